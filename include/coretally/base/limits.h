@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: MIT */
+/* Every limit of the program, each with its reason. A unit test meets each one. */
+#ifndef CORETALLY_BASE_LIMITS_H
+#define CORETALLY_BASE_LIMITS_H
+
+#include <stdint.h>
+
+/* Depths and lengths: the deepest ocean (11 km) and the deepest holes (12 km) together
+ * stay below this; more is a slipped decimal point. */
+#define LENGTH_LIMIT_UM ((int64_t)30000 * 1000000)
+
+/* What one command may hold in memory; an import of two million rows stays below it. */
+#define ARENA_LIMIT_BYTES ((size_t)6 << 30)
+
+enum {
+    NAME_TEXT_MAX = 160,     /* longest sample name accepted or printed, bytes */
+    CORE_NUMBER_MAX = 9999,  /* four digits keep the files of a hole in drilling order */
+    SECTION_NUMBER_MAX = 99, /* two digits in the printed form */
+    SUBSAMPLE_DEPTH_MAX = 4, /* a sample of a sample of a sample of a sample */
+    SUBSAMPLE_NUMBER_MAX = 9999,
+    ORDINAL_MAX = 9999,          /* samples that share one interval of one half */
+    TEXT_FIELD_MAX = 2000,       /* a remark; more belongs into an attached file */
+    JSON_NESTING_MAX = 8,        /* record > list > record > list > record is 5 */
+    RECORD_BYTES_MAX = 64 << 20, /* one stored file; a core of 100 000 samples is 25 MB */
+    LIST_ITEMS_MAX = 200000,     /* records in one file */
+    CSV_COLUMNS_MAX = 256,       /* columns of an imported table */
+    CSV_CELL_MAX = 65536         /* bytes in one cell */
+};
+
+/* A sample may end this far past the curated bottom of its section: published
+ * tables do (14 of 19 286 at ODP Site 1264, by at most 1 cm). */
+#define SAMPLE_PAST_END_UM ((int64_t)20000)
+
+/* Common practice, no source: the longest advance of one coring run that is not
+ * doubted, and the longest section; 9.5 m and 1.5 m typed in feet exceed both. */
+#define ADVANCE_PLAIN_UM ((int64_t)20 * 1000000)
+#define SECTION_PLAIN_UM ((int64_t)3 * 1000000)
+
+/* Recovered and summed curated length may differ by this before it is told:
+ * tables round to 1 cm. */
+#define SUM_SLACK_UM ((int64_t)10000)
+
+#endif

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: MIT */
+/* The rules of the trade that a record is held against, and what they find.
+ * A finding is told, doubted, taken or refused:
+ *
+ *     told     kept, with a line that says so
+ *     doubted  refused unless the user is sure (--sure), or an import keeps doubtful rows; then marked on the record
+ *     taken    the material is gone: refused; only an import of an archive's own table may keep it, marked
+ *     refused  never kept
+ */
+#ifndef CORETALLY_DOMAIN_RULE_H
+#define CORETALLY_DOMAIN_RULE_H
+
+#include "coretally/domain/core.h"
+#include "coretally/domain/hole.h"
+#include "coretally/domain/sample.h"
+
+/* The one list: id, word for scripts, what becomes of it, meaning. */
+#define RULE_LIST(X)                                                                                                   \
+    X(DEPTH_BACKWARDS, "depth-backwards", REFUSED, "the bottom of a run lies above its top")                           \
+    X(ADVANCE_ZERO, "advance-zero", TOLD, "the run did not advance: recovery is n/a")                                  \
+    X(ADVANCE_LONG, "advance-long", DOUBTED, "one coring run does not advance this far")                               \
+    X(ADVANCE_OPEN, "advance-open", TOLD, "the bottom of the run is not known: recovery is n/a")                       \
+    X(ABOVE_SEAFLOOR, "above-seafloor", DOUBTED, "the drilled depth lies above the seafloor")                          \
+    X(CORE_ORDER, "core-order", DOUBTED, "the core's top lies above the top of an earlier core")                       \
+    X(CORE_OVERLAP, "core-overlap", TOLD, "the drilled interval overlaps that of a neighbour")                         \
+    X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
+    X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
+    X(CORE_ON_DRILLED, "core-on-drilled", DOUBTED, "the core overlaps an interval drilled without coring")             \
+    X(LOOKS_LIKE_FEET, "looks-like-feet", DOUBTED, "the figure fits feet typed as metres")                             \
+    X(RECOVERY_OVER, "recovery-over-100", TOLD, "more was recovered than the run advanced")                            \
+    X(RECOVERY_FAR_OVER, "recovery-far-over", DOUBTED, "far more was recovered than the run advanced")                 \
+    X(LENGTH_NEGATIVE, "length-negative", REFUSED, "a length below zero")                                              \
+    X(EMPTY_WITH_SECTIONS, "empty-with-sections", REFUSED, "an empty barrel has no sections")                          \
+    X(SECTION_TWICE, "section-twice", REFUSED, "two sections with one number")                                         \
+    X(SECTION_MISSING, "section-missing", DOUBTED, "a section number was left out")                                    \
+    X(SECTION_LONG, "section-long", DOUBTED, "a section is not cut this long")                                         \
+    X(SECTIONS_SUM, "sections-sum", REFUSED, "the sections do not add up to the stated curated length")                \
+    X(RECOVERED_SUM, "recovered-sum", TOLD, "the sections do not add up to the recovered length")                      \
+    X(LINER_SHORT, "liner-short", TOLD, "the section liners do not add up to the liner of the core")                   \
+    X(GAP_OUTSIDE, "void-outside", REFUSED, "a void lies outside its section, or upside down")                         \
+    X(ROUND_OUTSIDE, "whole-round-outside", REFUSED, "a whole round lies outside its section, or upside down")         \
+    X(ROUND_TWICE, "whole-round-twice", REFUSED, "two whole rounds share an interval")                                 \
+    X(PIECE_ORDER, "piece-order", REFUSED, "pieces are numbered from the top of the section, each once")               \
+    X(PIECE_SUM, "piece-sum", REFUSED, "pieces and spacers do not add up to the curated length")                       \
+    X(SAMPLE_REVERSED, "sample-reversed", TAKEN, "the sample's bottom lies above its top")                             \
+    X(SAMPLE_OUTSIDE, "sample-outside", REFUSED, "the sample lies outside its section")                                \
+    X(SAMPLE_PAST_END, "sample-past-end", TOLD, "the sample ends up to 2 cm past the curated bottom of its section")   \
+    X(SAMPLE_NO_LENGTH, "sample-no-length", TOLD, "the sample has no length")                                          \
+    X(SAMPLE_SHARES, "sample-shares", TOLD, "the sample shares its interval with another of the same half")            \
+    X(SAMPLE_IN_ROUND, "sample-in-whole-round", TAKEN, "a whole round took the interval")                              \
+    X(SAMPLE_USED_UP, "sample-used-up", TAKEN, "the interval is used up")                                              \
+    X(SAMPLE_IN_VOID, "sample-in-void", DOUBTED, "the interval is a void")                                             \
+    X(SAMPLE_EMPTY_CORE, "sample-empty-core", REFUSED, "the barrel came up empty")                                     \
+    X(SAMPLE_OUTSIDE_PARENT, "sample-outside-parent", REFUSED, "a sub-sample lies outside its parent")                 \
+    X(SEAFLOOR_METHOD, "seafloor-method", REFUSED, "a seafloor depth needs its method, and a method its reading")      \
+    X(DRILLED_OVERLAP, "drilled-overlap", DOUBTED, "the drilled interval overlaps a core or another one")
+
+enum rule {
+#define RULE_ID(id, word, level, meaning) RULE_##id,
+    RULE_LIST(RULE_ID)
+#undef RULE_ID
+        RULE_COUNT
+};
+
+enum rule_level { RULE_TOLD, RULE_DOUBTED, RULE_TAKEN, RULE_REFUSED };
+
+const char *rule_word(enum rule rule);
+enum rule_level rule_level(enum rule rule);
+const char *rule_meaning(enum rule rule);
+
+enum { FINDINGS_MAX = 24, FINDING_TEXT_MAX = 240 };
+
+struct finding {
+    enum rule rule;
+    char text[FINDING_TEXT_MAX]; /* one sentence with the value and its limit */
+    char hint[FINDING_TEXT_MAX]; /* what to type instead; may be empty */
+};
+
+/* The first FINDINGS_MAX of them, worst kept: a refusal is never dropped for a remark. */
+struct findings {
+    struct finding items[FINDINGS_MAX];
+    size_t count;
+    size_t dropped;
+    size_t last; /* where the finding added last stands; FINDINGS_MAX when it was dropped */
+};
+
+void findings_add(struct findings *findings, enum rule rule, const char *format, ...) PRINTF_LIKE(3, 4);
+/* A hint for the finding added last. */
+void findings_hint(struct findings *findings, const char *format, ...) PRINTF_LIKE(2, 3);
+/* The worst level found; RULE_TOLD with none. */
+enum rule_level findings_level(const struct findings *findings);
+
+/* The neighbours of a core in its hole: the nearest standing cores by number; NULL where there is none. */
+struct core_neighbours {
+    const struct core *above;
+    const struct core *below;
+    const struct drilled *drilled; /* the hole's drilled intervals */
+    size_t drilled_count;
+};
+
+void hole_check(const struct hole *hole, struct findings *findings);
+
+/* The core with its sections against its hole and its neighbours. Sections sorted by number. */
+void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *around,
+                struct findings *findings);
+
+/* One section for itself: lengths, voids, whole rounds, pieces. core_check calls it for each that stands. */
+void section_check(const struct section *section, struct findings *findings);
+
+/* A sample against its section and the other samples of its core (sorted; the one at skip is the sample itself, pass
+ * count for none). parent: of a sub-sample, else NULL. */
+void sample_check(const struct core *core, const struct sample *sample, const struct sample *others, size_t count,
+                  size_t skip, const struct sample *parent, struct findings *findings);
+
+/* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
+void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
+                   struct findings *findings);
+
+#endif

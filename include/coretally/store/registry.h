@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: MIT */
+/* Records in the registry: which path holds what, read and decoded. Layout:
+ *
+ *     expedition.json
+ *     holes/U0012A/hole.json                 the hole
+ *     holes/U0012A/drilled.json              its intervals drilled without coring
+ *     holes/U0012A/cores/0012.json           core 12 with its sections
+ *     holes/U0012A/cores/0012.samples.json   the samples of core 12
+ */
+#ifndef CORETALLY_STORE_REGISTRY_H
+#define CORETALLY_STORE_REGISTRY_H
+
+#include "coretally/record/field.h"
+#include "coretally/store/store.h"
+
+#define EXPEDITION_PATH "expedition.json"
+
+enum { REGISTRY_PATH_MAX = 64 };
+void hole_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void core_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+
+/* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the
+ * path. A record that belongs under another path (hole, core number) is damaged, too. */
+MUST_CHECK enum status registry_read(struct store *store, const char *path, const struct table *table,
+                                     struct arena *arena, void *record, bool *there, struct err *err);
+
+/* Names of the holes, "U0012A", sorted. */
+MUST_CHECK enum status registry_holes(struct store *store, struct arena *arena, struct names *out, struct err *err);
+
+/* Numbers of the cores of a hole, ascending, withdrawn ones included. */
+MUST_CHECK enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out,
+                                      size_t *count, struct err *err);
+
+#endif

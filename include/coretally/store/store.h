@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: MIT */
+/* The registry in git: one bare repository (or a clone with a work tree), one
+ * branch, one act a commit. This header knows paths and bytes; registry.h
+ * knows records.
+ *
+ * Reading:
+ *     struct store *store = NULL;
+ *     TRY(store_open(path, STORE_READ, NULL, &store, err));
+ *     struct bytes text;
+ *     TRY(store_read(store, "holes/U0012A/hole.json", arena, &text, err));   text.data NULL: not there
+ *     store_close(store);
+ *
+ * Writing: open with STORE_WRITE, which takes the registry's kernel lock and
+ * then reads the tip ONCE; read, check, and
+ *     TRY(store_append(store, &act, changes, count, &commit, err));
+ * makes one commit on that tip and moves the branch by compare-and-swap. All
+ * our writers wait for one another at store_open; a git client or a writer on
+ * another machine may still have moved the branch meanwhile. Then, if nothing
+ * that this store has read (contents, absences and listings) differs on the
+ * new tip, the same changes are redone on it; if something does, the
+ * answer is STATUS_CONFLICT, naming the other act, its author and time.
+ * Nothing is acknowledged before it is on disk.
+ */
+#ifndef CORETALLY_STORE_STORE_H
+#define CORETALLY_STORE_STORE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "coretally/base/arena.h"
+#include "coretally/base/clock.h"
+#include "coretally/base/err.h"
+#include "coretally/base/text.h"
+
+struct store;
+
+enum store_mode { STORE_READ, STORE_WRITE };
+
+enum { COMMIT_ID_MAX = 41, PATH_TEXT_MAX = 4096 };
+
+/* Who acts, from where, when. Author and mail as git would use them. */
+struct actor {
+    const char *name;
+    const char *mail;
+    const char *station;
+    struct instant when;
+};
+
+/* What a commit says: a line in trade words, the kind of act ("core add"), why (may be NULL). */
+struct act {
+    const char *line;
+    const char *kind;
+    const char *reason;
+    struct actor actor;
+};
+
+/* New contents of one path; data NULL removes it (no command of ours does, since withdrawing keeps). */
+struct change {
+    const char *path;
+    struct bytes bytes;
+};
+
+/* One commit, as history tells it. The strings live in the arena of the call. */
+struct commit {
+    char id[COMMIT_ID_MAX];
+    const char *line;
+    const char *author;
+    const char *station; /* NULL when the commit has no station */
+    const char *reason;  /* NULL when none was given */
+    struct instant when;
+};
+
+/* Make a registry at path: a bare repository on branch main with its first commit. Refused when something is there. */
+MUST_CHECK enum status store_create(const char *path, const struct act *act, const struct change *changes, size_t count,
+                                    char id[COMMIT_ID_MAX], struct err *err);
+
+/* The registry to use: named if not NULL (a bare repository, or a folder holding .git or registry.git), else the
+ * nearest from folder upward: the folder itself, its registry.git, its .git, if its tip holds expedition.json.
+ * STATUS_UNKNOWN with a hint how to start one. */
+MUST_CHECK enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err);
+
+/* talk (may be NULL) receives the rare line that a person should read: a lock of a dead writer removed, a
+ * clone's file left alone because a person changed it, waiting for another station for longer than a second. */
+MUST_CHECK enum status store_open(const char *path, enum store_mode mode, FILE *talk, struct store **out,
+                                  struct err *err);
+void store_close(struct store *store);
+
+/* Commit that every read of this store answers from. */
+const char *store_state(const struct store *store);
+
+/* Bytes of a file at the state; data NULL when there is none. */
+MUST_CHECK enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out,
+                                  struct err *err);
+
+struct names {
+    const char **items; /* sorted by byte value; folders end in '/' */
+    size_t count;
+};
+
+/* Names in a folder at the state; none when the folder is not there. "" is the root. */
+MUST_CHECK enum status store_list(struct store *store, const char *folder, struct arena *arena, struct names *out,
+                                  struct err *err);
+
+/* One commit, or nothing. STATUS_OK also when the changes equal what is there: then id is the state and *made is
+ * false. bulk: objects are synced together once instead of one by one (same promise, for imports). */
+MUST_CHECK enum status store_append(struct store *store, const struct act *act, const struct change *changes,
+                                    size_t count, bool bulk, char id[COMMIT_ID_MAX], bool *made, struct err *err);
+
+/* Name, mail and station as git's environment and settings have them (GIT_AUTHOR_NAME, GIT_AUTHOR_EMAIL, then
+ * user.name, user.email; station from coretally.station, else the host's name). environment reads a variable;
+ * STATUS_INPUT with the git command to type when there is no name. when is left to the caller. */
+typedef const char *environment_read(void *context, const char *variable);
+MUST_CHECK enum status store_actor(struct store *store, environment_read *environment, void *context,
+                                   struct arena *arena, struct actor *out, struct err *err);
+
+/* Versions of one path, newest first, along first parents from the state: each call gives the commit that put the
+ * present bytes there and the bytes (data NULL: the path was absent); STATUS_OK with *more false at the end.
+ * Cost: one tree comparison a commit, stopping at the first equal folder. */
+struct history;
+MUST_CHECK enum status history_open(struct store *store, const char *path, struct history **out, struct err *err);
+MUST_CHECK enum status history_next(struct history *history, struct arena *arena, struct commit *commit,
+                                    struct bytes *bytes, bool *more, struct err *err);
+void history_close(struct history *history);
+
+/* The commit at the tip of the state, and any commit by full or short id. */
+MUST_CHECK enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out,
+                                    struct err *err);
+
+/* Start-up and shut-down of libgit2, once in a process; store_open and store_create do the first themselves. */
+void store_shutdown(void);
+
+#endif

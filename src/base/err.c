@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/* Statuses and refusals: fills struct err; leaves printing to main. */
+#include "coretally/base/err.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+static const struct {
+    int code;
+    const char *word;
+    const char *meaning;
+} status_rows[STATUS_COUNT] = {
+#define STATUS_ROW(id, code, word, meaning) [STATUS_##id] = {code, word, meaning},
+    STATUS_LIST(STATUS_ROW)
+#undef STATUS_ROW
+};
+
+enum status err_set(struct err *err, enum status status, const char *subject, const char *format, ...)
+{
+    /* The parts may point into err itself (a refusal that wraps another). */
+    struct err made = {.status = status};
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(made.reason, sizeof made.reason, format, args);
+    va_end(args);
+    (void)snprintf(made.subject, sizeof made.subject, "%s", subject ? subject : "");
+    *err = made;
+    return status;
+}
+
+enum status err_hint(struct err *err, const char *format, ...)
+{
+    char hint[ERR_HINT_MAX];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(hint, sizeof hint, format, args);
+    va_end(args);
+    (void)snprintf(err->hint, sizeof err->hint, "%s", hint);
+    return err->status;
+}
+
+int status_exit_code(enum status status)
+{
+    return status_rows[status].code;
+}
+
+const char *status_word(enum status status)
+{
+    return status_rows[status].word;
+}
+
+const char *status_meaning(enum status status)
+{
+    return status_rows[status].meaning;
+}

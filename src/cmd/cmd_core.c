@@ -1,0 +1,311 @@
+/* SPDX-License-Identifier: MIT */
+/* Cores: add (with all section lengths on one line), amend, withdraw, show, list. */
+#include <string.h>
+
+#include "coretally/domain/depth.h"
+#include "coretally/domain/recovery.h"
+#include "core_act.h"
+#include "show.h"
+
+static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
+                                           "curated", "order_note", "remark",  NULL};
+static const char *const amend_options[] = {"top",   "bottom",  "datum",      "advance_by", "on_deck", "recovered",
+                                            "liner", "curated", "order_note", "remark",     NULL};
+static const struct option add_options[] = {
+    {"sections", "LENGTHS", "curated lengths from the top, m: 6x1.5,0.93,cc:0.23"},
+    {"empty", NULL, "the barrel came up empty: recovered 0"},
+    {"hole", "HOLE", "the hole, where the core is typed without one"},
+    {0},
+};
+
+/* Top and bottom as typed; +9.5 for the bottom means that far below the top. */
+static enum status take_run(struct run *run, struct core *core, struct err *err)
+{
+    TRY(run_set(run, &core_table, "top", run->args[1], INT_NONE, core, err));
+    if (run->arg_count < 3)
+        return STATUS_OK;
+    const bool relative = run->args[2][0] == '+';
+    TRY(run_set(run, &core_table, "bottom", run->args[2] + relative, INT_NONE, core, err));
+    if (relative)
+        core->bottom_um += core->top_um;
+    return STATUS_OK;
+}
+
+/* What the depths count from, where it was not said: as for the core above, else the rig floor. */
+static enum status take_datum(struct run *run, const struct target *target, struct core *core, struct err *err)
+{
+    struct core_neighbours around = {0};
+    if (core->datum != DATUM_NONE)
+        return STATUS_OK;
+    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
+    core->datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
+    return STATUS_OK;
+}
+
+static enum status read_typed(struct run *run, const struct target *target, struct core *core, struct err *err)
+{
+    bool any = false;
+    record_init(&core_table, core);
+    core->hole = target->hole_name;
+    core->number = target->name.core;
+    core->type = target->name.type;
+    TRY(take_run(run, core, err));
+    TRY(run_take_fields(run, &core_table, target->hole.zone_min, core, &any, err));
+    if (run_option(run, "empty")) {
+        if (core->recovered_um != LENGTH_NONE && core->recovered_um != 0)
+            return err_set(err, STATUS_USAGE, "--empty", "an empty barrel recovers 0 m, not %s m",
+                           length_text(core->recovered_um, UNIT_M, 3).text);
+        core->recovered_um = 0;
+    }
+    TRY(take_datum(run, target, core, err));
+    if (run_option(run, "sections"))
+        TRY(sections_take(run, run_option(run, "sections"), core, err));
+    if (core->bottom_um == LENGTH_NONE && core->advance_by == ADVANCE_PIPE) {
+        err_set(err, STATUS_USAGE, "core add", "the bottom of the run is missing");
+        return err_hint(err,
+                        "type it after the top, or say how the advance is known: --advance-by recovery, or unknown");
+    }
+    return STATUS_OK;
+}
+
+static enum status core_exists(struct run *run, const struct target *target, const struct core *typed,
+                               const struct core *present, const char *path, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    char when[INSTANT_TEXT_MAX];
+    struct commit commit = {0};
+    target_core_name(run, target, name);
+    if (record_is_equal(&core_table, typed, present))
+        return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, present, err);
+    TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, present, &commit, err));
+    instant_format(commit.when, when);
+    err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
+            commit.line, commit.author, when, commit.id);
+    return err_hint(err, "look at it with coretally core show %d%c; to change it: coretally core amend",
+                    (int)present->number, present->type);
+}
+
+static enum status run_core_add(struct run *run, struct err *err)
+{
+    struct target target = {0};
+    struct core core;
+    struct core present;
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    const char *line = NULL;
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve_name(run, run->args[0], &target.name, err));
+    if (target.name.level != NAME_CORE) {
+        err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
+        return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
+    }
+    TRY(resolve_hole(run, &target.name, &target, err));
+    TRY(read_typed(run, &target, &core, err));
+    core_path(target.hole_name, core.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &present, &there, err));
+    if (there)
+        return core_exists(run, &target, &core, &present, path, err);
+    TRY(core_line(run, &target, &core, "", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command core_add_command = {
+    .words = "core add",
+    .arguments = "CORE TOP [BOTTOM | +ADVANCE]",
+    .purpose = "record a core as it lands, with all its section lengths",
+    .example =
+        "core add U0012A-12H 3126.6 +9.5 --recovered 9.43 --sections 6x1.5,0.20,cc:0.23 --on-deck '2026-03-01 04:12'",
+    .detail =
+        "TOP and BOTTOM are metres below the datum of the core above (the rig floor for a first core), unless\n"
+        "--datum says otherwise. A time without offset is ship's time in the hole's zone. W (wash) and G (ghost)\n"
+        "cores carry a wide interval and are not counted in recovery.",
+    .use = USE_WRITING,
+    .table = &core_table,
+    .fields = core_options,
+    .options = add_options,
+    .least = 2,
+    .most = 3,
+    .run = run_core_add,
+};
+
+static enum status run_core_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    bool any = false;
+    const char *line = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    struct core core = target.core;
+    TRY(run_take_fields(run, &core_table, target.hole.zone_min, &core, &any, err));
+    if (record_is_equal(&core_table, &core, &target.core)) {
+        char path[REGISTRY_PATH_MAX];
+        char name[NAME_TEXT_MAX];
+        core_path(target.hole_name, core.number, path);
+        target_core_name(run, &target, name);
+        return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &core, err);
+    }
+    core.version = core.version ? core.version + 1 : 2;
+    TRY(core_line(run, &target, &core, " amended", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command core_amend_command = {
+    .words = "core amend",
+    .arguments = "CORE",
+    .purpose = "amend a core's readings; the earlier version stays in history",
+    .example = "core amend U0012A-12H --top 3126.1 --reason \"depth misread, driller's sheet 14\"",
+    .detail = "Section lengths are amended with 'coretally section amend'.",
+    .use = USE_WRITING,
+    .table = &core_table,
+    .fields = amend_options,
+    .least = 1,
+    .most = 1,
+    .run = run_core_amend,
+};
+
+static enum status run_core_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    const char *line = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    struct core core = target.core;
+    if (core.withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: %d%c (%s)\n", (int)core.number, core.type, core.withdrawn);
+        return STATUS_OK;
+    }
+    core.withdrawn = run_option(run, "reason");
+    core.version = core.version ? core.version + 1 : 2;
+    TRY(core_line(run, &target, &core, " withdrawn", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command core_withdraw_command = {
+    .words = "core withdraw",
+    .arguments = "CORE",
+    .purpose = "withdraw a core; it stays in the registry, marked, and its number stays taken",
+    .example = "core withdraw U0012A-13H --reason \"entered for the wrong hole\"",
+    .use = USE_WRITING,
+    .least = 1,
+    .most = 1,
+    .run = run_core_withdraw,
+};
+
+static enum status run_core_show(struct run *run, struct err *err)
+{
+    struct target target;
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    core_path(target.hole_name, target.core.number, path);
+    if (run_option(run, "history"))
+        return show_history(run, path, &core_table, pick_whole, NULL, &core_table, err);
+    const struct core *core = &target.core;
+    const struct depth top = drilled_depth(&target.hole, core->top_um, core->datum, SCALE_DSF, NULL);
+    const struct depth bottom = drilled_depth(&target.hole, core_bottom(core), core->datum, SCALE_DSF, NULL);
+    const struct extra extras[] = {{"dsf_top", "drilled top below seafloor", top.um},
+                                   {"dsf_bottom", "drilled bottom below seafloor", bottom.um},
+                                   {"advance", "bottom less top", core_advance(core)},
+                                   {"curated_sum", "curated lengths of the sections that stand", core_curated(core)}};
+    target_core_name(run, &target, name);
+    return show_record(run, name, path, &core_table, pick_whole, NULL, &core_table, core, extras, 4, err);
+}
+
+const struct command core_show_command = {
+    .words = "core show",
+    .arguments = "CORE",
+    .purpose = "everything recorded about a core",
+    .example = "core show U0012A-12H",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_core_show,
+};
+
+static enum status add_core_row(struct run *run, const struct target *target, struct sheet *sheet, struct err *err)
+{
+    const struct core *core = &target->core;
+    char name[NAME_TEXT_MAX];
+    char percent[RECOVERY_TEXT_MAX];
+    char sections[24];
+    char deck[INSTANT_TEXT_MAX] = "";
+    target_core_name(run, target, name);
+    recovery_format(core_recovered(core), core_advance(core), 1, percent);
+    (void)snprintf(sections, sizeof sections, "%zu", core_standing_sections(core));
+    if (core->on_deck.known)
+        instant_format(core->on_deck, deck);
+    const struct length_text cells_um[] = {
+        run_length(run, drilled_depth(&target->hole, core->top_um, core->datum, SCALE_DRF, NULL).um, 3),
+        run_length(run, drilled_depth(&target->hole, core->top_um, core->datum, SCALE_DSF, NULL).um, 3),
+        run_length(run, drilled_depth(&target->hole, core_bottom(core), core->datum, SCALE_DSF, NULL).um, 3),
+        run_length(run, core_advance(core), 3),
+        run_length(run, core_recovered(core), 3),
+        run_length(run, core_curated(core), 3),
+    };
+    const char *cells[] = {name,
+                           cells_um[0].text,
+                           cells_um[1].text,
+                           cells_um[2].text,
+                           cells_um[3].text,
+                           cells_um[4].text,
+                           cells_um[5].text,
+                           percent,
+                           sections,
+                           deck,
+                           core->withdrawn      ? "withdrawn"
+                           : core_is_wide(core) ? "wide interval"
+                                                : ""};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status run_core_list(struct run *run, struct err *err)
+{
+    struct target target = {0};
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    struct sheet sheet;
+    TRY(run_open(run, STORE_READ, err));
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"core", NULL, false},      {"drf top", unit, true}, {"dsf top", unit, true},
+                                     {"dsf bottom", unit, true}, {"advance", unit, true}, {"recovered", unit, true},
+                                     {"curated", unit, true},    {"recovery", "%", true}, {"sections", NULL, true},
+                                     {"on deck", NULL, false},   {"note", NULL, false}};
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    struct names holes = {0};
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    for (size_t hole = 0; hole < holes.count; hole++) {
+        TRY(name_parse(holes.items[hole], &target.name, err));
+        if (run->arg_count)
+            TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+        else
+            TRY(resolve_hole(run, &target.name, &target, err));
+        TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+        for (size_t at = 0; at < count; at++) {
+            char path[REGISTRY_PATH_MAX];
+            bool there = false;
+            core_path(target.hole_name, numbers[at], path);
+            TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
+            target.name.core = target.core.number;
+            target.name.type = target.core.type;
+            TRY(add_core_row(run, &target, &sheet, err));
+        }
+        if (run->arg_count)
+            break;
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command core_list_command = {
+    .words = "core list",
+    .arguments = "[HOLE]",
+    .purpose = "the cores of a hole, or of all, with depths and recovery",
+    .example = "core list U0012A",
+    .use = USE_READING,
+    .least = 0,
+    .most = 1,
+    .run = run_core_list,
+};

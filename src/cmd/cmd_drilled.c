@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: MIT */
+/* Intervals drilled without coring: add, withdraw, list. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/domain/depth.h"
+#include "command.h"
+
+static const char *const drilled_options[] = {"datum", "remark", NULL};
+
+static enum status read_set(struct run *run, const char *hole, struct drilled_set *out, char path[REGISTRY_PATH_MAX],
+                            struct err *err)
+{
+    bool there = false;
+    drilled_path(hole, path);
+    TRY(registry_read(run->store, path, &drilled_set_table, run->arena, out, &there, err));
+    out->hole = hole;
+    return STATUS_OK;
+}
+
+/* Cores that the interval meets, the first one named. */
+static enum status check_cores(struct run *run, const char *hole, const struct drilled *interval,
+                               struct findings *findings, struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        struct core core;
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        core_path(hole, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        const int64_t bottom_um = core_bottom(&core);
+        if (core.withdrawn || core_is_wide(&core) || core.datum != interval->datum || bottom_um == LENGTH_NONE ||
+            interval->top_um >= bottom_um || interval->bottom_um <= core.top_um)
+            continue;
+        findings_add(findings, RULE_DRILLED_OVERLAP, "it overlaps core %d%c, %s to %s m", (int)core.number, core.type,
+                     length_text(core.top_um, UNIT_M, 3).text, length_text(bottom_um, UNIT_M, 3).text);
+        findings_hint(findings, "look at the depths once more, or add --sure");
+        break;
+    }
+    return STATUS_OK;
+}
+
+static enum status write_set(struct run *run, const struct drilled_set *set, const char *path,
+                             const struct drilled *interval, const char *what, const char *sure, struct err *err)
+{
+    struct text line;
+    struct bytes bytes;
+    text_init(&line, run->arena);
+    text_addf(&line, "Hole %s drilled without coring%s: %s", set->hole, what,
+              length_text(interval->top_um, UNIT_M, 3).text);
+    text_addf(&line, "-%s m below %s", length_text(interval->bottom_um, UNIT_M, 3).text,
+              interval->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
+    TRY(text_done(&line, &bytes, err));
+    const struct writing writing = {path, &drilled_set_table, set};
+    return run_commit(run, bytes.data, sure, &writing, 1, err);
+}
+
+static enum status run_drilled_add(struct run *run, struct err *err)
+{
+    struct target target;
+    struct drilled_set set;
+    struct drilled interval;
+    char path[REGISTRY_PATH_MAX];
+    bool any = false;
+    const char *sure = NULL;
+    struct findings findings = {0};
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(read_set(run, target.hole_name, &set, path, err));
+    record_init(&drilled_table, &interval);
+    TRY(run_set(run, &drilled_table, "top", run->args[1], INT_NONE, &interval, err));
+    TRY(run_set(run, &drilled_table, "bottom", run->args[2], INT_NONE, &interval, err));
+    TRY(run_take_fields(run, &drilled_table, INT_NONE, &interval, &any, err));
+    if (interval.datum == DATUM_NONE) {
+        struct core_neighbours around = {0};
+        TRY(resolve_neighbours(run, target.hole_name, CORE_NUMBER_MAX, &around, err));
+        interval.datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
+    }
+    for (size_t at = 0; at < set.interval_count; at++) {
+        interval.number = set.intervals[at].number;
+        if (!set.intervals[at].withdrawn && record_is_equal(&drilled_table, &interval, &set.intervals[at]))
+            return run_already(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval.number,
+                               &drilled_table, &set.intervals[at], err);
+    }
+    interval.number = set.interval_count ? set.intervals[set.interval_count - 1].number + 1 : 1;
+    drilled_check(&interval, set.intervals, set.interval_count, &findings);
+    TRY(check_cores(run, target.hole_name, &interval, &findings, err));
+    TRY(run_findings(run, target.hole_name, &findings, &sure, err));
+    struct drilled *grown = NULL;
+    TRY(arena_take(run->arena, set.interval_count + 1, sizeof *grown, &grown, err));
+    if (set.interval_count)
+        memcpy(grown, set.intervals, set.interval_count * sizeof *grown);
+    grown[set.interval_count++] = interval;
+    set.intervals = grown;
+    return write_set(run, &set, path, &interval, "", sure, err);
+}
+
+const struct command drilled_add_command = {
+    .words = "drilled add",
+    .arguments = "HOLE TOP BOTTOM",
+    .purpose = "record an interval drilled without coring",
+    .example = "drilled add U0012A 3136.1 3150.0",
+    .detail = "TOP and BOTTOM are metres below the datum of the hole's last core (the rig floor without one), unless\n"
+              "--datum says otherwise.",
+    .use = USE_WRITING,
+    .table = &drilled_table,
+    .fields = drilled_options,
+    .least = 3,
+    .most = 3,
+    .run = run_drilled_add,
+};
+
+static enum status run_drilled_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    struct drilled_set set;
+    char path[REGISTRY_PATH_MAX];
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(read_set(run, target.hole_name, &set, path, err));
+    for (size_t at = 0; at < set.interval_count; at++) {
+        struct drilled *interval = &set.intervals[at];
+        if (interval->number != (int32_t)strtol(run->args[1], NULL, 10))
+            continue;
+        if (interval->withdrawn) {
+            (void)fprintf(run->out, "already withdrawn: interval %s (%s)\n", run->args[1], interval->withdrawn);
+            return STATUS_OK;
+        }
+        interval->withdrawn = run_option(run, "reason");
+        interval->version = interval->version ? interval->version + 1 : 2;
+        return write_set(run, &set, path, interval, " withdrawn", NULL, err);
+    }
+    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no drilled interval of this number", target.hole_name);
+    return err_hint(err, "they are listed by: coretally drilled list %s", target.hole_name);
+}
+
+const struct command drilled_withdraw_command = {
+    .words = "drilled withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a drilled interval; it stays in the registry, marked",
+    .example = "drilled withdraw U0012A 1 --reason \"was cored as 13X\"",
+    .use = USE_WRITING,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_withdraw,
+};
+
+static enum status run_drilled_list(struct run *run, struct err *err)
+{
+    struct target target;
+    struct drilled_set set;
+    struct sheet sheet;
+    char path[REGISTRY_PATH_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(read_set(run, target.hole_name, &set, path, err));
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"number", NULL, true}, {"dsf top", unit, true}, {"dsf bottom", unit, true},
+                                     {"length", unit, true}, {"remark", NULL, false}, {"withdrawn", NULL, false}};
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < set.interval_count; at++) {
+        const struct drilled *it = &set.intervals[at];
+        char number[16];
+        (void)snprintf(number, sizeof number, "%d", (int)it->number);
+        const struct length_text um[] = {
+            run_length(run, drilled_depth(&target.hole, it->top_um, it->datum, SCALE_DSF, NULL).um, 3),
+            run_length(run, drilled_depth(&target.hole, it->bottom_um, it->datum, SCALE_DSF, NULL).um, 3),
+            run_length(run, it->bottom_um - it->top_um, 3)};
+        const char *cells[] = {number, um[0].text, um[1].text, um[2].text, it->remark, it->withdrawn};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command drilled_list_command = {
+    .words = "drilled list",
+    .arguments = "HOLE",
+    .purpose = "the intervals of a hole that were drilled without coring",
+    .example = "drilled list U0012A",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_drilled_list,
+};

@@ -1,0 +1,274 @@
+/* SPDX-License-Identifier: MIT */
+/* Holes: add, amend, withdraw, show, list. */
+#include <string.h>
+
+#include "command.h"
+#include "show.h"
+
+static const char *const hole_options[] = {"rig_floor",
+                                           "seafloor",
+                                           "seafloor_by",
+                                           "seafloor_note",
+                                           "mudline_bit",
+                                           "mudline_stroke",
+                                           "mudline_recovered",
+                                           "returns",
+                                           "zone",
+                                           "tolerance",
+                                           "heave",
+                                           "remark",
+                                           NULL};
+
+static enum status check_hole(struct run *run, const char *name, const struct hole *hole, const char **sure,
+                              struct err *err)
+{
+    struct findings findings = {0};
+    hole_check(hole, &findings);
+    return run_findings(run, name, &findings, sure, err);
+}
+
+/* "Hole U0012A: seafloor 3021.4 m (tagged), returns to seafloor". */
+static enum status hole_line(struct run *run, const struct hole *hole, const char *what, const char **out,
+                             struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    text_addf(&text, "Hole %s%s%s", hole->site, hole->letter, what);
+    const int64_t seafloor_um = hole_seafloor(hole);
+    if (seafloor_um == LENGTH_NONE)
+        text_add(&text, ": seafloor not known yet");
+    else
+        text_addf(&text, ": seafloor %s m below rig floor (%s)", length_text(seafloor_um, UNIT_M, 3).text,
+                  seafloor_words[hole->seafloor_by]);
+    text_addf(&text, ", returns to %s", returns_words[hole->returns]);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status write_hole(struct run *run, const struct hole *hole, const char *what, const char *sure,
+                              struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char name[24];
+    const char *line = NULL;
+    (void)snprintf(name, sizeof name, "%s%s", hole->site, hole->letter);
+    hole_path(name, path);
+    TRY(hole_line(run, hole, what, &line, err));
+    const struct writing writing = {path, &hole_table, hole};
+    return run_commit(run, line, sure, &writing, 1, err);
+}
+
+static enum status run_hole_add(struct run *run, struct err *err)
+{
+    struct name name;
+    struct hole hole;
+    struct hole present;
+    char path[REGISTRY_PATH_MAX];
+    char hole_name[HOLE_TEXT_MAX];
+    bool any = false;
+    bool there = false;
+    const char *sure = NULL;
+    TRY(name_parse(run->args[0], &name, err));
+    if (name.level != NAME_HOLE)
+        return err_set(err, STATUS_INPUT, run->args[0], "this names more than a hole; type a hole such as U0012A");
+    TRY(run_open(run, STORE_WRITE, err));
+    if (*name.expedition && strcmp(name.expedition, run->expedition.number) != 0)
+        return err_set(err, STATUS_UNKNOWN, run->args[0], "this registry belongs to expedition %s",
+                       run->expedition.number);
+    record_init(&hole_table, &hole);
+    hole.site = name.site;
+    hole.letter = name.letter;
+    TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
+    name_hole(&name, hole_name);
+    if (hole.returns == RETURNS_NONE) {
+        err_set(err, STATUS_INPUT, hole_name, "where the mud returns to must be said");
+        return err_hint(err, "add --returns seafloor (riserless) or --returns ship (riser)");
+    }
+    TRY(check_hole(run, hole_name, &hole, &sure, err));
+    hole_path(hole_name, path);
+    TRY(registry_read(run->store, path, &hole_table, run->arena, &present, &there, err));
+    if (there && record_is_equal(&hole_table, &hole, &present))
+        return run_already(run, hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &present, err);
+    if (there) {
+        err_set(err, STATUS_EXISTS, hole_name, "this hole is already recorded, with other values");
+        return err_hint(err, "coretally hole show %s; to change it: coretally hole amend %s --reason ...", hole_name,
+                        hole_name);
+    }
+    return write_hole(run, &hole, "", sure, err);
+}
+
+const struct command hole_add_command = {
+    .words = "hole add",
+    .arguments = "HOLE",
+    .purpose = "record a hole: seafloor, rig floor, returns, the ship's time zone",
+    .example =
+        "hole add U0012A --returns seafloor --rig-floor 11.2 --seafloor 3021.4 --seafloor-by tagged --zone +05:30",
+    .detail = "A mudline core gives the seafloor as bit + stroke - recovered:\n"
+              "  --seafloor-by mudline --mudline-bit 3018.0 --mudline-stroke 9.5 --mudline-recovered 7.1",
+    .use = USE_WRITING,
+    .table = &hole_table,
+    .fields = hole_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_add,
+};
+
+static enum status run_hole_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    bool any = false;
+    const char *sure = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    struct hole hole = target.hole;
+    TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
+    TRY(check_hole(run, target.hole_name, &hole, &sure, err));
+    if (record_is_equal(&hole_table, &hole, &target.hole)) {
+        char path[REGISTRY_PATH_MAX];
+        hole_path(target.hole_name, path);
+        return run_already(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &hole, err);
+    }
+    hole.version = hole.version ? hole.version + 1 : 2;
+    return write_hole(run, &hole, " amended", sure, err);
+}
+
+const struct command hole_amend_command = {
+    .words = "hole amend",
+    .arguments = "HOLE",
+    .purpose = "amend a hole; the earlier version stays in history",
+    .example = "hole amend U0012A --seafloor 3022.1 --reason \"seafloor tagged again after the respud\"",
+    .detail = "An option with an empty value takes the field out: --heave \"\"",
+    .use = USE_WRITING,
+    .table = &hole_table,
+    .fields = hole_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_amend,
+};
+
+static enum status run_hole_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    if (target.hole.withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", target.hole_name, target.hole.withdrawn);
+        return STATUS_OK;
+    }
+    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        struct core core;
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        core_path(target.hole_name, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        if (there && !core.withdrawn) {
+            err_set(err, STATUS_RULE, target.hole_name, "core %d%c of this hole still stands", (int)core.number,
+                    core.type);
+            return err_hint(err, "withdraw its cores first");
+        }
+    }
+    struct hole hole = target.hole;
+    hole.withdrawn = run_option(run, "reason");
+    hole.version = hole.version ? hole.version + 1 : 2;
+    return write_hole(run, &hole, " withdrawn", NULL, err);
+}
+
+const struct command hole_withdraw_command = {
+    .words = "hole withdraw",
+    .arguments = "HOLE",
+    .purpose = "withdraw a hole that carries no standing core; it stays in the registry, marked",
+    .example = "hole withdraw U0012B --reason \"never spudded\"",
+    .use = USE_WRITING,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_withdraw,
+};
+
+static enum status run_hole_show(struct run *run, struct err *err)
+{
+    struct target target;
+    char path[REGISTRY_PATH_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    hole_path(target.hole_name, path);
+    if (run_option(run, "history"))
+        return show_history(run, path, &hole_table, pick_whole, NULL, &hole_table, err);
+    const int64_t seafloor_um = hole_seafloor(&target.hole);
+    const int64_t water_um = hole_water_depth(&target.hole);
+    const struct extra extras[] = {{"seafloor_drf", "below rig floor, used for every depth", seafloor_um},
+                                   {"water_depth", "seafloor less rig floor above sea level", water_um}};
+    return show_record(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &target.hole, extras, 2,
+                       err);
+}
+
+const struct command hole_show_command = {
+    .words = "hole show",
+    .arguments = "HOLE",
+    .purpose = "everything recorded about a hole",
+    .example = "hole show U0012A",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_show,
+};
+
+static enum status run_hole_list(struct run *run, struct err *err)
+{
+    struct names holes = {0};
+    TRY(run_open(run, STORE_READ, err));
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"hole", NULL, false},    {"returns", NULL, false}, {"rig floor", unit, true},
+                                     {"seafloor", unit, true}, {"by", NULL, false},      {"water depth", unit, true},
+                                     {"zone", NULL, false},    {"cores", NULL, true},    {"withdrawn", NULL, false}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < holes.count; at++) {
+        struct hole hole;
+        char path[REGISTRY_PATH_MAX];
+        char zone[ZONE_TEXT_MAX] = "";
+        char cores[24];
+        int32_t *numbers = NULL;
+        size_t count = 0;
+        bool there = false;
+        hole_path(holes.items[at], path);
+        TRY(registry_read(run->store, path, &hole_table, run->arena, &hole, &there, err));
+        TRY(registry_cores(run->store, holes.items[at], run->arena, &numbers, &count, err));
+        if (hole.zone_min != INT_NONE)
+            zone_format(hole.zone_min, zone);
+        (void)snprintf(cores, sizeof cores, "%zu", count);
+        const struct length_text rig = run_length(run, hole.rig_floor_um, 2);
+        const struct length_text seafloor = run_length(run, hole_seafloor(&hole), 2);
+        const struct length_text water = run_length(run, hole_water_depth(&hole), 2);
+        const char *cells[] = {holes.items[at],
+                               returns_words[hole.returns],
+                               rig.text,
+                               seafloor.text,
+                               seafloor_words[hole.seafloor_by],
+                               water.text,
+                               zone,
+                               cores,
+                               hole.withdrawn};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    if (!holes.count)
+        (void)fprintf(run->talk, "no hole is recorded yet: coretally hole add U0012A --returns seafloor\n");
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command hole_list_command = {
+    .words = "hole list",
+    .arguments = "",
+    .purpose = "the holes, a line each",
+    .example = "hole list",
+    .use = USE_READING,
+    .run = run_hole_list,
+};

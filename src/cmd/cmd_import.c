@@ -1,0 +1,139 @@
+/* SPDX-License-Identifier: MIT */
+/* Import of a whole table: all rows checked before anything is written, one commit for one file. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "import.h"
+
+static void tell_rules(const struct import *import)
+{
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
+        if (import->tally.told[rule])
+            (void)fprintf(import->run->talk, "note: %zu rows: %s (%s)\n", import->tally.told[rule],
+                          rule_meaning((enum rule)rule), rule_word((enum rule)rule));
+        if (import->tally.kept[rule])
+            (void)fprintf(import->run->talk, "kept, marked doubtful: %zu rows: %s (%s)\n", import->tally.kept[rule],
+                          rule_meaning((enum rule)rule), rule_word((enum rule)rule));
+    }
+}
+
+static void tell_unused(const struct import *import)
+{
+    bool any = false;
+    for (size_t column = 0; column < import->table.columns; column++) {
+        bool used = false;
+        for (size_t at = 0; at < import->mapping.source_count; at++)
+            used = used || import->mapping.sources[at].column == column;
+        for (size_t at = 0; at < import->mapping.comparison_count; at++)
+            used = used || import->mapping.comparisons[at].column == column;
+        if (!used)
+            (void)fprintf(import->run->talk, "%s%s",
+                          any ? ", " : "note: columns not used: ", import->table.cells[column]);
+        any = any || !used;
+    }
+    if (any)
+        (void)fprintf(import->run->talk, "\n");
+}
+
+/* The records that changed, with their paths. */
+static enum status gather_writings(struct import *import, struct writing **out, size_t *count, struct err *err)
+{
+    struct arena *arena = import->run->arena;
+    TRY(arena_take(arena, import->core_count, sizeof **out, out, err));
+    *count = 0;
+    for (size_t at = 0; at < import->core_count; at++) {
+        struct import_core *core = import->cores[at];
+        char *path = NULL;
+        if (!core->changed && !core->samples_changed)
+            continue;
+        TRY(arena_take(arena, REGISTRY_PATH_MAX, 1, &path, err));
+        if (core->samples_changed) {
+            samples_path(core->target.hole_name, core->target.core.number, path);
+            qsort(core->set.samples, core->set.sample_count, sizeof *core->set.samples, sample_order);
+            (*out)[(*count)++] = (struct writing){path, &sample_set_table, &core->set};
+        } else {
+            core_path(core->target.hole_name, core->target.core.number, path);
+            core->target.core.version +=
+                core->there || import->kind == IMPORT_SECTIONS ? core->target.core.version ? 1 : 2 : 0;
+            (*out)[(*count)++] = (struct writing){path, &core_table, &core->target.core};
+        }
+    }
+    return STATUS_OK;
+}
+
+static enum status write_down(struct import *import, const char *file, struct err *err)
+{
+    struct run *run = import->run;
+    struct writing *writings = NULL;
+    size_t count = 0;
+    const char *slash = strrchr(file, '/');
+    struct text line;
+    struct bytes bytes;
+    struct text kept;
+    struct bytes kept_bytes;
+    text_init(&line, run->arena);
+    text_init(&kept, run->arena);
+    text_addf(&line, "Import of %s from %s: %zu new", run->args[0], slash ? slash + 1 : file, import->tally.added);
+    if (import->tally.present)
+        text_addf(&line, ", %zu already recorded", import->tally.present);
+    if (import->tally.doubtful)
+        text_addf(&line, ", %zu kept as doubtful", import->tally.doubtful);
+    for (int rule = 0; rule < RULE_COUNT; rule++)
+        if (import->tally.kept[rule])
+            text_addf(&kept, "%s%s (%zu)", kept.len ? ", " : "", rule_word((enum rule)rule), import->tally.kept[rule]);
+    TRY(text_done(&line, &bytes, err));
+    TRY(text_done(&kept, &kept_bytes, err));
+    TRY(gather_writings(import, &writings, &count, err));
+    return run_commit(run, bytes.data, kept_bytes.len ? kept_bytes.data : NULL, writings, count, err);
+}
+
+static enum status run_import(struct run *run, struct err *err)
+{
+    struct import import = {.run = run};
+    const char *file = run->args[1];
+    TRY(import_kind_find(run->args[0], &import.kind, err));
+    TRY(csv_read(run, file, &import.table, err));
+    TRY(mapping_read(run, import.kind, &import.table, &import.mapping, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    tell_unused(&import);
+    TRY(import_rows(&import, err));
+    tell_rules(&import);
+    if (import.tally.refused) {
+        err_set(err, STATUS_INPUT, file, "%zu of %zu rows were refused; nothing was recorded", import.tally.refused,
+                import.table.rows - 1);
+        return err_hint(err, "mend the lines listed above, or their mapping, and import again");
+    }
+    TRY(import_compare(&import, err));
+    if (import.tally.added == 0) {
+        (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", import.tally.present, file);
+        return STATUS_OK;
+    }
+    return write_down(&import, file, err);
+}
+
+static const struct option import_options[] = {
+    {"map", "FILE", "the mapping: lines 'field = column | unit | scale'; see above"},
+    {"set", "LINES", "mapping lines on the command line, separated by ';'"},
+    {0},
+};
+
+const struct command import_command = {
+    .words = "import",
+    .arguments = "cores | sections | samples FILE.csv",
+    .purpose = "take in a whole table: all rows checked first, one commit, nothing on any bad row",
+    .example = "import cores cores.csv --set 'top = top_mbsf | m | DSF; bottom = bottom_mbsf | m | DSF'",
+    .detail =
+        "Mapping lines (in --map FILE a line each; # begins a remark):\n"
+        "  top = top_mbsf | m | DSF      field, column, unit (m cm mm ft in), scale of drilled depths (DSF, DRF)\n"
+        "  half = \"W\"                    a constant for every row\n"
+        "  catcher = is_cc               a column that says yes where the section is the core catcher\n"
+        "  compare csf-a-top = top | m   hold a column of the file against ours: recovery, dsf-, csf-a-, csf-b-top, "
+        "-bottom\n"
+        "  doubtful = keep               take in what the rules doubt, marked; for tables of an archive\n"
+        "Columns named as in 'coretally template' map themselves. A file that was imported before changes nothing.",
+    .use = USE_WRITING,
+    .options = import_options,
+    .least = 2,
+    .most = 2,
+    .run = run_import,
+};

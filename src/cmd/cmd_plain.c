@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: MIT */
+/* Commands that need no registry: names taken apart, schemas, templates, manual, completion. */
+#include <string.h>
+
+#include "command.h"
+#include "import.h"
+
+static enum status run_name(struct run *run, struct err *err)
+{
+    static const struct column columns[] = {
+        {"name", NULL, false},    {"typeset", NULL, false}, {"compact", NULL, false}, {"expedition", NULL, false},
+        {"site", NULL, false},    {"hole", NULL, false},    {"core", NULL, true},     {"type", NULL, false},
+        {"section", NULL, false}, {"half", NULL, false},    {"top", "cm", true},      {"bottom", "cm", true}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->arena, columns, 12);
+    for (size_t at = 0; at < run->arg_count; at++) {
+        struct name name;
+        char printed[NAME_TEXT_MAX];
+        char typeset[NAME_TEXT_MAX];
+        char compact[NAME_TEXT_MAX];
+        char core[16] = "";
+        char type[2] = "";
+        char section[SECTION_TEXT_MAX] = "";
+        TRY(name_parse(run->args[at], &name, err));
+        name_format(&name, NAME_PRINTED, printed);
+        name_format(&name, NAME_EN_DASH, typeset);
+        name_format(&name, NAME_COMPACT, compact);
+        const bool offsets = name.level >= NAME_POINT;
+        if (name.level >= NAME_CORE) {
+            (void)snprintf(core, sizeof core, "%d", (int)name.core);
+            type[0] = name.type;
+        }
+        if (name.level >= NAME_SECTION)
+            section_format(name.section, section);
+        const struct length_text top = length_text(name.top_um, UNIT_CM, 2);
+        const struct length_text bottom = length_text(name.bottom_um, UNIT_CM, 2);
+        const char *cells[] = {printed,
+                               typeset,
+                               compact,
+                               name.expedition,
+                               name.site,
+                               name.letter,
+                               core,
+                               type,
+                               section,
+                               half_words[name.half],
+                               offsets ? top.text : "",
+                               offsets ? bottom.text : ""};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command name_command = {
+    .words = "name",
+    .arguments = "NAME...",
+    .purpose = "take printed names apart and print their three forms; no registry needed",
+    .example = "name '901-U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1000,
+    .run = run_name,
+};
+
+static enum status run_schema(struct run *run, struct err *err)
+{
+    struct text text;
+    struct text known;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    text_init(&known, run->arena);
+    for (size_t at = 0; file_tables[at]; at++) {
+        text_addf(&known, "%s%s", at ? ", " : "", file_tables[at]->kind);
+        if (strcmp(file_tables[at]->kind, run->args[0]) == 0) {
+            record_schema(file_tables[at], &text);
+            return run_print_text(run, &text, err);
+        }
+    }
+    TRY(text_done(&known, &bytes, err));
+    err_set(err, STATUS_INPUT, run->args[0], "there is no such kind of record");
+    return err_hint(err, "kinds are: %s", bytes.data);
+}
+
+const struct command schema_command = {
+    .words = "schema",
+    .arguments = "KIND",
+    .purpose = "the JSON Schema (2020-12) of a kind of stored record",
+    .example = "schema core",
+    .use = USE_NOTHING,
+    .least = 1,
+    .most = 1,
+    .run = run_schema,
+};
+
+static enum status run_template(struct run *run, struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    TRY(import_template(run->args[0], &text, err));
+    return run_print_text(run, &text, err);
+}
+
+const struct command template_command = {
+    .words = "template",
+    .arguments = "cores | sections | samples",
+    .purpose = "the header line of a CSV table that import reads without a mapping",
+    .example = "template sections > sections.csv",
+    .use = USE_NOTHING,
+    .least = 1,
+    .most = 1,
+    .run = run_template,
+};
+
+static enum status run_manual(struct run *run, struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    help_manual(&text);
+    return run_print_text(run, &text, err);
+}
+
+const struct command manual_command = {
+    .words = "manual",
+    .arguments = "",
+    .purpose = "the manual page",
+    .example = "manual | man -l -",
+    .use = USE_NOTHING,
+    .run = run_manual,
+};
+
+static enum status run_completion(struct run *run, struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    help_completion(&text);
+    return run_print_text(run, &text, err);
+}
+
+const struct command completion_command = {
+    .words = "completion",
+    .arguments = "",
+    .purpose = "the completion for bash",
+    .example = "completion > ~/.local/share/bash-completion/completions/coretally",
+    .use = USE_NOTHING,
+    .run = run_completion,
+};

@@ -1,0 +1,338 @@
+/* SPDX-License-Identifier: MIT */
+/* Samples and sub-samples: add, amend, withdraw. Showing and listing is cmd_sample_list.c's. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+#include "sample_act.h"
+
+static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
+                                             "used_up", "lab_id", "remark",  NULL};
+static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass", "purpose",
+                                            "requester", "taken", "used_up", "lab_id", "remark", NULL};
+static const struct option add_options[] = {
+    {"of", "SAMPLE", "a sub-sample of this one; then name it by interval only if it has its own"},
+    {"another", NULL, "a further sample, although an equal one is recorded"},
+    {"piece", "NUMBER", "hard rock: the interval counts from the top of this piece"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+enum status sample_line(struct run *run, const struct target *target, const struct sample *sample, const char *what,
+                        const char **out, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct text text;
+    struct bytes bytes;
+    target_sample_name(run, target, sample, name);
+    text_init(&text, run->arena);
+    text_addf(&text, "Sample %s%s", name, what);
+    if (sample->purpose)
+        text_addf(&text, " for %s", sample->purpose);
+    if (sample->requester)
+        text_addf(&text, " (%s)", sample->requester);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status sample_write(struct run *run, const struct target *target, const struct sample_set *set, const char *line,
+                         const char *sure, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    samples_path(target->hole_name, target->core.number, path);
+    qsort(set->samples, set->sample_count, sizeof *set->samples, sample_order);
+    const struct writing writing = {path, &sample_set_table, set};
+    return run_commit(run, line, sure, &writing, 1, err);
+}
+
+/* The set with room for one more, so that samples of the target stay as they were read. */
+static enum status copy_set(struct run *run, const struct target *target, struct sample_set *out, struct err *err)
+{
+    struct sample_set set = target->samples;
+    TRY(arena_take(run->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
+    if (set.sample_count)
+        memcpy(set.samples, target->samples.samples, set.sample_count * sizeof *set.samples);
+    *out = set;
+    return STATUS_OK;
+}
+
+/* Offsets from a piece's top become offsets from the section's. */
+static enum status shift_to_piece(struct run *run, const struct section *section, struct sample *sample,
+                                  struct err *err)
+{
+    const char *typed = run_option(run, "piece");
+    int64_t start_um = 0;
+    for (size_t at = 0; at < section->piece_count; at++) {
+        const struct piece *piece = &section->pieces[at];
+        if (piece->number == (int32_t)strtol(typed, NULL, 10)) {
+            if (sample->bottom_um > piece->length_um)
+                return err_set(err, STATUS_RULE, typed, "the piece is %s cm long, the sample ends at %s cm",
+                               length_text(piece->length_um, UNIT_CM, 1).text,
+                               length_text(sample->bottom_um, UNIT_CM, 1).text);
+            sample->top_um += start_um;
+            sample->bottom_um += start_um;
+            return STATUS_OK;
+        }
+        start_um += piece->length_um + (piece->spacer_um == LENGTH_NONE ? 0 : piece->spacer_um);
+    }
+    return err_set(err, STATUS_UNKNOWN, typed, "the section has no piece of this number, it has %zu",
+                   section->piece_count);
+}
+
+/* A standing sample that says exactly the same; its number does not count. NULL when there is none. */
+static const struct sample *find_equal(const struct sample_set *set, const struct sample *typed)
+{
+    for (size_t at = 0; at < set->sample_count; at++) {
+        struct sample other = set->samples[at];
+        if (other.withdrawn)
+            continue;
+        other.ordinal = typed->ordinal;
+        other.number = typed->number;
+        other.doubt = typed->doubt;
+        other.version = typed->version;
+        other.was = typed->was;
+        if (record_is_equal(&sample_table, &other, typed))
+            return &set->samples[at];
+    }
+    return NULL;
+}
+
+static enum status already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char key[SAMPLE_KEY_MAX];
+    char name[NAME_TEXT_MAX];
+    samples_path(target->hole_name, target->core.number, path);
+    sample_key(present, key);
+    target_sample_name(run, target, present, name);
+    TRY(run_already(run, name, path, &sample_set_table, pick_sample, key, &sample_table, present, err));
+    (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
+    return STATUS_OK;
+}
+
+/* The sample as typed: from its own name, or under its parent. *parent NULL for a sample of a section. */
+static enum status read_typed(struct run *run, struct target *target, struct sample *sample,
+                              const struct sample **parent, struct err *err)
+{
+    const char *of = run_option(run, "of");
+    bool any = false;
+    record_init(&sample_table, sample);
+    *parent = NULL;
+    if (of) {
+        char *key = NULL;
+        TRY(resolve(run, of, NAME_SAMPLE, NAME_SAMPLE, target, err));
+        *parent = &target->samples.samples[target->sample];
+        TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &key, err));
+        sample_key(*parent, key);
+        sample->of = key;
+        sample->section = (*parent)->section;
+        sample->half = (*parent)->half;
+        sample->top_um = (*parent)->top_um;
+        sample->bottom_um = (*parent)->bottom_um;
+        if (run->arg_count) { /* "46-47": an interval of its own */
+            const char *dash = strchr(run->args[0], '-');
+            const char *top = NULL;
+            if (!dash)
+                return err_set(err, STATUS_INPUT, run->args[0], "a sub-sample's own interval reads 46-47");
+            TRY(arena_copy(run->arena, run->args[0], (size_t)(dash - run->args[0]), &top, err));
+            TRY(run_set(run, &sample_table, "top", top, INT_NONE, sample, err));
+            TRY(run_set(run, &sample_table, "bottom", dash + 1, INT_NONE, sample, err));
+        }
+    } else {
+        if (!run->arg_count)
+            return err_set(err, STATUS_USAGE, "sample add", "neither a sample nor --of was typed");
+        TRY(resolve(run, run->args[0], NAME_POINT, NAME_SAMPLE, target, err));
+        sample->section = target->name.section;
+        sample->half = target->name.half;
+        sample->top_um = target->name.top_um;
+        sample->bottom_um = target->name.bottom_um;
+        if (target->name.sub_count) {
+            err_set(err, STATUS_USAGE, run->args[0], "sub-samples are numbered by coretally");
+            return err_hint(err, "add --of and the parent's name instead");
+        }
+        if (run_option(run, "piece"))
+            TRY(shift_to_piece(run, target->section, sample, err));
+    }
+    return run_take_fields(run, &sample_table, target->hole.zone_min, sample, &any, err);
+}
+
+static enum status run_sample_add(struct run *run, struct err *err)
+{
+    struct target target;
+    struct sample sample;
+    struct sample_set set;
+    const struct sample *parent = NULL;
+    struct findings findings = {0};
+    const char *line = NULL;
+    char name[NAME_TEXT_MAX];
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(read_typed(run, &target, &sample, &parent, err));
+    const struct sample *equal = find_equal(&target.samples, &sample);
+    if (equal && !run_option(run, "another"))
+        return already(run, &target, equal, err);
+    TRY(copy_set(run, &target, &set, err));
+    const int32_t number = sample_next_number(set.samples, set.sample_count, &sample);
+    if (sample.of)
+        sample.number = number;
+    else
+        sample.ordinal = number > 1 ? number : 0;
+    target_sample_name(run, &target, &sample, name);
+    if (target.core.withdrawn)
+        return err_set(err, STATUS_RULE, name, "its core is withdrawn: %s", target.core.withdrawn);
+    if (sample.lab_id && sample_find_lab_id(&set, sample.lab_id))
+        return err_set(err, STATUS_EXISTS, sample.lab_id, "another sample of this core has this lab id");
+    sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
+    TRY(run_findings(run, name, &findings, &sample.doubt, err));
+    set.samples[set.sample_count++] = sample;
+    TRY(sample_line(run, &target, &sample, "", &line, err));
+    return sample_write(run, &target, &set, line, sample.doubt, err);
+}
+
+const struct command sample_add_command = {
+    .words = "sample add",
+    .arguments = "[SAMPLE | INTERVAL]",
+    .purpose = "record a sample of a section, or a sub-sample of a sample",
+    .example = "sample add 'U0012A-12H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Tamm",
+    .detail =
+        "Offsets are centimetres from the section top. A sample that shares its interval with another is kept and "
+        "told;\n"
+        "one that a whole round took, or that is marked --used-up yes, is refused. Sub-samples: --of SAMPLE; an own\n"
+        "interval (46-47) is optional. Volume in cm3, mass in g.",
+    .use = USE_WRITING,
+    .table = &sample_table,
+    .fields = sample_options,
+    .options = add_options,
+    .least = 0,
+    .most = 1,
+    .run = run_sample_add,
+};
+
+/* A sample whose key changed keeps the old one in "was", and its sub-samples follow. */
+static enum status rename_sample(struct run *run, struct sample_set *set, size_t at, const char *old_key,
+                                 struct err *err)
+{
+    struct sample *sample = &set->samples[at];
+    char *new_key = NULL;
+    TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &new_key, err));
+    sample->ordinal = 0;
+    int32_t taken = 0;
+    for (size_t other = 0; other < set->sample_count; other++) {
+        const struct sample *it = &set->samples[other];
+        if (other != at && !it->of && it->section == sample->section && it->half == sample->half &&
+            it->top_um == sample->top_um && it->bottom_um == sample->bottom_um) {
+            const int32_t ordinal = it->ordinal ? it->ordinal : 1;
+            taken = ordinal > taken ? ordinal : taken;
+        }
+    }
+    sample->ordinal = taken ? taken + 1 : 0;
+    sample_key(sample, new_key);
+    struct text was;
+    struct bytes bytes;
+    text_init(&was, run->arena);
+    text_addf(&was, "%s%s%s", sample->was ? sample->was : "", sample->was ? " " : "", old_key);
+    TRY(text_done(&was, &bytes, err));
+    sample->was = bytes.data;
+    const size_t len = strlen(old_key);
+    for (size_t other = 0; other < set->sample_count; other++) {
+        struct sample *sub = &set->samples[other];
+        if (!sub->of || strncmp(sub->of, old_key, len) != 0 || (sub->of[len] && sub->of[len] != '/'))
+            continue;
+        struct text of;
+        text_init(&of, run->arena);
+        text_addf(&of, "%s%s", new_key, sub->of + len);
+        TRY(text_done(&of, &bytes, err));
+        sub->of = bytes.data;
+        sub->section = sample->section;
+        sub->half = sample->half;
+    }
+    return STATUS_OK;
+}
+
+static enum status run_sample_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    struct sample_set set;
+    struct findings findings = {0};
+    char old_key[SAMPLE_KEY_MAX];
+    char new_key[SAMPLE_KEY_MAX];
+    char name[NAME_TEXT_MAX];
+    const char *line = NULL;
+    bool any = false;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(copy_set(run, &target, &set, err));
+    struct sample *sample = &set.samples[target.sample];
+    sample_key(sample, old_key);
+    TRY(run_take_fields(run, &sample_table, target.hole.zone_min, sample, &any, err));
+    if (record_is_equal(&sample_table, sample, &target.samples.samples[target.sample]))
+        return already(run, &target, &target.samples.samples[target.sample], err);
+    if (!core_section(&target.core, sample->section))
+        return err_set(err, STATUS_UNKNOWN, run->args[0], "its core has no section %d", (int)sample->section);
+    sample_key(sample, new_key);
+    if (strcmp(old_key, new_key) != 0)
+        TRY(rename_sample(run, &set, target.sample, old_key, err));
+    sample->version = sample->version ? sample->version + 1 : 2;
+    target_sample_name(run, &target, sample, name);
+    const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
+    sample_check(&target.core, sample, set.samples, set.sample_count, target.sample, parent, &findings);
+    for (size_t at = 0; at < set.sample_count; at++) /* what was taken from it must still lie within it */
+        if (set.samples[at].of && !set.samples[at].withdrawn &&
+            sample_find(set.samples, set.sample_count, set.samples[at].of) == sample)
+            sample_check(&target.core, &set.samples[at], NULL, 0, 0, sample, &findings);
+    TRY(run_findings(run, name, &findings, &sample->doubt, err));
+    TRY(sample_line(run, &target, sample, " amended", &line, err));
+    return sample_write(run, &target, &set, line, sample->doubt, err);
+}
+
+const struct command sample_amend_command = {
+    .words = "sample amend",
+    .arguments = "SAMPLE",
+    .purpose = "amend a sample; the earlier version stays in history, and its old name still finds it",
+    .example = "sample amend 'U0012A-12H-3W, 45-47 cm' --top 46 --bottom 48 --reason \"ruler read from the wrong end\"",
+    .use = USE_WRITING,
+    .table = &sample_table,
+    .fields = amend_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_amend,
+};
+
+static enum status run_sample_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    struct sample_set set;
+    char key[SAMPLE_KEY_MAX];
+    const char *line = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(copy_set(run, &target, &set, err));
+    struct sample *sample = &set.samples[target.sample];
+    sample_key(sample, key);
+    if (sample->withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", key, sample->withdrawn);
+        return STATUS_OK;
+    }
+    for (size_t at = 0; at < set.sample_count; at++)
+        if (set.samples[at].of && strcmp(set.samples[at].of, key) == 0 && !set.samples[at].withdrawn) {
+            err_set(err, STATUS_RULE, run->args[0], "sub-sample /%d of it still stands", (int)set.samples[at].number);
+            return err_hint(err, "withdraw its sub-samples first");
+        }
+    sample->withdrawn = run_option(run, "reason");
+    sample->version = sample->version ? sample->version + 1 : 2;
+    TRY(sample_line(run, &target, sample, " withdrawn", &line, err));
+    return sample_write(run, &target, &set, line, NULL, err);
+}
+
+const struct command sample_withdraw_command = {
+    .words = "sample withdraw",
+    .arguments = "SAMPLE",
+    .purpose = "withdraw a sample; it stays in the registry, marked",
+    .example = "sample withdraw 'U0012A-12H-3W, 45-47 cm' --reason \"not taken after all\"",
+    .use = USE_WRITING,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_withdraw,
+};

@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: MIT */
+/* Samples shown and listed, with their depths. */
+#include <string.h>
+
+#include "coretally/domain/depth.h"
+#include "sample_act.h"
+#include "show.h"
+
+const struct sample *sample_find_lab_id(const struct sample_set *set, const char *lab_id)
+{
+    for (size_t at = 0; at < set->sample_count; at++)
+        if (set->samples[at].lab_id && strcmp(set->samples[at].lab_id, lab_id) == 0)
+            return &set->samples[at];
+    return NULL;
+}
+
+static enum status run_sample_show(struct run *run, struct err *err)
+{
+    struct target target;
+    char path[REGISTRY_PATH_MAX];
+    char key[SAMPLE_KEY_MAX];
+    char name[NAME_TEXT_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    const struct sample *sample = &target.samples.samples[target.sample];
+    samples_path(target.hole_name, target.core.number, path);
+    sample_key(sample, key);
+    target_sample_name(run, &target, sample, name);
+    if (run_option(run, "history"))
+        return show_history(run, path, &sample_set_table, pick_sample, key, &sample_table, err);
+    const struct place top = {&target.hole, &target.core, sample->section, sample->top_um};
+    const struct place bottom = {&target.hole, &target.core, sample->section, sample->bottom_um};
+    const struct extra extras[] = {
+        {"csf_a_top", "top below seafloor, CSF-A", place_depth(&top, SCALE_CSF_A, NULL).um},
+        {"csf_a_bottom", "bottom below seafloor, CSF-A", place_depth(&bottom, SCALE_CSF_A, NULL).um},
+        {"csf_b_top", "top below seafloor, CSF-B", place_depth(&top, SCALE_CSF_B, NULL).um},
+        {"csf_b_bottom", "bottom below seafloor, CSF-B", place_depth(&bottom, SCALE_CSF_B, NULL).um},
+    };
+    return show_record(run, name, path, &sample_set_table, pick_sample, key, &sample_table, sample, extras, 4, err);
+}
+
+const struct command sample_show_command = {
+    .words = "sample show",
+    .arguments = "SAMPLE",
+    .purpose = "everything recorded about a sample",
+    .example = "sample show 'U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_show,
+};
+
+static enum status add_sample_row(struct run *run, const struct target *target, const struct sample *sample,
+                                  struct sheet *sheet, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct text amount;
+    struct bytes bytes;
+    struct depth top = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
+    struct depth bottom = top;
+    target_sample_name(run, target, sample, name);
+    if (core_section(&target->core, sample->section)) {
+        const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
+                                       {&target->hole, &target->core, sample->section, sample->bottom_um}};
+        top = place_depth(&places[0], SCALE_CSF_A, NULL);
+        bottom = place_depth(&places[1], SCALE_CSF_A, NULL);
+    }
+    text_init(&amount, run->arena);
+    field_format(field_find(&sample_table, "volume"), sample, &amount);
+    TRY(text_done(&amount, &bytes, err));
+    const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
+                                     run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3)};
+    const char *cells[] = {name,
+                           um[0].text,
+                           um[1].text,
+                           um[2].text,
+                           um[3].text,
+                           bytes.data,
+                           sample->purpose,
+                           sample->requester,
+                           sample->lab_id,
+                           sample->withdrawn ? "withdrawn" : sample->doubt};
+    return sheet_add(sheet, cells, err);
+}
+
+static bool is_asked(const struct target *target, const struct sample *sample)
+{
+    return target->name.level < NAME_SECTION || (sample->section == target->name.section &&
+                                                 (target->name.half == HALF_NONE || target->name.half == sample->half));
+}
+
+static enum status run_sample_list(struct run *run, struct err *err)
+{
+    struct target target;
+    struct sheet sheet;
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_SECTION, &target, err));
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"sample", NULL, false},  {"csf-a top", unit, true},  {"csf-a bottom", unit, true},
+                                     {"low", unit, true},      {"high", unit, true},       {"volume", "cm3", true},
+                                     {"purpose", NULL, false}, {"requester", NULL, false}, {"lab id", NULL, false},
+                                     {"note", NULL, false}};
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;
+    for (size_t at = 0; at < count; at++) {
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        struct sample_set set;
+        if (only && numbers[at] != only)
+            continue;
+        core_path(target.hole_name, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
+        samples_path(target.hole_name, numbers[at], path);
+        TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+        target.name.core = target.core.number;
+        target.name.type = target.core.type;
+        for (size_t sample = 0; sample < set.sample_count; sample++)
+            if (is_asked(&target, &set.samples[sample]))
+                TRY(add_sample_row(run, &target, &set.samples[sample], &sheet, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command sample_list_command = {
+    .words = "sample list",
+    .arguments = "HOLE | CORE | SECTION",
+    .purpose = "the samples of a hole, core or section, with depths and bounds",
+    .example = "sample list U0012A-12H-3W",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_list,
+};

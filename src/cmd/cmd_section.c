@@ -1,0 +1,289 @@
+/* SPDX-License-Identifier: MIT */
+/* Sections: add to a core, amend (lengths, voids, whole rounds, pieces), withdraw, show, list. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/domain/depth.h"
+#include "core_act.h"
+#include "show.h"
+
+static const char *const section_options[] = {"liner", "curated", "voids", "whole_rounds", "pieces", "remark", NULL};
+static const struct option hole_option[] = {
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+static enum status section_line(struct run *run, const struct target *target, const struct section *section,
+                                const char *what, const char **out, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct text text;
+    struct bytes bytes;
+    const int64_t length_um = section_curated(section);
+    target_section_name(run, target, section->number, name);
+    text_init(&text, run->arena);
+    text_addf(&text, "Section %s%s", name, what);
+    if (length_um != LENGTH_NONE)
+        text_addf(&text, ": curated %s m", length_text(length_um, UNIT_M, 3).text);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+/* A whole list put under a core: "section add 12H 6x1.5,0.2". */
+static enum status add_list(struct run *run, struct target *target, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    char what[32];
+    const char *line = NULL;
+    struct core core = target->core;
+    TRY(sections_take(run, run->args[1], &core, err));
+    (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
+    target_core_name(run, target, name);
+    core.version = core.version ? core.version + 1 : 2;
+    TRY(core_line(run, target, &core, what, &line, err));
+    return core_commit(run, target, &core, line, err);
+}
+
+static enum status section_exists(struct run *run, const struct target *target, const struct section *typed,
+                                  const struct section *present, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    core_path(target->hole_name, target->core.number, path);
+    target_section_name(run, target, present->number, name);
+    if (record_is_equal(&section_table, typed, present))
+        return run_already(run, name, path, &core_table, pick_section, &present->number, &section_table, present, err);
+    err_set(err, STATUS_EXISTS, name, "this section is already recorded, with other values");
+    return err_hint(err, "to change it: coretally section amend %s --curated LENGTH --reason ...", name);
+}
+
+static enum status run_section_add(struct run *run, struct err *err)
+{
+    struct target target = {0};
+    struct section section;
+    bool any = false;
+    const char *line = NULL;
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve_name(run, run->args[0], &target.name, err));
+    if (target.name.level != NAME_CORE && target.name.level != NAME_SECTION) {
+        err_set(err, STATUS_INPUT, run->args[0], "this names neither a section nor a core");
+        return err_hint(err, "for example U0012A-12H-3, or U0012A-12H with a list of lengths");
+    }
+    TRY(resolve_hole(run, &target.name, &target, err));
+    TRY(resolve_core(run, &target, err));
+    if (target.name.level == NAME_CORE && run->arg_count == 2)
+        return add_list(run, &target, err);
+    if (target.name.level == NAME_CORE) {
+        err_set(err, STATUS_USAGE, run->args[0], "this names a core, and no lengths follow");
+        return err_hint(err, "for example: coretally section add %s 6x1.5,0.93,cc:0.23", run->args[0]);
+    }
+    record_init(&section_table, &section);
+    section.number = target.name.section;
+    if (run->arg_count == 2)
+        TRY(run_set(run, &section_table, "curated", run->args[1], INT_NONE, &section, err));
+    TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
+    if (section_curated(&section) == LENGTH_NONE) {
+        err_set(err, STATUS_USAGE, run->args[0], "the section has no length");
+        return err_hint(err, "type its curated length in metres, or --liner, or --pieces");
+    }
+    const struct section *present = core_section(&target.core, section.number);
+    if (present)
+        return section_exists(run, &target, &section, present, err);
+    struct core core = target.core;
+    TRY(section_insert(run, &core, &section, err));
+    TRY(section_line(run, &target, &section, "", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command section_add_command = {
+    .words = "section add",
+    .arguments = "SECTION [LENGTH] | CORE LENGTHS",
+    .purpose = "record a section, or all sections of a core that has none yet",
+    .example = "section add U0012A-12H-3 1.5 --voids '30,34; 80,85,yes' --whole-rounds '140,150,pore water'",
+    .detail =
+        "LENGTH is the curated length in metres: it decides every depth below it. Offsets in voids, whole rounds and\n"
+        "pieces are centimetres from the section top; a void pushed shut (yes) is no longer inside the curated length.",
+    .use = USE_WRITING,
+    .table = &section_table,
+    .fields = section_options,
+    .options = hole_option,
+    .least = 1,
+    .most = 2,
+    .run = run_section_add,
+};
+
+/* The core with one section replaced. */
+static enum status replace_section(struct run *run, struct target *target, const struct section *section,
+                                   struct core *out, struct err *err)
+{
+    struct core core = target->core;
+    const size_t at = (size_t)(target->section - target->core.sections);
+    TRY(arena_take(run->arena, core.section_count, sizeof *core.sections, &core.sections, err));
+    memcpy(core.sections, target->core.sections, core.section_count * sizeof *core.sections);
+    core.sections[at] = *section;
+    *out = core;
+    return STATUS_OK;
+}
+
+static enum status run_section_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    struct core core;
+    bool any = false;
+    const char *line = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    struct section section = *target.section;
+    TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
+    if (record_is_equal(&section_table, &section, target.section))
+        return section_exists(run, &target, &section, target.section, err);
+    section.version = section.version ? section.version + 1 : 2;
+    TRY(replace_section(run, &target, &section, &core, err));
+    TRY(section_line(run, &target, &section, " amended", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command section_amend_command = {
+    .words = "section amend",
+    .arguments = "SECTION",
+    .purpose = "amend a section re-cut or re-measured; the earlier version stays in history",
+    .example = "section amend U0012A-12H-3 --curated 1.47 --reason \"3 cm void closed at splitting\"",
+    .use = USE_WRITING,
+    .table = &section_table,
+    .fields = section_options,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_amend,
+};
+
+static enum status run_section_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    struct core core;
+    const char *line = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    struct section section = *target.section;
+    section.withdrawn = run_option(run, "reason");
+    section.version = section.version ? section.version + 1 : 2;
+    TRY(replace_section(run, &target, &section, &core, err));
+    TRY(section_line(run, &target, &section, " withdrawn", &line, err));
+    return core_commit(run, &target, &core, line, err);
+}
+
+const struct command section_withdraw_command = {
+    .words = "section withdraw",
+    .arguments = "SECTION",
+    .purpose = "withdraw a section that carries no standing sample; what lies below moves up",
+    .example = "section withdraw U0012A-12H-7 --reason \"was the catcher, entered twice\"",
+    .use = USE_WRITING,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_withdraw,
+};
+
+static enum status run_section_show(struct run *run, struct err *err)
+{
+    struct target target;
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    core_path(target.hole_name, target.core.number, path);
+    target_section_name(run, &target, target.section->number, name);
+    if (run_option(run, "history"))
+        return show_history(run, path, &core_table, pick_section, &target.section->number, &section_table, err);
+    const struct place place = {&target.hole, &target.core, target.section->number, 0};
+    const struct extra extras[] = {
+        {"csf_a_top", "top below seafloor, CSF-A", place_depth(&place, SCALE_CSF_A, NULL).um},
+        {"csf_b_top", "top below seafloor, CSF-B", place_depth(&place, SCALE_CSF_B, NULL).um}};
+    return show_record(run, name, path, &core_table, pick_section, &target.section->number, &section_table,
+                       target.section, extras, 2, err);
+}
+
+const struct command section_show_command = {
+    .words = "section show",
+    .arguments = "SECTION",
+    .purpose = "everything recorded about a section",
+    .example = "section show U0012A-12H-3",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_section_show,
+};
+
+static enum status add_section_row(struct run *run, const struct target *target, const struct section *section,
+                                   struct sheet *sheet, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct depth depths[3] = {{.um = LENGTH_NONE}, {.um = LENGTH_NONE}, {.um = LENGTH_NONE}};
+    const int64_t curated_um = section_curated(section);
+    struct place place = {&target->hole, &target->core, section->number, 0};
+    target_section_name(run, target, section->number, name);
+    if (!section->withdrawn && !target->core.withdrawn) {
+        depths[0] = place_depth(&place, SCALE_CSF_A, NULL);
+        depths[2] = place_depth(&place, SCALE_CSF_B, NULL);
+        place.offset_um = curated_um == LENGTH_NONE ? 0 : curated_um;
+        if (curated_um != LENGTH_NONE)
+            depths[1] = place_depth(&place, SCALE_CSF_A, NULL);
+    }
+    const struct length_text um[] = {run_length(run, section->liner_um, 3), run_length(run, curated_um, 3),
+                                     run_length(run, depths[0].um, 3), run_length(run, depths[1].um, 3),
+                                     run_length(run, depths[2].um, 3)};
+    const char *cells[] = {name,
+                           um[0].text,
+                           um[1].text,
+                           um[2].text,
+                           um[3].text,
+                           um[4].text,
+                           section->withdrawn ? "withdrawn" : section->remark};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status run_section_list(struct run *run, struct err *err)
+{
+    struct target target;
+    struct sheet sheet;
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"section", NULL, false},  {"liner", unit, true},        {"curated", unit, true},
+                                     {"csf-a top", unit, true}, {"csf-a bottom", unit, true}, {"csf-b top", unit, true},
+                                     {"note", NULL, false}};
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    const bool one = target.name.level == NAME_CORE;
+    for (size_t at = 0; at < count; at++) {
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        if (one && numbers[at] != target.name.core)
+            continue;
+        core_path(target.hole_name, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
+        target.name.core = target.core.number;
+        target.name.type = target.core.type;
+        for (size_t section = 0; section < target.core.section_count; section++)
+            TRY(add_section_row(run, &target, &target.core.sections[section], &sheet, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command section_list_command = {
+    .words = "section list",
+    .arguments = "HOLE | CORE",
+    .purpose = "the sections of a core or a hole, with lengths and depths",
+    .example = "section list U0012A-12H",
+    .use = USE_READING,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_list,
+};

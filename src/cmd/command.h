@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: MIT */
+/* Commands introduce themselves by a const entry; dispatch, --help, the manual
+ * and the completion are made from it. A command then does four things in
+ * order: gather (read everything, write nothing), work out, write down (one
+ * commit or nothing), say.
+ */
+#ifndef CORETALLY_CMD_COMMAND_H
+#define CORETALLY_CMD_COMMAND_H
+
+#include "coretally/domain/name.h"
+#include "coretally/domain/rule.h"
+#include "coretally/record/field.h"
+#include "coretally/store/registry.h"
+#include "coretally/view/sheet.h"
+
+struct run;
+
+/* An option that is no field of a record. */
+struct option {
+    const char *name;
+    const char *argument; /* NULL: a switch */
+    const char *meaning;
+};
+
+enum command_use {
+    USE_NOTHING, /* needs no registry */
+    USE_READING, /* --json, --csv, --feet */
+    USE_WRITING, /* --dry-run, --sure, --reason, --station */
+};
+
+struct command {
+    const char *words;     /* "core add" */
+    const char *arguments; /* "CORE TOP BOTTOM" */
+    const char *purpose;   /* one line */
+    const char *example;   /* what follows "coretally "; shown first */
+    const char *detail;    /* further lines of help; may be NULL */
+    enum command_use use;
+    const struct table *table;    /* its fields named in fields are options */
+    const char *const *fields;    /* ends with NULL */
+    const struct option *options; /* ends with a NULL name */
+    size_t least;                 /* arguments */
+    size_t most;
+    enum status (*run)(struct run *run, struct err *err);
+};
+
+/* All commands, ending with NULL words; sorted by what a day needs first. */
+extern const struct command *const commands[];
+
+struct option_value {
+    const char *name;
+    const char *value; /* "" for a switch */
+};
+
+/* One invocation: everything that a command may touch. */
+struct run {
+    const struct command *command;
+    struct arena *arena;
+    const char *const *args;
+    size_t arg_count;
+    struct option_value *options;
+    size_t option_count;
+    environment_read *environment;
+    void *environment_context;
+    const char *folder; /* working folder */
+    FILE *in;
+    FILE *out;  /* data */
+    FILE *talk; /* notes, progress */
+    struct instant now;
+    struct store *store; /* opened by run_open */
+    struct expedition expedition;
+    enum sheet_format format;
+    enum length_unit unit; /* for output */
+};
+
+/* Everything but main: find the command, read its options, run it. *exit_code as documented in err.h. Prints the error.
+ */
+int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
+             FILE *in, FILE *out, FILE *talk);
+
+/* Help of one command, of all, the manual page, the completion (help.c). */
+void help_command(const struct command *command, struct text *out);
+void help_all(struct text *out);
+void help_manual(struct text *out);
+void help_completion(struct text *out);
+/* The options that come with a use, ending with a NULL name. */
+const struct option *use_options(enum command_use use);
+
+/* --- run.c: what commands share --- */
+
+/* The value of an option; NULL when it was not given. */
+const char *run_option(const struct run *run, const char *name);
+
+/* Open the registry named by --registry, CORETALLY_REGISTRY or the working folder; reads the expedition. */
+MUST_CHECK enum status run_open(struct run *run, enum store_mode mode, struct err *err);
+
+/* Take the options that are fields of the table into the record; *any tells whether one was given. */
+MUST_CHECK enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record,
+                                       bool *any, struct err *err);
+
+/* Set one field of a record from typed text. */
+MUST_CHECK enum status run_set(struct run *run, const struct table *table, const char *field, const char *value,
+                               int32_t ship_zone_min, void *record, struct err *err);
+
+/* Tell what is told; refuse the worst of the rest. With --sure doubted findings are told instead, and their words
+ * gathered in *sure (may be NULL) for the record or the commit. */
+MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,
+                                    const char **sure, struct err *err);
+
+/* One record to write down. */
+struct writing {
+    const char *path;
+    const struct table *table;
+    const void *record;
+};
+
+/* Commit: the line of the act, why (NULL: --reason), what was doubted (NULL). Says "recorded" or, with --dry-run, what
+ * would be. */
+MUST_CHECK enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
+                                  size_t count, struct err *err);
+
+/* "already recorded", with the commit that did it. */
+MUST_CHECK enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
+                                   const void *(*pick)(const void *record, const void *key), const void *key,
+                                   const struct table *part, const void *present, struct err *err);
+
+MUST_CHECK enum status run_print_text(struct run *run, struct text *text, struct err *err);
+MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err);
+
+/* A length for output in the chosen unit, "" when unknown. */
+struct length_text run_length(const struct run *run, int64_t um, int decimals);
+const char *run_unit(const struct run *run);
+
+/* --reason is demanded of amendments and withdrawals. */
+MUST_CHECK enum status run_need_reason(const struct run *run, struct err *err);
+
+/* --- resolve.c: from typed names to records --- */
+
+struct target {
+    struct name name;
+    char hole_name[HOLE_TEXT_MAX];
+    struct hole hole;
+    struct core core;
+    struct sample_set samples;
+    const struct section *section; /* in core; NULL below section level */
+    size_t sample;                 /* index in samples; samples.sample_count below sample level */
+    bool has_samples;              /* the samples file exists */
+};
+
+/* Parse a typed name, with the hole of --hole or CORETALLY_HOLE (or the only one) put before it where it has none. */
+MUST_CHECK enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err);
+
+/* Read what the name names, down to at most level; refuse what is not there, with what is near. samples are read from
+ * section level down. */
+MUST_CHECK enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most,
+                               struct target *out, struct err *err);
+MUST_CHECK enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err);
+MUST_CHECK enum status resolve_core(struct run *run, struct target *target, struct err *err);
+
+/* The printed name of a part of a target. */
+void target_core_name(const struct run *run, const struct target *target, char out[NAME_TEXT_MAX]);
+void target_section_name(const struct run *run, const struct target *target, int32_t section, char out[NAME_TEXT_MAX]);
+void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
+                        char out[NAME_TEXT_MAX]);
+
+/* The nearest standing cores by number, and the drilled intervals. */
+MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int32_t number,
+                                          struct core_neighbours *out, struct err *err);
+
+/* --- origin.c: which commit put a record there --- */
+
+/* The commit since which the part of the file's record that pick finds equals present. */
+MUST_CHECK enum status origin_find(struct run *run, const char *path, const struct table *table,
+                                   const void *(*pick)(const void *record, const void *key), const void *key,
+                                   const struct table *part, const void *present, struct commit *out, struct err *err);
+const void *pick_whole(const void *record, const void *key);
+/* key: const int32_t *, the section's number */
+const void *pick_section(const void *core, const void *key);
+/* key: const char *, the sample's key */
+const void *pick_sample(const void *set, const void *key);
+const void *pick_drilled(const void *set, const void *key);
+
+#endif

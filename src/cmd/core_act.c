@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: MIT */
+/* Typed section lists, the checks of a changed core, its commit. */
+#include "core_act.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/domain/recovery.h"
+
+enum status section_insert(struct run *run, struct core *core, const struct section *section, struct err *err)
+{
+    struct section *grown = NULL;
+    char label[SECTION_TEXT_MAX];
+    size_t at = 0;
+    for (; at < core->section_count && core->sections[at].number <= section->number; at++)
+        if (core->sections[at].number == section->number) {
+            section_format(section->number, label);
+            if (!core->sections[at].withdrawn)
+                return err_set(err, STATUS_EXISTS, label, "core %d%c already has a section %s", (int)core->number,
+                               core->type, label);
+            break;
+        }
+    const bool replaces = at < core->section_count && core->sections[at].number == section->number;
+    TRY(arena_take(run->arena, core->section_count + 1, sizeof *grown, &grown, err));
+    if (at)
+        memcpy(grown, core->sections, at * sizeof *grown);
+    grown[at] = *section;
+    if (replaces) /* a withdrawn one comes back as its next version */
+        grown[at].version = core->sections[at].version ? core->sections[at].version + 1 : 2;
+    const size_t rest = core->section_count - at - replaces;
+    if (rest)
+        memcpy(grown + at + 1, core->sections + at + replaces, rest * sizeof *grown);
+    core->sections = grown;
+    core->section_count += !replaces;
+    return STATUS_OK;
+}
+
+static enum status bad_list(const char *typed, struct err *err)
+{
+    err_set(err, STATUS_INPUT, typed, "this is no list of section lengths");
+    return err_hint(err, "type lengths in metres from the top: 6x1.5,0.93,cc:0.23");
+}
+
+enum status sections_take(struct run *run, const char *typed, struct core *core, struct err *err)
+{
+    int32_t next = 1;
+    for (size_t at = 0; at < core->section_count; at++)
+        if (core->sections[at].number < SECTION_CATCHER)
+            next = core->sections[at].number + 1;
+    for (const char *rest = typed; *rest;) {
+        const char *part = NULL;
+        const size_t len = strcspn(rest, ",; ");
+        int32_t number = next;
+        long times = 1;
+        char *after = NULL;
+        TRY(arena_copy(run->arena, rest, len, &part, err));
+        rest += len + (rest[len] != '\0');
+        if (!*part)
+            continue;
+        const char *colon = strchr(part, ':');
+        if (colon) {
+            const char *label = NULL;
+            TRY(arena_copy(run->arena, part, (size_t)(colon - part), &label, err));
+            if (!section_parse(label, &number))
+                return bad_list(typed, err);
+            part = colon + 1;
+        } else if (isdigit((unsigned char)*part)) {
+            const long count = strtol(part, &after, 10);
+            if (*after == 'x' || *after == '*') {
+                if (count < 1 || count > 99)
+                    return bad_list(typed, err);
+                times = count;
+                part = after + 1;
+            }
+        }
+        for (; times > 0; times--) {
+            struct section section;
+            record_init(&section_table, &section);
+            section.number = number;
+            if (field_set(field_find(&section_table, "curated"), part, UNIT_M, INT_NONE, run->arena, &section, err) !=
+                STATUS_OK)
+                return *part ? err->status : bad_list(typed, err);
+            TRY(section_insert(run, core, &section, err));
+            next = number < SECTION_CATCHER ? number + 1 : next;
+            number = next;
+        }
+    }
+    return STATUS_OK;
+}
+
+/* Samples that the changed sections no longer hold. */
+static enum status check_samples(struct run *run, const struct target *target, const struct core *core, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    struct sample_set set;
+    bool there = false;
+    samples_path(target->hole_name, core->number, path);
+    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+    size_t lost = 0;
+    for (size_t at = 0; at < set.sample_count; at++) {
+        const struct sample *sample = &set.samples[at];
+        if (sample->withdrawn || sample->of)
+            continue;
+        const struct section *section = core->withdrawn ? NULL : core_section(core, sample->section);
+        const int64_t length_um = section ? section_curated(section) : 0;
+        if (section && (length_um == LENGTH_NONE || sample->bottom_um <= length_um + SAMPLE_PAST_END_UM))
+            continue;
+        if (lost++ == 0)
+            target_sample_name(run, target, sample, name);
+    }
+    if (!lost)
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, name, "%zu sample%s of this core would lie outside, this one first", lost,
+            lost > 1 ? "s" : "");
+    return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", target->hole_name);
+}
+
+enum status core_line(struct run *run, const struct target *target, const struct core *core, const char *what,
+                      const char **out, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    char percent[RECOVERY_TEXT_MAX];
+    struct text text;
+    struct bytes bytes;
+    const int64_t bottom_um = core_bottom(core);
+    const int64_t recovered_um = core_recovered(core);
+    target_core_name(run, target, name);
+    text_init(&text, run->arena);
+    text_addf(&text, "Core %s%s: %s", name, what, length_text(core->top_um, UNIT_M, 3).text);
+    text_addf(&text, "-%s m below %s", bottom_um == LENGTH_NONE ? "?" : length_text(bottom_um, UNIT_M, 3).text,
+              core->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
+    if (recovered_um == 0)
+        text_add(&text, ", empty barrel");
+    else if (recovered_um != LENGTH_NONE) {
+        recovery_format(recovered_um, core_advance(core), 1, percent);
+        text_addf(&text, ", recovered %s m (%s%s)", length_text(recovered_um, UNIT_M, 3).text, percent,
+                  strcmp(percent, "n/a") == 0 ? "" : " %");
+    }
+    const size_t sections = core_standing_sections(core);
+    if (sections)
+        text_addf(&text, ", %zu section%s", sections, sections > 1 ? "s" : "");
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
+                        struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    struct core_neighbours around = {0};
+    struct findings findings = {0};
+    const char *sure = NULL;
+    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
+    if (!core->withdrawn)
+        core_check(&target->hole, core, &around, &findings);
+    target_core_name(run, target, name);
+    TRY(run_findings(run, name, &findings, &sure, err));
+    TRY(check_samples(run, target, core, err));
+    core_path(target->hole_name, core->number, path);
+    const struct writing writing = {path, &core_table, core};
+    return run_commit(run, line, sure, &writing, 1, err);
+}

@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: MIT */
+/* From words to a command with its options, run, and the one place that prints an error. */
+#include <popt.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "coretally/base/limits.h"
+#include "command.h"
+
+enum { OPTIONS_MAX = 48, WORDS_MAX = 2 };
+
+/* The command that the first one or two words name; *words tells how many were used. */
+static const struct command *find_command(const char *const *argv, size_t count, size_t *words)
+{
+    for (size_t use = count < WORDS_MAX ? count : WORDS_MAX; use > 0; use--) {
+        char typed[64] = "";
+        (void)snprintf(typed, sizeof typed, "%.30s%s%.30s", argv[0], use > 1 ? " " : "", use > 1 ? argv[1] : "");
+        for (size_t at = 0; commands[at]; at++)
+            if (strcmp(commands[at]->words, typed) == 0) {
+                *words = use;
+                return commands[at];
+            }
+    }
+    return NULL;
+}
+
+/* The options of a command as popt wants them; every one answers with its index + 1. */
+static size_t list_options(const struct command *command, struct option out[OPTIONS_MAX])
+{
+    size_t count = 0;
+    for (const struct option *option = use_options(command->use); option->name; option++)
+        out[count++] = *option;
+    for (const struct option *option = command->options; option && option->name; option++)
+        out[count++] = *option;
+    for (const char *const *name = command->fields; name && *name; name++)
+        out[count++] = (struct option){.name = *name, .argument = "VALUE"};
+    return count;
+}
+
+static enum status read_options(struct run *run, const char *const *argv, size_t count, struct err *err)
+{
+    struct option known[OPTIONS_MAX];
+    struct poptOption table[OPTIONS_MAX + 1];
+    char names[OPTIONS_MAX][FIELD_KEY_MAX];
+    const size_t known_count = list_options(run->command, known);
+    memset(table, 0, sizeof table);
+    for (size_t at = 0; at < known_count; at++) {
+        (void)snprintf(names[at], sizeof names[at], "%s", known[at].name);
+        for (char *c = names[at]; *c; c++)
+            *c = *c == '_' ? '-' : *c; /* options are spelled with '-' */
+        table[at] = (struct poptOption){
+            .longName = names[at], .argInfo = known[at].argument ? POPT_ARG_STRING : POPT_ARG_NONE, .val = (int)at + 1};
+    }
+    const char **words = NULL;
+    TRY(arena_take(run->arena, count + 2, sizeof *words, &words, err));
+    words[0] = "coretally";
+    if (count)
+        memcpy(words + 1, argv, count * sizeof *words);
+    TRY(arena_take(run->arena, count + 1, sizeof *run->options, &run->options, err));
+    TRY(arena_take(run->arena, count + 1, sizeof *run->args, &run->args, err));
+    poptContext context = poptGetContext(NULL, (int)count + 1, words, table, 0);
+    if (!context)
+        return err_set(err, STATUS_SYSTEM, "memory", "could not read the options");
+    enum status status = STATUS_OK;
+    int found = 0;
+    while (status == STATUS_OK && (found = poptGetNextOpt(context)) > 0) {
+        char *value = poptGetOptArg(context);
+        struct option_value *option = &run->options[run->option_count];
+        option->name = known[found - 1].name;
+        status = arena_copy(run->arena, value ? value : "", value ? strlen(value) : 0, &option->value, err);
+        for (size_t at = 0; status == STATUS_OK && at < run->option_count; at++)
+            if (strcmp(run->options[at].name, option->name) == 0)
+                status = err_set(err, STATUS_USAGE, option->name, "this option is given twice");
+        run->option_count++;
+        free(value);
+    }
+    if (status == STATUS_OK && found < -1) {
+        err_set(err, STATUS_USAGE, poptBadOption(context, POPT_BADOPTION_NOALIAS), "%s", poptStrerror(found));
+        status = err_hint(err, "coretally %s --help lists its options", run->command->words);
+    }
+    const char **rest = poptGetArgs(context);
+    for (; status == STATUS_OK && rest && rest[run->arg_count]; run->arg_count++)
+        status = arena_copy(run->arena, rest[run->arg_count], strlen(rest[run->arg_count]),
+                            (const char **)&run->args[run->arg_count], err);
+    poptFreeContext(context);
+    return status;
+}
+
+static enum status check_arguments(const struct run *run, struct err *err)
+{
+    const struct command *command = run->command;
+    if (run->arg_count >= command->least && run->arg_count <= command->most)
+        return STATUS_OK;
+    err_set(err, STATUS_USAGE, command->words,
+            run->arg_count < command->least ? "something is missing: it takes %s" : "too much was typed: it takes %s",
+            *command->arguments ? command->arguments : "no arguments");
+    return err_hint(err, "for example: coretally %s", command->example);
+}
+
+static enum status read_surroundings(struct run *run, struct err *err)
+{
+    run->format = run_option(run, "json") ? SHEET_JSON : run_option(run, "csv") ? SHEET_CSV : SHEET_PEOPLE;
+    run->unit = run_option(run, "feet") ? UNIT_FT : UNIT_M;
+    const char *clock = run->environment(run->environment_context, "CORETALLY_CLOCK");
+    if (clock && *clock)
+        return instant_parse(clock, INT_NONE, &run->now, err);
+    run->now = instant_now();
+    return STATUS_OK;
+}
+
+static enum status print_help(struct run *run, void (*help)(struct text *), struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    if (help)
+        help(&text);
+    else
+        help_command(run->command, &text);
+    return run_print_text(run, &text, err);
+}
+
+static enum status run_words(struct run *run, const char *const *argv, size_t count, struct err *err)
+{
+    if (count == 0 || strcmp(argv[0], "--help") == 0 || strcmp(argv[0], "-h") == 0 ||
+        (count == 1 && strcmp(argv[0], "help") == 0))
+        return print_help(run, help_all, err);
+    if (strcmp(argv[0], "--version") == 0) {
+        (void)fprintf(run->out, "coretally %s\n", CORETALLY_VERSION);
+        return STATUS_OK;
+    }
+    const bool help = strcmp(argv[0], "help") == 0;
+    size_t words = 0;
+    run->command = find_command(argv + help, count - help, &words);
+    if (!run->command) {
+        err_set(err, STATUS_USAGE, argv[help], "there is no such command");
+        int best = 3; /* as many slips as a typed word may have */
+        for (size_t at = 0; commands[at]; at++) {
+            char typed[64];
+            (void)snprintf(typed, sizeof typed, "%.30s%s%.30s", argv[help], count > help + 1u ? " " : "",
+                           count > help + 1u ? argv[help + 1] : "");
+            const int distance = name_distance(typed, commands[at]->words);
+            const size_t len = strlen(argv[help]);
+            const bool family = strncmp(commands[at]->words, argv[help], len) == 0 && commands[at]->words[len] == ' ';
+            if (distance < best || (family && best == 3)) {
+                best = distance < best ? distance : best;
+                err_hint(err, "did you mean: coretally %s", commands[at]->words);
+            }
+        }
+        if (!*err->hint)
+            err_hint(err, "coretally --help lists the commands");
+        return err->status;
+    }
+    for (size_t at = 0; at < count; at++)
+        if (help || strcmp(argv[at], "--help") == 0)
+            return print_help(run, NULL, err);
+    TRY(read_options(run, argv + words, count - words, err));
+    TRY(check_arguments(run, err));
+    TRY(read_surroundings(run, err));
+    return run->command->run(run, err);
+}
+
+int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
+             FILE *in, FILE *out, FILE *talk)
+{
+    struct arena arena;
+    struct err err = {0};
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    struct run run = {.arena = &arena,
+                      .environment = environment,
+                      .environment_context = context,
+                      .folder = folder,
+                      .in = in,
+                      .out = out,
+                      .talk = talk};
+    const enum status status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
+    if (run.store) {
+        store_close(run.store);
+        store_shutdown();
+    }
+    if (status != STATUS_OK) {
+        (void)fprintf(talk, "coretally: %s: %s\n", err.subject, err.reason);
+        if (*err.hint)
+            (void)fprintf(talk, "  %s\n", err.hint);
+    }
+    arena_clear(&arena);
+    return status_exit_code(status);
+}

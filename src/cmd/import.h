@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: MIT */
+/* Import of whole tables: what its files share. A file is read and mapped (import_csv.c), its rows are held
+ * against the registry and one another (import_rows.c), and one commit takes all or nothing (cmd_import.c).
+ */
+#ifndef CORETALLY_CMD_IMPORT_H
+#define CORETALLY_CMD_IMPORT_H
+
+#include "coretally/domain/depth.h"
+#include "command.h"
+
+enum import_kind { IMPORT_CORES, IMPORT_SECTIONS, IMPORT_SAMPLES };
+
+/* Where one field of the rows comes from. */
+struct source {
+    const char *field;      /* field of the record, or expedition, site, hole, core, type, catcher */
+    const struct field *as; /* NULL for those that only name */
+    size_t column;          /* SIZE_MAX: constant */
+    const char *constant;
+    enum length_unit unit;
+    enum datum datum; /* of top and bottom of cores; NONE where it was not said */
+};
+
+/* A figure in the file that is compared with ours. */
+enum compared { COMPARE_RECOVERY, COMPARE_DSF, COMPARE_CSF_A, COMPARE_CSF_B };
+struct comparison {
+    enum compared what;
+    bool at_bottom;
+    size_t column;
+    enum length_unit unit;
+};
+
+struct table_text {
+    const char **cells; /* row by row; the header is row 0 */
+    size_t columns;
+    size_t rows;
+    const size_t *lines; /* the line on which each row begins */
+};
+
+enum { SOURCES_MAX = 40, COMPARISONS_MAX = 8 };
+
+struct mapping {
+    struct source sources[SOURCES_MAX];
+    size_t source_count;
+    struct comparison comparisons[COMPARISONS_MAX];
+    size_t comparison_count;
+    bool keep_doubtful;
+};
+
+/* All of a CSV file (RFC 4180), every row as wide as the header. */
+MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
+
+/* The mapping from --map FILE, --set LINES and, for what they leave out, columns named like ours. */
+MUST_CHECK enum status mapping_read(struct run *run, enum import_kind kind, const struct table_text *table,
+                                    struct mapping *out, struct err *err);
+
+const struct table *import_table(enum import_kind kind);
+MUST_CHECK enum status import_kind_find(const char *word, enum import_kind *out, struct err *err);
+MUST_CHECK enum status import_template(const char *word, struct text *out, struct err *err);
+
+/* What became of the rows. */
+struct tally_of_rows {
+    size_t added;
+    size_t present;
+    size_t refused;
+    size_t doubtful;
+    size_t told[RULE_COUNT];
+    size_t kept[RULE_COUNT];
+};
+
+/* A core of the file: what the registry has of it, what it will be. */
+struct import_core {
+    struct target target;
+    bool there;
+    bool changed;
+    bool judged;
+    bool samples_changed;
+    struct sample_set set; /* grows */
+    size_t set_room;
+    size_t old_samples; /* how many of the set the registry had */
+    bool *matched;      /* of those, which a row of the file has claimed */
+};
+
+struct import {
+    struct run *run;
+    enum import_kind kind;
+    struct table_text table;
+    struct mapping mapping;
+    struct import_core **cores;
+    size_t core_count;
+    size_t core_room;
+    struct import_core **row_cores; /* the core of each row, NULL for a refused row */
+    void **row_records;             /* the struct core, section or sample that each row became */
+    struct tally_of_rows tally;
+    FILE *rejects; /* where bad rows are told */
+};
+
+MUST_CHECK enum status import_rows(struct import *import, struct err *err);
+MUST_CHECK enum status import_compare(struct import *import, struct err *err);
+
+/* A line on standard error, once a second after the first. */
+void progress_tell(struct run *run, const char *what, size_t done, size_t total, int64_t *next_ms);
+
+#endif

@@ -1,0 +1,319 @@
+/* SPDX-License-Identifier: MIT */
+/* Which column is which field, in which unit and on which scale: from a mapping file, from --set, from the names. */
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "import.h"
+
+static const char *const naming[] = {"expedition", "site", "hole", "core", "type", "catcher", NULL};
+static const char *const kinds[] = {"cores", "sections", "samples", NULL};
+
+const struct table *import_table(enum import_kind kind)
+{
+    return kind == IMPORT_CORES ? &core_table : kind == IMPORT_SECTIONS ? &section_table : &sample_table;
+}
+
+enum status import_kind_find(const char *word, enum import_kind *out, struct err *err)
+{
+    for (int at = 0; kinds[at]; at++)
+        if (strcmp(kinds[at], word) == 0) {
+            *out = (enum import_kind)at;
+            return STATUS_OK;
+        }
+    err_set(err, STATUS_INPUT, word, "there is no such table");
+    return err_hint(err, "tables are cores, sections and samples");
+}
+
+/* Fields that a table may carry: all but what names the core, and what only the program writes. */
+static bool is_importable(enum import_kind kind, const struct field *field)
+{
+    static const char *const own[] = {"version", "withdrawn", "was", "doubt", "ordinal", NULL};
+    for (int at = 0; own[at]; at++)
+        if (strcmp(field->name, own[at]) == 0)
+            return false;
+    if (kind == IMPORT_CORES && (strcmp(field->name, "hole") == 0 || strcmp(field->name, "number") == 0 ||
+                                 strcmp(field->name, "type") == 0 || field->type == FIELD_LIST))
+        return false;
+    return !(kind == IMPORT_SAMPLES && strcmp(field->name, "number") == 0);
+}
+
+static const char *find_naming(const char *word)
+{
+    for (int at = 0; naming[at]; at++)
+        if (strcasecmp(naming[at], word) == 0)
+            return naming[at];
+    return NULL;
+}
+
+enum status import_template(const char *word, struct text *out, struct err *err)
+{
+    enum import_kind kind = IMPORT_CORES;
+    char column[FIELD_KEY_MAX];
+    TRY(import_kind_find(word, &kind, err));
+    text_add(out, "expedition,site,hole,core,type");
+    for (size_t at = 0; at < import_table(kind)->count; at++) {
+        const struct field *field = &import_table(kind)->fields[at];
+        if (!is_importable(kind, field))
+            continue;
+        field_column(field, column);
+        text_addf(out, ",%s", column);
+    }
+    text_add(out, "\n");
+    return STATUS_OK;
+}
+
+static enum status find_column(const struct table_text *table, const char *name, size_t *out, struct err *err)
+{
+    for (size_t at = 0; at < table->columns; at++)
+        if (strcmp(table->cells[at], name) == 0) {
+            *out = at;
+            return STATUS_OK;
+        }
+    err_set(err, STATUS_INPUT, name, "the table has no column of this name");
+    int best = 4;
+    for (size_t at = 0; at < table->columns; at++)
+        if (name_distance(name, table->cells[at]) < best) {
+            best = name_distance(name, table->cells[at]);
+            err_hint(err, "did you mean %s?", table->cells[at]);
+        }
+    return err->status;
+}
+
+/* Trim in place; the text is our own copy. */
+static char *trim(char *text)
+{
+    while (*text == ' ' || *text == '\t')
+        text++;
+    for (size_t len = strlen(text); len && strchr(" \t\r\n", text[len - 1]); len--)
+        text[len - 1] = '\0';
+    return text;
+}
+
+static bool is_mapped(const struct mapping *mapping, const char *field)
+{
+    for (size_t at = 0; at < mapping->source_count; at++)
+        if (strcmp(mapping->sources[at].field, field) == 0)
+            return true;
+    return false;
+}
+
+static enum status add_source(struct mapping *mapping, const struct source *source, struct err *err)
+{
+    if (is_mapped(mapping, source->field))
+        return err_set(err, STATUS_INPUT, source->field, "this field is mapped twice");
+    if (mapping->source_count == SOURCES_MAX)
+        return err_set(err, STATUS_INPUT, source->field, "more than %d fields are mapped", SOURCES_MAX);
+    mapping->sources[mapping->source_count++] = *source;
+    return STATUS_OK;
+}
+
+/* "m", "DSF" after the bars. */
+static enum status take_qualifiers(struct source *source, char *unit, char *scale, struct err *err)
+{
+    const bool length = source->as && source->as->type == FIELD_LENGTH;
+    if (length && (!unit || !length_unit_find(trim(unit), &source->unit))) {
+        err_set(err, STATUS_INPUT, source->field, "the unit of its column is not stated");
+        return err_hint(err, "for example: %s = column | m   (m, cm, mm, ft or in)", source->field);
+    }
+    if (!scale)
+        return STATUS_OK;
+    scale = trim(scale);
+    if (strcasecmp(scale, "DSF") == 0)
+        source->datum = DATUM_SEAFLOOR;
+    else if (strcasecmp(scale, "DRF") == 0)
+        source->datum = DATUM_RIG_FLOOR;
+    else {
+        err_set(err, STATUS_INPUT, scale, "a drilled depth is on DRF (below rig floor) or DSF (below seafloor)");
+        return err_hint(err, "for example: %s = column | m | DSF", source->field);
+    }
+    return STATUS_OK;
+}
+
+static enum status take_comparison(const struct table_text *table, struct mapping *mapping, const char *what,
+                                   char *column, char *unit, struct err *err)
+{
+    static const char *const words[] = {"recovery", "dsf", "csf-a", "csf-b"};
+    struct comparison comparison = {.unit = UNIT_M};
+    size_t at = 0;
+    size_t len = 0;
+    for (; at < 4; at++) {
+        len = strlen(words[at]);
+        if (strncasecmp(what, words[at], len) == 0)
+            break;
+    }
+    const char *end = at < 4 ? what + len : "";
+    comparison.what = (enum compared)at;
+    comparison.at_bottom = strcmp(end, "-bottom") == 0;
+    if (at == 4 || (at == 0 ? *end : strcmp(end, "-top") != 0 && !comparison.at_bottom)) {
+        err_set(err, STATUS_INPUT, what, "this cannot be compared");
+        return err_hint(err,
+                        "what can: recovery, dsf-top, dsf-bottom, csf-a-top, csf-a-bottom, csf-b-top, csf-b-bottom");
+    }
+    if (at > 0 && (!unit || !length_unit_find(trim(unit), &comparison.unit)))
+        return err_set(err, STATUS_INPUT, what, "the unit of its column is not stated, as in: %s = column | m", what);
+    if (mapping->comparison_count == COMPARISONS_MAX)
+        return err_set(err, STATUS_INPUT, what, "more than %d comparisons", COMPARISONS_MAX);
+    TRY(find_column(table, column, &comparison.column, err));
+    mapping->comparisons[mapping->comparison_count++] = comparison;
+    return STATUS_OK;
+}
+
+/* One line: "field = column | unit | scale", "field = "constant"", "compare what = column | unit", "doubtful = keep".
+ */
+static enum status take_line(enum import_kind kind, const struct table_text *table, char *line, struct mapping *mapping,
+                             struct err *err)
+{
+    line = trim(line);
+    if (!*line || *line == '#')
+        return STATUS_OK;
+    char *equals = strchr(line, '=');
+    if (!equals) {
+        err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit | scale");
+        return err_hint(err, "for example: top = top_mbsf | m | DSF");
+    }
+    *equals = '\0';
+    char *field = trim(line);
+    char *column = equals + 1;
+    char *unit = strchr(column, '|');
+    char *scale = unit ? strchr(unit + 1, '|') : NULL;
+    if (unit)
+        *unit++ = '\0';
+    if (scale)
+        *scale++ = '\0';
+    column = trim(column);
+    if (strcmp(field, "doubtful") == 0) {
+        mapping->keep_doubtful = strcmp(column, "keep") == 0;
+        return mapping->keep_doubtful || strcmp(column, "refuse") == 0
+                   ? STATUS_OK
+                   : err_set(err, STATUS_INPUT, column, "doubtful rows are either 'refuse' or 'keep'");
+    }
+    if (strncmp(field, "compare ", 8) == 0)
+        return take_comparison(table, mapping, trim(field + 8), column, unit, err);
+    struct source source = {.field = find_naming(field), .column = SIZE_MAX};
+    if (!source.field) {
+        source.as = field_find(import_table(kind), field);
+        if (!source.as || !is_importable(kind, source.as)) {
+            err_set(err, STATUS_INPUT, field, "%s have no such field", kinds[kind]);
+            return err_hint(err, "fields are the columns of: coretally template %s", kinds[kind]);
+        }
+        source.field = source.as->name;
+    }
+    const size_t len = strlen(column);
+    if (len >= 2 && column[0] == '"' && column[len - 1] == '"') {
+        column[len - 1] = '\0';
+        source.constant = column + 1;
+        source.unit = source.as ? source.as->unit : UNIT_M;
+    } else {
+        TRY(find_column(table, column, &source.column, err));
+        TRY(take_qualifiers(&source, unit, scale, err));
+    }
+    return add_source(mapping, &source, err);
+}
+
+static enum status take_lines(struct run *run, enum import_kind kind, const struct table_text *table, const char *text,
+                              size_t len, const char *separators, const char *subject, struct mapping *mapping,
+                              struct err *err)
+{
+    const char *copy = NULL;
+    TRY(arena_copy(run->arena, text, len, &copy, err));
+    char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
+    for (size_t number = 1; rest; number++) {
+        char *line = rest;
+        rest = strpbrk(rest, separators);
+        if (rest)
+            *rest++ = '\0';
+        struct err own = {0};
+        if (take_line(kind, table, line, mapping, &own) == STATUS_OK)
+            continue;
+        char where[ERR_SUBJECT_MAX];
+        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", subject, number, own.subject);
+        err_set(err, own.status, where, "%s", own.reason);
+        return err_hint(err, "%s", own.hint);
+    }
+    return STATUS_OK;
+}
+
+/* Columns named like our fields: top_m, top_cm, recovered_m, half, core, ... */
+static enum status take_by_name(enum import_kind kind, const struct table_text *table, struct mapping *mapping,
+                                struct err *err)
+{
+    for (size_t column = 0; column < table->columns; column++) {
+        const char *name = table->cells[column];
+        struct source source = {.field = find_naming(name), .column = column};
+        bool used = false;
+        for (size_t at = 0; at < mapping->source_count; at++)
+            used = used || mapping->sources[at].column == column;
+        for (size_t at = 0; at < mapping->comparison_count; at++)
+            used = used || mapping->comparisons[at].column == column;
+        if (used)
+            continue;
+        for (size_t at = 0; !source.field && at < import_table(kind)->count; at++) {
+            const struct field *field = &import_table(kind)->fields[at];
+            const size_t len = strlen(field->name);
+            char own[FIELD_KEY_MAX];
+            field_column(field, own);
+            const bool length = field->type == FIELD_LENGTH;
+            if (!is_importable(kind, field) || strncasecmp(name, field->name, len) != 0)
+                continue;
+            if (length ? name[len] == '_' && length_unit_find(name + len + 1, &source.unit)
+                       : strcasecmp(name, own) == 0) {
+                source.as = field;
+                source.field = field->name;
+            }
+        }
+        if (source.field && !is_mapped(mapping, source.field))
+            TRY(add_source(mapping, &source, err));
+    }
+    return STATUS_OK;
+}
+
+static enum status demand(enum import_kind kind, const struct mapping *mapping, struct err *err)
+{
+    static const char *const cores[] = {"site", "hole", "core", "type", "top", NULL};
+    static const char *const sections[] = {"site", "hole", "core", "type", "section", NULL};
+    static const char *const samples[] = {"site", "hole", "core", "type", "section", "top", "bottom", NULL};
+    const char *const *needed = kind == IMPORT_CORES ? cores : kind == IMPORT_SECTIONS ? sections : samples;
+    for (; *needed; needed++)
+        if (!is_mapped(mapping, *needed)) {
+            err_set(err, STATUS_INPUT, *needed, "no column is mapped to this field, and the rows need it");
+            return err_hint(err,
+                            "add a line to the mapping, or --set '%s = column%s'; a column named as in 'coretally "
+                            "template %s' maps itself",
+                            *needed, kind == IMPORT_CORES && strcmp(*needed, "top") == 0 ? " | m | DSF" : "",
+                            kinds[kind]);
+        }
+    bool scaled = kind != IMPORT_CORES || is_mapped(mapping, "datum");
+    for (size_t at = 0; at < mapping->source_count; at++)
+        scaled = scaled || mapping->sources[at].datum != DATUM_NONE;
+    if (scaled)
+        return STATUS_OK;
+    err_set(err, STATUS_INPUT, "top", "the scale of the drilled depths is not stated");
+    return err_hint(err, "add it to the mapping: top = column | m | DSF (below seafloor), or | DRF (below rig floor)");
+}
+
+enum status mapping_read(struct run *run, enum import_kind kind, const struct table_text *table, struct mapping *out,
+                         struct err *err)
+{
+    struct mapping mapping = {0};
+    const char *path = run_option(run, "map");
+    const char *set = run_option(run, "set");
+    if (path) {
+        char text[16384];
+        FILE *file = fopen(path, "rb");
+        if (!file)
+            return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
+        const size_t len = fread(text, 1, sizeof text, file);
+        (void)fclose(file);
+        if (len == sizeof text)
+            return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
+        TRY(take_lines(run, kind, table, text, len, "\n", path, &mapping, err));
+    }
+    if (set)
+        TRY(take_lines(run, kind, table, set, strlen(set), ";\n", "--set", &mapping, err));
+    TRY(take_by_name(kind, table, &mapping, err));
+    TRY(demand(kind, &mapping, err));
+    *out = mapping;
+    return STATUS_OK;
+}

@@ -1,0 +1,401 @@
+/* SPDX-License-Identifier: MIT */
+/* Rows to records, held against the registry and one another. Every bad row is told with its line; nothing is written.
+ */
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "import.h"
+
+enum { TOLD_ROWS_MAX = 1000 };
+
+static void refuse(struct import *import, size_t row, const char *format, ...) PRINTF_LIKE(3, 4);
+static void refuse(struct import *import, size_t row, const char *format, ...)
+{
+    char text[1000];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    if (++import->tally.refused <= TOLD_ROWS_MAX)
+        (void)fprintf(import->run->talk, "line %zu: %s\n", import->table.lines[row], text);
+    import->row_cores[row] = NULL;
+}
+
+/* The text of a naming source in a row; "" when it is not mapped. */
+static const char *cell_of(const struct import *import, size_t row, const struct source *source)
+{
+    return source->column == SIZE_MAX ? source->constant
+                                      : import->table.cells[row * import->table.columns + source->column];
+}
+
+static const char *named_cell(const struct import *import, size_t row, const char *field)
+{
+    for (size_t at = 0; at < import->mapping.source_count; at++)
+        if (strcmp(import->mapping.sources[at].field, field) == 0)
+            return cell_of(import, row, &import->mapping.sources[at]);
+    return "";
+}
+
+/* Refuse the row unless its findings may be kept; words of kept ones into *kept. */
+static enum status judge(struct import *import, size_t row, const struct findings *findings, const char **kept,
+                         bool *fine, struct err *err)
+{
+    struct text words;
+    struct bytes bytes;
+    text_init(&words, import->run->arena);
+    *fine = true;
+    for (size_t at = 0; at < findings->count; at++) {
+        const struct finding *finding = &findings->items[at];
+        const enum rule_level level = rule_level(finding->rule);
+        if (level == RULE_TOLD)
+            import->tally.told[finding->rule]++;
+        else if (level == RULE_REFUSED || !import->mapping.keep_doubtful) {
+            refuse(import, row, "%s (%s)%s", finding->text, rule_word(finding->rule),
+                   level == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
+            *fine = false;
+            return STATUS_OK;
+        } else if (!words.data || !strstr(words.data, rule_word(finding->rule))) {
+            import->tally.kept[finding->rule]++;
+            text_addf(&words, "%s%s", words.len ? " " : "", rule_word(finding->rule));
+        }
+    }
+    TRY(text_done(&words, &bytes, err));
+    import->tally.doubtful += bytes.len > 0;
+    *kept = bytes.len ? bytes.data : NULL;
+    return STATUS_OK;
+}
+
+/* The core that a row names, as the import knows it; NULL (and the row refused) when there is none. */
+static enum status find_core(struct import *import, size_t row, struct import_core **out, struct err *err)
+{
+    struct run *run = import->run;
+    char text[NAME_TEXT_MAX];
+    struct name name;
+    struct err own = {0};
+    const char *expedition = named_cell(import, row, "expedition");
+    (void)snprintf(text, sizeof text, "%.10s%s%.20s%.10s-%.10s%.10s", expedition, *expedition ? "-" : "",
+                   named_cell(import, row, "site"), named_cell(import, row, "hole"), named_cell(import, row, "core"),
+                   named_cell(import, row, "type"));
+    *out = NULL;
+    if (name_parse(text, &name, &own) != STATUS_OK || name.level != NAME_CORE) {
+        refuse(import, row, "'%s' does not name a core: %s", text, own.reason);
+        return STATUS_OK;
+    }
+    for (size_t back = import->core_count; back > 0; back--) { /* rows of a core stand together: the last ones first */
+        struct import_core *known = import->cores[back - 1];
+        if (known->target.name.core != name.core || strcmp(known->target.name.site, name.site) != 0 ||
+            strcmp(known->target.name.letter, name.letter) != 0)
+            continue;
+        if (known->target.name.type != name.type)
+            refuse(import, row, "core %d is %d%c elsewhere in the file", (int)name.core, (int)name.core,
+                   known->target.name.type);
+        else
+            *out = known;
+        return STATUS_OK;
+    }
+    struct import_core *core = NULL;
+    TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+    core->target.name = name;
+    enum status status = resolve_hole(run, &name, &core->target, &own);
+    if (status == STATUS_OK && import->kind == IMPORT_CORES) {
+        char path[REGISTRY_PATH_MAX];
+        core_path(core->target.hole_name, name.core, path);
+        status = registry_read(run->store, path, &core_table, run->arena, &core->target.core, &core->there, &own);
+    } else if (status == STATUS_OK)
+        status = resolve_core(run, &core->target, &own);
+    if (status == STATUS_OK && import->kind == IMPORT_SAMPLES) {
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        samples_path(core->target.hole_name, name.core, path);
+        status = registry_read(run->store, path, &sample_set_table, run->arena, &core->set, &there, &own);
+        core->old_samples = core->set.sample_count;
+        core->set_room = core->set.sample_count;
+        core->set.hole = core->target.hole_name;
+        core->set.core = name.core;
+        if (status == STATUS_OK)
+            TRY(arena_take(run->arena, core->old_samples, sizeof *core->matched, &core->matched, err));
+    }
+    if (status == STATUS_DAMAGED || status == STATUS_SYSTEM) {
+        *err = own;
+        return status;
+    }
+    if (status != STATUS_OK) {
+        refuse(import, row, "%s: %s", own.subject, own.reason);
+        return STATUS_OK;
+    }
+    TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
+                   err));
+    import->cores[import->core_count++] = core;
+    *out = core;
+    return STATUS_OK;
+}
+
+/* The fields of a row into a record; false (and the row refused) when one is not well formed. */
+static enum status take_fields(struct import *import, size_t row, const struct import_core *core, void *record,
+                               bool *fine, struct err *err)
+{
+    *fine = true;
+    for (size_t at = 0; at < import->mapping.source_count; at++) {
+        const struct source *source = &import->mapping.sources[at];
+        const char *cell = cell_of(import, row, source);
+        if (!source->as || !*cell)
+            continue;
+        struct err own = {0};
+        const enum length_unit unit = source->as->type == FIELD_LENGTH ? source->unit : source->as->unit;
+        if (field_set(source->as, cell, unit, core->target.hole.zone_min, import->run->arena, record, &own) ==
+            STATUS_OK)
+            continue;
+        if (own.status == STATUS_SYSTEM) {
+            *err = own;
+            return own.status;
+        }
+        const char *header = source->column == SIZE_MAX ? "constant" : import->table.cells[source->column];
+        refuse(import, row, "column %s: %s: %s", header, own.subject, own.reason);
+        *fine = false;
+        return STATUS_OK;
+    }
+    return STATUS_OK;
+}
+
+/* "recovered: 9.4 is recorded, the file says 9.5". */
+static void refuse_other(struct import *import, size_t row, const struct table *table, const void *present,
+                         const void *typed)
+{
+    struct text text;
+    text_init(&text, import->run->arena);
+    for (size_t at = 0; at < table->count; at++) {
+        const struct field *field = &table->fields[at];
+        if (field_is_equal(field, present, typed) || field->type == FIELD_LIST)
+            continue;
+        text_addf(&text, "%s%s: ", text.len ? "; " : "", field->name);
+        field_format(field, present, &text);
+        text_add(&text, " is recorded, the file says ");
+        field_format(field, typed, &text);
+        if (field_is_absent(field, typed))
+            text_add(&text, "nothing");
+    }
+    refuse(import, row, "already recorded with other values: %s", text.data ? text.data : "its lists differ");
+}
+
+static enum status row_to_core(struct import *import, size_t row, struct import_core *core, struct err *err)
+{
+    struct core typed;
+    bool fine = false;
+    record_init(&core_table, &typed);
+    typed.hole = core->target.hole_name;
+    typed.number = core->target.name.core;
+    typed.type = core->target.name.type;
+    TRY(take_fields(import, row, core, &typed, &fine, err));
+    for (size_t at = 0; at < import->mapping.source_count; at++)
+        if (import->mapping.sources[at].datum != DATUM_NONE)
+            typed.datum = import->mapping.sources[at].datum;
+    if (!fine)
+        return STATUS_OK;
+    if (core->changed) {
+        refuse(import, row, "core %d%c stands twice in the file", (int)typed.number, typed.type);
+        return STATUS_OK;
+    }
+    if (!core->there) {
+        core->target.core = typed;
+        core->changed = true;
+        return STATUS_OK;
+    }
+    struct core present = core->target.core;
+    typed.sections = present.sections; /* this table does not carry them */
+    typed.section_count = present.section_count;
+    typed.version = present.version;
+    if (record_is_equal(&core_table, &present, &typed))
+        import->tally.present++;
+    else
+        refuse_other(import, row, &core_table, &present, &typed);
+    return STATUS_OK;
+}
+
+static bool is_catcher(const struct import *import, size_t row)
+{
+    const char *cell = named_cell(import, row, "catcher");
+    return strcmp(cell, "yes") == 0 || strcmp(cell, "true") == 0 || strcmp(cell, "1") == 0 || strcmp(cell, "CC") == 0;
+}
+
+static enum status row_to_section(struct import *import, size_t row, struct import_core *core, struct err *err)
+{
+    struct section *typed = NULL;
+    bool fine = false;
+    TRY(arena_take(import->run->arena, 1, sizeof *typed, &typed, err));
+    record_init(&section_table, typed);
+    TRY(take_fields(import, row, core, typed, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    if (is_catcher(import, row))
+        typed->number = SECTION_CATCHER;
+    import->row_records[row] = typed;
+    if (section_curated(typed) == LENGTH_NONE) {
+        refuse(import, row, "the section has no length: neither curated, nor liner, nor pieces");
+        return STATUS_OK;
+    }
+    const struct section *present = core_section(&core->target.core, typed->number);
+    if (present) {
+        struct section same = *typed;
+        same.version = present->version;
+        if (record_is_equal(&section_table, present, &same))
+            import->tally.present++;
+        else
+            refuse_other(import, row, &section_table, present, &same);
+        return STATUS_OK;
+    }
+    struct core *into = &core->target.core;
+    struct section *grown = NULL;
+    TRY(arena_take(import->run->arena, into->section_count + 1, sizeof *grown, &grown, err));
+    size_t at = 0;
+    for (; at < into->section_count && into->sections[at].number <= typed->number; at++)
+        grown[at] = into->sections[at];
+    grown[at] = *typed;
+    for (size_t rest = at; rest < into->section_count; rest++)
+        grown[rest + 1] = into->sections[rest];
+    into->sections = grown;
+    into->section_count++;
+    core->changed = true;
+    import->tally.added++;
+    return STATUS_OK;
+}
+
+/* The sample of the registry that a row means: by lab id, else by saying the same; not one that another row has
+ * claimed. */
+static const struct sample *find_present(struct import_core *core, const struct sample *typed)
+{
+    for (size_t at = 0; at < core->old_samples; at++) {
+        const struct sample *other = &core->set.samples[at];
+        if (core->matched[at] || other->withdrawn)
+            continue;
+        if (typed->lab_id ? other->lab_id && strcmp(other->lab_id, typed->lab_id) == 0
+                          : other->section == typed->section && other->top_um == typed->top_um &&
+                                other->bottom_um == typed->bottom_um && other->half == typed->half && !other->lab_id) {
+            core->matched[at] = true;
+            return other;
+        }
+    }
+    return NULL;
+}
+
+static enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
+{
+    struct sample *typed = NULL;
+    struct findings findings = {0};
+    bool fine = false;
+    struct run *run = import->run;
+    TRY(arena_take(run->arena, 1, sizeof *typed, &typed, err));
+    record_init(&sample_table, typed);
+    TRY(take_fields(import, row, core, typed, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    if (is_catcher(import, row))
+        typed->section = SECTION_CATCHER;
+    import->row_records[row] = typed;
+    if (!core_section(&core->target.core, typed->section)) {
+        char label[SECTION_TEXT_MAX];
+        section_format(typed->section, label);
+        refuse(import, row, "core %d%c has no section %s", (int)core->target.core.number, core->target.core.type,
+               label);
+        return STATUS_OK;
+    }
+    const struct sample *present = find_present(core, typed);
+    if (present) {
+        struct sample same = *typed;
+        same.ordinal = present->ordinal;
+        same.number = present->number;
+        same.version = present->version;
+        same.was = present->was;
+        same.doubt = present->doubt;
+        *typed = same;
+        if (record_is_equal(&sample_table, present, &same))
+            import->tally.present++;
+        else
+            refuse_other(import, row, &sample_table, present, &same);
+        return STATUS_OK;
+    }
+    const struct sample *parent = NULL;
+    if (typed->of) {
+        parent = sample_find(core->set.samples, core->set.sample_count, typed->of);
+        if (!parent) {
+            refuse(import, row, "its parent %s is not a sample of this core", typed->of);
+            return STATUS_OK;
+        }
+    }
+    const int32_t number = sample_next_number(core->set.samples, core->set.sample_count, typed);
+    if (typed->of)
+        typed->number = number;
+    else
+        typed->ordinal = number > 1 ? number : 0;
+    sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
+                 &findings);
+    TRY(judge(import, row, &findings, &typed->doubt, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    TRY(arena_grow(run->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
+    core->set.samples[core->set.sample_count++] = *typed;
+    core->samples_changed = true;
+    import->tally.added++;
+    return STATUS_OK;
+}
+
+/* The nearest core above or below by number, of the file or of the registry. */
+static void nearer(const struct import *import, const struct import_core *core, struct core_neighbours *around)
+{
+    for (size_t at = 0; at < import->core_count; at++) {
+        const struct import_core *other = import->cores[at];
+        const struct core *it = &other->target.core;
+        if (other == core || !other->changed || strcmp(other->target.hole_name, core->target.hole_name) != 0)
+            continue;
+        if (it->number < core->target.core.number && (!around->above || it->number > around->above->number) &&
+            !core_is_wide(it))
+            around->above = it;
+        if (it->number > core->target.core.number && (!around->below || it->number < around->below->number))
+            around->below = it;
+    }
+}
+
+/* Cores are judged when all rows are in: against their neighbours, and with all their sections. */
+static enum status judge_cores(struct import *import, struct err *err)
+{
+    for (size_t row = 1; row < import->table.rows; row++) {
+        struct import_core *core = import->row_cores[row];
+        struct core_neighbours around = {0};
+        struct findings findings = {0};
+        const char *kept = NULL;
+        bool fine = false;
+        if (!core || !core->changed || core->judged)
+            continue;
+        core->judged = true; /* once, at its first row */
+        TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
+        nearer(import, core, &around);
+        core_check(&core->target.hole, &core->target.core, &around, &findings);
+        TRY(judge(import, row, &findings, &kept, &fine, err));
+        import->tally.added += fine && import->kind == IMPORT_CORES;
+    }
+    return STATUS_OK;
+}
+
+enum status import_rows(struct import *import, struct err *err)
+{
+    int64_t next_ms = 0;
+    struct run *run = import->run;
+    TRY(arena_take(run->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores, err));
+    TRY(arena_take(run->arena, import->table.rows, sizeof *import->row_records, &import->row_records, err));
+    for (size_t row = 1; row < import->table.rows; row++) {
+        struct import_core *core = NULL;
+        progress_tell(run, "checked", row, import->table.rows - 1, &next_ms);
+        TRY(find_core(import, row, &core, err));
+        import->row_cores[row] = core;
+        if (!core)
+            continue;
+        if (import->kind == IMPORT_CORES)
+            TRY(row_to_core(import, row, core, err));
+        else if (import->kind == IMPORT_SECTIONS)
+            TRY(row_to_section(import, row, core, err));
+        else
+            TRY(row_to_sample(import, row, core, err));
+    }
+    return import->kind == IMPORT_SAMPLES ? STATUS_OK : judge_cores(import, err);
+}

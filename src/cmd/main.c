@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: MIT */
+/* The program: hands the real arguments, environment and streams to dispatch. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include "command.h"
+
+static const char *environment_of_process(void *context, const char *variable)
+{
+    (void)context;
+    return getenv(variable);
+}
+
+int main(int argc, char **argv)
+{
+    char folder[PATH_TEXT_MAX];
+    if (!getcwd(folder, sizeof folder))
+        folder[0] = '\0';
+    const int code =
+        dispatch(argc, (const char *const *)argv, environment_of_process, NULL, folder, stdin, stdout, stderr);
+    /* A full disk behind stdout must not pass for success. */
+    if (fflush(stdout) != 0 || ferror(stdout)) {
+        (void)fprintf(stderr, "coretally: output: could not be written\n");
+        return status_exit_code(STATUS_SYSTEM);
+    }
+    return code;
+}

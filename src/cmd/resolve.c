@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: MIT */
+/* From typed names to records; what is not there is refused with what is near. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "command.h"
+
+/* The hole that names without one belong to: --hole, CORETALLY_HOLE, or the only hole of the registry. NULL: none. */
+static enum status default_hole(struct run *run, const char **out, struct err *err)
+{
+    const char *hole = run_option(run, "hole");
+    if (!hole)
+        hole = run->environment(run->environment_context, "CORETALLY_HOLE");
+    *out = hole && *hole ? hole : NULL;
+    if (*out)
+        return STATUS_OK;
+    struct names holes = {0};
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    *out = holes.count == 1 ? holes.items[0] : NULL;
+    return STATUS_OK;
+}
+
+static enum status hole_exists(struct run *run, const struct name *name, bool *exists, struct err *err)
+{
+    char hole[HOLE_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    struct bytes bytes = {0};
+    name_hole(name, hole);
+    hole_path(hole, path);
+    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    *exists = bytes.data != NULL;
+    return STATUS_OK;
+}
+
+enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+{
+    struct err as_typed = {0};
+    bool exists = false;
+    const enum status parsed = name_parse(typed, out, &as_typed);
+    if (parsed == STATUS_OK)
+        TRY(hole_exists(run, out, &exists, err));
+    if (exists)
+        return STATUS_OK;
+    /* "12H-3W" reads like hole 12H, core 3W: with a hole before it, it may name what is meant. */
+    const char *hole = NULL;
+    TRY(default_hole(run, &hole, err));
+    struct name shorter;
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    text_addf(&text, "%s-%s", hole ? hole : "", typed);
+    TRY(text_done(&text, &bytes, err));
+    struct err ignored;
+    if (hole && !strchr(typed, '?') && name_parse(bytes.data, &shorter, &ignored) == STATUS_OK) {
+        TRY(hole_exists(run, &shorter, &exists, err));
+        if (exists) {
+            *out = shorter;
+            return STATUS_OK;
+        }
+    }
+    if (parsed != STATUS_OK)
+        *err = as_typed;
+    return parsed;
+}
+
+static enum status unknown_hole(struct run *run, const char *hole, struct err *err)
+{
+    struct names holes = {0};
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    const char *nearest = NULL;
+    int best = 4; /* more slips than this is another word */
+    for (size_t at = 0; at < holes.count; at++) {
+        const int distance = name_distance(hole, holes.items[at]);
+        if (distance < best) {
+            best = distance;
+            nearest = holes.items[at];
+        }
+    }
+    if (nearest) {
+        err_set(err, STATUS_UNKNOWN, hole, "unknown hole %s, did you mean %s?", hole, nearest);
+        return err_hint(err, "holes are listed by: coretally hole list");
+    }
+    err_set(err, STATUS_UNKNOWN, hole, holes.count ? "unknown hole %s" : "no hole is recorded yet, so not %s", hole);
+    return err_hint(
+        err, holes.count ? "holes are listed by: coretally hole list" : "coretally hole add %s --returns seafloor",
+        hole);
+}
+
+enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    out->name = *name;
+    name_hole(name, out->hole_name);
+    if (*name->expedition && strcmp(name->expedition, run->expedition.number) != 0) {
+        err_set(err, STATUS_UNKNOWN, name->expedition, "this registry belongs to expedition %s",
+                run->expedition.number);
+        return err_hint(err, "leave the number out, or name another registry with --registry");
+    }
+    hole_path(out->hole_name, path);
+    TRY(registry_read(run->store, path, &hole_table, run->arena, &out->hole, &there, err));
+    return there ? STATUS_OK : unknown_hole(run, out->hole_name, err);
+}
+
+enum status resolve_core(struct run *run, struct target *target, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char typed[NAME_TEXT_MAX];
+    bool there = false;
+    core_path(target->hole_name, target->name.core, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    target_core_name(run, target, typed);
+    if (!there) {
+        int32_t *numbers = NULL;
+        size_t count = 0;
+        TRY(registry_cores(run->store, target->hole_name, run->arena, &numbers, &count, err));
+        err_set(err, STATUS_UNKNOWN, typed, "hole %s has no core %d", target->hole_name, (int)target->name.core);
+        if (count)
+            return err_hint(err, "its cores run from %d to %d: coretally core list %s", (int)numbers[0],
+                            (int)numbers[count - 1], target->hole_name);
+        return err_hint(err, "none is recorded yet: coretally core add %s TOP BOTTOM", typed);
+    }
+    if (target->core.type != target->name.type) {
+        err_set(err, STATUS_UNKNOWN, typed, "core %d of hole %s is %d%c, not %d%c", (int)target->core.number,
+                target->hole_name, (int)target->core.number, target->core.type, (int)target->core.number,
+                target->name.type);
+        return err_hint(err, "type %d%c", (int)target->core.number, target->core.type);
+    }
+    return STATUS_OK;
+}
+
+static enum status resolve_section(struct run *run, struct target *target, struct err *err)
+{
+    target->section = core_section(&target->core, target->name.section);
+    if (target->section)
+        return STATUS_OK;
+    char typed[NAME_TEXT_MAX];
+    char label[SECTION_TEXT_MAX];
+    struct text known;
+    struct bytes bytes;
+    text_init(&known, run->arena);
+    for (size_t at = 0; at < target->core.section_count; at++) {
+        if (target->core.sections[at].withdrawn)
+            continue;
+        section_format(target->core.sections[at].number, label);
+        text_addf(&known, "%s%s", known.len ? ", " : "", label);
+    }
+    TRY(text_done(&known, &bytes, err));
+    section_format(target->name.section, label);
+    target_core_name(run, target, typed);
+    err_set(err, STATUS_UNKNOWN, typed, "this core has no section %s", label);
+    return bytes.len ? err_hint(err, "it has: %s", bytes.data)
+                     : err_hint(err, "none is recorded yet: coretally section add %s-%s LENGTH", typed, label);
+}
+
+static enum status read_samples(struct run *run, struct target *target, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    samples_path(target->hole_name, target->core.number, path);
+    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &target->has_samples, err));
+    target->samples.hole = target->core.hole;
+    target->samples.core = target->core.number;
+    target->sample = target->samples.sample_count;
+    return STATUS_OK;
+}
+
+static enum status resolve_sample(struct run *run, struct target *target, struct err *err)
+{
+    char key[SAMPLE_KEY_MAX];
+    char typed[NAME_TEXT_MAX];
+    const struct sample_set *set = &target->samples;
+    name_sample_key(&target->name, key);
+    const struct sample *found = sample_find(set->samples, set->sample_count, key);
+    if (!found) {
+        found = sample_find_former(set->samples, set->sample_count, key);
+        name_format(&target->name, NAME_PRINTED, typed);
+        if (!found) {
+            err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
+            char section[NAME_TEXT_MAX];
+            target_section_name(run, target, target->name.section, section);
+            return err_hint(err, "its section's samples: coretally sample list %s", section);
+        }
+        sample_key(found, key);
+        (void)fprintf(run->talk, "note: %s was amended and is now %s\n", typed, key);
+    }
+    target->sample = (size_t)(found - set->samples);
+    return STATUS_OK;
+}
+
+enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most, struct target *out,
+                    struct err *err)
+{
+    static const char *const words[] = {"a hole", "a core", "a section", "a place in a section", "a sample"};
+    static const char *const shown[] = {"U0012A", "U0012A-12H", "U0012A-12H-3", "U0012A-12H-3, 45 cm",
+                                        "U0012A-12H-3W, 45-47 cm"};
+    struct target target = {0};
+    TRY(resolve_name(run, typed, &target.name, err));
+    if (target.name.level < least || target.name.level > most) {
+        const enum name_level want = target.name.level < least ? least : most;
+        err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[target.name.level], words[want]);
+        return err_hint(err, "for example %s", shown[want]);
+    }
+    TRY(resolve_hole(run, &target.name, &target, err));
+    if (target.name.level >= NAME_CORE)
+        TRY(resolve_core(run, &target, err));
+    if (target.name.level >= NAME_SECTION) {
+        TRY(resolve_section(run, &target, err));
+        TRY(read_samples(run, &target, err));
+    }
+    if (target.name.level == NAME_SAMPLE && least == NAME_SAMPLE)
+        TRY(resolve_sample(run, &target, err));
+    *out = target;
+    return STATUS_OK;
+}
+
+static struct name base_name(const struct run *run, const struct target *target, enum name_level level)
+{
+    struct name name = target->name;
+    (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+    name.level = level;
+    name.half = HALF_NONE;
+    name.ordinal = 1;
+    name.sub_count = 0;
+    return name;
+}
+
+void target_core_name(const struct run *run, const struct target *target, char out[NAME_TEXT_MAX])
+{
+    const struct name name = base_name(run, target, NAME_CORE);
+    name_format(&name, NAME_PRINTED, out);
+}
+
+void target_section_name(const struct run *run, const struct target *target, int32_t section, char out[NAME_TEXT_MAX])
+{
+    struct name name = base_name(run, target, NAME_SECTION);
+    name.section = section;
+    name_format(&name, NAME_PRINTED, out);
+}
+
+void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
+                        char out[NAME_TEXT_MAX])
+{
+    struct name name = base_name(run, target, NAME_SAMPLE);
+    name_set_sample(&name, sample);
+    name_format(&name, NAME_PRINTED, out);
+}
+
+/* The nearest standing core by number on one side of position at; NULL when there is none. */
+static enum status nearest(struct run *run, const char *hole, const int32_t *numbers, size_t count, size_t at, int step,
+                           const struct core **out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    *out = NULL;
+    for (; at < count; at += (size_t)step) { /* below 0 wraps past count */
+        struct core *core = NULL;
+        bool there = false;
+        TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+        core_path(hole, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
+        if (there && !core->withdrawn && !(core_is_wide(core) && step < 0)) {
+            *out = core;
+            return STATUS_OK;
+        }
+    }
+    return STATUS_OK;
+}
+
+enum status resolve_neighbours(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
+                               struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    struct core_neighbours around = {0};
+    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
+    size_t at = 0;
+    while (at < count && numbers[at] < number)
+        at++;
+    TRY(nearest(run, hole, numbers, count, at - 1, -1, &around.above, err));
+    TRY(nearest(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &around.below, err));
+    char path[REGISTRY_PATH_MAX];
+    struct drilled_set *set = NULL;
+    bool there = false;
+    TRY(arena_take(run->arena, 1, sizeof *set, &set, err));
+    drilled_path(hole, path);
+    TRY(registry_read(run->store, path, &drilled_set_table, run->arena, set, &there, err));
+    around.drilled = set->intervals;
+    around.drilled_count = set->interval_count;
+    *out = around;
+    return STATUS_OK;
+}

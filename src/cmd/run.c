@@ -1,0 +1,186 @@
+/* SPDX-License-Identifier: MIT */
+/* What commands share: opening, options into records, findings, the commit, output. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "command.h"
+
+const char *run_option(const struct run *run, const char *name)
+{
+    for (size_t at = 0; at < run->option_count; at++)
+        if (strcmp(run->options[at].name, name) == 0)
+            return run->options[at].value;
+    return NULL;
+}
+
+enum status run_open(struct run *run, enum store_mode mode, struct err *err)
+{
+    char path[PATH_TEXT_MAX];
+    const char *named = run_option(run, "registry");
+    if (!named)
+        named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
+    TRY(store_find(named && *named ? named : NULL, run->folder, path, err));
+    /* A dry run writes nothing and need not wait for anybody. */
+    const bool dry = run_option(run, "dry-run") != NULL;
+    TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->store, err));
+    bool there = false;
+    TRY(registry_read(run->store, EXPEDITION_PATH, &expedition_table, run->arena, &run->expedition, &there, err));
+    if (!there)
+        return err_set(err, STATUS_DAMAGED, path, "this registry has no %s", EXPEDITION_PATH);
+    return STATUS_OK;
+}
+
+enum status run_set(struct run *run, const struct table *table, const char *name, const char *value,
+                    int32_t ship_zone_min, void *record, struct err *err)
+{
+    const struct field *field = field_find(table, name);
+    return field_set(field, value, field->unit, ship_zone_min, run->arena, record, err);
+}
+
+enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record, bool *any,
+                            struct err *err)
+{
+    for (size_t at = 0; at < run->option_count; at++) {
+        const struct option_value *option = &run->options[at];
+        bool own = false;
+        for (const char *const *name = run->command->fields; name && *name; name++)
+            own = own || strcmp(*name, option->name) == 0;
+        if (!own || !field_find(table, option->name))
+            continue;
+        TRY(run_set(run, table, option->name, option->value, ship_zone_min, record, err));
+        *any = true;
+    }
+    return STATUS_OK;
+}
+
+enum status run_findings(struct run *run, const char *subject, const struct findings *findings, const char **sure,
+                         struct err *err)
+{
+    const bool is_sure = run_option(run, "sure") != NULL;
+    const struct finding *worst = NULL;
+    struct text doubts;
+    text_init(&doubts, run->arena);
+    for (size_t at = 0; at < findings->count; at++) {
+        const struct finding *finding = &findings->items[at];
+        const enum rule_level level = rule_level(finding->rule);
+        if (level == RULE_TOLD || (level == RULE_DOUBTED && is_sure)) {
+            (void)fprintf(run->talk, "note: %s: %s%s\n", subject, finding->text,
+                          level == RULE_DOUBTED ? " (kept: --sure)" : "");
+            if (level == RULE_TOLD && *finding->hint)
+                (void)fprintf(run->talk, "  %s\n", finding->hint);
+            if (level == RULE_DOUBTED)
+                text_addf(&doubts, "%s%s", doubts.len ? " " : "", rule_word(finding->rule));
+        } else if (!worst || level > rule_level(worst->rule))
+            worst = finding;
+    }
+    for (size_t at = 0; worst && at < findings->count; at++) {
+        const struct finding *finding = &findings->items[at];
+        if (finding != worst && rule_level(finding->rule) != RULE_TOLD &&
+            !(rule_level(finding->rule) == RULE_DOUBTED && is_sure))
+            (void)fprintf(run->talk, "also: %s: %s\n", subject, finding->text);
+    }
+    if (worst) {
+        err_set(err, STATUS_RULE, subject, "%s", worst->text);
+        return err_hint(err, "%s", worst->hint);
+    }
+    struct bytes bytes;
+    TRY(text_done(&doubts, &bytes, err));
+    if (sure && bytes.len)
+        *sure = bytes.data;
+    return STATUS_OK;
+}
+
+/* --reason, and what the user was sure of against a doubt. */
+static enum status gather_reason(struct run *run, const char *sure, const char **out, struct err *err)
+{
+    const char *reason = run_option(run, "reason");
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    text_add(&text, reason ? reason : "");
+    if (sure)
+        text_addf(&text, "%skept against doubt: %s", reason ? "; " : "", sure);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.len ? bytes.data : NULL;
+    return STATUS_OK;
+}
+
+enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
+                       size_t count, struct err *err)
+{
+    struct change *changes = NULL;
+    TRY(arena_take(run->arena, count, sizeof *changes, &changes, err));
+    for (size_t at = 0; at < count; at++) {
+        const struct writing *writing = &writings[at];
+        TRY(record_validate(writing->table, writing->record, writing->path, err));
+        changes[at].path = writing->path;
+        TRY(record_encode(writing->table, writing->record, run->arena, &changes[at].bytes, err));
+    }
+    if (run_option(run, "dry-run")) {
+        (void)fprintf(run->out, "would record: %s\n", line);
+        (void)fprintf(run->talk, "dry run: nothing was written\n");
+        return STATUS_OK;
+    }
+    struct act act = {.line = line, .kind = run->command->words};
+    TRY(gather_reason(run, sure, &act.reason, err));
+    TRY(store_actor(run->store, run->environment, run->environment_context, run->arena, &act.actor, err));
+    if (run_option(run, "station"))
+        act.actor.station = run_option(run, "station");
+    act.actor.when = run->now;
+    char id[COMMIT_ID_MAX] = "";
+    bool made = false;
+    TRY(store_append(run->store, &act, changes, count, count > 20, id, &made, err));
+    (void)fprintf(run->out, made ? "recorded: %s  (commit %.10s)\n" : "already recorded: %s  (as of commit %.10s)\n",
+                  line, id);
+    return STATUS_OK;
+}
+
+enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
+                        const void *(*pick)(const void *record, const void *key), const void *key,
+                        const struct table *part, const void *present, struct err *err)
+{
+    struct commit commit = {0};
+    char when[INSTANT_TEXT_MAX];
+    TRY(origin_find(run, path, table, pick, key, part, present, &commit, err));
+    instant_format(commit.when, when);
+    (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
+    return STATUS_OK;
+}
+
+enum status run_print_text(struct run *run, struct text *text, struct err *err)
+{
+    struct bytes bytes;
+    TRY(text_done(text, &bytes, err));
+    if (fwrite(bytes.data, 1, bytes.len, run->out) != bytes.len)
+        return err_set(err, STATUS_SYSTEM, "output", "could not be written");
+    return STATUS_OK;
+}
+
+enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    sheet_render(sheet, run->format, &text);
+    return run_print_text(run, &text, err);
+}
+
+struct length_text run_length(const struct run *run, int64_t um, int decimals)
+{
+    if (um == LENGTH_NONE)
+        return (struct length_text){.text = ""};
+    return length_text(um, run->unit, decimals);
+}
+
+const char *run_unit(const struct run *run)
+{
+    return length_unit_suffix(run->unit);
+}
+
+enum status run_need_reason(const struct run *run, struct err *err)
+{
+    const char *reason = run_option(run, "reason");
+    if (reason && *reason)
+        return STATUS_OK;
+    err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs its reason");
+    return err_hint(err, "add --reason \"what was wrong, and how you know\"");
+}

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* One record field by field, and the versions that it had. */
+#include "show.h"
+
+#include <string.h>
+
+const struct option history_options[] = {
+    {"history", NULL, "every version, newest first: who, when, why, and what it changed"},
+    {0},
+};
+
+/* One field as people read it, with its unit. */
+static enum status field_text(struct run *run, const struct field *field, const void *record, const char **out,
+                              struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    field_format(field, record, &text);
+    if (field->type == FIELD_LENGTH && text.len)
+        text_addf(&text, " %s", length_unit_suffix(field->unit));
+    if (field->type == FIELD_REAL && text.len)
+        text_addf(&text, " %s", field->suffix);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status show_json(struct run *run, const char *name, const struct table *part, const void *record,
+                             const struct extra *extras, size_t extra_count, const struct commit *commit,
+                             struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    text_add(&text, "{\"name\":");
+    text_add_json(&text, name);
+    text_add(&text, ",\"record\":");
+    record_print(part, record, &text);
+    for (size_t at = 0; at < extra_count; at++)
+        text_addf(&text, ",\"%s_%s\":%s", extras[at].name, run_unit(run),
+                  extras[at].um == LENGTH_NONE ? "null" : run_length(run, extras[at].um, 3).text);
+    text_addf(&text, ",\"commit\":\"%s\"}\n", commit->id);
+    return run_print_text(run, &text, err);
+}
+
+enum status show_record(struct run *run, const char *name, const char *path, const struct table *table, pick_part *pick,
+                        const void *key, const struct table *part, const void *record, const struct extra *extras,
+                        size_t extra_count, struct err *err)
+{
+    struct commit commit = {0};
+    TRY(origin_find(run, path, table, pick, key, part, record, &commit, err));
+    if (run->format == SHEET_JSON)
+        return show_json(run, name, part, record, extras, extra_count, &commit, err);
+    static const struct column columns[] = {{"field", NULL, false}, {"value", NULL, false}, {"meaning", NULL, false}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->arena, columns, 3);
+    for (size_t at = 0; at < part->count; at++) {
+        const struct field *field = &part->fields[at];
+        const char *value = NULL;
+        if (field_is_absent(field, record) || (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION))
+            continue; /* sections have their own list */
+        TRY(field_text(run, field, record, &value, err));
+        const char *cells[] = {field->name, value, field->meaning};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    for (size_t at = 0; at < extra_count; at++) {
+        char value[LENGTH_TEXT_MAX + 8] = "n/a";
+        if (extras[at].um != LENGTH_NONE)
+            (void)snprintf(value, sizeof value, "%s %s", run_length(run, extras[at].um, 3).text, run_unit(run));
+        const char *cells[] = {extras[at].name, value, extras[at].meaning};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    char when[INSTANT_TEXT_MAX];
+    instant_format(commit.when, when);
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "%s\n", name);
+    TRY(run_print_sheet(run, &sheet, err));
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "since commit %.10s by %s, %s%s%s\n", commit.id, commit.author, when,
+                      commit.reason ? ": " : "", commit.reason ? commit.reason : "");
+    return STATUS_OK;
+}
+
+/* What a version changed against the one before it (older NULL: it is the first). */
+static enum status tell_changes(struct run *run, const struct table *part, const void *newer, const void *older,
+                                const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    for (size_t at = 0; older && at < part->count; at++) {
+        const struct field *field = &part->fields[at];
+        const char *before = NULL;
+        const char *after = NULL;
+        if (field_is_equal(field, newer, older) || strcmp(field->name, "version") == 0)
+            continue;
+        if (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION) {
+            text_addf(&text, "%s%s", text.len ? "; " : "", field->name);
+            continue;
+        }
+        TRY(field_text(run, field, older, &before, err));
+        TRY(field_text(run, field, newer, &after, err));
+        text_addf(&text, "%s%s: %s -> %s", text.len ? "; " : "", field->name, *before ? before : "none",
+                  *after ? after : "none");
+    }
+    if (!older)
+        text_add(&text, "recorded");
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status add_version(struct run *run, struct sheet *sheet, const struct table *part,
+                               const struct commit *commit, const void *newer, const void *older, struct err *err)
+{
+    const char *changes = NULL;
+    char when[INSTANT_TEXT_MAX];
+    char id[16];
+    TRY(tell_changes(run, part, newer, older, &changes, err));
+    if (!*changes)
+        return STATUS_OK; /* the commit touched another record of the same file */
+    instant_format(commit->when, when);
+    (void)snprintf(id, sizeof id, "%.10s", commit->id);
+    const char *cells[] = {id, when, commit->author, commit->station, changes, commit->reason};
+    return sheet_add(sheet, cells, err);
+}
+
+enum status show_history(struct run *run, const char *path, const struct table *table, pick_part *pick, const void *key,
+                         const struct table *part, struct err *err)
+{
+    static const struct column columns[] = {{"commit", NULL, false},  {"when", NULL, false},   {"who", NULL, false},
+                                            {"station", NULL, false}, {"change", NULL, false}, {"reason", NULL, false}};
+    struct sheet sheet;
+    struct history *history = NULL;
+    struct commit pending = {0};
+    const void *newer = NULL;
+    sheet_init(&sheet, run->arena, columns, 6);
+    TRY(history_open(run->store, path, &history, err));
+    enum status status = STATUS_OK;
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        struct bytes bytes = {0};
+        const void *found = NULL;
+        void *record = NULL;
+        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        if (status == STATUS_OK && more && bytes.data) {
+            status = arena_take(run->arena, 1, table->size, &record, err);
+            if (status == STATUS_OK)
+                status = record_decode(table, bytes, run->arena, record, err);
+            found = status == STATUS_OK ? pick(record, key) : NULL;
+        }
+        if (status == STATUS_OK && newer)
+            status = add_version(run, &sheet, part, &pending, newer, found, err);
+        pending = commit;
+        newer = found;
+    }
+    history_close(history);
+    return status == STATUS_OK ? run_print_sheet(run, &sheet, err) : status;
+}

@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: MIT */
+/* The parser of printed names: one pass over the characters, complaints with the position. */
+#include "coretally/domain/name.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "coretally/base/quantity.h"
+
+struct reader {
+    const char *string;
+    const char *at;
+};
+
+/* Complain about the character at the reader. */
+static enum status unexpected(const struct reader *reader, const char *expected, struct err *err)
+{
+    int position = 1;
+    for (const char *at = reader->string; at < reader->at; at++)
+        position += ((unsigned char)*at & 0xC0) != 0x80;
+    if (!*reader->at)
+        err_set(err, STATUS_INPUT, reader->string, "the name ends at character %d where %s was expected", position,
+                expected);
+    else {
+        int len = 1;
+        while (((unsigned char)reader->at[len] & 0xC0) == 0x80)
+            len++;
+        err_set(err, STATUS_INPUT, reader->string, "'%.*s' at character %d: expected %s", len, reader->at, position,
+                expected);
+    }
+    return err_hint(err, "a full name reads 901-U0012A-12H-3W, 45-47 cm");
+}
+
+static void skip_spaces(struct reader *reader)
+{
+    while (*reader->at == ' ' || *reader->at == '\t')
+        reader->at++;
+}
+
+/* A hyphen, en dash (U+2013), non-breaking hyphen (U+2011) or minus sign (U+2212), with spaces around it. */
+static bool take_dash(struct reader *reader)
+{
+    static const char *const dashes[] = {"-", "\xE2\x80\x93", "\xE2\x80\x91", "\xE2\x88\x92"};
+    const char *before = reader->at;
+    skip_spaces(reader);
+    for (size_t at = 0; at < sizeof dashes / sizeof dashes[0]; at++) {
+        const size_t len = strlen(dashes[at]);
+        if (strncmp(reader->at, dashes[at], len) == 0) {
+            reader->at += len;
+            skip_spaces(reader);
+            return true;
+        }
+    }
+    reader->at = before;
+    return false;
+}
+
+static bool take_char(struct reader *reader, char wanted)
+{
+    const char *before = reader->at;
+    skip_spaces(reader);
+    if (*reader->at == wanted) {
+        reader->at++;
+        skip_spaces(reader);
+        return true;
+    }
+    reader->at = before;
+    return false;
+}
+
+/* Up to most digits; their count. */
+static size_t digits_at(const char *at)
+{
+    size_t len = 0;
+    while (isdigit((unsigned char)at[len]))
+        len++;
+    return len;
+}
+
+static enum status take_number(struct reader *reader, int32_t most, const char *expected, int32_t *out, struct err *err)
+{
+    const size_t len = digits_at(reader->at);
+    int64_t value = 0;
+    for (size_t at = 0; at < len && value <= most; at++)
+        value = value * 10 + (reader->at[at] - '0');
+    if (len == 0 || value > most)
+        return unexpected(reader, expected, err);
+    reader->at += len;
+    *out = (int32_t)value;
+    return STATUS_OK;
+}
+
+/* "45", "3.5": centimetres from the section top. */
+static enum status take_cm(struct reader *reader, int64_t *out_um, struct err *err)
+{
+    const char *expected = "centimetres from the section top, at most 4 decimals";
+    size_t len = digits_at(reader->at);
+    if (len && reader->at[len] == '.')
+        len += 1 + digits_at(reader->at + len + 1);
+    int64_t millionths = 0;
+    if (!decimal_parse_micro(reader->at, len, false, &millionths) || millionths % 100 != 0)
+        return unexpected(reader, expected, err);
+    reader->at += len;
+    *out_um = millionths / 100;
+    return STATUS_OK;
+}
+
+/* Expedition and hole: "901-U0012A" or "U0012A". */
+static enum status take_hole(struct reader *reader, struct name *name, struct err *err)
+{
+    const size_t exp_len = digits_at(reader->at);
+    if (exp_len) { /* digits up to a dash are the expedition, up to a letter an older site */
+        struct reader after = {.string = reader->string, .at = reader->at + exp_len};
+        if (take_dash(&after)) {
+            if (exp_len > 6)
+                return unexpected(reader, "an expedition number of at most 6 digits", err);
+            memcpy(name->expedition, reader->at, exp_len);
+            *reader = after;
+        }
+    }
+    size_t len = 0;
+    if (isalpha((unsigned char)*reader->at)) {
+        name->site[len++] = (char)toupper((unsigned char)*reader->at);
+        reader->at++;
+    }
+    const size_t digits = digits_at(reader->at);
+    if (digits == 0 || digits > 5)
+        return unexpected(reader, "a site such as U0012 or 1264 (1 to 5 digits)", err);
+    memcpy(name->site + len, reader->at, digits);
+    reader->at += digits;
+    for (len = 0; len < 3 && isalpha((unsigned char)*reader->at); reader->at++)
+        name->letter[len++] = (char)toupper((unsigned char)*reader->at);
+    if (len == 0)
+        return unexpected(reader, "the letter of the hole, as in U0012A", err);
+    name->level = NAME_HOLE;
+    return STATUS_OK;
+}
+
+static enum status take_core(struct reader *reader, struct name *name, struct err *err)
+{
+    TRY(take_number(reader, CORE_NUMBER_MAX, "a core number and type such as 12H", &name->core, err));
+    if (!isalpha((unsigned char)*reader->at))
+        return unexpected(reader, "the core's type letter, as in 12H", err);
+    name->type = (char)toupper((unsigned char)*reader->at++);
+    name->level = NAME_CORE;
+    return STATUS_OK;
+}
+
+static enum status take_section(struct reader *reader, struct name *name, struct err *err)
+{
+    if (toupper((unsigned char)reader->at[0]) == 'C' && toupper((unsigned char)reader->at[1]) == 'C') {
+        name->section = SECTION_CATCHER;
+        reader->at += 2;
+    } else
+        TRY(take_number(reader, SECTION_NUMBER_MAX, "a section: 0 to 99 or CC", &name->section, err));
+    const struct reader before = *reader;
+    if (name->section == SECTION_CATCHER)
+        (void)take_dash(reader); /* CC-W is seen, too */
+    const char half = (char)toupper((unsigned char)*reader->at);
+    if (half == 'W' && toupper((unsigned char)reader->at[1]) == 'R')
+        name->half = HALF_WHOLE;
+    else if (half == 'W')
+        name->half = HALF_WORKING;
+    else if (half == 'A')
+        name->half = HALF_ARCHIVE;
+    else
+        *reader = before;
+    reader->at += name->half == HALF_NONE ? 0 : name->half == HALF_WHOLE ? 2 : 1;
+    name->level = NAME_SECTION;
+    return STATUS_OK;
+}
+
+/* What follows the comma, and the marks after it. */
+static enum status take_interval(struct reader *reader, struct name *name, struct err *err)
+{
+    TRY(take_cm(reader, &name->top_um, err));
+    name->bottom_um = name->top_um;
+    name->level = NAME_POINT;
+    if (take_dash(reader)) {
+        name->level = NAME_SAMPLE;
+        TRY(take_cm(reader, &name->bottom_um, err));
+    }
+    skip_spaces(reader);
+    if (tolower((unsigned char)reader->at[0]) == 'c' && tolower((unsigned char)reader->at[1]) == 'm')
+        reader->at += 2;
+    if (name->level == NAME_POINT)
+        return STATUS_OK;
+    if (take_char(reader, '#')) {
+        TRY(take_number(reader, ORDINAL_MAX, "which of the samples of this interval, as in #2", &name->ordinal, err));
+        if (name->ordinal == 0)
+            return err_set(err, STATUS_INPUT, reader->string, "the samples of an interval are counted from #1");
+    }
+    while (take_char(reader, '/')) {
+        if (name->sub_count == SUBSAMPLE_DEPTH_MAX)
+            return unexpected(reader, "no more than four levels of sub-samples", err);
+        TRY(take_number(reader, SUBSAMPLE_NUMBER_MAX, "the number of a sub-sample, as in /1",
+                        &name->subs[name->sub_count], err));
+        name->sub_count++;
+    }
+    return STATUS_OK;
+}
+
+enum status name_parse(const char *string, struct name *out, struct err *err)
+{
+    struct reader reader = {.string = string, .at = string};
+    struct name name = {.ordinal = 1};
+    const char *expected = "the end of the name";
+    skip_spaces(&reader);
+    TRY(take_hole(&reader, &name, err));
+    if (take_dash(&reader)) {
+        TRY(take_core(&reader, &name, err));
+        expected = "'-' and a section";
+        if (take_dash(&reader)) {
+            TRY(take_section(&reader, &name, err));
+            expected =
+                name.half == HALF_NONE ? "W, A or WR for the half, or a comma" : "a comma, or the end of the name";
+            if (take_char(&reader, ',')) {
+                TRY(take_interval(&reader, &name, err));
+                expected = name.level == NAME_POINT ? "'-' and the lower end in cm" : "the end of the name";
+            }
+        }
+    } else
+        expected = "'-' and a core";
+    skip_spaces(&reader);
+    if (*reader.at)
+        return unexpected(&reader, expected, err);
+    *out = name;
+    return STATUS_OK;
+}

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: MIT */
+/* The list of rules and the gathering of what they find. */
+#include "coretally/domain/rule.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+static const struct {
+    const char *word;
+    enum rule_level level;
+    const char *meaning;
+} rule_rows[RULE_COUNT] = {
+#define RULE_ROW(id, word, level, meaning) [RULE_##id] = {word, RULE_##level, meaning},
+    RULE_LIST(RULE_ROW)
+#undef RULE_ROW
+};
+
+const char *rule_word(enum rule rule)
+{
+    return rule_rows[rule].word;
+}
+
+enum rule_level rule_level(enum rule rule)
+{
+    return rule_rows[rule].level;
+}
+
+const char *rule_meaning(enum rule rule)
+{
+    return rule_rows[rule].meaning;
+}
+
+void findings_add(struct findings *findings, enum rule rule, const char *format, ...)
+{
+    size_t at = findings->count;
+    findings->last = FINDINGS_MAX;
+    if (at == FINDINGS_MAX) { /* full: give up the last one of the lowest level, if that is lower */
+        findings->dropped++;
+        at = 0;
+        for (size_t other = 1; other < FINDINGS_MAX; other++)
+            if (rule_level(findings->items[other].rule) <= rule_level(findings->items[at].rule))
+                at = other;
+        if (rule_level(findings->items[at].rule) >= rule_level(rule))
+            return;
+    } else
+        findings->count++;
+    findings->last = at;
+    struct finding *finding = &findings->items[at];
+    *finding = (struct finding){.rule = rule};
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(finding->text, sizeof finding->text, format, args);
+    va_end(args);
+}
+
+void findings_hint(struct findings *findings, const char *format, ...)
+{
+    if (findings->last >= findings->count)
+        return;
+    struct finding *finding = &findings->items[findings->last];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(finding->hint, sizeof finding->hint, format, args);
+    va_end(args);
+}
+
+enum rule_level findings_level(const struct findings *findings)
+{
+    enum rule_level worst = RULE_TOLD;
+    for (size_t at = 0; at < findings->count; at++)
+        if (rule_level(findings->items[at].rule) > worst)
+            worst = rule_level(findings->items[at].rule);
+    return worst;
+}

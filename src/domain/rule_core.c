@@ -1,0 +1,258 @@
+/* SPDX-License-Identifier: MIT */
+/* The rules for holes, cores and drilled intervals: what a tired person types wrong, and what the hole itself does. */
+#include "coretally/domain/rule.h"
+
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/base/quantity.h"
+
+#define METRES(um) (length_text((um), UNIT_M, 3).text)
+
+void hole_check(const struct hole *hole, struct findings *findings)
+{
+    const bool mudline = hole->mudline_bit_um != LENGTH_NONE || hole->mudline_stroke_um != LENGTH_NONE ||
+                         hole->mudline_recovered_um != LENGTH_NONE;
+    if (hole->seafloor_um != LENGTH_NONE && hole->seafloor_by == SEAFLOOR_NONE) {
+        findings_add(findings, RULE_SEAFLOOR_METHOD, "the seafloor at %s m has no method", METRES(hole->seafloor_um));
+        findings_hint(findings, "add --seafloor-by tagged, mudline, camera, inherited or other");
+    } else if (hole->seafloor_by != SEAFLOOR_NONE && hole_seafloor(hole) == LENGTH_NONE) {
+        findings_add(findings, RULE_SEAFLOOR_METHOD, "seafloor by '%s' has no reading",
+                     seafloor_words[hole->seafloor_by]);
+        findings_hint(findings, hole->seafloor_by == SEAFLOOR_MUDLINE
+                                    ? "add --mudline-bit, --mudline-stroke and --mudline-recovered, or --seafloor"
+                                    : "add --seafloor, metres below rig floor");
+    } else if (mudline && hole->seafloor_um != LENGTH_NONE) {
+        findings_add(findings, RULE_SEAFLOOR_METHOD,
+                     "the seafloor is given twice: %s m, and by the mudline core's bit, stroke and recovery",
+                     METRES(hole->seafloor_um));
+        findings_hint(findings, "give one of the two");
+    }
+}
+
+/* 9.5 m typed in feet is 31.2; a run does not advance 31 m. Compare also with the neighbour: the top of a core that was
+ * typed in feet lies 3.28 times too deep. */
+static bool fits_feet(int64_t typed_um, int64_t expected_um)
+{
+    if (expected_um <= 10 * 1000000)
+        return false;
+    const int64_t metres_um = length_scale(typed_um, 3048, 10000);
+    const int64_t off_um = metres_um > expected_um ? metres_um - expected_um : expected_um - metres_um;
+    return off_um * 100 <= expected_um * 2;
+}
+
+/* The hole's depth just above this core, in the core's own datum: the bottom of the core above or of a drilled
+ * interval. */
+static int64_t expected_top(const struct core *core, const struct core_neighbours *around)
+{
+    int64_t deepest_um = LENGTH_NONE;
+    if (around->above && around->above->datum == core->datum)
+        deepest_um = core_bottom(around->above);
+    for (size_t at = 0; at < around->drilled_count; at++) {
+        const struct drilled *interval = &around->drilled[at];
+        if (!interval->withdrawn && interval->datum == core->datum && interval->bottom_um > deepest_um &&
+            interval->top_um < core->top_um)
+            deepest_um = interval->bottom_um;
+    }
+    return deepest_um;
+}
+
+static void check_run(const struct core *core, struct findings *findings)
+{
+    const int64_t advance_um = core_advance(core);
+    if (!core_type_find(core->type))
+        findings_add(findings, RULE_CORE_LETTER, "'%c' is not one of the published type letters; kept", core->type);
+    if (advance_um == LENGTH_NONE) {
+        findings_add(findings, RULE_ADVANCE_OPEN, "the bottom of the run is not known: recovery is n/a");
+        return;
+    }
+    if (advance_um < 0) {
+        findings_add(findings, RULE_DEPTH_BACKWARDS, "the bottom %s m lies above the top %s m", METRES(core->bottom_um),
+                     METRES(core->top_um));
+        findings_hint(findings, "type the top first, then the bottom");
+        return;
+    }
+    if (advance_um == 0)
+        findings_add(findings, RULE_ADVANCE_ZERO, "top and bottom are both %s m: recovery is n/a",
+                     METRES(core->top_um));
+    if (core_is_wide(core) || advance_um <= ADVANCE_PLAIN_UM)
+        return;
+    if (advance_um >= 27 * 1000000 && advance_um <= 33 * 1000000) {
+        findings_add(findings, RULE_LOOKS_LIKE_FEET, "an advance of %s m fits %s m typed in feet", METRES(advance_um),
+                     METRES(length_scale(advance_um, 3048, 10000)));
+        findings_hint(findings, "type the depths as %sft and %sft, or add --sure", METRES(core->top_um),
+                      METRES(core->bottom_um));
+    } else {
+        findings_add(findings, RULE_ADVANCE_LONG, "an advance of %s m is longer than %s m", METRES(advance_um),
+                     METRES(ADVANCE_PLAIN_UM));
+        findings_hint(findings, "look at top and bottom once more, or add --sure; drilled without coring is "
+                                "'coretally drilled add'");
+    }
+}
+
+static void check_place(const struct hole *hole, const struct core *core, const struct core_neighbours *around,
+                        struct findings *findings)
+{
+    const int64_t seafloor_um = core->datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(hole);
+    if (seafloor_um != LENGTH_NONE && core->top_um < seafloor_um) {
+        findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
+                     METRES(core->top_um), METRES(seafloor_um));
+        findings_hint(findings, core->datum == DATUM_RIG_FLOOR
+                                    ? "depths below seafloor want --datum seafloor; otherwise add --sure"
+                                    : "look at the depth once more, or add --sure");
+    }
+    const int64_t expected_um = expected_top(core, around);
+    if (expected_um != LENGTH_NONE && fits_feet(core->top_um, expected_um)) {
+        findings_add(findings, RULE_LOOKS_LIKE_FEET, "the top %s m is 3.28 times the depth of the hole so far, %s m",
+                     METRES(core->top_um), METRES(expected_um));
+        findings_hint(findings, "type %sft if it was read in feet, or add --sure", METRES(core->top_um));
+    } else if (expected_um != LENGTH_NONE && core->top_um > expected_um && !core_is_wide(core)) {
+        findings_add(findings, RULE_CORE_GAP, "%s m between %s and %s m carry no record",
+                     METRES(core->top_um - expected_um), METRES(expected_um), METRES(core->top_um));
+        findings_hint(findings, "if it was drilled without coring: coretally drilled add %s %s %s", core->hole,
+                      METRES(expected_um), METRES(core->top_um));
+    }
+    for (size_t at = 0; at < around->drilled_count; at++) {
+        const struct drilled *interval = &around->drilled[at];
+        if (!interval->withdrawn && interval->datum == core->datum && !core_is_wide(core) &&
+            core_bottom(core) != LENGTH_NONE && core->top_um < interval->bottom_um &&
+            core_bottom(core) > interval->top_um) {
+            findings_add(findings, RULE_CORE_ON_DRILLED, "it overlaps the drilled interval %s to %s m",
+                         METRES(interval->top_um), METRES(interval->bottom_um));
+            findings_hint(findings, "withdraw the drilled interval if it was cored, or add --sure");
+        }
+    }
+}
+
+static void check_neighbours(const struct core *core, const struct core_neighbours *around, struct findings *findings)
+{
+    const struct core *above = around->above;
+    const struct core *below = around->below;
+    /* A side by side of different datums cannot be compared; ghost and wash material comes from old depths. */
+    if (above && (above->datum != core->datum || core_is_wide(core)))
+        above = NULL;
+    if (below && (below->datum != core->datum || core_is_wide(below)))
+        below = NULL;
+    if (above && core->top_um < above->top_um && !core->order_note) {
+        findings_add(findings, RULE_CORE_ORDER, "its top %s m lies above the top of core %d%c, %s m",
+                     METRES(core->top_um), (int)above->number, above->type, METRES(above->top_um));
+        findings_hint(findings, "if that is so, say why: --order-note TEXT");
+    } else if (above && !core_is_wide(above) && core_bottom(above) != LENGTH_NONE && core->top_um < core_bottom(above))
+        findings_add(findings, RULE_CORE_OVERLAP, "its top %s m lies above the bottom of core %d%c, %s m",
+                     METRES(core->top_um), (int)above->number, above->type, METRES(core_bottom(above)));
+    if (below && below->top_um < core->top_um && !below->order_note) {
+        findings_add(findings, RULE_CORE_ORDER, "its top %s m lies below the top of the later core %d%c, %s m",
+                     METRES(core->top_um), (int)below->number, below->type, METRES(below->top_um));
+        findings_hint(findings, "look at the core number; if the depths are right, give %d%c an --order-note first",
+                      (int)below->number, below->type);
+    } else if (below && !core_is_wide(core) && core_bottom(core) != LENGTH_NONE && below->top_um < core_bottom(core))
+        findings_add(findings, RULE_CORE_OVERLAP, "its bottom %s m lies below the top of core %d%c, %s m",
+                     METRES(core_bottom(core)), (int)below->number, below->type, METRES(below->top_um));
+}
+
+static void check_recovery(const struct core *core, struct findings *findings)
+{
+    const int64_t advance_um = core_advance(core);
+    const int64_t recovered_um = core_recovered(core);
+    if (recovered_um == 0 && core_standing_sections(core)) {
+        findings_add(findings, RULE_EMPTY_WITH_SECTIONS, "recovered 0 m, but %zu sections are recorded",
+                     core_standing_sections(core));
+        findings_hint(findings, "give what was recovered, or withdraw the sections");
+    }
+    if (advance_um == LENGTH_NONE || recovered_um == LENGTH_NONE || recovered_um <= advance_um || advance_um == 0)
+        return;
+    if (recovered_um > 3 * advance_um && recovered_um - advance_um > 5 * 1000000) {
+        const bool feet = recovered_um <= length_scale(advance_um, 12 * 10000, 10 * 3048);
+        findings_add(findings, feet ? RULE_LOOKS_LIKE_FEET : RULE_RECOVERY_FAR_OVER,
+                     "recovered %s m from an advance of %s m%s", METRES(recovered_um), METRES(advance_um),
+                     feet ? ": this fits feet typed as metres" : "");
+        findings_hint(findings, feet ? "type %sft, or add --sure" : "look at %s m once more, or add --sure",
+                      METRES(recovered_um));
+    } else
+        findings_add(findings, RULE_RECOVERY_OVER, "recovered %s m from an advance of %s m: more than 100 %%",
+                     METRES(recovered_um), METRES(advance_um));
+}
+
+static void check_sections(const struct core *core, struct findings *findings)
+{
+    int32_t expected = 1;
+    int32_t before = -1;
+    bool liners = true;
+    int64_t liner_sum_um = 0;
+    int64_t material_um = 0; /* without spacers */
+    for (size_t at = 0; at < core->section_count; at++) {
+        const struct section *section = &core->sections[at];
+        if (section->withdrawn)
+            continue;
+        section_check(section, findings);
+        if (section->number == before) {
+            char label[SECTION_TEXT_MAX];
+            section_format(section->number, label);
+            findings_add(findings, RULE_SECTION_TWICE, "section %s is recorded twice", label);
+            findings_hint(findings, "give each section its own number");
+        }
+        before = section->number;
+        const int64_t length_um = section_recovered(section);
+        material_um += length_um == LENGTH_NONE ? 0 : length_um;
+        liners = liners && section->liner_um != LENGTH_NONE;
+        liner_sum_um += liners ? section->liner_um : 0;
+        if (section->number == SECTION_CATCHER || section->number == 0)
+            continue;
+        if (section->number > expected) {
+            findings_add(findings, RULE_SECTION_MISSING, "section %d follows section %d", (int)section->number,
+                         (int)expected - 1);
+            findings_hint(findings, "record section %d too, or add --sure", (int)expected);
+        }
+        expected = section->number + 1;
+    }
+    const int64_t sum_um = core_curated(core);
+    if (core_standing_sections(core) == 0 || sum_um == LENGTH_NONE)
+        return;
+    if (core->curated_um != LENGTH_NONE && core->curated_um != sum_um) {
+        findings_add(findings, RULE_SECTIONS_SUM, "the sections add up to %s m, the curated length is stated as %s m",
+                     METRES(sum_um), METRES(core->curated_um));
+        findings_hint(findings, "correct the section lengths or --curated; the sections decide the depths");
+    }
+    const int64_t off_um = core->recovered_um == LENGTH_NONE ? 0 : material_um - core->recovered_um;
+    if (off_um > SUM_SLACK_UM || off_um < -SUM_SLACK_UM)
+        findings_add(findings, RULE_RECOVERED_SUM, "the sections add up to %s m, recovered is %s m",
+                     METRES(material_um), METRES(core->recovered_um));
+    if (core->liner_um != LENGTH_NONE && liners && liner_sum_um != core->liner_um)
+        findings_add(findings, RULE_LINER_SHORT, "the section liners add up to %s m, the core's liner is %s m",
+                     METRES(liner_sum_um), METRES(core->liner_um));
+}
+
+void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *around,
+                struct findings *findings)
+{
+    const int64_t lengths_um[] = {core->recovered_um, core->liner_um, core->curated_um};
+    for (size_t at = 0; at < sizeof lengths_um / sizeof lengths_um[0]; at++)
+        if (lengths_um[at] != LENGTH_NONE && lengths_um[at] < 0)
+            findings_add(findings, RULE_LENGTH_NEGATIVE, "a length of %s m is below zero", METRES(lengths_um[at]));
+    check_run(core, findings);
+    check_place(hole, core, around, findings);
+    check_neighbours(core, around, findings);
+    check_recovery(core, findings);
+    check_sections(core, findings);
+}
+
+void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
+                   struct findings *findings)
+{
+    if (interval->bottom_um <= interval->top_um) {
+        findings_add(findings, RULE_DEPTH_BACKWARDS, "the bottom %s m does not lie below the top %s m",
+                     METRES(interval->bottom_um), METRES(interval->top_um));
+        findings_hint(findings, "type the top first, then the bottom");
+        return;
+    }
+    for (size_t at = 0; at < count; at++) {
+        const struct drilled *other = &others[at];
+        if (other->withdrawn || other->number == interval->number || other->datum != interval->datum)
+            continue;
+        if (interval->top_um < other->bottom_um && interval->bottom_um > other->top_um) {
+            findings_add(findings, RULE_DRILLED_OVERLAP, "it overlaps the drilled interval %s to %s m",
+                         METRES(other->top_um), METRES(other->bottom_um));
+            findings_hint(findings, "withdraw the other one first, or add --sure");
+        }
+    }
+}

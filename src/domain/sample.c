@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT */
+/* Keys and the order of the samples of a core. */
+#include "coretally/domain/sample.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "coretally/base/quantity.h"
+
+const char *const half_words[] = {"", "W", "A", "WR", NULL};
+
+/* Micrometres as centimetres with as few decimals as are exact. */
+static void centimetres_format(int64_t um, char out[LENGTH_TEXT_MAX])
+{
+    length_format(um, UNIT_CM, 4, out);
+    size_t len = strlen(out);
+    while (out[len - 1] == '0')
+        len--;
+    if (out[len - 1] == '.')
+        len--;
+    out[len] = '\0';
+}
+
+void sample_key(const struct sample *sample, char out[SAMPLE_KEY_MAX])
+{
+    if (sample->of) {
+        (void)snprintf(out, SAMPLE_KEY_MAX, "%s/%d", sample->of, (int)sample->number);
+        return;
+    }
+    char section[SECTION_TEXT_MAX];
+    char top[LENGTH_TEXT_MAX];
+    char bottom[LENGTH_TEXT_MAX];
+    section_format(sample->section, section);
+    centimetres_format(sample->top_um, top);
+    centimetres_format(sample->bottom_um, bottom);
+    const int used = snprintf(out, SAMPLE_KEY_MAX, "%s%s,%s-%s", section, half_words[sample->half], top, bottom);
+    if (sample->ordinal > 1)
+        (void)snprintf(out + used, (size_t)(SAMPLE_KEY_MAX - used), "#%d", (int)sample->ordinal);
+}
+
+static int compare(int64_t a, int64_t b)
+{
+    return (a > b) - (a < b);
+}
+
+int sample_order(const void *left, const void *right)
+{
+    const struct sample *a = left;
+    const struct sample *b = right;
+    int order = compare(a->section, b->section);
+    if (!order)
+        order = compare(a->of != NULL, b->of != NULL); /* sub-samples after the samples of their section */
+    if (!order && a->of)
+        order = strcmp(a->of, b->of);
+    if (!order && a->of)
+        return compare(a->number, b->number);
+    if (!order)
+        order = compare(a->top_um, b->top_um);
+    if (!order)
+        order = compare(a->bottom_um, b->bottom_um);
+    if (!order)
+        order = compare(a->half, b->half);
+    return order ? order : compare(a->ordinal, b->ordinal);
+}
+
+const struct sample *sample_find(const struct sample *samples, size_t count, const char *key)
+{
+    char present[SAMPLE_KEY_MAX];
+    for (size_t at = 0; at < count; at++) {
+        sample_key(&samples[at], present);
+        if (strcmp(present, key) == 0)
+            return &samples[at];
+    }
+    return NULL;
+}
+
+/* Is word one of the words of list, which are separated by one space? */
+static bool list_has_word(const char *list, const char *word)
+{
+    const size_t len = strlen(word);
+    for (const char *at = list; at; at = strchr(at, ' ')) {
+        at += *at == ' ';
+        if (strncmp(at, word, len) == 0 && (at[len] == '\0' || at[len] == ' '))
+            return true;
+    }
+    return false;
+}
+
+const struct sample *sample_find_former(const struct sample *samples, size_t count, const char *key)
+{
+    for (size_t at = 0; at < count; at++)
+        if (samples[at].was && list_has_word(samples[at].was, key))
+            return &samples[at];
+    return NULL;
+}
+
+int32_t sample_next_number(const struct sample *samples, size_t count, const struct sample *like)
+{
+    int32_t highest = 0;
+    for (size_t at = 0; at < count; at++) {
+        const struct sample *other = &samples[at];
+        if (like->of ? other->of && strcmp(other->of, like->of) == 0
+                     : !other->of && other->section == like->section && other->half == like->half &&
+                           other->top_um == like->top_um && other->bottom_um == like->bottom_um) {
+            const int32_t number = like->of ? other->number : other->ordinal ? other->ordinal : 1;
+            highest = number > highest ? number : highest;
+        }
+    }
+    return highest + 1;
+}

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: MIT */
+/* A clone with a work tree: after our commit its touched files and their index entries follow, unless a person
+ * changed them. The commit stands whatever happens here; what is left alone is told. */
+#include "internal.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { INDEX_TRIES_MAX = 50 };
+
+bool file_replace(const char *path, const char *data, size_t len)
+{
+    char part[PATH_TEXT_MAX + 32];
+    (void)snprintf(part, sizeof part, "%s.part-%ld", path, (long)getpid());
+    FILE *file = fopen(part, "wb");
+    if (!file)
+        return false;
+    const bool written = fwrite(data, 1, len, file) == len;
+    if (fclose(file) != 0 || !written || rename(part, path) != 0) {
+        (void)remove(part);
+        return false;
+    }
+    return true;
+}
+
+static void make_folders(char *path)
+{
+    for (char *at = strchr(path + 1, '/'); at; at = strchr(at + 1, '/')) {
+        *at = '\0';
+        (void)mkdir(path, 0777); /* a failure shows when the file is written */
+        *at = '/';
+    }
+}
+
+/* Does the way to the file lead through links only a person can have put there? */
+static bool has_link(const char *work_tree, char *file)
+{
+    struct stat info;
+    bool link = false;
+    for (char *at = strchr(file + strlen(work_tree) + 1, '/'); at && !link; at = strchr(at + 1, '/')) {
+        *at = '\0';
+        link = lstat(file, &info) == 0 && S_ISLNK(info.st_mode);
+        *at = '/';
+    }
+    return link || (lstat(file, &info) == 0 && !S_ISREG(info.st_mode));
+}
+
+struct place {
+    git_oid id;
+    bool absent;
+};
+
+static bool look(struct store *store, git_tree *tree, const char *path, struct place *out)
+{
+    struct err ignored;
+    return tree_look(store->repo, tree, path, false, &out->id, &out->absent, &ignored) == STATUS_OK;
+}
+
+/* Is the file what the commit says, or absent like there? */
+static bool is_at(const struct place *place, const char *file)
+{
+    git_oid now;
+    if (access(file, F_OK) != 0 || place->absent)
+        return place->absent && access(file, F_OK) != 0;
+    return git_odb_hashfile(&now, file, GIT_OBJECT_BLOB) == 0 && git_oid_equal(&now, &place->id);
+}
+
+/* The times and numbers of the file spare git a look into it; for one left alone they stay zero, so it looks. */
+static git_index_entry make_entry(const char *path, const char *file, const git_oid *id, bool in_step)
+{
+    struct stat info;
+    git_index_entry entry = {.mode = GIT_FILEMODE_BLOB, .id = *id, .path = path};
+    if (!in_step || lstat(file, &info) != 0)
+        return entry;
+    entry.ctime = (git_index_time){(int32_t)info.st_ctim.tv_sec, (uint32_t)info.st_ctim.tv_nsec};
+    entry.mtime = (git_index_time){(int32_t)info.st_mtim.tv_sec, (uint32_t)info.st_mtim.tv_nsec};
+    entry.dev = (uint32_t)info.st_dev;
+    entry.ino = (uint32_t)info.st_ino;
+    entry.uid = info.st_uid;
+    entry.gid = info.st_gid;
+    entry.file_size = (uint32_t)info.st_size;
+    return entry;
+}
+
+/* The entry follows where it still says what was recorded before, even if the file was left alone: else git's next
+ * commit here would quietly take the act back. What a person has staged stays. */
+static int update_entry(git_index *index, const char *path, const char *file, const struct place *old,
+                        const struct place *now, bool in_step)
+{
+    const git_index_entry *entry = git_index_get_bypath(index, path, 0);
+    if (entry ? old->absent || !git_oid_equal(&entry->id, &old->id) : !old->absent)
+        return 0;
+    if (now->absent)
+        return entry ? git_index_remove(index, path, 0) : 0;
+    const git_index_entry made = make_entry(path, file, &now->id, in_step);
+    return git_index_add(index, &made);
+}
+
+/* Bring one file in step; true when it now is what the commit says. */
+static bool update_file(struct store *store, const struct change *change, const struct place *old,
+                        const struct place *now, char *file)
+{
+    if (!has_link(store->work_tree, file) && is_at(now, file))
+        return true;
+    if (has_link(store->work_tree, file) || !is_at(old, file)) {
+        if (store->talk)
+            (void)fprintf(store->talk, "note: %s was changed by hand and left alone; the commit holds the record\n",
+                          change->path);
+        return false;
+    }
+    make_folders(file);
+    const bool done =
+        change->bytes.data ? file_replace(file, change->bytes.data, change->bytes.len) : remove(file) == 0;
+    if (!done && store->talk)
+        (void)fprintf(store->talk, "note: could not write %s (%s); the commit holds the record\n", change->path,
+                      strerror(errno));
+    return done;
+}
+
+static bool update_one(struct store *store, git_tree *old_tree, const struct change *change, git_index *index,
+                       bool files)
+{
+    struct place old;
+    struct place now;
+    char file[PATH_TEXT_MAX * 2];
+    const int len = snprintf(file, sizeof file, "%s/%s", store->work_tree, change->path);
+    if (len < 0 || (size_t)len >= sizeof file || !look(store, old_tree, change->path, &old) ||
+        !look(store, store->tree, change->path, &now))
+        return false;
+    if (files)
+        (void)update_file(store, change, &old, &now, file);
+    return !index || update_entry(index, change->path, file, &old, &now,
+                                  !has_link(store->work_tree, file) && is_at(&now, file)) == 0;
+}
+
+/* The index is read anew for each try: whoever held its lock has written another. A dead writer's lock is cleared
+ * like the branch's. */
+static bool update_index(struct store *store, git_tree *old_tree, const struct change *changes, size_t count)
+{
+    char path[PATH_TEXT_MAX];
+    struct err ignored;
+    (void)snprintf(path, sizeof path, "%.4000s/index", store->gitdir);
+    for (int attempt = 0; attempt < INDEX_TRIES_MAX; attempt++) {
+        git_index *index = NULL;
+        bool done = git_index_open(&index, path) == 0;
+        for (size_t at = 0; done && at < count; at++)
+            done = update_one(store, old_tree, &changes[at], index, false);
+        const int written = done ? git_index_write(index) : -1;
+        git_index_free(index);
+        if (written != GIT_ELOCKED)
+            return written == 0;
+        if (lock_recover(store, "index", &ignored) != STATUS_OK)
+            return false;
+    }
+    return false;
+}
+
+void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count)
+{
+    for (size_t at = 0; at < count; at++)
+        (void)update_one(store, old_tree, &changes[at], NULL, true);
+    if (!update_index(store, old_tree, changes, count) && store->talk)
+        (void)fprintf(store->talk, "note: could not bring git's index of this clone in step; the commit holds the "
+                                   "record, and \"git reset\" here mends it\n");
+}

@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: MIT */
+/* The versions of one path along first parents, and what commits say, written and read back. Compares tree ids from the
+ * root down and stops at the first equal one: no diff of whole trees. */
+#include "internal.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+
+struct history {
+    struct store *store;
+    git_commit *commit; /* where the walk stands; NULL at the end */
+    git_oid id;         /* of the blob there */
+    bool absent;
+    char path[PATH_TEXT_MAX];
+};
+
+/* len bytes as one line without control characters or outer spaces: true when something is left. */
+static bool add_line(struct text *out, const char *before, const char *string, size_t len)
+{
+    while (len && (unsigned char)*string <= ' ') {
+        string++;
+        len--;
+    }
+    while (len && (unsigned char)string[len - 1] <= ' ')
+        len--;
+    if (len)
+        text_add(out, before);
+    for (size_t at = 0; at < len; at++)
+        text_add_bytes(out, (unsigned char)string[at] < 0x20 || string[at] == 0x7f ? " " : string + at, 1);
+    return len > 0;
+}
+
+/* Lines after the first start with a space, as git folds a trailer; blank ones would end the trailers. */
+static void add_reason(struct text *out, const char *reason)
+{
+    const char *before = "\nReason: ";
+    while (*reason) {
+        const size_t len = strcspn(reason, "\n");
+        if (add_line(out, before, reason, len))
+            before = "\n ";
+        reason += len + (reason[len] == '\n');
+    }
+}
+
+enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, arena);
+    const char *line = act->line + strspn(act->line, "- "); /* "---" would cut the message for git's trailer reader */
+    if (!add_line(&text, "", line, strlen(line)))
+        return err_set(err, STATUS_INPUT, "act", "an act needs a line that says what was done");
+    text_add(&text, "\n");
+    (void)add_line(&text, "\nAct: ", act->kind, strlen(act->kind));
+    (void)add_line(&text, "\nStation: ", act->actor.station, strlen(act->actor.station));
+    if (act->reason)
+        add_reason(&text, act->reason);
+    text_add(&text, "\n");
+    TRY(text_done(&text, &bytes, err));
+    if (!utf8_is_valid(bytes.data, bytes.len, &(size_t){0}))
+        return err_set(err, STATUS_INPUT, act->kind, "the words of this act are not UTF-8 text");
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+/* Line ends and angle brackets in a name would break the commit object. */
+enum status check_signer(const struct actor *actor, struct err *err)
+{
+    const char *const parts[] = {actor->name, actor->mail};
+    for (size_t part = 0; part < sizeof parts / sizeof parts[0]; part++) {
+        bool plain = parts[part][strspn(parts[part], " ")] != '\0';
+        for (const char *at = parts[part]; *at; at++)
+            plain = plain && (unsigned char)*at >= 0x20 && !strchr("<>\x7f", *at);
+        if (!plain) {
+            err_set(err, STATUS_INPUT, part ? "mail" : "name",
+                    "an act is signed with a name and a mail without < > or control characters, and neither is empty");
+            return err_hint(err,
+                            "git config --global user.name \"Your Name\"; git config --global user.email you@ship");
+        }
+    }
+    return STATUS_OK;
+}
+
+/* The value of a trailer, in the last paragraph of the message; NULL when it has none. Folded lines, which start
+ * with a space, are joined by line ends as they were given. */
+static enum status read_trailer(const char *message, const char *key, struct arena *arena, const char **out,
+                                struct err *err)
+{
+    const size_t len = strlen(key);
+    *out = NULL;
+    const char *line = NULL;
+    for (const char *at = message; (at = strstr(at, "\n\n")) != NULL; at++)
+        if (at[2] && at[2] != '\n')
+            line = at + 2;
+    while (line && (strncmp(line, key, len) != 0 || line[len] != ':' || line[len + 1] != ' ')) {
+        line = strchr(line, '\n');
+        line = line ? line + 1 : NULL;
+    }
+    if (!line)
+        return STATUS_OK;
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, arena);
+    line += len + 2;
+    text_add_bytes(&text, line, strcspn(line, "\n"));
+    while ((line = strchr(line, '\n')) != NULL && line[1] == ' ') {
+        line += 2;
+        text_add(&text, "\n");
+        text_add_bytes(&text, line, strcspn(line, "\n"));
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status tell_commit(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
+{
+    struct commit told = {0};
+    const char *message = git_commit_message(commit);
+    const git_signature *who = git_commit_author(commit);
+    (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
+    TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
+    TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
+    TRY(read_trailer(message, "Station", arena, &told.station, err));
+    TRY(read_trailer(message, "Reason", arena, &told.reason, err));
+    told.when =
+        (struct instant){.utc_us = (int64_t)who->when.time * 1000000, .offset_min = who->when.offset, .known = true};
+    *out = told;
+    return STATUS_OK;
+}
+
+enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out, struct err *err)
+{
+    git_object *object = NULL;
+    const size_t len = strlen(id); /* an id alone: not HEAD~1, which would say something else tomorrow */
+    if (len < GIT_OID_MINPREFIXLEN || len > GIT_OID_HEXSZ || strspn(id, "0123456789abcdefABCDEF") != len) {
+        err_set(err, STATUS_INPUT, id, "this is not the id of a commit: %d to %d hexadecimal digits",
+                GIT_OID_MINPREFIXLEN, GIT_OID_HEXSZ);
+        return STATUS_INPUT;
+    }
+    if (git_revparse_single(&object, store->repo, id) != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {
+        git_object_free(object);
+        return err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
+    }
+    const enum status status = tell_commit((git_commit *)object, arena, out, err);
+    git_object_free(object);
+    return status;
+}
+
+enum status history_open(struct store *store, const char *path, struct history **out, struct err *err)
+{
+    struct history *history = calloc(1, sizeof *history);
+    if (!history)
+        return err_set(err, STATUS_SYSTEM, "memory", "could not walk the history");
+    history->store = store;
+    (void)snprintf(history->path, sizeof history->path, "%s", path);
+    enum status status = tree_look(store->repo, store->tree, path, false, &history->id, &history->absent, err);
+    if (status == STATUS_OK && git_commit_lookup(&history->commit, store->repo, &store->tip) != 0)
+        status = git_unreadable(err, path, "could not read the history");
+    if (status != STATUS_OK) {
+        history_close(history);
+        return status;
+    }
+    *out = history;
+    return STATUS_OK;
+}
+
+/* Does the path lead to the same blob in both trees? Equal folders on the way answer at once. */
+static enum status is_same_at(git_repository *repo, git_commit *newer, git_commit *older, const char *path,
+                              git_oid *older_id, bool *older_absent, bool *same, const git_oid *newer_id,
+                              bool newer_absent, struct err *err)
+{
+    if (git_oid_equal(git_commit_tree_id(newer), git_commit_tree_id(older))) {
+        *same = true;
+        return STATUS_OK;
+    }
+    CLEANUP(tree_free_at) git_tree *tree = NULL;
+    if (git_commit_tree(&tree, older) != 0)
+        return git_unreadable(err, path, "could not read the history");
+    TRY(tree_look(repo, tree, path, false, older_id, older_absent, err));
+    *same = *older_absent == newer_absent && (newer_absent || git_oid_equal(older_id, newer_id));
+    return STATUS_OK;
+}
+
+/* Walk to the commit that put the present version there; *older is its parent (NULL for the first commit) with its
+ * version. */
+static enum status walk(struct history *history, git_commit **older, git_oid *older_id, bool *older_absent,
+                        struct err *err)
+{
+    for (;;) {
+        git_commit *parent = NULL;
+        const int found = git_commit_parentcount(history->commit) ? git_commit_parent(&parent, history->commit, 0) : 1;
+        if (found < 0)
+            return git_unreadable(err, history->path, "could not read the history");
+        if (found == 1) {
+            *older = NULL;
+            *older_absent = true;
+            return STATUS_OK;
+        }
+        bool same = false;
+        const enum status status = is_same_at(history->store->repo, history->commit, parent, history->path, older_id,
+                                              older_absent, &same, &history->id, history->absent, err);
+        if (status != STATUS_OK || !same) {
+            *older = parent;
+            if (status != STATUS_OK)
+                git_commit_free(parent);
+            return status;
+        }
+        git_commit_free(history->commit);
+        history->commit = parent;
+    }
+}
+
+enum status history_next(struct history *history, struct arena *arena, struct commit *commit, struct bytes *bytes,
+                         bool *more, struct err *err)
+{
+    if (!history->commit) {
+        *more = false;
+        return STATUS_OK;
+    }
+    git_commit *older = NULL;
+    git_oid older_id = {0};
+    bool older_absent = true;
+    TRY(walk(history, &older, &older_id, &older_absent, err));
+    if (!older && history->absent) { /* absent since the first commit: no act made it so */
+        git_commit_free(history->commit);
+        history->commit = NULL;
+        *more = false;
+        return STATUS_OK;
+    }
+    struct bytes found = {0};
+    struct commit told = {0};
+    enum status status = tell_commit(history->commit, arena, &told, err);
+    if (status == STATUS_OK && !history->absent) {
+        CLEANUP(blob_free_at) git_blob *blob = NULL;
+        if (git_blob_lookup(&blob, history->store->repo, &history->id) != 0)
+            status = git_unreadable(err, history->path, "could not read an earlier version");
+        else if (git_blob_rawsize(blob) > RECORD_BYTES_MAX)
+            status = err_set(err, STATUS_DAMAGED, history->path,
+                             "an earlier version is longer than the %d bytes that a record may have", RECORD_BYTES_MAX);
+        else {
+            found.len = (size_t)git_blob_rawsize(blob);
+            status = arena_copy(arena, git_blob_rawcontent(blob), found.len, &found.data, err);
+        }
+    }
+    git_commit_free(history->commit);
+    history->commit = older;
+    history->id = older_id;
+    history->absent = older_absent;
+    if (status != STATUS_OK)
+        return status;
+    *commit = told;
+    *bytes = found;
+    *more = true;
+    return STATUS_OK;
+}
+
+void history_close(struct history *history)
+{
+    if (!history)
+        return;
+    git_commit_free(history->commit);
+    free(history);
+}

@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the store share. Inside the store layer only: here stand libgit2's types. */
+#ifndef CORETALLY_STORE_INTERNAL_H
+#define CORETALLY_STORE_INTERNAL_H
+
+#include <git2.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/store/store.h"
+
+enum { BRANCH_MAX = 256, LOCK_WAIT_S = 30, FOREIGN_LOCK_WAIT_MS = 10000 };
+
+/* Something that this store answered from: if it differs on another tip, the act must be thought over. */
+struct seen {
+    const char *path;
+    bool is_listing;
+    bool absent;
+    git_oid id; /* of the blob, or of the list of names */
+};
+
+struct store {
+    git_repository *repo;
+    char gitdir[PATH_TEXT_MAX];
+    char work_tree[PATH_TEXT_MAX]; /* "" for a bare repository */
+    char branch[BRANCH_MAX];       /* "refs/heads/main" */
+    git_oid tip;
+    git_tree *tree;
+    char state[COMMIT_ID_MAX];
+    int lock_fd; /* -1 when reading */
+    FILE *talk;
+    int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
+    struct arena arena;  /* of the read set */
+    struct seen *seen;
+    size_t seen_count;
+    size_t seen_room;
+};
+
+/* STATUS_SYSTEM with libgit2's own words behind ours. */
+enum status git_refused(struct err *err, const char *subject, const char *what);
+
+/* The same for what was read: STATUS_DAMAGED, unless the machine failed and not the data. */
+enum status git_unreadable(struct err *err, const char *subject, const char *what);
+
+/* Handle release for CLEANUP. */
+void tree_free_at(git_tree **tree);
+void commit_free_at(git_commit **commit);
+void blob_free_at(git_blob **blob);
+void reference_free_at(git_reference **reference);
+void tree_entry_free_at(git_tree_entry **entry);
+
+/* Start libgit2 with what must be set before any repository is opened. */
+MUST_CHECK enum status store_start(struct err *err);
+
+/* Point the store at the commit that the branch names now. */
+MUST_CHECK enum status store_read_tip(struct store *store, struct err *err);
+
+/* Id of what stands at path in tree: *absent when nothing does. Folders answer with the id of their list of names. */
+MUST_CHECK enum status tree_look(git_repository *repo, git_tree *tree, const char *path, bool is_listing, git_oid *id,
+                                 bool *absent, struct err *err);
+MUST_CHECK enum status store_note(struct store *store, const char *path, bool is_listing, bool absent,
+                                  const git_oid *id, struct err *err);
+
+/* lock.c: the kernel lock of the registry, and branch locks that dead writers left. */
+MUST_CHECK enum status lock_take(struct store *store, struct err *err);
+void lock_release(struct store *store);
+/* After GIT_ELOCKED: wait a little; past the bound, and with the very same lock file (in the git folder, without
+ * ".lock") all along, put it aside. */
+MUST_CHECK enum status lock_recover(const struct store *store, const char *locked, struct err *err);
+
+/* history.c: the words of a commit (a line, then trailers), and whether a name may sign it. */
+MUST_CHECK enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err);
+MUST_CHECK enum status check_signer(const struct actor *actor, struct err *err);
+
+/* append.c: the first commit of a repository that nobody else can see yet. */
+MUST_CHECK enum status append_first(git_repository *repo, const struct act *act, const struct change *changes,
+                                    size_t count, char id[COMMIT_ID_MAX], struct err *err);
+
+/* clone.c: bring the touched files of a work tree in step. old_tree: before the act. Never fails the act; says what it
+ * left. */
+void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count);
+
+/* Write one file: beside, then renamed. False when it could not. */
+bool file_replace(const char *path, const char *data, size_t len);
+
+#endif

@@ -1,0 +1,231 @@
+/* SPDX-License-Identifier: MIT */
+/* Opening and closing a registry; which commit a store answers from. */
+#include "internal.h"
+
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "coretally/base/limits.h"
+
+enum status git_refused(struct err *err, const char *subject, const char *what)
+{
+    const git_error *last = git_error_last(); /* can be NULL in 1.5 */
+    return err_set(err, STATUS_SYSTEM, subject, "%s%s%s", what, last && last->message ? ": " : "",
+                   last && last->message ? last->message : "");
+}
+
+enum status git_unreadable(struct err *err, const char *subject, const char *what)
+{
+    const git_error *last = git_error_last();
+    const bool machine = !last || last->klass == GIT_ERROR_OS || last->klass == GIT_ERROR_NOMEMORY;
+    (void)git_refused(err, subject, what);
+    err->status = machine ? STATUS_SYSTEM : STATUS_DAMAGED;
+    return err->status;
+}
+
+void tree_free_at(git_tree **tree)
+{
+    git_tree_free(*tree);
+}
+
+void commit_free_at(git_commit **commit)
+{
+    git_commit_free(*commit);
+}
+
+void blob_free_at(git_blob **blob)
+{
+    git_blob_free(*blob);
+}
+
+void reference_free_at(git_reference **reference)
+{
+    git_reference_free(*reference);
+}
+
+void tree_entry_free_at(git_tree_entry **entry)
+{
+    git_tree_entry_free(*entry);
+}
+
+enum status store_start(struct err *err)
+{
+    const int users = git_libgit2_init();
+    if (users < 0)
+        return git_refused(err, "git", "could not start libgit2");
+    if (users > 1)
+        (void)git_libgit2_shutdown(); /* counted once, so that one store_shutdown ends it */
+    /* Latched when a repository is opened, so before any (store.md). */
+    (void)git_libgit2_opts(GIT_OPT_ENABLE_FSYNC_GITDIR, 1);
+    return STATUS_OK;
+}
+
+void store_shutdown(void)
+{
+    (void)git_libgit2_shutdown();
+}
+
+static bool is_folder(const char *path)
+{
+    struct stat info;
+    return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
+static bool is_git_folder(const char *path)
+{
+    char part[PATH_TEXT_MAX];
+    (void)snprintf(part, sizeof part, "%.4000s/HEAD", path);
+    if (access(part, R_OK) != 0)
+        return false;
+    (void)snprintf(part, sizeof part, "%.4000s/objects", path);
+    return is_folder(part);
+}
+
+/* The branch that HEAD names; a detached HEAD has none to move. */
+static enum status read_branch(struct store *store, struct err *err)
+{
+    CLEANUP(reference_free_at) git_reference *head = NULL;
+    if (git_reference_lookup(&head, store->repo, "HEAD") != 0)
+        return git_unreadable(err, store->gitdir, "could not read which branch this registry is on");
+    if (git_reference_type(head) != GIT_REFERENCE_SYMBOLIC) {
+        err_set(err, STATUS_SYSTEM, store->gitdir, "this clone stands on a single commit, not on a branch");
+        return err_hint(err, "git switch main");
+    }
+    const char *const branch = git_reference_symbolic_target(head);
+    if (strlen(branch) >= sizeof store->branch)
+        return err_set(err, STATUS_DAMAGED, store->gitdir, "the name of its branch is longer than %d bytes",
+                       BRANCH_MAX - 1);
+    memcpy(store->branch, branch, strlen(branch) + 1);
+    return STATUS_OK;
+}
+
+enum status store_read_tip(struct store *store, struct err *err)
+{
+    git_oid tip;
+    const int found = git_reference_name_to_id(&tip, store->repo, store->branch);
+    if (found == GIT_ENOTFOUND) {
+        err_set(err, STATUS_UNKNOWN, store->gitdir, "nothing has been recorded on %s yet", store->branch);
+        return err_hint(err, "coretally start 901 --title \"...\"");
+    }
+    if (found != 0)
+        return git_unreadable(err, store->gitdir, "could not read the branch of this registry");
+    CLEANUP(commit_free_at) git_commit *commit = NULL;
+    git_tree *tree = NULL;
+    if (git_commit_lookup(&commit, store->repo, &tip) != 0 || git_commit_tree(&tree, commit) != 0)
+        return git_unreadable(err, store->gitdir, "could not read the newest commit");
+    git_tree_free(store->tree);
+    store->tree = tree;
+    store->tip = tip;
+    (void)git_oid_tostr(store->state, sizeof store->state, &tip);
+    return STATUS_OK;
+}
+
+enum status store_open(const char *path, enum store_mode mode, FILE *talk, struct store **out, struct err *err)
+{
+    TRY(store_start(err));
+    struct store *store = calloc(1, sizeof *store);
+    if (!store)
+        return err_set(err, STATUS_SYSTEM, "memory", "could not open the registry");
+    store->lock_fd = -1;
+    store->talk = talk;
+    store->foreign_wait_ms = FOREIGN_LOCK_WAIT_MS;
+    arena_init(&store->arena, ARENA_LIMIT_BYTES);
+    char whole[PATH_MAX]; /* absolute and without a last slash, so that the end of the path can be looked at */
+    path = realpath(path, whole) ? whole : path;
+    char inner[PATH_TEXT_MAX];
+    (void)snprintf(inner, sizeof inner, "%.4000s/.git", path);
+    const bool clone = is_git_folder(inner);
+    (void)snprintf(store->gitdir, sizeof store->gitdir, "%.4000s", clone ? inner : path);
+    const size_t len = strlen(path);
+    const bool inside = len > 5 && strcmp(path + len - 5, "/.git") == 0;
+    if (clone || inside)
+        (void)snprintf(store->work_tree, sizeof store->work_tree, "%.*s", (int)(inside ? len - 5 : len), path);
+    enum status status = STATUS_OK;
+    const int opened = git_repository_open_bare(&store->repo, store->gitdir);
+    if (opened != 0 && opened != GIT_ENOTFOUND)
+        status = git_unreadable(err, path, "could not open the registry");
+    else if (opened != 0) {
+        err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
+        status = err_hint(err, "start one with: coretally start 901 --title \"...\"");
+    }
+    if (status == STATUS_OK && mode == STORE_WRITE)
+        status = lock_take(store, err);
+    if (status == STATUS_OK)
+        status = read_branch(store, err);
+    if (status == STATUS_OK)
+        status = store_read_tip(store, err);
+    if (status != STATUS_OK) {
+        store_close(store);
+        return status;
+    }
+    *out = store;
+    return STATUS_OK;
+}
+
+void store_close(struct store *store)
+{
+    if (!store)
+        return;
+    lock_release(store);
+    git_tree_free(store->tree);
+    git_repository_free(store->repo);
+    arena_clear(&store->arena);
+    free(store);
+}
+
+const char *store_state(const struct store *store)
+{
+    return store->state;
+}
+
+/* Is there a registry at this git folder: does its branch hold expedition.json? */
+static bool is_registry(const char *path)
+{
+    struct err ignored;
+    struct store *store = NULL;
+    if (!is_git_folder(path) || store_open(path, STORE_READ, NULL, &store, &ignored) != STATUS_OK)
+        return false;
+    const bool holds = git_tree_entry_byname(store->tree, "expedition.json") != NULL;
+    store_close(store);
+    return holds;
+}
+
+/* The registry that a folder is or holds. */
+static bool find_in(const char *folder, char out[PATH_TEXT_MAX])
+{
+    static const char *const inside[] = {"", "/registry.git", "/.git"};
+    for (size_t at = 0; at < sizeof inside / sizeof inside[0]; at++) {
+        (void)snprintf(out, PATH_TEXT_MAX, "%.4000s%s", folder, inside[at]);
+        if (is_registry(out))
+            return true;
+    }
+    return false;
+}
+
+enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err)
+{
+    char found[PATH_TEXT_MAX];
+    char at[PATH_TEXT_MAX];
+    bool there = false;
+    char whole[PATH_MAX]; /* absolute, so that there is an above */
+    (void)snprintf(at, sizeof at, "%.4000s", realpath(named ? named : folder, whole) ? whole : named ? named : folder);
+    if (named)
+        there = find_in(at, found);
+    else
+        for (size_t len = strlen(at); !there && len > 0; at[len] = '\0') {
+            there = find_in(at, found);
+            while (len > 0 && at[--len] != '/')
+                ;
+        }
+    if (!there) {
+        err_set(err, STATUS_UNKNOWN, named ? named : folder,
+                named ? "there is no registry here" : "no registry here or above");
+        return err_hint(err, "start one with: coretally start 901 --title \"...\"; or name one with --registry");
+    }
+    (void)snprintf(out, PATH_TEXT_MAX, "%s", found);
+    return STATUS_OK;
+}

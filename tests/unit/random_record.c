@@ -1,0 +1,108 @@
+/* SPDX-License-Identifier: MIT */
+/* Random records: each field absent now and then where it may be. */
+#include "random_record.h"
+
+#include <stdio.h>
+
+static void *member(const struct field *field, void *record)
+{
+    return (char *)record + field->offset;
+}
+
+static const char *random_text(const struct field *field, uint64_t *seed, enum random_texts texts, struct arena *arena)
+{
+    static const char *const any[] = {"a, b; c",   "\"quoted\" \\ back", "line\nand\ttab", "\x01\x1f",
+                                      "\xC2\xB5m", "\xF0\x9F\x9A\xA2",   " padded ",       "{\"json\":[1]}"};
+    static const char *const listable[] = {"sand", "grey clay", "\xC2\xB5m", "x"};
+    char text[64];
+    struct err err;
+    const char *out = NULL;
+    if (!field->pattern)
+        (void)snprintf(text, sizeof text, "%s",
+                       texts == TEXTS_ANY ? any[random_within(seed, 0, COUNT_OF(any) - 1)]
+                                          : listable[random_within(seed, 0, COUNT_OF(listable) - 1)]);
+    else if (strcmp(field->name, "letter") == 0)
+        (void)snprintf(text, sizeof text, "%c", (char)random_within(seed, 'A', 'Z'));
+    else
+        (void)snprintf(text, sizeof text, "%d", (int)random_within(seed, 1, 99999));
+    assert_int_equal(arena_copy(arena, text, strlen(text), &out, &err), STATUS_OK);
+    return out;
+}
+
+static void random_value(const struct field *field, uint64_t *seed, enum random_texts texts, struct arena *arena,
+                         void *record)
+{
+    static const double reals[] = {0, 0.1, 7.5, 1e-9, 123456789.123, 5e-324, 1.7976931348623157e308, 1e21};
+    void *at = member(field, record);
+    struct err err;
+    switch (field->type) {
+    case FIELD_TEXT:
+        *(const char **)at = random_text(field, seed, texts, arena);
+        break;
+    case FIELD_LENGTH:
+        *(int64_t *)at = random_within(seed, field->least, field->most);
+        if (random_within(seed, 0, 1))
+            *(int64_t *)at -= *(int64_t *)at % CENTIMETRE;
+        break;
+    case FIELD_COUNT:
+        *(int32_t *)at = (int32_t)random_within(seed, field->least, field->most);
+        break;
+    case FIELD_REAL:
+        *(double *)at = reals[random_within(seed, 0, COUNT_OF(reals) - 1)];
+        break;
+    case FIELD_WORD: {
+        int words = 0;
+        while (field->words[words + 1])
+            words++;
+        *(int32_t *)at = (int32_t)random_within(seed, 1, words);
+        break;
+    }
+    case FIELD_LETTER:
+        *(char *)at = (char)random_within(seed, 'A', 'Z');
+        break;
+    case FIELD_SECTION:
+        *(int32_t *)at = random_within(seed, 0, 9) ? (int32_t)random_within(seed, 0, 99) : SECTION_CATCHER;
+        break;
+    case FIELD_INSTANT:
+        *(struct instant *)at =
+            (struct instant){.utc_us = random_within(seed, 0, INT64_C(4000000000)) * 1000000 +
+                                       (random_within(seed, 0, 1) ? random_within(seed, 0, 999999) : 0),
+                             .offset_min = (int32_t)random_within(seed, -56, 56) * 15,
+                             .known = true};
+        break;
+    case FIELD_ZONE:
+        *(int32_t *)at = (int32_t)random_within(seed, -56, 56) * 15;
+        break;
+    case FIELD_FLAG:
+        *(bool *)at = true;
+        break;
+    case FIELD_LIST: {
+        const size_t count = (size_t)random_within(seed, 1, 4);
+        char *items = NULL;
+        assert_int_equal(arena_take(arena, count, field->of->size, &items, &err), STATUS_OK);
+        for (size_t item = 0; item < count; item++)
+            random_record(field->of, seed, texts, arena, items + item * field->of->size);
+        memcpy(at, &items, sizeof items);
+        memcpy((char *)record + field->count_offset, &count, sizeof count);
+        break;
+    }
+    }
+}
+
+void random_record(const struct table *table, uint64_t *seed, enum random_texts texts, struct arena *arena,
+                   void *record)
+{
+    record_init(table, record);
+    for (size_t at = 0; at < table->count; at++)
+        if (table->fields[at].need == REQUIRED || random_within(seed, 0, 2))
+            random_value(&table->fields[at], seed, texts, arena, record);
+}
+
+void *random_new(const struct table *table, uint64_t *seed, enum random_texts texts, struct arena *arena)
+{
+    void *record = NULL;
+    struct err err;
+    assert_int_equal(arena_take(arena, 1, table->size, &record, &err), STATUS_OK);
+    random_record(table, seed, texts, arena, record);
+    return record;
+}

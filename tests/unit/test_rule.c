@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT */
+/* The list of rules and the gathering of findings; every rule has a case that provokes it. */
+#include "rule_cases.h"
+
+static void every_rule_is_provoked(void **state)
+{
+    (void)state;
+    const struct rule_case *const lists[] = {run_cases, core_cases, section_cases, sample_cases};
+    bool provoked[RULE_COUNT] = {false};
+    for (size_t list = 0; list < COUNT_OF(lists); list++)
+        for (const struct rule_case *row = lists[list]; row->situation; row++)
+            provoked[row->rule] = provoked[row->rule] || !row->absent;
+    for (int rule = 0; rule < RULE_COUNT; rule++)
+        ROW(rule_word((enum rule)rule), provoked[rule]);
+}
+
+static void words_are_told_apart(void **state)
+{
+    (void)state;
+    for (int rule = 0; rule < RULE_COUNT; rule++) {
+        const char *word = rule_word((enum rule)rule);
+        ROW(word, word[0] && strlen(rule_meaning((enum rule)rule)) > 5);
+        ROW(word, strspn(word, "abcdefghijklmnopqrstuvwxyz-0123456789") == strlen(word));
+        ROW(word, rule_level((enum rule)rule) >= RULE_TOLD && rule_level((enum rule)rule) <= RULE_REFUSED);
+        for (int other = 0; other < rule; other++)
+            ROW(word, strcmp(word, rule_word((enum rule)other)) != 0);
+    }
+}
+
+static void the_worst_is_kept(void **state)
+{
+    (void)state;
+    struct findings findings = {0};
+    assert_int_equal(findings_level(&findings), RULE_TOLD);
+    for (int at = 0; at < FINDINGS_MAX + 3; at++)
+        findings_add(&findings, RULE_CORE_GAP, "remark %d", at);
+    assert_int_equal(findings.count, FINDINGS_MAX);
+    assert_int_equal(findings.dropped, 3);
+    findings_hint(&findings, "for a dropped remark");
+    assert_string_equal(findings.items[FINDINGS_MAX - 1].hint, "");
+    findings_add(&findings, RULE_CORE_ORDER, "doubt");
+    findings_hint(&findings, "hint of the doubt");
+    findings_add(&findings, RULE_SECTIONS_SUM, "refusal");
+    findings_hint(&findings, "hint of the refusal");
+    findings_add(&findings, RULE_SAMPLE_USED_UP, "taken");
+    assert_int_equal(findings.count, FINDINGS_MAX);
+    assert_int_equal(findings_level(&findings), RULE_REFUSED);
+    bool doubt = false;
+    bool refusal = false;
+    for (size_t at = 0; at < findings.count; at++) {
+        const struct finding *finding = &findings.items[at];
+        doubt = doubt || (finding->rule == RULE_CORE_ORDER && strcmp(finding->hint, "hint of the doubt") == 0);
+        refusal = refusal || (finding->rule == RULE_SECTIONS_SUM && strcmp(finding->hint, "hint of the refusal") == 0);
+    }
+    assert_true(doubt && refusal);
+    for (int at = 0; at < 2 * FINDINGS_MAX; at++)
+        findings_add(&findings, RULE_SECTIONS_SUM, "refusal %d", at);
+    for (size_t at = 0; at < findings.count; at++)
+        assert_int_equal(findings.items[at].rule, RULE_SECTIONS_SUM);
+}
+
+static void long_texts_are_cut(void **state)
+{
+    (void)state;
+    char text[600];
+    memset(text, 'x', sizeof text - 1);
+    text[sizeof text - 1] = '\0';
+    struct findings findings = {0};
+    findings_add(&findings, RULE_CORE_GAP, "%s", text);
+    findings_hint(&findings, "%s", text);
+    assert_int_equal(strlen(findings.items[0].text), FINDING_TEXT_MAX - 1);
+    assert_int_equal(strlen(findings.items[0].hint), FINDING_TEXT_MAX - 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_rule_is_provoked),
+        cmocka_unit_test(words_are_told_apart),
+        cmocka_unit_test(the_worst_is_kept),
+        cmocka_unit_test(long_texts_are_cut),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
