@@ -2,6 +2,7 @@
 /* The arena: blocks that double up to a ceiling, released together. */
 #include "coretally/base/arena.h"
 
+#include <assert.h>
 #include <stdalign.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -71,6 +72,7 @@ enum status arena_copy(struct arena *arena, const char *data, size_t len, const 
 {
     char *copy = NULL;
     TRY(arena_take(arena, len + 1, 1, &copy, err));
+    assert(copy);
     if (len)
         memcpy(copy, data, len);
     *out = copy;
@@ -84,6 +86,7 @@ enum status arena_grow(struct arena *arena, void *items, size_t count, size_t *r
     const size_t wanted = *room ? *room * 2 : 16;
     void *grown = NULL;
     TRY(arena_take(arena, wanted, size, &grown, err));
+    assert(grown);
     if (count) {
         const void *old = NULL;
         memcpy(&old, items, sizeof old);

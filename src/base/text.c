@@ -2,6 +2,7 @@
 /* Growing text, and the printers of JSON strings, CSV cells and doubles. */
 #include "coretally/base/text.h"
 
+#include <assert.h>
 #include <float.h>
 #include <math.h>
 #include <stdarg.h>
@@ -19,6 +20,7 @@ static bool text_reserve(struct text *text, size_t len)
 {
     if (text->failed)
         return false;
+    assert(text->data || text->room == 0);
     if (len < text->room - text->len)
         return true;
     size_t wanted = text->room ? text->room * 2 : 256;
@@ -30,6 +32,7 @@ static bool text_reserve(struct text *text, size_t len)
         text->failed = true;
         return false;
     }
+    assert(grown);
     if (text->len)
         memcpy(grown, text->data, text->len);
     text->data = grown;

@@ -269,8 +269,8 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
         TRY(add_link(run, span, &links.items[at], &sheet, err));
         for (size_t section = 0; section < core->section_count; section++) {
             const struct section *it = &core->sections[section];
-            if (!it->withdrawn &&
-                (compressed || (links.items[at].input == INPUT_SECTIONS_ABOVE && it->number < span->top.section)))
+            if (!it->withdrawn && ((compressed && it->number >= span->top.section) ||
+                                   (links.items[at].input == INPUT_SECTIONS_ABOVE && it->number < span->top.section)))
                 TRY(add_section_link(run, span, it, &sheet, err));
         }
     }

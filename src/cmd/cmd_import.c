@@ -53,8 +53,6 @@ static enum status gather_writings(struct import *import, struct writing **out, 
             (*out)[(*count)++] = (struct writing){path, &sample_set_table, &core->set};
         } else {
             core_path(core->target.hole_name, core->target.core.number, path);
-            core->target.core.version +=
-                core->there || import->kind == IMPORT_SECTIONS ? core->target.core.version ? 1 : 2 : 0;
             (*out)[(*count)++] = (struct writing){path, &core_table, &core->target.core};
         }
     }

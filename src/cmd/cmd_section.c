@@ -40,7 +40,6 @@ static enum status add_list(struct run *run, struct target *target, struct err *
     TRY(sections_take(run, run->args[1], &core, err));
     (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
     target_core_name(run, target, name);
-    core.version = core.version ? core.version + 1 : 2;
     TRY(core_line(run, target, &core, what, &line, err));
     return core_commit(run, target, &core, line, err);
 }
