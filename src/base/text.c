@@ -20,8 +20,7 @@ static bool text_reserve(struct text *text, size_t len)
 {
     if (text->failed)
         return false;
-    assert(text->data || text->room == 0);
-    if (len < text->room - text->len)
+    if (text->data && len < text->room - text->len)
         return true;
     size_t wanted = text->room ? text->room * 2 : 256;
     while (wanted - text->len <= len)
@@ -33,7 +32,7 @@ static bool text_reserve(struct text *text, size_t len)
         return false;
     }
     assert(grown);
-    if (text->len)
+    if (text->data)
         memcpy(grown, text->data, text->len);
     text->data = grown;
     text->room = wanted;

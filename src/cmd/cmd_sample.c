@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/domain/depth.h"
 #include "command.h"
 #include "sample_act.h"
 
@@ -157,6 +158,22 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
     return run_take_fields(run, &sample_table, target->hole.zone_min, sample, &any, err);
 }
 
+/* The depth for the label, at once. */
+static void say_depth(struct run *run, const struct target *target, const struct sample *sample)
+{
+    const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
+                                   {&target->hole, &target->core, sample->section, sample->bottom_um}};
+    const struct depth top = place_depth(&places[0], SCALE_CSF_A, NULL);
+    const struct depth bottom = place_depth(&places[1], SCALE_CSF_A, NULL);
+    if (top.um == LENGTH_NONE)
+        (void)fprintf(run->out, "  CSF-A n/a: %s\n", top.why);
+    else
+        (void)fprintf(run->out, "  CSF-A %s-%s m below seafloor (low %s, high %s)\n",
+                      length_text(top.um, UNIT_M, 3).text, length_text(bottom.um, UNIT_M, 3).text,
+                      length_text(top.low_um, UNIT_M, 3).text,
+                      bottom.high_um == LENGTH_NONE ? "n/a" : length_text(bottom.high_um, UNIT_M, 3).text);
+}
+
 static enum status run_sample_add(struct run *run, struct err *err)
 {
     struct target target;
@@ -186,7 +203,9 @@ static enum status run_sample_add(struct run *run, struct err *err)
     TRY(run_findings(run, name, &findings, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
     TRY(sample_line(run, &target, &sample, "", &line, err));
-    return sample_write(run, &target, &set, line, sample.doubt, err);
+    TRY(sample_write(run, &target, &set, line, sample.doubt, err));
+    say_depth(run, &target, &sample);
+    return STATUS_OK;
 }
 
 const struct command sample_add_command = {
@@ -209,9 +228,11 @@ const struct command sample_add_command = {
 };
 
 /* A sample whose key changed keeps the old one in "was", and its sub-samples follow. */
-static enum status rename_sample(struct run *run, struct sample_set *set, size_t at, const char *old_key,
+static enum status rename_sample(struct run *run, struct sample_set *set, size_t at, const struct sample *old,
                                  struct err *err)
 {
+    char old_key[SAMPLE_KEY_MAX];
+    sample_key(old, old_key);
     struct sample *sample = &set->samples[at];
     char *new_key = NULL;
     TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &new_key, err));
@@ -245,6 +266,10 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
         sub->of = bytes.data;
         sub->section = sample->section;
         sub->half = sample->half;
+        if (sub->top_um == old->top_um && sub->bottom_um == old->bottom_um) { /* had no interval of its own */
+            sub->top_um = sample->top_um;
+            sub->bottom_um = sample->bottom_um;
+        }
     }
     return STATUS_OK;
 }
@@ -272,7 +297,7 @@ static enum status run_sample_amend(struct run *run, struct err *err)
         return err_set(err, STATUS_UNKNOWN, run->args[0], "its core has no section %d", (int)sample->section);
     sample_key(sample, new_key);
     if (strcmp(old_key, new_key) != 0)
-        TRY(rename_sample(run, &set, target.sample, old_key, err));
+        TRY(rename_sample(run, &set, target.sample, &target.samples.samples[target.sample], err));
     sample->version = sample->version ? sample->version + 1 : 2;
     target_sample_name(run, &target, sample, name);
     const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;

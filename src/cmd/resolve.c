@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* From typed names to records; what is not there is refused with what is near. */
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -32,6 +33,14 @@ static enum status hole_exists(struct run *run, const struct name *name, bool *e
     return STATUS_OK;
 }
 
+/* "12H", "12H-...": digits as few as core numbers have, one letter, and a dash or the end. */
+static bool reads_like_core(const char *typed)
+{
+    const size_t digits = strspn(typed, "0123456789");
+    return digits > 0 && digits <= 3 && isalpha((unsigned char)typed[digits]) &&
+           (!typed[digits + 1] || typed[digits + 1] == '-');
+}
+
 enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
 {
     struct err as_typed = {0};
@@ -51,13 +60,15 @@ enum status resolve_name(struct run *run, const char *typed, struct name *out, s
     text_addf(&text, "%s-%s", hole ? hole : "", typed);
     TRY(text_done(&text, &bytes, err));
     struct err ignored;
-    if (hole && !strchr(typed, '?') && name_parse(bytes.data, &shorter, &ignored) == STATUS_OK) {
+    if (hole && name_parse(bytes.data, &shorter, &ignored) == STATUS_OK) {
         TRY(hole_exists(run, &shorter, &exists, err));
         if (exists) {
             *out = shorter;
             return STATUS_OK;
         }
     }
+    if (hole && parsed != STATUS_OK && reads_like_core(typed))
+        return name_parse(bytes.data, out, err); /* complain about what was meant */
     if (parsed != STATUS_OK)
         *err = as_typed;
     return parsed;

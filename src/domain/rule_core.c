@@ -155,7 +155,7 @@ static void check_recovery(const struct core *core, struct findings *findings)
     const int64_t advance_um = core_advance(core);
     const int64_t recovered_um = core_recovered(core);
     if (recovered_um == 0 && core_standing_sections(core)) {
-        findings_add(findings, RULE_EMPTY_WITH_SECTIONS, "recovered 0 m, but %zu sections are recorded",
+        findings_add(findings, RULE_EMPTY_WITH_SECTIONS, "recovered 0 m, but the core has sections (%zu)",
                      core_standing_sections(core));
         findings_hint(findings, "give what was recovered, or withdraw the sections");
     }

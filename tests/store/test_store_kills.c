@@ -11,7 +11,7 @@
 
 #include "internal.h"
 
-enum { KILLS = 200, WRITERS = 3, STALE_MS = 60, SECONDS_MOST = 150 };
+enum { KILLS = 200, WRITERS = 3, STALE_MS = 60, SECONDS_MOST = 55 };
 
 /* Each acknowledgement is one write to a file opened for appending, so that a kill cuts none in two. */
 static _Noreturn void writer_run(struct scene *scene, int acks)

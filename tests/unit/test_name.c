@@ -228,6 +228,24 @@ static void samples_give_names_and_names_give_keys(void **state)
     assert_string_equal(key, "3W,45-46");
 }
 
+static void the_longest_name_has_room(void **state)
+{
+    (void)state;
+    static const char longest[] = "123456-Z99999ABC-9999Z-99WR, 29999.9999-29999.9998 cm #9999/9999/9999/9999/9999";
+    struct name name;
+    struct err err = {0};
+    char text[NAME_TEXT_MAX];
+    char key[SAMPLE_KEY_MAX];
+    assert_int_equal(name_parse(longest, &name, &err), STATUS_OK);
+    name_format(&name, NAME_PRINTED, text);
+    assert_string_equal(text, longest);
+    name_format(&name, NAME_EN_DASH, text);
+    assert_int_equal(strlen(text), sizeof longest - 1 + 2);
+    assert_true(strlen(text) < NAME_TEXT_MAX);
+    name_sample_key(&name, key);
+    assert_string_equal(key, "99WR,29999.9999-29999.9998#9999/9999/9999/9999/9999");
+}
+
 static void near_words(void **state)
 {
     (void)state;
@@ -264,6 +282,7 @@ int main(void)
         cmocka_unit_test(the_position_of_the_mistake_is_named),
         cmocka_unit_test(printing_and_reading_is_the_identity),
         cmocka_unit_test(samples_give_names_and_names_give_keys),
+        cmocka_unit_test(the_longest_name_has_room),
         cmocka_unit_test(near_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,158 @@
+#!/bin/bash
+# Expedition 901 as its stations typed it. Vessel, site, hole and people are invented.
+# run.sh runs this in example-expedition/out/; each act has its own pinned clock, so that every commit is the same
+# on every machine. A command is printed before it runs. "refused" marks the ones that the program must not accept.
+set -eu
+
+program=${CORETALLY:?set CORETALLY to the program}
+tables=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+
+quoted() {
+    local word
+    for word in "$@"; do
+        case $word in
+        *[!A-Za-z0-9_.,:+/=-]* | '') printf " '%s'" "${word//\'/\'\\\'\'}" ;;
+        *) printf ' %s' "$word" ;;
+        esac
+    done
+}
+
+coretally() {
+    printf '$ coretally%s\n' "$(quoted "$@")"
+    "$program" "$@" 2>&1
+}
+
+refused() {
+    local code=0
+    "$@" || code=$?
+    if [ "$code" -lt 2 ]; then
+        echo "story.sh: this should have been refused" >&2
+        exit 1
+    fi
+    echo "[exit $code]"
+}
+
+act() { printf '\n# %s\n' "$*"; }
+at() { export CORETALLY_CLOCK=$1; }
+
+station() { # who, mail, station
+    export GIT_AUTHOR_NAME=$1 GIT_AUTHOR_EMAIL=$2 CORETALLY_STATION=$3
+    export GIT_COMMITTER_NAME=$1 GIT_COMMITTER_EMAIL=$2
+}
+bridge() { station "Ines Okonjo" ines@ship.example "operations office"; }
+table() { station "Mira Tamm" mira@ship.example "core table"; }
+cutting() { station "Jonas Varga" jonas@ship.example "sample table"; }
+
+act "28 February: the operations office starts the registry and the first hole"
+bridge
+at 2026-02-28T17:00:00Z
+coretally start 901 --title "Slope fans of the northern basin"
+at 2026-02-28T22:10:00Z
+coretally hole add U0012A --returns seafloor --rig-floor 11.2 --seafloor 3021.4 --seafloor-by tagged --zone +05:30 \
+    --tolerance 0.5 --heave 0.3
+
+act "1 March: piston cores; one line a core as it lands"
+table
+at 2026-02-28T22:45:00Z
+coretally core add U0012A-1H 3021.4 +6.2 --recovered 6.25 --sections 4x1.5,0.25 --on-deck '2026-03-01 04:12'
+at 2026-02-28T23:40:00Z
+coretally core add U0012A-2H 3027.6 +9.5 --recovered 9.43 --sections 6x1.5,0.20,cc:0.23 --on-deck '2026-03-01 05:06'
+at 2026-03-01T00:35:00Z
+coretally core add U0012A-3H 3037.1 +9.5 --recovered 10.02 --sections 6x1.5,0.77,cc:0.25 --on-deck '2026-03-01 06:01' \
+    --remark "gas in the liner, ends pushed out"
+at 2026-03-01T01:30:00Z
+coretally core add U0012A-4H 3046.6 +9.5 --empty --on-deck '2026-03-01 06:58'
+
+act "04:00 happens: feet typed as metres, a bottom above its top"
+at 2026-03-01T02:20:00Z
+refused coretally core add U0012A-5H 3056.1 3087.3 --recovered 9.1
+refused coretally core add U0012A-5H 3056.1 3046.6 --recovered 9.1
+coretally core add U0012A-5H 3056.1 +9.5 --recovered 9.10 --sections 6x1.5,cc:0.10 --on-deck '2026-03-01 07:50'
+
+act "a hard layer: extended barrel, then a stretch drilled without coring"
+at 2026-03-01T04:05:00Z
+coretally core add U0012A-6X 3065.6 +9.7 --recovered 3.42 --sections 2x1.5,cc:0.42 --on-deck '2026-03-01 09:30'
+at 2026-03-01T05:15:00Z
+coretally core add U0012A-7X 3075.3 +9.7 --recovered 0.18 --sections cc:0.18 --on-deck '2026-03-01 10:44'
+bridge
+at 2026-03-01T07:00:00Z
+coretally drilled add U0012A 3085.0 3120.0 --remark "bit change; washed down through the hard layer"
+
+act "a wash core and two rotary cores; the second in rock, with pieces and spacers"
+table
+at 2026-03-01T08:20:00Z
+coretally core add U0012A-8W 3085.0 3120.0 --recovered 1.7 --sections 1.5,0.2
+at 2026-03-01T10:40:00Z
+coretally core add U0012A-9R 3120.0 +9.6 --recovered 5.61 --sections 3x1.5,0.93,cc:0.18 --on-deck '2026-03-01 16:02'
+at 2026-03-01T14:05:00Z
+coretally core add U0012A-10R 3129.6 +4.1 --recovered 1.305 --on-deck '2026-03-01 19:28'
+coretally section add U0012A-10R-1 --pieces '1,12.5,1; 2,38,1.5; 3,45.5,2'
+coretally section add U0012A-10R-2 --pieces '1,34.5,1'
+coretally section show U0012A-10R-1
+
+act "before splitting: a whole round for pore water, a void seen, one void pushed shut"
+at 2026-03-01T15:00:00Z
+coretally section amend U0012A-2H-3 --whole-rounds '140,150,pore water,Okonjo' --voids '30,34' \
+    --reason "taken at the core table before splitting"
+coretally section amend U0012A-3H-5 --liner 1.56 --voids '60,66,yes' --reason "void pushed shut before cutting"
+
+act "2 March: samples"
+cutting
+at 2026-03-02T03:10:00Z
+coretally sample add 'U0012A-2H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Okonjo
+coretally sample add 'U0012A-2H-3W, 46-48 cm' --volume 5 --purpose nannofossils --requester Varga
+coretally sample add --of 'U0012A-2H-3W, 45-47 cm' 45-46 --volume 2 --purpose "oxygen isotopes, split"
+coretally sample add 'U0012A-3H-6W, 100-102 cm' --volume 10 --purpose isotopes --requester Okonjo
+coretally sample add 'U0012A-3H-CCW, 5-10 cm' --volume 20 --purpose foraminifers --used-up yes
+coretally sample add U0012A-10R-1W,5-8 --piece 2 --mass 41 --purpose "thin section"
+refused coretally sample add 'U0012A-2H-3W, 142-144 cm' --purpose isotopes
+refused coretally sample add 'U0012A-3H-CCW, 6-8 cm'
+refused coretally sample add U0012A-2H-3W,160-162
+
+act "3 March: a depth was misread, and a sample was written down for the wrong core"
+bridge
+at 2026-03-03T09:00:00Z
+coretally core amend U0012A-6X --recovered 3.40 --reason "length read at the wrong end of the tape; sheet 14" --dry-run
+coretally core amend U0012A-6X --recovered 3.40 --reason "length read at the wrong end of the tape; sheet 14"
+cutting
+at 2026-03-03T09:30:00Z
+coretally sample add U0012A-5H-2W,10-12 --volume 10 --purpose isotopes
+coretally sample withdraw U0012A-5H-2W,10-12 --reason "taken from 6X, written down for 5H"
+coretally sample add U0012A-6X-2W,10-12 --volume 10 --purpose isotopes
+
+act "5 March: hole B comes in from three tables"
+bridge
+at 2026-03-05T08:00:00Z
+coretally hole add U0012B --returns seafloor --rig-floor 11.2 --seafloor 3021.9 --seafloor-by inherited \
+    --seafloor-note "Hole U0012A, moved 20 m downslope" --zone +05:30 --tolerance 0.5
+mkdir from-hole-b
+cp "$tables"/*.csv "$tables"/*.map from-hole-b/
+coretally import cores from-hole-b/cores.csv --map from-hole-b/cores.map
+coretally import sections from-hole-b/sections.csv --map from-hole-b/sections.map
+coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
+coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
+
+act "what the registry knows now"
+coretally expedition show
+coretally core list U0012A
+coretally depth 'U0012A-2H-3W, 45-47 cm' 'U0012A-3H-6W, 100-102 cm' U0012A-7X-CC U0012B-2H-6W,148-150
+coretally explain 'U0012A-3H-6W, 100-102 cm'
+coretally recovery U0012A --by type
+coretally core show U0012A-6X --history
+
+act "a copy by plain git is a whole registry: here it answers by itself"
+git clone --quiet registry.git shore-copy
+coretally depth --registry shore-copy U0012B-4H-CC
+
+act "reports"
+mkdir reports
+for hole in U0012A U0012B; do
+    for report in core section sample; do
+        "$program" $report list $hole > reports/$hole-${report}s.txt
+        "$program" $report list $hole --csv > reports/$hole-${report}s.csv
+    done
+    "$program" recovery $hole > reports/$hole-recovery.txt
+    "$program" recovery $hole --csv > reports/$hole-recovery.csv
+done
+"$program" explain 'U0012A-3H-6W, 100-102 cm' --json > reports/explain.json
+ls -1 reports
