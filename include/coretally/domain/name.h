@@ -13,7 +13,7 @@
  *     again   = "#" number               further samples of the same interval and half; ours
  *     subs    = 1*("/" number)           samples of a sample; ours
  *
- * Hyphen or en dash, any case, spaces anywhere between the parts.
+ * Hyphen or en dash, any case, spaces around dashes, comma and marks.
  */
 #ifndef CORETALLY_DOMAIN_NAME_H
 #define CORETALLY_DOMAIN_NAME_H

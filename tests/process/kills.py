@@ -1,0 +1,92 @@
+#!/usr/bin/env python3
+"""Stations killed at random instants: every acknowledged act is there, the repository is clean, the next act works.
+
+    kills.py --bin DIR [--kills 200] [--seed 1]
+
+Three stations write through the real binary; one of them at a time is killed with SIGKILL. Bounded in time: a branch lock
+that a dead writer left is put aside by the program after its ten seconds, so the run ends early after 300 s and says how
+many kills it made; fewer than half of them is a failure.
+"""
+import argparse
+import glob
+import os
+import random
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--bin", required=True)
+    parser.add_argument("--kills", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    args = parser.parse_args()
+    binary = os.path.join(args.bin, "coretally")
+    chance = random.Random(args.seed)
+    begin = time.monotonic()
+    with tempfile.TemporaryDirectory() as work:
+        env = dict(os.environ, GIT_AUTHOR_NAME="Writer", GIT_AUTHOR_EMAIL="writer@example.invalid", HOME=work,
+                   CORETALLY_STATION="killed", LC_ALL="C.UTF-8", TZ="UTC")
+        git = ["git", "--git-dir", os.path.join(work, "registry.git")]
+
+        def command(*words):
+            return subprocess.Popen([binary, *words], cwd=work, env=env, stdout=subprocess.PIPE,
+                                    stderr=subprocess.PIPE, text=True)
+
+        def run(*words):
+            done = command(*words)
+            out, err = done.communicate(timeout=60)
+            return done.returncode, out, err
+
+        for words in (("start", "901"), ("hole", "add", "U0012A", "--returns", "seafloor"),
+                      ("core", "add", "U0012A-1H", "0", "+9.5", "--datum", "seafloor", "--recovered", "9",
+                       "--sections", "6x1.5")):
+            code, _, err = run(*words)
+            assert code == 0, err
+        acknowledged = set()
+        number = 0
+        kills = 0
+        recovered = 0
+        committed_unsaid = 0
+        took = 0.05
+        while kills < args.kills and time.monotonic() - begin < 300:
+            batch = []
+            for _ in range(3):
+                number += 1
+                lab_id = f"k{number}"
+                batch.append((lab_id, command("sample", "add",
+                                              f"U0012A-1H-{number % 6 + 1}W, {number % 140}-{number % 140 + 1}",
+                                              "--lab-id", lab_id)))
+            time.sleep(chance.random() * took)
+            victim = chance.randrange(3)
+            batch[victim][1].send_signal(signal.SIGKILL)
+            for lab_id, process in batch:
+                out, err = process.communicate(timeout=120)
+                recovered += "dead writer" in err
+                if process.returncode == 0 and "recorded:" in out:
+                    acknowledged.add(lab_id)
+                elif process.returncode not in (0, -signal.SIGKILL):
+                    print("a station that was not killed was refused:", err, file=sys.stderr)
+                    return 1
+                kills += process.returncode == -signal.SIGKILL
+        code, listed, err = run("sample", "list", "U0012A", "--csv")
+        assert code == 0, err
+        found = {line.split(",")[-2] for line in listed.splitlines()[1:]}
+        committed_unsaid = len(found - acknowledged)
+        fsck = subprocess.run(git + ["fsck", "--strict"], capture_output=True, text=True, check=False)
+        code, _, err = run("sample", "add", "U0012A-1H-1W, 148-149", "--lab-id", "last")
+        locks = glob.glob(os.path.join(work, "registry.git", "refs", "heads", "*.lock"))
+        print(f"{kills} kills: {len(acknowledged)} acknowledged acts, {len(acknowledged - found)} lost, "
+              f"{committed_unsaid} landed unsaid, {recovered} locks of dead writers put aside, "
+              f"{time.monotonic() - begin:.0f} s")
+        if kills * 2 < args.kills or acknowledged - found or fsck.returncode != 0 or code != 0 or locks:
+            print(sorted(acknowledged - found), fsck.stderr, err, locks, file=sys.stderr)
+            return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

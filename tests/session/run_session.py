@@ -1,0 +1,143 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
+"""Runs the console sessions of documents and holds what they print against what stands there.
+
+    run_session.py --bin FOLDER FILE...
+
+A .md file is read for its fenced ```console blocks; any other file is one session. In a session a line that begins
+with "$ " is a command for sh, "> " goes on with it, and the lines below are what it prints, standard output and
+standard error in order. "[exit N]" closes the output of a command that ends with N other than 0. Lines beginning
+with "# " before the first command are remarks. All sessions of one file share one fresh folder; its own path is
+written as /home/mira. UPDATE=1 rewrites what is expected.
+"""
+import argparse
+import difflib
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+HOME_SHOWN = "/home/mira"
+TIMEOUT_S = 60
+
+
+def environment(programs, home, scratch):
+    return {
+        "PATH": f"{programs}:/usr/local/bin:/usr/bin:/bin",
+        "HOME": home,
+        "TMPDIR": scratch,
+        "XDG_CONFIG_HOME": f"{home}/.config",
+        "TZ": "UTC",
+        "LC_ALL": "C.UTF-8",
+        "GIT_CONFIG_GLOBAL": "/dev/null",
+        "GIT_CONFIG_NOSYSTEM": "1",
+        "GIT_AUTHOR_NAME": "Mira Tamm",
+        "GIT_AUTHOR_EMAIL": "mira@ship.example",
+        "GIT_COMMITTER_NAME": "Mira Tamm",
+        "GIT_COMMITTER_EMAIL": "mira@ship.example",
+        "CORETALLY_STATION": "core table",
+        "CORETALLY_CLOCK": "2026-03-01T04:12:00Z",
+        "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", ""),
+        "UBSAN_OPTIONS": os.environ.get("UBSAN_OPTIONS", ""),
+    }
+
+
+def run(command, folder, variables):
+    done = subprocess.run(
+        ["sh", "-c", command], cwd=folder, env=variables, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT, timeout=TIMEOUT_S, check=False)
+    lines = done.stdout.decode("utf-8", "backslashreplace").replace(folder, HOME_SHOWN).splitlines()
+    # A table pads its last column; what cannot be seen on paper is not compared.
+    lines = [line.rstrip(" ") for line in lines]
+    if done.returncode:
+        lines.append(f"[exit {done.returncode}]")
+    return lines
+
+
+def is_session_line(path, lines):
+    """For each line whether it belongs to a session."""
+    if path.suffix != ".md":
+        return [True] * len(lines)
+    inside = False
+    marks = []
+    for line in lines:
+        if line.startswith("```"):
+            inside = not inside and line.strip() == "```console"
+            marks.append(False)
+        else:
+            marks.append(inside)
+    return marks
+
+
+def replay(path, lines, programs):
+    """The file as it would read with true output."""
+    out = []
+    commands = 0
+    with tempfile.TemporaryDirectory(prefix="session-") as place:
+        place = os.path.realpath(place)
+        folder = os.path.join(place, "table")
+        scratch = os.path.join(place, "tmp")
+        os.mkdir(folder)
+        os.mkdir(scratch)
+        variables = environment(programs, folder, scratch)
+        marks = is_session_line(path, lines)
+        at = 0
+        fresh = True  # no command yet in this block
+        while at < len(lines):
+            line = lines[at]
+            if not marks[at]:
+                fresh = True
+            if not marks[at] or not line.startswith("$ "):
+                if not marks[at] or fresh:
+                    out.append(line)
+                at += 1
+                continue
+            fresh = False
+            commands += 1
+            command = line[2:]
+            out.append(line)
+            at += 1
+            while at < len(lines) and marks[at] and lines[at].startswith("> "):
+                out.append(lines[at])
+                command += "\n" + lines[at][2:]
+                at += 1
+            out.extend(run(command, folder, variables))
+            while at < len(lines) and marks[at] and not lines[at].startswith("$ "):
+                at += 1
+    return out, commands
+
+
+def main():
+    parser = argparse.ArgumentParser(description="runs the console sessions of documents")
+    parser.add_argument("--bin", required=True, help="the folder of the program")
+    parser.add_argument("files", nargs="+")
+    options = parser.parse_args()
+    programs = os.path.realpath(options.bin)
+    failed = 0
+    for name in options.files:
+        path = pathlib.Path(name)
+        expected = path.read_text(encoding="utf-8").splitlines()
+        try:
+            found, commands = replay(path, expected, programs)
+        except subprocess.TimeoutExpired as late:
+            print(f"{name}: a command did not end within {TIMEOUT_S} s: {late.cmd[-1]}")
+            failed += 1
+            continue
+        if commands == 0:
+            print(f"{name}: no command found")
+            failed += 1
+        elif found == expected:
+            print(f"{name}: {commands} commands as written")
+        elif os.environ.get("UPDATE") == "1":
+            path.write_text("\n".join(found) + "\n", encoding="utf-8")
+            print(f"{name}: rewritten, {commands} commands")
+        else:
+            failed += 1
+            for line in difflib.unified_diff(expected, found, f"{name} (written)", f"{name} (found)", lineterm=""):
+                print(line)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
