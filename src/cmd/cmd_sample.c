@@ -176,7 +176,7 @@ static void say_depth(struct run *run, const struct target *target, const struct
 
 static enum status run_sample_add(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = {0};
     struct sample sample;
     struct sample_set set;
     const struct sample *parent = NULL;

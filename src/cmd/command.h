@@ -14,6 +14,7 @@
 #include "coretally/view/sheet.h"
 
 struct run;
+struct origin;
 
 /* An option that is no field of a record. */
 struct option {
@@ -69,7 +70,8 @@ struct run {
     struct store *store; /* opened by run_open */
     struct expedition expedition;
     enum sheet_format format;
-    enum length_unit unit; /* for output */
+    enum length_unit unit;  /* for output */
+    struct origin *origins; /* origin.c: histories looked at so far */
 };
 
 /* Everything but main: find the command, read its options, run it. *exit_code as documented in err.h. Prints the error.
@@ -82,6 +84,8 @@ void help_command(const struct command *command, struct text *out);
 void help_all(struct text *out);
 void help_manual(struct text *out);
 void help_completion(struct text *out);
+/* Options are spelled with '-' where fields have '_'. */
+void option_spell(char *name);
 /* The options that come with a use, ending with a NULL name. */
 const struct option *use_options(enum command_use use);
 
@@ -172,6 +176,8 @@ MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int
 MUST_CHECK enum status origin_find(struct run *run, const char *path, const struct table *table,
                                    const void *(*pick)(const void *record, const void *key), const void *key,
                                    const struct table *part, const void *present, struct commit *out, struct err *err);
+/* Close the histories that origin_find opened. */
+void origins_close(struct run *run);
 const void *pick_whole(const void *record, const void *key);
 /* key: const int32_t *, the section's number */
 const void *pick_section(const void *core, const void *key);

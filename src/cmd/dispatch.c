@@ -47,8 +47,7 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
     memset(table, 0, sizeof table);
     for (size_t at = 0; at < known_count; at++) {
         (void)snprintf(names[at], sizeof names[at], "%s", known[at].name);
-        for (char *c = names[at]; *c; c++)
-            *c = *c == '_' ? '-' : *c; /* options are spelled with '-' */
+        option_spell(names[at]);
         table[at] = (struct poptOption){
             .longName = names[at], .argInfo = known[at].argument ? POPT_ARG_STRING : POPT_ARG_NONE, .val = (int)at + 1};
     }
@@ -174,6 +173,7 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
                       .out = out,
                       .talk = talk};
     const enum status status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
+    origins_close(&run);
     if (run.store) {
         store_close(run.store);
         store_shutdown();

@@ -32,13 +32,19 @@ const struct option *use_options(enum command_use use)
     "Depths here serve to label samples; they are never for well control, cementing or any pressure decision.\n"       \
     "Cores can hold H2S and gas under pressure: the rig's safety rules and licensed practice come first.\n"
 
+void option_spell(char *name)
+{
+    for (; *name; name++)
+        if (*name == '_')
+            *name = '-';
+}
+
 static void add_option(struct text *out, const char *name, const char *argument, const char *meaning)
 {
     char label[64];
     size_t used =
         (size_t)snprintf(label, sizeof label, "--%s%s%s", name, argument ? " " : "", argument ? argument : "");
-    for (char *at = label; *at; at++)
-        *at = *at == '_' ? '-' : *at;
+    option_spell(label);
     text_addf(out, "  %s", label);
     for (; used < 26; used++)
         text_add(out, " ");
@@ -121,8 +127,7 @@ static void add_roff_option(struct text *out, const char *name, const char *argu
 {
     char label[64];
     (void)snprintf(label, sizeof label, "--%s%s%s", name, argument ? " " : "", argument ? argument : "");
-    for (char *at = label; *at; at++)
-        *at = *at == '_' ? '-' : *at;
+    option_spell(label);
     text_add(out, ".TP\n.B ");
     add_roff(out, label);
     text_add(out, "\n");

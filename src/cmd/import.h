@@ -94,6 +94,22 @@ struct import {
     FILE *rejects; /* where bad rows are told */
 };
 
+/* import_rows.c: tell a bad row with its line; from then on it has no core. */
+void row_refuse(struct import *import, size_t row, const char *format, ...) PRINTF_LIKE(3, 4);
+/* The same, for a record that the registry has with other values. */
+void row_refuse_other(struct import *import, size_t row, const struct table *table, const void *present,
+                      const void *typed);
+/* Refuse the row unless its findings may be kept; the words of kept ones into *kept, NULL for none. */
+MUST_CHECK enum status row_judge(struct import *import, size_t row, const struct findings *findings, const char **kept,
+                                 bool *fine, struct err *err);
+/* The mapped fields of a row into a record; *fine false (and the row refused) when one is not well formed. */
+MUST_CHECK enum status row_take_fields(struct import *import, size_t row, const struct import_core *core, void *record,
+                                       bool *fine, struct err *err);
+/* Does the row's catcher column say yes? */
+bool row_is_catcher(const struct import *import, size_t row);
+/* import_samples.c */
+MUST_CHECK enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err);
+
 MUST_CHECK enum status import_rows(struct import *import, struct err *err);
 MUST_CHECK enum status import_compare(struct import *import, struct err *err);
 

@@ -10,8 +10,7 @@
 
 enum { TOLD_ROWS_MAX = 1000 };
 
-static void refuse(struct import *import, size_t row, const char *format, ...) PRINTF_LIKE(3, 4);
-static void refuse(struct import *import, size_t row, const char *format, ...)
+void row_refuse(struct import *import, size_t row, const char *format, ...)
 {
     char text[1000];
     va_list args;
@@ -39,8 +38,8 @@ static const char *named_cell(const struct import *import, size_t row, const cha
 }
 
 /* Refuse the row unless its findings may be kept; words of kept ones into *kept. */
-static enum status judge(struct import *import, size_t row, const struct findings *findings, const char **kept,
-                         bool *fine, struct err *err)
+enum status row_judge(struct import *import, size_t row, const struct findings *findings, const char **kept, bool *fine,
+                      struct err *err)
 {
     struct text words;
     struct bytes bytes;
@@ -52,8 +51,8 @@ static enum status judge(struct import *import, size_t row, const struct finding
         if (level == RULE_TOLD)
             import->tally.told[finding->rule]++;
         else if (level == RULE_REFUSED || !import->mapping.keep_doubtful) {
-            refuse(import, row, "%s (%s)%s", finding->text, rule_word(finding->rule),
-                   level == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
+            row_refuse(import, row, "%s (%s)%s", finding->text, rule_word(finding->rule),
+                       level == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
             *fine = false;
             return STATUS_OK;
         } else if (!words.data || !strstr(words.data, rule_word(finding->rule))) {
@@ -80,7 +79,7 @@ static enum status find_core(struct import *import, size_t row, struct import_co
                    named_cell(import, row, "type"));
     *out = NULL;
     if (name_parse(text, &name, &own) != STATUS_OK || name.level != NAME_CORE) {
-        refuse(import, row, "'%s' does not name a core: %s", text, own.reason);
+        row_refuse(import, row, "'%s' does not name a core: %s", text, own.reason);
         return STATUS_OK;
     }
     for (size_t back = import->core_count; back > 0; back--) { /* rows of a core stand together: the last ones first */
@@ -89,8 +88,8 @@ static enum status find_core(struct import *import, size_t row, struct import_co
             strcmp(known->target.name.letter, name.letter) != 0)
             continue;
         if (known->target.name.type != name.type)
-            refuse(import, row, "core %d is %d%c elsewhere in the file", (int)name.core, (int)name.core,
-                   known->target.name.type);
+            row_refuse(import, row, "core %d is %d%c elsewhere in the file", (int)name.core, (int)name.core,
+                       known->target.name.type);
         else
             *out = known;
         return STATUS_OK;
@@ -122,7 +121,7 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         return status;
     }
     if (status != STATUS_OK) {
-        refuse(import, row, "%s: %s", own.subject, own.reason);
+        row_refuse(import, row, "%s: %s", own.subject, own.reason);
         return STATUS_OK;
     }
     TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
@@ -133,8 +132,8 @@ static enum status find_core(struct import *import, size_t row, struct import_co
 }
 
 /* The fields of a row into a record; false (and the row refused) when one is not well formed. */
-static enum status take_fields(struct import *import, size_t row, const struct import_core *core, void *record,
-                               bool *fine, struct err *err)
+enum status row_take_fields(struct import *import, size_t row, const struct import_core *core, void *record, bool *fine,
+                            struct err *err)
 {
     *fine = true;
     for (size_t at = 0; at < import->mapping.source_count; at++) {
@@ -152,7 +151,7 @@ static enum status take_fields(struct import *import, size_t row, const struct i
             return own.status;
         }
         const char *header = source->column == SIZE_MAX ? "constant" : import->table.cells[source->column];
-        refuse(import, row, "column %s: %s: %s", header, own.subject, own.reason);
+        row_refuse(import, row, "column %s: %s: %s", header, own.subject, own.reason);
         *fine = false;
         return STATUS_OK;
     }
@@ -160,8 +159,8 @@ static enum status take_fields(struct import *import, size_t row, const struct i
 }
 
 /* "recovered: 9.4 is recorded, the file says 9.5". */
-static void refuse_other(struct import *import, size_t row, const struct table *table, const void *present,
-                         const void *typed)
+void row_refuse_other(struct import *import, size_t row, const struct table *table, const void *present,
+                      const void *typed)
 {
     struct text text;
     text_init(&text, import->run->arena);
@@ -176,7 +175,7 @@ static void refuse_other(struct import *import, size_t row, const struct table *
         if (field_is_absent(field, typed))
             text_add(&text, "nothing");
     }
-    refuse(import, row, "already recorded with other values: %s", text.data ? text.data : "its lists differ");
+    row_refuse(import, row, "already recorded with other values: %s", text.data ? text.data : "its lists differ");
 }
 
 static enum status row_to_core(struct import *import, size_t row, struct import_core *core, struct err *err)
@@ -187,14 +186,14 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     typed.hole = core->target.hole_name;
     typed.number = core->target.name.core;
     typed.type = core->target.name.type;
-    TRY(take_fields(import, row, core, &typed, &fine, err));
+    TRY(row_take_fields(import, row, core, &typed, &fine, err));
     for (size_t at = 0; at < import->mapping.source_count; at++)
         if (import->mapping.sources[at].datum != DATUM_NONE)
             typed.datum = import->mapping.sources[at].datum;
     if (!fine)
         return STATUS_OK;
     if (core->changed) {
-        refuse(import, row, "core %d%c stands twice in the file", (int)typed.number, typed.type);
+        row_refuse(import, row, "core %d%c stands twice in the file", (int)typed.number, typed.type);
         return STATUS_OK;
     }
     if (!core->there) {
@@ -209,11 +208,11 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     if (record_is_equal(&core_table, &present, &typed))
         import->tally.present++;
     else
-        refuse_other(import, row, &core_table, &present, &typed);
+        row_refuse_other(import, row, &core_table, &present, &typed);
     return STATUS_OK;
 }
 
-static bool is_catcher(const struct import *import, size_t row)
+bool row_is_catcher(const struct import *import, size_t row)
 {
     const char *cell = named_cell(import, row, "catcher");
     return strcmp(cell, "yes") == 0 || strcmp(cell, "true") == 0 || strcmp(cell, "1") == 0 || strcmp(cell, "CC") == 0;
@@ -225,14 +224,14 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
     bool fine = false;
     TRY(arena_take(import->run->arena, 1, sizeof *typed, &typed, err));
     record_init(&section_table, typed);
-    TRY(take_fields(import, row, core, typed, &fine, err));
+    TRY(row_take_fields(import, row, core, typed, &fine, err));
     if (!fine)
         return STATUS_OK;
-    if (is_catcher(import, row))
+    if (row_is_catcher(import, row))
         typed->number = SECTION_CATCHER;
     import->row_records[row] = typed;
     if (section_curated(typed) == LENGTH_NONE) {
-        refuse(import, row, "the section has no length: neither curated, nor liner, nor pieces");
+        row_refuse(import, row, "the section has no length: neither curated, nor liner, nor pieces");
         return STATUS_OK;
     }
     const struct section *present = core_section(&core->target.core, typed->number);
@@ -242,7 +241,7 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
         if (record_is_equal(&section_table, present, &same))
             import->tally.present++;
         else
-            refuse_other(import, row, &section_table, present, &same);
+            row_refuse_other(import, row, &section_table, present, &same);
         return STATUS_OK;
     }
     struct core *into = &core->target.core;
@@ -257,85 +256,6 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
     into->sections = grown;
     into->section_count++;
     core->changed = true;
-    import->tally.added++;
-    return STATUS_OK;
-}
-
-/* The sample of the registry that a row means: by lab id, else by saying the same; not one that another row has
- * claimed. */
-static const struct sample *find_present(struct import_core *core, const struct sample *typed)
-{
-    for (size_t at = 0; at < core->old_samples; at++) {
-        const struct sample *other = &core->set.samples[at];
-        if (core->matched[at] || other->withdrawn)
-            continue;
-        if (typed->lab_id ? other->lab_id && strcmp(other->lab_id, typed->lab_id) == 0
-                          : other->section == typed->section && other->top_um == typed->top_um &&
-                                other->bottom_um == typed->bottom_um && other->half == typed->half && !other->lab_id) {
-            core->matched[at] = true;
-            return other;
-        }
-    }
-    return NULL;
-}
-
-static enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
-{
-    struct sample *typed = NULL;
-    struct findings findings = {0};
-    bool fine = false;
-    struct run *run = import->run;
-    TRY(arena_take(run->arena, 1, sizeof *typed, &typed, err));
-    record_init(&sample_table, typed);
-    TRY(take_fields(import, row, core, typed, &fine, err));
-    if (!fine)
-        return STATUS_OK;
-    if (is_catcher(import, row))
-        typed->section = SECTION_CATCHER;
-    import->row_records[row] = typed;
-    if (!core_section(&core->target.core, typed->section)) {
-        char label[SECTION_TEXT_MAX];
-        section_format(typed->section, label);
-        refuse(import, row, "core %d%c has no section %s", (int)core->target.core.number, core->target.core.type,
-               label);
-        return STATUS_OK;
-    }
-    const struct sample *present = find_present(core, typed);
-    if (present) {
-        struct sample same = *typed;
-        same.ordinal = present->ordinal;
-        same.number = present->number;
-        same.version = present->version;
-        same.was = present->was;
-        same.doubt = present->doubt;
-        *typed = same;
-        if (record_is_equal(&sample_table, present, &same))
-            import->tally.present++;
-        else
-            refuse_other(import, row, &sample_table, present, &same);
-        return STATUS_OK;
-    }
-    const struct sample *parent = NULL;
-    if (typed->of) {
-        parent = sample_find(core->set.samples, core->set.sample_count, typed->of);
-        if (!parent) {
-            refuse(import, row, "its parent %s is not a sample of this core", typed->of);
-            return STATUS_OK;
-        }
-    }
-    const int32_t number = sample_next_number(core->set.samples, core->set.sample_count, typed);
-    if (typed->of)
-        typed->number = number;
-    else
-        typed->ordinal = number > 1 ? number : 0;
-    sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
-                 &findings);
-    TRY(judge(import, row, &findings, &typed->doubt, &fine, err));
-    if (!fine)
-        return STATUS_OK;
-    TRY(arena_grow(run->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
-    core->set.samples[core->set.sample_count++] = *typed;
-    core->samples_changed = true;
     import->tally.added++;
     return STATUS_OK;
 }
@@ -371,7 +291,7 @@ static enum status judge_cores(struct import *import, struct err *err)
         TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
-        TRY(judge(import, row, &findings, &kept, &fine, err));
+        TRY(row_judge(import, row, &findings, &kept, &fine, err));
         import->tally.added += fine && import->kind == IMPORT_CORES;
     }
     return STATUS_OK;

@@ -44,32 +44,89 @@ static bool is_same_reading(const struct table *table, const void *a, const void
     return true;
 }
 
+/* The versions of one path as far as they were looked at: the inputs of one depth share the walk. */
+struct version {
+    struct commit commit;
+    const void *record; /* NULL: absent, or not readable as a record */
+};
+
+struct origin {
+    struct origin *next;
+    const char *path;
+    struct history *history;
+    struct version *versions;
+    size_t count;
+    size_t room;
+    bool ended;
+};
+
+void origins_close(struct run *run)
+{
+    for (struct origin *origin = run->origins; origin; origin = origin->next)
+        history_close(origin->history);
+    run->origins = NULL;
+}
+
+static enum status origin_open(struct run *run, const char *path, struct origin **out, struct err *err)
+{
+    for (struct origin *origin = run->origins; origin; origin = origin->next)
+        if (strcmp(origin->path, path) == 0) {
+            *out = origin;
+            return STATUS_OK;
+        }
+    struct origin *origin = NULL;
+    TRY(arena_take(run->arena, 1, sizeof *origin, &origin, err));
+    TRY(arena_copy(run->arena, path, strlen(path), &origin->path, err));
+    TRY(history_open(run->store, path, &origin->history, err));
+    origin->next = run->origins;
+    run->origins = origin;
+    *out = origin;
+    return STATUS_OK;
+}
+
+/* Look at one more version; *more false at the end of history. */
+static enum status origin_extend(struct run *run, struct origin *origin, const struct table *table, bool *more,
+                                 struct err *err)
+{
+    struct version version = {0};
+    struct bytes bytes = {0};
+    TRY(history_next(origin->history, run->arena, &version.commit, &bytes, more, err));
+    origin->ended = !*more;
+    if (!*more)
+        return STATUS_OK;
+    if (bytes.data) {
+        void *record = NULL;
+        struct err unreadable = {0};
+        TRY(arena_take(run->arena, 1, table->size, &record, err));
+        if (record_decode(table, bytes, run->arena, record, &unreadable) == STATUS_OK)
+            version.record = record;
+    }
+    TRY(arena_grow(run->arena, &origin->versions, origin->count, &origin->room, sizeof version, err));
+    origin->versions[origin->count++] = version;
+    return STATUS_OK;
+}
+
 enum status origin_find(struct run *run, const char *path, const struct table *table,
                         const void *(*pick)(const void *record, const void *key), const void *key,
                         const struct table *part, const void *present, struct commit *out, struct err *err)
 {
-    struct history *history = NULL;
-    TRY(history_open(run->store, path, &history, err));
-    enum status status = STATUS_OK;
-    bool more = true;
-    while (status == STATUS_OK && more) {
-        struct commit commit = {0};
-        struct bytes bytes = {0};
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
-        if (status != STATUS_OK || !more || !bytes.data)
+    struct origin *origin = NULL;
+    struct commit found = {0};
+    TRY(origin_open(run, path, &origin, err));
+    for (size_t at = 0;; at++) {
+        bool more = true;
+        if (at == origin->count && !origin->ended)
+            TRY(origin_extend(run, origin, table, &more, err));
+        if (at == origin->count)
             break;
-        void *record = NULL;
-        struct err older = {0};
-        status = arena_take(run->arena, 1, table->size, &record, err);
-        if (status != STATUS_OK || record_decode(table, bytes, run->arena, record, &older) != STATUS_OK)
-            break; /* what cannot be read is not equal */
-        const void *found = pick(record, key);
-        if (!found || !is_same_reading(part, found, present))
+        const struct version *version = &origin->versions[at];
+        const void *then = version->record ? pick(version->record, key) : NULL;
+        if (!then || !is_same_reading(part, then, present))
             break;
-        *out = commit;
+        found = version->commit;
     }
-    history_close(history);
-    if (status == STATUS_OK && !*out->id)
+    if (!*found.id)
         return err_set(err, STATUS_DAMAGED, path, "the history of this record does not reach its present version");
-    return status;
+    *out = found;
+    return STATUS_OK;
 }

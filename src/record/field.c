@@ -124,8 +124,9 @@ static enum status blame_field(const struct field *field, struct err *err)
 {
     char subject[ERR_SUBJECT_MAX];
     (void)snprintf(subject, sizeof subject, "%s '%.120s'", field->name, err->subject);
-    for (char *at = subject; *at && *at != ' '; at++) /* as people type it */
-        *at = *at == '_' ? '-' : *at;
+    for (char *at = subject; *at && *at != ' '; at++)
+        if (*at == '_') /* as people type it */
+            *at = '-';
     (void)snprintf(err->subject, sizeof err->subject, "%s", subject);
     return err->status;
 }

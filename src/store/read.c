@@ -2,6 +2,7 @@
 /* Reading files and folders at a state, and remembering what was read. */
 #include "internal.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -39,10 +40,8 @@ static enum status names_id(git_repository *repo, const git_oid *tree_id, git_oi
     for (size_t at = 0; at < count; at++) {
         const git_tree_entry *entry = git_tree_entry_byindex(tree, at);
         const char *name = git_tree_entry_name(entry);
-        const size_t len = strlen(name);
-        memcpy(names + used, name, len);
-        names[used + len] = git_tree_entry_type(entry) == GIT_OBJECT_TREE ? '/' : ' '; /* a folder is no file */
-        used += len + 2;
+        const bool is_tree = git_tree_entry_type(entry) == GIT_OBJECT_TREE; /* a folder is no file */
+        used += (size_t)snprintf(names + used, size + 1 - used, "%s%c", name, is_tree ? '/' : ' ') + 1;
     }
     const int failed = git_odb_hash(id, names, used, GIT_OBJECT_BLOB);
     free(names);

@@ -189,7 +189,7 @@ static bool is_registry(const char *path)
     struct store *store = NULL;
     if (!is_git_folder(path) || store_open(path, STORE_READ, NULL, &store, &ignored) != STATUS_OK)
         return false;
-    const bool holds = git_tree_entry_byname(store->tree, "expedition.json") != NULL;
+    const bool holds = store && git_tree_entry_byname(store->tree, "expedition.json") != NULL;
     store_close(store);
     return holds;
 }

@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT */
+/* Rows that are samples: which sample of the registry a row means, and whether a new one may be taken. */
+#include <string.h>
+
+#include "import.h"
+
+/* The sample of the registry that a row means: by lab id, else by saying the same; not one that another row has
+ * claimed. */
+static const struct sample *find_present(struct import_core *core, const struct sample *typed)
+{
+    for (size_t at = 0; at < core->old_samples; at++) {
+        const struct sample *other = &core->set.samples[at];
+        if (core->matched[at] || other->withdrawn)
+            continue;
+        if (typed->lab_id ? other->lab_id && strcmp(other->lab_id, typed->lab_id) == 0
+                          : other->section == typed->section && other->top_um == typed->top_um &&
+                                other->bottom_um == typed->bottom_um && other->half == typed->half && !other->lab_id) {
+            core->matched[at] = true;
+            return other;
+        }
+    }
+    return NULL;
+}
+
+enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
+{
+    struct sample *typed = NULL;
+    struct findings findings = {0};
+    bool fine = false;
+    struct run *run = import->run;
+    TRY(arena_take(run->arena, 1, sizeof *typed, &typed, err));
+    record_init(&sample_table, typed);
+    TRY(row_take_fields(import, row, core, typed, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    if (row_is_catcher(import, row))
+        typed->section = SECTION_CATCHER;
+    import->row_records[row] = typed;
+    if (!core_section(&core->target.core, typed->section)) {
+        char label[SECTION_TEXT_MAX];
+        section_format(typed->section, label);
+        row_refuse(import, row, "core %d%c has no section %s", (int)core->target.core.number, core->target.core.type,
+                   label);
+        return STATUS_OK;
+    }
+    const struct sample *present = find_present(core, typed);
+    if (present) {
+        struct sample same = *typed;
+        same.ordinal = present->ordinal;
+        same.number = present->number;
+        same.version = present->version;
+        same.was = present->was;
+        same.doubt = present->doubt;
+        *typed = same;
+        if (record_is_equal(&sample_table, present, &same))
+            import->tally.present++;
+        else
+            row_refuse_other(import, row, &sample_table, present, &same);
+        return STATUS_OK;
+    }
+    const struct sample *parent = NULL;
+    if (typed->of) {
+        parent = sample_find(core->set.samples, core->set.sample_count, typed->of);
+        if (!parent) {
+            row_refuse(import, row, "its parent %s is not a sample of this core", typed->of);
+            return STATUS_OK;
+        }
+    }
+    const int32_t number = sample_next_number(core->set.samples, core->set.sample_count, typed);
+    if (typed->of)
+        typed->number = number;
+    else
+        typed->ordinal = number > 1 ? number : 0;
+    sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
+                 &findings);
+    TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    TRY(arena_grow(run->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
+    core->set.samples[core->set.sample_count++] = *typed;
+    core->samples_changed = true;
+    import->tally.added++;
+    return STATUS_OK;
+}
