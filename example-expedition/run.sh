@@ -1,4 +1,5 @@
 #!/bin/bash
+# SPDX-License-Identifier: MIT
 # Builds coretally and replays an invented expedition into example-expedition/out/.
 #   bash example-expedition/run.sh                              builds first
 #   CORETALLY=/path/to/coretally bash example-expedition/run.sh uses a ready program

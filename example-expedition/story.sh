@@ -1,4 +1,5 @@
 #!/bin/bash
+# SPDX-License-Identifier: MIT
 # Expedition 901 as its stations typed it. Vessel, site, hole and people are invented.
 # run.sh runs this in example-expedition/out/; each act has its own pinned clock, so that every commit is the same
 # on every machine. A command is printed before it runs. "refused" marks the ones that the program must not accept.
