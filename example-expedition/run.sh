@@ -42,10 +42,13 @@ install_packages() {
         fail "could not install$missing; look at the lines above"
 }
 
-build() {
+build() { # log
     say "building into build/ (about half a minute the first time)"
-    cmake -S "$top" -B "$top/build" >"$1" 2>&1 && cmake --build "$top/build" -j"$(nproc)" >>"$1" 2>&1 ||
-        { tail -n 30 "$1" >&2 && fail "the build failed; its last lines stand above"; }
+    if cmake -S "$top" -B "$top/build" >"$1" 2>&1 && cmake --build "$top/build" -j"$(nproc)" >>"$1" 2>&1; then
+        return
+    fi
+    tail -n 30 "$1" >&2
+    fail "the build failed; its last lines stand above"
 }
 
 if [ -n "${CORETALLY:-}" ]; then
