@@ -77,7 +77,7 @@ static enum status core_exists(struct run *run, const struct target *target, con
     target_core_name(run, target, name);
     if (record_is_equal(&core_table, typed, present))
         return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, present, err);
-    TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, present, &commit, err));
+    TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, NULL, present, &commit, err));
     instant_format(commit.when, when);
     err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
             commit.line, commit.author, when, commit.id);
@@ -137,17 +137,19 @@ static enum status run_core_amend(struct run *run, struct err *err)
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
+    char name[NAME_TEXT_MAX];
+    target_core_name(run, &target, name);
+    TRY(run_standing(run, name, &core.withdrawn, err));
     TRY(run_take_fields(run, &core_table, target.hole.zone_min, &core, &any, err));
     if (record_is_equal(&core_table, &core, &target.core)) {
         char path[REGISTRY_PATH_MAX];
-        char name[NAME_TEXT_MAX];
         core_path(target.hole_name, core.number, path);
-        target_core_name(run, &target, name);
         return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &core, err);
     }
     core.version = core.version ? core.version + 1 : 2;
     TRY(core_line(run, &target, &core, " amended", &line, err));
-    return core_commit(run, &target, &core, line, err);
+    TRY(core_commit(run, &target, &core, line, err));
+    return run_say_changes(run, &core_table, &core, &target.core, err);
 }
 
 const struct command core_amend_command = {
@@ -159,6 +161,7 @@ const struct command core_amend_command = {
     .use = USE_WRITING,
     .table = &core_table,
     .fields = amend_options,
+    .options = restore_options,
     .least = 1,
     .most = 1,
     .run = run_core_amend,

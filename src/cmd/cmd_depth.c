@@ -14,6 +14,36 @@ struct span {
     struct place bottom;
 };
 
+/* A whole core spans from the top of its first standing section to the end of its last one. */
+static void read_core_span(struct span *span)
+{
+    const struct core *core = &span->target.core;
+    for (size_t at = 0; at < core->section_count; at++) {
+        const struct section *section = &core->sections[at];
+        if (section->withdrawn)
+            continue;
+        const int64_t length_um = section_curated(section);
+        if (!span->in_core)
+            span->top = (struct place){&span->target.hole, core, section->number, 0};
+        span->bottom =
+            (struct place){&span->target.hole, core, section->number, length_um == LENGTH_NONE ? 0 : length_um};
+        span->in_core = true;
+    }
+}
+
+/* Why there is no depth, or what a depth must not be read without. NULL: nothing to say. */
+static const char *span_note(const struct span *span, const struct depth *a, const struct depth *b)
+{
+    const struct target *target = &span->target;
+    if (target->hole.withdrawn)
+        return "the hole is withdrawn";
+    if (target->core.withdrawn)
+        return "the core is withdrawn";
+    if (target->sample < target->samples.sample_count && target->samples.samples[target->sample].withdrawn)
+        return "the sample is withdrawn";
+    return a->why ? a->why : b->why;
+}
+
 static enum status read_span(struct run *run, const char *typed, struct span *out, struct err *err)
 {
     struct span span = {0};
@@ -24,6 +54,7 @@ static enum status read_span(struct run *run, const char *typed, struct span *ou
     (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", run->expedition.number);
     if (!out->in_core) {
         name_format(&target->name, NAME_PRINTED, out->name);
+        read_core_span(out);
         return STATUS_OK;
     }
     int64_t top_um = target->name.top_um;
@@ -62,10 +93,17 @@ static void span_depths(const struct span *span, enum scale scale, struct depth 
 {
     const struct core *core = &span->target.core;
     const struct hole *hole = &span->target.hole;
-    if (scale == SCALE_DRF || scale == SCALE_DSF || !span->in_core) {
-        const enum scale drilled = scale == SCALE_DRF ? SCALE_DRF : SCALE_DSF;
-        *top = drilled_depth(hole, core->top_um, core->datum, drilled, NULL);
-        *bottom = drilled_depth(hole, core_bottom(core), core->datum, drilled, NULL);
+    if (scale == SCALE_DRF || scale == SCALE_DSF) {
+        *top = drilled_depth(hole, core->top_um, core->datum, scale, NULL);
+        *bottom = drilled_depth(hole, core_bottom(core), core->datum, scale, NULL);
+        return;
+    }
+    if (!span->in_core) {
+        *top = (struct depth){.um = LENGTH_NONE,
+                              .low_um = LENGTH_NONE,
+                              .high_um = LENGTH_NONE,
+                              .why = core_recovered(core) == 0 ? "the barrel came up empty" : "no section is recorded"};
+        *bottom = *top;
         return;
     }
     *top = place_depth(&span->top, scale, NULL);
@@ -93,7 +131,7 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
         run_length(run, a[0].low_um, 3), run_length(run, a[1].um == LENGTH_NONE ? LENGTH_NONE : a[1].high_um, 3),
         run_length(run, b[0].um, 3),     run_length(run, b[1].um, 3),
         run_length(run, dsf[0].um, 3),   run_length(run, dsf[1].um, 3)};
-    const char *why = a[0].why ? a[0].why : b[0].why;
+    const char *why = span_note(&span, &a[0], &b[0]);
     const char *cells[DEPTH_COLUMNS] = {span.name,  um[0].text, um[1].text, mid,        um[2].text, um[3].text,
                                         um[4].text, um[5].text, um[6].text, um[7].text, why};
     return sheet_add(sheet, cells, err);
@@ -129,10 +167,10 @@ static enum status run_depth(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
     const struct column columns[DEPTH_COLUMNS] = {
-        {"name", NULL, false},          {"csf-a top", unit, true},     {"csf-a bottom", unit, true},
-        {"csf-a mid", unit, true},      {"low", unit, true},           {"high", unit, true},
-        {"csf-b top", unit, true},      {"csf-b bottom", unit, true},  {"dsf run top", unit, true},
-        {"dsf run bottom", unit, true}, {"why not known", NULL, false}};
+        {"name", NULL, false},          {"csf-a top", unit, true},    {"csf-a bottom", unit, true},
+        {"csf-a mid", unit, true},      {"low", unit, true},          {"high", unit, true},
+        {"csf-b top", unit, true},      {"csf-b bottom", unit, true}, {"dsf run top", unit, true},
+        {"dsf run bottom", unit, true}, {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, DEPTH_COLUMNS);
     if (run->arg_count == 1 && strcmp(run->args[0], "-") == 0)
         TRY(add_lines(run, &sheet, &refused, err));
@@ -175,29 +213,36 @@ static enum status input_commit(struct run *run, const struct span *span, const 
                                 const char **id, const char **who, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    char key[SAMPLE_KEY_MAX];
     char when[INSTANT_TEXT_MAX];
     struct commit commit = {0};
     const struct target *target = &span->target;
     struct text text;
     struct bytes bytes;
-    core_path(target->hole_name, target->core.number, path);
-    const bool sample = link->input == INPUT_OFFSET && target->sample < target->samples.sample_count;
-    if (link->input == INPUT_OFFSET && !sample) {
+    static const char *const of_run[] = {"top", "datum", NULL};
+    static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
+                                              "mudline_stroke", "mudline_recovered", NULL};
+    static const char *const of_tolerance[] = {"tolerance", "heave", NULL};
+    static const char *const of_advance[] = {"top", "bottom", "advance_by", "recovered", "type", NULL};
+    static const char *const of_offset[] = {"section", "top", "bottom", NULL};
+    const struct sample *sample =
+        target->sample < target->samples.sample_count ? &target->samples.samples[target->sample] : NULL;
+    if (link->input == INPUT_SECTIONS_ABOVE || (link->input == INPUT_OFFSET && !sample)) {
         *id = NULL;
-        *who = "as typed";
+        *who = link->input == INPUT_OFFSET ? "as typed" : NULL; /* the sections follow with their own commits */
         return STATUS_OK;
     }
+    core_path(target->hole_name, target->core.number, path);
     if (link->input == INPUT_SEAFLOOR || link->input == INPUT_TOLERANCE) {
         hole_path(target->hole_name, path);
-        TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, &target->hole, &commit, err));
-    } else if (sample) {
+        TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table,
+                        link->input == INPUT_SEAFLOOR ? of_seafloor : of_tolerance, &target->hole, &commit, err));
+    } else if (link->input == INPUT_OFFSET) {
         samples_path(target->hole_name, target->core.number, path);
-        sample_key(&target->samples.samples[target->sample], key);
-        TRY(origin_find(run, path, &sample_set_table, pick_sample, key, &sample_table,
-                        &target->samples.samples[target->sample], &commit, err));
+        TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, of_offset, sample, &commit,
+                        err));
     } else
-        TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, &target->core, &commit, err));
+        TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table,
+                        link->input == INPUT_CORE_TOP ? of_run : of_advance, &target->core, &commit, err));
     instant_format(commit.when, when);
     text_init(&text, run->arena);
     text_addf(&text, "%s, %s", commit.author, when);
@@ -214,7 +259,7 @@ static enum status add_link(struct run *run, const struct span *span, const stru
     char step[64] = "";
     TRY(input_commit(run, span, link, &id, &who, err));
     if (link->amount_um != LENGTH_NONE)
-        (void)snprintf(step, sizeof step, "%s%s", link->amount_um >= 0 ? "+" : "",
+        (void)snprintf(step, sizeof step, "%s%s", link->amount_um >= 0 && run->format == SHEET_PEOPLE ? "+" : "",
                        run_length(run, link->amount_um, 3).text);
     char short_id[16];
     (void)snprintf(short_id, sizeof short_id, "%.10s", id ? id : "");
@@ -235,8 +280,10 @@ static enum status add_section_link(struct run *run, const struct span *span, co
     struct commit commit = {0};
     struct text text;
     struct bytes bytes;
+    static const char *const of_length[] = {"curated", "liner", "voids", "pieces", "withdrawn", NULL};
     core_path(span->target.hole_name, span->target.core.number, path);
-    TRY(origin_find(run, path, &core_table, pick_section, &section->number, &section_table, section, &commit, err));
+    TRY(origin_find(run, path, &core_table, pick_section, &section->number, &section_table, of_length, section, &commit,
+                    err));
     section_format(section->number, label);
     (void)snprintf(what, sizeof what, "  section %s, curated length", label);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
@@ -275,6 +322,9 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
         }
     }
     if (run->format == SHEET_PEOPLE) {
+        const char *note = span_note(span, &depth, &depth);
+        if (depth.um != LENGTH_NONE && note)
+            (void)fprintf(run->out, "note: %s\n", note);
         if (depth.um == LENGTH_NONE)
             (void)fprintf(run->out, "%s %s: n/a, %s\n", span->name, scale_words[scale], depth.why);
         else
@@ -291,7 +341,7 @@ static enum status run_explain(struct run *run, struct err *err)
     const char *wanted = run_option(run, "scale");
     TRY(run_open(run, STORE_READ, err));
     TRY(read_span(run, run->args[0], &span, err));
-    enum scale scale = span.in_core ? SCALE_CSF_B : SCALE_DSF;
+    enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
     if (wanted) {
         int at = 0;
         while (at < SCALE_COUNT && name_distance(wanted, scale_words[at]) != 0)
@@ -302,7 +352,7 @@ static enum status run_explain(struct run *run, struct err *err)
         }
         scale = (enum scale)at;
         if (!span.in_core && scale > SCALE_DSF)
-            return err_set(err, STATUS_INPUT, wanted, "a whole core has drilled depths only: DRF and DSF");
+            return err_set(err, STATUS_INPUT, wanted, "the core has no sections, so drilled depths only: DRF and DSF");
     }
     TRY(explain_scale(run, &span, scale, err));
     if (run->format == SHEET_PEOPLE)

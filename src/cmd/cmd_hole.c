@@ -124,6 +124,7 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     struct hole hole = target.hole;
+    TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
     TRY(check_hole(run, target.hole_name, &hole, &sure, err));
     if (record_is_equal(&hole_table, &hole, &target.hole)) {
@@ -132,7 +133,8 @@ static enum status run_hole_amend(struct run *run, struct err *err)
         return run_already(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &hole, err);
     }
     hole.version = hole.version ? hole.version + 1 : 2;
-    return write_hole(run, &hole, " amended", sure, err);
+    TRY(write_hole(run, &hole, " amended", sure, err));
+    return run_say_changes(run, &hole_table, &hole, &target.hole, err);
 }
 
 const struct command hole_amend_command = {
@@ -144,6 +146,7 @@ const struct command hole_amend_command = {
     .use = USE_WRITING,
     .table = &hole_table,
     .fields = hole_options,
+    .options = restore_options,
     .least = 1,
     .most = 1,
     .run = run_hole_amend,

@@ -102,13 +102,12 @@ static const struct sample *find_equal(const struct sample_set *set, const struc
 static enum status already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    char key[SAMPLE_KEY_MAX];
     char name[NAME_TEXT_MAX];
     samples_path(target->hole_name, target->core.number, path);
-    sample_key(present, key);
     target_sample_name(run, target, present, name);
-    TRY(run_already(run, name, path, &sample_set_table, pick_sample, key, &sample_table, present, err));
-    (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
+    TRY(run_already(run, name, path, &sample_set_table, pick_sample, present, &sample_table, present, err));
+    if (strcmp(run->command->words, "sample add") == 0)
+        (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
     return STATUS_OK;
 }
 
@@ -186,6 +185,8 @@ static enum status run_sample_add(struct run *run, struct err *err)
     TRY(run_open(run, STORE_WRITE, err));
     TRY(read_typed(run, &target, &sample, &parent, err));
     const struct sample *equal = find_equal(&target.samples, &sample);
+    if (parent && parent->withdrawn)
+        return err_set(err, STATUS_RULE, run_option(run, "of"), "its parent is withdrawn: %s", parent->withdrawn);
     if (equal && !run_option(run, "another"))
         return already(run, &target, equal, err);
     TRY(copy_set(run, &target, &set, err));
@@ -195,6 +196,8 @@ static enum status run_sample_add(struct run *run, struct err *err)
     else
         sample.ordinal = number > 1 ? number : 0;
     target_sample_name(run, &target, &sample, name);
+    if (target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target.hole.withdrawn);
     if (target.core.withdrawn)
         return err_set(err, STATUS_RULE, name, "its core is withdrawn: %s", target.core.withdrawn);
     if (sample.lab_id && sample_find_lab_id(&set, sample.lab_id))
@@ -260,6 +263,12 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
         if (!sub->of || strncmp(sub->of, old_key, len) != 0 || (sub->of[len] && sub->of[len] != '/'))
             continue;
         struct text of;
+        char sub_key[SAMPLE_KEY_MAX];
+        sample_key(sub, sub_key);
+        text_init(&was, run->arena); /* its label is printed, too */
+        text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", sub_key);
+        TRY(text_done(&was, &bytes, err));
+        sub->was = bytes.data;
         text_init(&of, run->arena);
         text_addf(&of, "%s%s", new_key, sub->of + len);
         TRY(text_done(&of, &bytes, err));
@@ -290,6 +299,7 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     TRY(copy_set(run, &target, &set, err));
     struct sample *sample = &set.samples[target.sample];
     sample_key(sample, old_key);
+    TRY(run_standing(run, old_key, &sample->withdrawn, err));
     TRY(run_take_fields(run, &sample_table, target.hole.zone_min, sample, &any, err));
     if (record_is_equal(&sample_table, sample, &target.samples.samples[target.sample]))
         return already(run, &target, &target.samples.samples[target.sample], err);
@@ -308,7 +318,11 @@ static enum status run_sample_amend(struct run *run, struct err *err)
             sample_check(&target.core, &set.samples[at], NULL, 0, 0, sample, &findings);
     TRY(run_findings(run, name, &findings, &sample->doubt, err));
     TRY(sample_line(run, &target, sample, " amended", &line, err));
-    return sample_write(run, &target, &set, line, sample->doubt, err);
+    const struct sample amended = *sample; /* writing sorts the set */
+    TRY(sample_write(run, &target, &set, line, amended.doubt, err));
+    TRY(run_say_changes(run, &sample_table, &amended, &target.samples.samples[target.sample], err));
+    say_depth(run, &target, &amended);
+    return STATUS_OK;
 }
 
 const struct command sample_amend_command = {
@@ -319,6 +333,7 @@ const struct command sample_amend_command = {
     .use = USE_WRITING,
     .table = &sample_table,
     .fields = amend_options,
+    .options = restore_options,
     .least = 1,
     .most = 1,
     .run = run_sample_amend,

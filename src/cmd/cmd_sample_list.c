@@ -18,16 +18,14 @@ static enum status run_sample_show(struct run *run, struct err *err)
 {
     struct target target;
     char path[REGISTRY_PATH_MAX];
-    char key[SAMPLE_KEY_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     const struct sample *sample = &target.samples.samples[target.sample];
     samples_path(target.hole_name, target.core.number, path);
-    sample_key(sample, key);
     target_sample_name(run, &target, sample, name);
     if (run_option(run, "history"))
-        return show_history(run, path, &sample_set_table, pick_sample, key, &sample_table, err);
+        return show_history(run, path, &sample_set_table, pick_sample, sample, &sample_table, err);
     const struct place top = {&target.hole, &target.core, sample->section, sample->top_um};
     const struct place bottom = {&target.hole, &target.core, sample->section, sample->bottom_um};
     const struct extra extras[] = {
@@ -36,7 +34,7 @@ static enum status run_sample_show(struct run *run, struct err *err)
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&top, SCALE_CSF_B, NULL).um},
         {"csf_b_bottom", "bottom below seafloor, CSF-B", place_depth(&bottom, SCALE_CSF_B, NULL).um},
     };
-    return show_record(run, name, path, &sample_set_table, pick_sample, key, &sample_table, sample, extras, 4, err);
+    return show_record(run, name, path, &sample_set_table, pick_sample, sample, &sample_table, sample, extras, 4, err);
 }
 
 const struct command sample_show_command = {
@@ -69,6 +67,10 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
     text_init(&amount, run->arena);
     field_format(field_find(&sample_table, "volume"), sample, &amount);
     TRY(text_done(&amount, &bytes, err));
+    if (bottom.um < top.um) { /* kept although typed upside down */
+        top.low_um = bottom.low_um;
+        bottom.high_um = top.high_um;
+    }
     const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
                                      run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3)};
     const char *cells[] = {name,

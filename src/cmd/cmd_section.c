@@ -37,9 +37,20 @@ static enum status add_list(struct run *run, struct target *target, struct err *
     char what[32];
     const char *line = NULL;
     struct core core = target->core;
+    struct core alone = {0};
+    target_core_name(run, target, name);
+    if (core_standing_sections(&core)) { /* the same list again changes nothing; another one is not guessed at */
+        const struct field *list = field_find(&core_table, "sections");
+        TRY(sections_take(run, run->args[1], &alone, err));
+        if (field_is_equal(list, &alone, &core)) {
+            (void)fprintf(run->out, "already recorded: the sections of %s\n", name);
+            return STATUS_OK;
+        }
+        err_set(err, STATUS_EXISTS, name, "this core has sections already (%zu)", core_standing_sections(&core));
+        return err_hint(err, "add a further one singly: coretally section add %s-NUMBER LENGTH", name);
+    }
     TRY(sections_take(run, run->args[1], &core, err));
     (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
-    target_core_name(run, target, name);
     TRY(core_line(run, target, &core, what, &line, err));
     return core_commit(run, target, &core, line, err);
 }
@@ -141,7 +152,8 @@ static enum status run_section_amend(struct run *run, struct err *err)
     section.version = section.version ? section.version + 1 : 2;
     TRY(replace_section(run, &target, &section, &core, err));
     TRY(section_line(run, &target, &section, " amended", &line, err));
-    return core_commit(run, &target, &core, line, err);
+    TRY(core_commit(run, &target, &core, line, err));
+    return run_say_changes(run, &section_table, &section, target.section, err);
 }
 
 const struct command section_amend_command = {

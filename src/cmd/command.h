@@ -137,6 +137,15 @@ const char *run_unit(const struct run *run);
 /* --reason is demanded of amendments and withdrawals. */
 MUST_CHECK enum status run_need_reason(const struct run *run, struct err *err);
 
+/* A withdrawn record is amended only to bring it back (--restore, which clears *withdrawn). Part of the tables of the
+ * amending commands. */
+MUST_CHECK enum status run_standing(const struct run *run, const char *name, const char **withdrawn, struct err *err);
+extern const struct option restore_options[];
+
+/* What an amendment changed, a line a field, on the output. */
+MUST_CHECK enum status run_say_changes(struct run *run, const struct table *part, const void *newer, const void *older,
+                                       struct err *err);
+
 /* --- resolve.c: from typed names to records --- */
 
 struct target {
@@ -172,16 +181,18 @@ MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int
 
 /* --- origin.c: which commit put a record there --- */
 
-/* The commit since which the part of the file's record that pick finds equals present. */
+/* The commit since which the part of the file's record that pick finds equals present, in the fields named in only
+ * (ends with NULL; NULL itself: in all but a core's sections). */
 MUST_CHECK enum status origin_find(struct run *run, const char *path, const struct table *table,
                                    const void *(*pick)(const void *record, const void *key), const void *key,
-                                   const struct table *part, const void *present, struct commit *out, struct err *err);
+                                   const struct table *part, const char *const *only, const void *present,
+                                   struct commit *out, struct err *err);
 /* Close the histories that origin_find opened. */
 void origins_close(struct run *run);
 const void *pick_whole(const void *record, const void *key);
 /* key: const int32_t *, the section's number */
 const void *pick_section(const void *core, const void *key);
-/* key: const char *, the sample's key */
+/* key: const struct sample *, as it is now; earlier versions are found by its earlier keys */
 const void *pick_sample(const void *set, const void *key);
 const void *pick_drilled(const void *set, const void *key);
 

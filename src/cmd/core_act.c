@@ -112,9 +112,11 @@ static enum status check_samples(struct run *run, const struct target *target, c
     }
     if (!lost)
         return STATUS_OK;
-    err_set(err, STATUS_RULE, name, "%zu sample%s of this core would lie outside, this one first", lost,
-            lost > 1 ? "s" : "");
-    return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", target->hole_name);
+    char core_name[NAME_TEXT_MAX];
+    target_core_name(run, target, core_name);
+    err_set(err, STATUS_RULE, name, "%zu standing sample%s of core %d%c would lose %s place, this one first", lost,
+            lost > 1 ? "s" : "", (int)core->number, core->type, lost > 1 ? "their" : "its");
+    return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", core_name);
 }
 
 enum status core_line(struct run *run, const struct target *target, const struct core *core, const char *what,
@@ -135,8 +137,9 @@ enum status core_line(struct run *run, const struct target *target, const struct
         text_add(&text, ", empty barrel");
     else if (recovered_um != LENGTH_NONE) {
         recovery_format(recovered_um, core_advance(core), 1, percent);
-        text_addf(&text, ", recovered %s m (%s%s)", length_text(recovered_um, UNIT_M, 3).text, percent,
-                  strcmp(percent, "n/a") == 0 ? "" : " %");
+        text_addf(&text, ", recovered %s m (%s%s)", length_text(recovered_um, UNIT_M, 3).text,
+                  core_is_wide(core) ? "wide interval" : percent,
+                  core_is_wide(core) || strcmp(percent, "n/a") == 0 ? "" : " %");
     }
     const size_t sections = core_standing_sections(core);
     if (sections)
@@ -154,12 +157,14 @@ enum status core_commit(struct run *run, const struct target *target, const stru
     struct core_neighbours around = {0};
     struct findings findings = {0};
     const char *sure = NULL;
+    target_core_name(run, target, name);
+    if (target->hole.withdrawn && !core->withdrawn)
+        return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
+    TRY(check_samples(run, target, core, err));
     TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
     if (!core->withdrawn)
         core_check(&target->hole, core, &around, &findings);
-    target_core_name(run, target, name);
     TRY(run_findings(run, name, &findings, &sure, err));
-    TRY(check_samples(run, target, core, err));
     core_path(target->hole_name, core->number, path);
     const struct writing writing = {path, &core_table, core};
     return run_commit(run, line, sure, &writing, 1, err);

@@ -132,17 +132,25 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     size_t words = 0;
     run->command = find_command(argv + help, count - help, &words);
     if (!run->command) {
-        err_set(err, STATUS_USAGE, argv[help], "there is no such command");
+        char whole[64];
+        (void)snprintf(whole, sizeof whole, "%.30s%s%.30s", argv[help], count > help + 1u ? " " : "",
+                       count > help + 1u ? argv[help + 1] : "");
+        err_set(err, STATUS_USAGE, whole, "there is no such command");
+        struct text family;
+        struct bytes listed = {0};
+        text_init(&family, run->arena);
+        const size_t noun = strlen(argv[help]);
+        for (size_t at = 0; noun && commands[at]; at++)
+            if (strncmp(commands[at]->words, argv[help], noun) == 0 && commands[at]->words[noun] == ' ')
+                text_addf(&family, "%s%s", family.len ? ", " : "", commands[at]->words);
+        TRY(text_done(&family, &listed, err));
+        if (listed.len)
+            return err_hint(err, "there are: %s", listed.data);
         int best = 3; /* as many slips as a typed word may have */
         for (size_t at = 0; commands[at]; at++) {
-            char typed[64];
-            (void)snprintf(typed, sizeof typed, "%.30s%s%.30s", argv[help], count > help + 1u ? " " : "",
-                           count > help + 1u ? argv[help + 1] : "");
-            const int distance = name_distance(typed, commands[at]->words);
-            const size_t len = strlen(argv[help]);
-            const bool family = strncmp(commands[at]->words, argv[help], len) == 0 && commands[at]->words[len] == ' ';
-            if (distance < best || (family && best == 3)) {
-                best = distance < best ? distance : best;
+            const int distance = name_distance(whole, commands[at]->words);
+            if (distance < best) {
+                best = distance;
                 err_hint(err, "did you mean: coretally %s", commands[at]->words);
             }
         }

@@ -98,6 +98,9 @@ static enum status find_core(struct import *import, size_t row, struct import_co
     TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
     core->target.name = name;
     enum status status = resolve_hole(run, &name, &core->target, &own);
+    if (status == STATUS_OK && core->target.hole.withdrawn)
+        status = err_set(&own, STATUS_RULE, core->target.hole_name, "the hole is withdrawn: %s",
+                         core->target.hole.withdrawn);
     if (status == STATUS_OK && import->kind == IMPORT_CORES) {
         char path[REGISTRY_PATH_MAX];
         core_path(core->target.hole_name, name.core, path);

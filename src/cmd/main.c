@@ -15,6 +15,7 @@ static const char *environment_of_process(void *context, const char *variable)
 int main(int argc, char **argv)
 {
     char folder[PATH_TEXT_MAX];
+    (void)setvbuf(stdout, NULL, _IOLBF, 0); /* notes and data keep their order where both go to one place */
     if (!getcwd(folder, sizeof folder))
         folder[0] = '\0';
     const int code =

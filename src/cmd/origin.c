@@ -22,7 +22,17 @@ const void *pick_section(const void *core, const void *key)
 const void *pick_sample(const void *set, const void *key)
 {
     const struct sample_set *it = set;
-    return sample_find(it->samples, it->sample_count, key);
+    const struct sample *present = key;
+    char word[SAMPLE_KEY_MAX];
+    sample_key(present, word);
+    const struct sample *found = sample_find(it->samples, it->sample_count, word);
+    for (const char *at = present->was; !found && at;
+         at = strchr(at, ' ')) { /* an earlier version had an earlier key */
+        at += *at == ' ';
+        (void)snprintf(word, sizeof word, "%.*s", (int)strcspn(at, " "), at);
+        found = sample_find(it->samples, it->sample_count, word);
+    }
+    return found;
 }
 
 const void *pick_drilled(const void *set, const void *key)
@@ -34,13 +44,17 @@ const void *pick_drilled(const void *set, const void *key)
     return NULL;
 }
 
-/* Equal but for lists: a core's own reading is not changed by an amended section. */
-static bool is_same_reading(const struct table *table, const void *a, const void *b)
+/* Equal in the named fields, or in all but the lists of a core: that is not changed by an amended section. */
+static bool is_same_reading(const struct table *table, const char *const *only, const void *a, const void *b)
 {
-    for (size_t at = 0; at < table->count; at++)
-        if (!(table == &core_table && table->fields[at].type == FIELD_LIST) &&
-            !field_is_equal(&table->fields[at], a, b))
+    for (size_t at = 0; at < table->count; at++) {
+        const struct field *field = &table->fields[at];
+        bool asked = !only && !(table == &core_table && field->type == FIELD_LIST);
+        for (const char *const *name = only; name && *name; name++)
+            asked = asked || strcmp(*name, field->name) == 0;
+        if (asked && !field_is_equal(field, a, b))
             return false;
+    }
     return true;
 }
 
@@ -108,7 +122,8 @@ static enum status origin_extend(struct run *run, struct origin *origin, const s
 
 enum status origin_find(struct run *run, const char *path, const struct table *table,
                         const void *(*pick)(const void *record, const void *key), const void *key,
-                        const struct table *part, const void *present, struct commit *out, struct err *err)
+                        const struct table *part, const char *const *only, const void *present, struct commit *out,
+                        struct err *err)
 {
     struct origin *origin = NULL;
     struct commit found = {0};
@@ -121,7 +136,7 @@ enum status origin_find(struct run *run, const char *path, const struct table *t
             break;
         const struct version *version = &origin->versions[at];
         const void *then = version->record ? pick(version->record, key) : NULL;
-        if (!then || !is_same_reading(part, then, present))
+        if (!then || !is_same_reading(part, only, then, present))
             break;
         found = version->commit;
     }

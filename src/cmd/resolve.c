@@ -258,7 +258,7 @@ void target_sample_name(const struct run *run, const struct target *target, cons
 
 /* The nearest standing core by number on one side of position at; NULL when there is none. */
 static enum status nearest(struct run *run, const char *hole, const int32_t *numbers, size_t count, size_t at, int step,
-                           const struct core **out, struct err *err)
+                           const struct core **out, const struct core **wash, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     *out = NULL;
@@ -268,6 +268,8 @@ static enum status nearest(struct run *run, const char *hole, const int32_t *num
         TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
         core_path(hole, numbers[at], path);
         TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
+        if (there && !core->withdrawn && core->type == 'W' && wash && !*wash)
+            *wash = core;
         if (there && !core->withdrawn && !(core_is_wide(core) && step < 0)) {
             *out = core;
             return STATUS_OK;
@@ -286,8 +288,8 @@ enum status resolve_neighbours(struct run *run, const char *hole, int32_t number
     size_t at = 0;
     while (at < count && numbers[at] < number)
         at++;
-    TRY(nearest(run, hole, numbers, count, at - 1, -1, &around.above, err));
-    TRY(nearest(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &around.below, err));
+    TRY(nearest(run, hole, numbers, count, at - 1, -1, &around.above, &around.wash, err));
+    TRY(nearest(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &around.below, NULL, err));
     char path[REGISTRY_PATH_MAX];
     struct drilled_set *set = NULL;
     bool there = false;

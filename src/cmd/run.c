@@ -141,7 +141,7 @@ enum status run_already(struct run *run, const char *name, const char *path, con
 {
     struct commit commit = {0};
     char when[INSTANT_TEXT_MAX];
-    TRY(origin_find(run, path, table, pick, key, part, present, &commit, err));
+    TRY(origin_find(run, path, table, pick, key, part, NULL, present, &commit, err));
     instant_format(commit.when, when);
     (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
     return STATUS_OK;
@@ -174,6 +174,24 @@ struct length_text run_length(const struct run *run, int64_t um, int decimals)
 const char *run_unit(const struct run *run)
 {
     return length_unit_suffix(run->unit);
+}
+
+const struct option restore_options[] = {
+    {"restore", NULL, "bring a withdrawn record back"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+enum status run_standing(const struct run *run, const char *name, const char **withdrawn, struct err *err)
+{
+    if (!*withdrawn)
+        return STATUS_OK;
+    if (!run_option(run, "restore")) {
+        err_set(err, STATUS_RULE, name, "it is withdrawn: %s", *withdrawn);
+        return err_hint(err, "to bring it back, amend it with --restore and a --reason");
+    }
+    *withdrawn = NULL;
+    return STATUS_OK;
 }
 
 enum status run_need_reason(const struct run *run, struct err *err)

@@ -48,7 +48,7 @@ enum status show_record(struct run *run, const char *name, const char *path, con
                         size_t extra_count, struct err *err)
 {
     struct commit commit = {0};
-    TRY(origin_find(run, path, table, pick, key, part, record, &commit, err));
+    TRY(origin_find(run, path, table, pick, key, part, NULL, record, &commit, err));
     if (run->format == SHEET_JSON)
         return show_json(run, name, part, record, extras, extra_count, &commit, err);
     static const struct column columns[] = {{"field", NULL, false}, {"value", NULL, false}, {"meaning", NULL, false}};
@@ -107,6 +107,16 @@ static enum status tell_changes(struct run *run, const struct table *part, const
         text_add(&text, "recorded");
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status run_say_changes(struct run *run, const struct table *part, const void *newer, const void *older,
+                            struct err *err)
+{
+    const char *changes = NULL;
+    TRY(tell_changes(run, part, newer, older, &changes, err));
+    if (*changes)
+        (void)fprintf(run->out, "  %s\n", changes);
     return STATUS_OK;
 }
 

@@ -48,6 +48,9 @@ static int64_t expected_top(const struct core *core, const struct core_neighbour
     int64_t deepest_um = LENGTH_NONE;
     if (around->above && around->above->datum == core->datum)
         deepest_um = core_bottom(around->above);
+    if (around->wash && around->wash->datum == core->datum && core_bottom(around->wash) > deepest_um &&
+        around->wash->top_um < core->top_um)
+        deepest_um = core_bottom(around->wash);
     for (size_t at = 0; at < around->drilled_count; at++) {
         const struct drilled *interval = &around->drilled[at];
         if (!interval->withdrawn && interval->datum == core->datum && interval->bottom_um > deepest_um &&
@@ -80,8 +83,8 @@ static void check_run(const struct core *core, struct findings *findings)
     if (advance_um >= 27 * 1000000 && advance_um <= 33 * 1000000) {
         findings_add(findings, RULE_LOOKS_LIKE_FEET, "an advance of %s m fits %s m typed in feet", METRES(advance_um),
                      METRES(length_scale(advance_um, 3048, 10000)));
-        findings_hint(findings, "type the depths as %sft and %sft, or add --sure", METRES(core->top_um),
-                      METRES(core->bottom_um));
+        findings_hint(findings, "if the advance was read in feet, type +%sft for the bottom; or add --sure",
+                      METRES(advance_um));
     } else {
         findings_add(findings, RULE_ADVANCE_LONG, "an advance of %s m is longer than %s m", METRES(advance_um),
                      METRES(ADVANCE_PLAIN_UM));
@@ -214,11 +217,15 @@ static void check_sections(const struct core *core, struct findings *findings)
         findings_hint(findings, "correct the section lengths or --curated; the sections decide the depths");
     }
     const int64_t off_um = core->recovered_um == LENGTH_NONE ? 0 : material_um - core->recovered_um;
-    if (off_um > SUM_SLACK_UM || off_um < -SUM_SLACK_UM)
+    if (off_um > SUM_EXCESS_UM) {
+        findings_add(findings, RULE_SECTIONS_EXCEED, "the sections add up to %s m, but only %s m were recovered",
+                     METRES(material_um), METRES(core->recovered_um));
+        findings_hint(findings, "look at the lengths and at --recovered once more, or add --sure");
+    } else if (off_um > SUM_SLACK_UM || off_um < -SUM_SLACK_UM)
         findings_add(findings, RULE_RECOVERED_SUM, "the sections add up to %s m, recovered is %s m",
                      METRES(material_um), METRES(core->recovered_um));
     if (core->liner_um != LENGTH_NONE && liners && liner_sum_um != core->liner_um)
-        findings_add(findings, RULE_LINER_SHORT, "the section liners add up to %s m, the core's liner is %s m",
+        findings_add(findings, RULE_LINER_SUM, "the section liners add up to %s m, the core's liner is %s m",
                      METRES(liner_sum_um), METRES(core->liner_um));
 }
 

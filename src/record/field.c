@@ -233,7 +233,7 @@ enum status field_set_value(const struct field *field, const char *string, enum 
     case FIELD_TEXT:
         TRY(set_text(field, string, arena, record, err));
         if (field->check && !field->check(string))
-            return err_set(err, STATUS_INPUT, string, "this does not have the form %s", field->pattern);
+            return err_set(err, STATUS_INPUT, string, "this is no %s", field->meaning);
         return STATUS_OK;
     case FIELD_LENGTH:
         return set_length(field, string, bare, record, err);

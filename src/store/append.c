@@ -46,7 +46,7 @@ static enum status make_commit(git_repository *repo, const struct act *act, cons
     return status;
 }
 
-/* The changes put onto base (NULL: an empty tree). */
+/* The changes put onto base. */
 static enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
                              const git_oid *blobs, git_oid *out, struct err *err)
 {
@@ -56,7 +56,7 @@ static enum status make_tree(git_repository *repo, git_tree *base, const struct 
         return err_set(err, STATUS_SYSTEM, "memory", "could not gather the changes");
     for (size_t at = 0; at < count; at++) {
         CLEANUP(tree_entry_free_at) git_tree_entry *there = NULL;
-        if (!changes[at].bytes.data && (!base || git_tree_entry_bypath(&there, base, changes[at].path) != 0))
+        if (!changes[at].bytes.data && (git_tree_entry_bypath(&there, base, changes[at].path) != 0))
             continue; /* libgit2 refuses to remove what is not there */
         updates[used++] =
             (git_tree_update){.action = changes[at].bytes.data ? GIT_TREE_UPDATE_UPSERT : GIT_TREE_UPDATE_REMOVE,
@@ -64,16 +64,7 @@ static enum status make_tree(git_repository *repo, git_tree *base, const struct 
                               .filemode = GIT_FILEMODE_BLOB,
                               .path = changes[at].path};
     }
-    CLEANUP(tree_free_at) git_tree *empty = NULL;
-    bool made = true;
-    if (!base) {
-        git_treebuilder *builder = NULL;
-        git_oid empty_id;
-        made = git_treebuilder_new(&builder, repo, NULL) == 0 && git_treebuilder_write(&empty_id, builder) == 0 &&
-               git_tree_lookup(&empty, repo, &empty_id) == 0;
-        git_treebuilder_free(builder);
-    }
-    made = made && git_tree_create_updated(out, repo, base ? base : empty, used, updates) == 0;
+    const bool made = git_tree_create_updated(out, repo, base, used, updates) == 0;
     free(updates);
     return made ? STATUS_OK : git_refused(err, "registry", "could not write the folders of the commit");
 }
@@ -312,6 +303,21 @@ enum status store_append(struct store *store, const struct act *act, const struc
     return STATUS_OK;
 }
 
+/* The tree of the first commit; its files stand at the root. */
+static enum status make_first_tree(git_repository *repo, const struct change *changes, size_t count,
+                                   const git_oid *blobs, git_oid *out, struct err *err)
+{
+    git_treebuilder *builder = NULL;
+    bool made = git_treebuilder_new(&builder, repo, NULL) == 0;
+    for (size_t at = 0; made && at < count; at++) {
+        assert(!strchr(changes[at].path, '/'));
+        made = git_treebuilder_insert(NULL, builder, changes[at].path, &blobs[at], GIT_FILEMODE_BLOB) == 0;
+    }
+    made = made && git_treebuilder_write(out, builder) == 0;
+    git_treebuilder_free(builder);
+    return made ? STATUS_OK : git_refused(err, "registry", "could not write the first commit");
+}
+
 /* The first commit of a repository that nobody else can see yet. */
 enum status append_first(git_repository *repo, const struct act *act, const struct change *changes, size_t count,
                          char id[COMMIT_ID_MAX], struct err *err)
@@ -324,7 +330,7 @@ enum status append_first(git_repository *repo, const struct act *act, const stru
         return err_set(err, STATUS_SYSTEM, "memory", "could not gather the records");
     enum status status = make_blobs(repo, changes, count, blobs, err);
     if (status == STATUS_OK)
-        status = make_tree(repo, NULL, changes, count, blobs, &tree_id, err);
+        status = make_first_tree(repo, changes, count, blobs, &tree_id, err);
     free(blobs);
     TRY(status);
     TRY(make_commit(repo, act, &tree_id, NULL, &commit_id, err));

@@ -167,6 +167,16 @@ static void sections_do_not_add_up_to_recovered(struct findings *findings)
     check(&core, findings);
 }
 
+static void sections_hold_half_a_metre_too_much(struct findings *findings)
+{
+    struct section sections[] = {part_section(1, METRE)};
+    struct core core = plain();
+    core.sections = sections;
+    core.section_count = 1;
+    core.recovered_um = METRE - SUM_EXCESS_UM - 1;
+    check(&core, findings);
+}
+
 static void rounding_of_tables(struct findings *findings)
 {
     struct section sections[] = {part_section(1, METRE)};
@@ -263,8 +273,10 @@ const struct rule_case core_cases[] = {
     {RULE_SECTIONS_SUM, true, "sections fill the stated length", sections_fill_the_stated_length, NULL},
     {RULE_RECOVERED_SUM, false, "sections do not add up to recovered", sections_do_not_add_up_to_recovered,
      "recovered is"},
+    {RULE_SECTIONS_EXCEED, false, "half a metre too much", sections_hold_half_a_metre_too_much, "were recovered"},
+    {RULE_SECTIONS_EXCEED, true, "less than recovered", sections_do_not_add_up_to_recovered, NULL},
     {RULE_RECOVERED_SUM, true, "rounding of tables", rounding_of_tables, NULL},
-    {RULE_LINER_SHORT, false, "liners do not add up", liners_do_not_add_up, "2.000 m"},
+    {RULE_LINER_SUM, false, "liners do not add up", liners_do_not_add_up, "2.000 m"},
     {RULE_SEAFLOOR_METHOD, false, "seafloor without method", seafloor_without_method, "no method"},
     {RULE_SEAFLOOR_METHOD, false, "method without seafloor", method_without_seafloor, "'camera' has no reading"},
     {RULE_SEAFLOOR_METHOD, false, "mudline without readings", mudline_without_readings, "--mudline-bit"},

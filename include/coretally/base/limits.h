@@ -40,4 +40,7 @@ enum {
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)
 
+/* Sections that hold more than was recovered by this are doubted: a length typed twice. Common practice, no source. */
+#define SUM_EXCESS_UM ((int64_t)500000)
+
 #endif

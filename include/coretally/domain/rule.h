@@ -36,7 +36,8 @@
     X(SECTION_LONG, "section-long", DOUBTED, "a section is not cut this long")                                         \
     X(SECTIONS_SUM, "sections-sum", REFUSED, "the sections do not add up to the stated curated length")                \
     X(RECOVERED_SUM, "recovered-sum", TOLD, "the sections do not add up to the recovered length")                      \
-    X(LINER_SHORT, "liner-short", TOLD, "the section liners do not add up to the liner of the core")                   \
+    X(SECTIONS_EXCEED, "sections-exceed", DOUBTED, "the sections hold far more than was recovered")                    \
+    X(LINER_SUM, "liner-sum", TOLD, "the section liners do not add up to the liner of the core")                       \
     X(GAP_OUTSIDE, "void-outside", REFUSED, "a void lies outside its section, or upside down")                         \
     X(ROUND_OUTSIDE, "whole-round-outside", REFUSED, "a whole round lies outside its section, or upside down")         \
     X(ROUND_TWICE, "whole-round-twice", REFUSED, "two whole rounds share an interval")                                 \
@@ -94,6 +95,7 @@ enum rule_level findings_level(const struct findings *findings);
 struct core_neighbours {
     const struct core *above;
     const struct core *below;
+    const struct core *wash;       /* a wash core between the core and the one above it: its interval is no gap */
     const struct drilled *drilled; /* the hole's drilled intervals */
     size_t drilled_count;
 };
