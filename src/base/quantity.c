@@ -124,7 +124,7 @@ enum status length_parse(const char *string, enum length_unit bare, int64_t *out
     const char *suffix = start + used;
     if (*suffix == ',') {
         err_set(err, STATUS_INPUT, string, "decimals are written with a point, not a comma");
-        return err_hint(err, "type %.*s.%s", (int)used, start, suffix + 1);
+        return strpbrk(start, ".") ? err->status : err_hint(err, "type %.*s.%s", (int)used, start, suffix + 1);
     }
     while (*suffix == ' ')
         suffix++;

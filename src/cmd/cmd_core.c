@@ -25,6 +25,8 @@ static enum status take_run(struct run *run, struct core *core, struct err *err)
     if (run->arg_count < 3)
         return STATUS_OK;
     const bool relative = run->args[2][0] == '+';
+    if (relative && !run->args[2][1])
+        return err_set(err, STATUS_USAGE, "+", "the advance is missing behind it");
     TRY(run_set(run, &core_table, "bottom", run->args[2] + relative, INT_NONE, core, err));
     if (relative)
         core->bottom_um += core->top_um;
@@ -81,8 +83,8 @@ static enum status core_exists(struct run *run, const struct target *target, con
     instant_format(commit.when, when);
     err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
             commit.line, commit.author, when, commit.id);
-    return err_hint(err, "look at it with coretally core show %d%c; to change it: coretally core amend",
-                    (int)present->number, present->type);
+    return err_hint(err, "look at it: coretally core show %s-%d%c; to change it: coretally core amend",
+                    target->hole_name, (int)present->number, present->type);
 }
 
 static enum status run_core_add(struct run *run, struct err *err)

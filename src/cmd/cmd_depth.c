@@ -157,6 +157,8 @@ static enum status add_lines(struct run *run, struct sheet *sheet, size_t *refus
         TRY(sheet_add(sheet, cells, err));
         (*refused)++;
     }
+    if (ferror(run->in))
+        return err_set(err, STATUS_SYSTEM, "standard input", "could not be read");
     return STATUS_OK;
 }
 

@@ -88,6 +88,14 @@ static enum status run_drilled_add(struct run *run, struct err *err)
     interval.number = set.interval_count ? set.intervals[set.interval_count - 1].number + 1 : 1;
     drilled_check(&interval, set.intervals, set.interval_count, &findings);
     TRY(check_cores(run, target.hole_name, &interval, &findings, err));
+    const int64_t seafloor_um = interval.datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(&target.hole);
+    if (seafloor_um != LENGTH_NONE && interval.top_um < seafloor_um) {
+        findings_add(&findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
+                     length_text(interval.top_um, UNIT_M, 3).text, length_text(seafloor_um, UNIT_M, 3).text);
+        findings_hint(&findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
+    }
+    if (target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, target.hole_name, "this hole is withdrawn: %s", target.hole.withdrawn);
     TRY(run_findings(run, target.hole_name, &findings, &sure, err));
     struct drilled *grown = NULL;
     TRY(arena_take(run->arena, set.interval_count + 1, sizeof *grown, &grown, err));

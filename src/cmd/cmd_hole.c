@@ -115,6 +115,31 @@ const struct command hole_add_command = {
     .run = run_hole_add,
 };
 
+/* Cores that another seafloor would leave above it. */
+static enum status check_cores(struct run *run, const char *name, const struct hole *hole, struct findings *findings,
+                               struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    const int64_t seafloor_um = hole_seafloor(hole);
+    TRY(registry_cores(run->store, name, run->arena, &numbers, &count, err));
+    for (size_t at = 0; seafloor_um != LENGTH_NONE && at < count; at++) {
+        struct core core;
+        char path[REGISTRY_PATH_MAX];
+        bool there = false;
+        core_path(name, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        if (core.withdrawn || core.datum != DATUM_RIG_FLOOR || core.top_um >= seafloor_um)
+            continue;
+        findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top of core %d%c, %s m, would lie above the seafloor at %s m",
+                     (int)core.number, core.type, length_text(core.top_um, UNIT_M, 3).text,
+                     length_text(seafloor_um, UNIT_M, 3).text);
+        findings_hint(findings, "look at the seafloor once more, or add --sure");
+        break;
+    }
+    return STATUS_OK;
+}
+
 static enum status run_hole_amend(struct run *run, struct err *err)
 {
     struct target target;
@@ -126,7 +151,11 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     struct hole hole = target.hole;
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
-    TRY(check_hole(run, target.hole_name, &hole, &sure, err));
+    struct findings findings = {0};
+    hole_check(&hole, &findings);
+    if (hole_seafloor(&hole) != hole_seafloor(&target.hole))
+        TRY(check_cores(run, target.hole_name, &hole, &findings, err));
+    TRY(run_findings(run, target.hole_name, &findings, &sure, err));
     if (record_is_equal(&hole_table, &hole, &target.hole)) {
         char path[REGISTRY_PATH_MAX];
         hole_path(target.hole_name, path);

@@ -52,7 +52,7 @@ static enum status copy_set(struct run *run, const struct target *target, struct
 {
     struct sample_set set = target->samples;
     TRY(arena_take(run->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
-    if (set.sample_count)
+    if (set.sample_count && target->samples.samples)
         memcpy(set.samples, target->samples.samples, set.sample_count * sizeof *set.samples);
     *out = set;
     return STATUS_OK;
@@ -64,7 +64,7 @@ static enum status shift_to_piece(struct run *run, const struct section *section
 {
     const char *typed = run_option(run, "piece");
     int64_t start_um = 0;
-    for (size_t at = 0; at < section->piece_count; at++) {
+    for (size_t at = 0; section && at < section->piece_count; at++) {
         const struct piece *piece = &section->pieces[at];
         if (piece->number == (int32_t)strtol(typed, NULL, 10)) {
             if (sample->bottom_um > piece->length_um)
@@ -78,7 +78,7 @@ static enum status shift_to_piece(struct run *run, const struct section *section
         start_um += piece->length_um + (piece->spacer_um == LENGTH_NONE ? 0 : piece->spacer_um);
     }
     return err_set(err, STATUS_UNKNOWN, typed, "the section has no piece of this number, it has %zu",
-                   section->piece_count);
+                   section ? section->piece_count : 0);
 }
 
 /* A standing sample that says exactly the same; its number does not count. NULL when there is none. */
@@ -301,6 +301,11 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     sample_key(sample, old_key);
     TRY(run_standing(run, old_key, &sample->withdrawn, err));
     TRY(run_take_fields(run, &sample_table, target.hole.zone_min, sample, &any, err));
+    if (sample->of && (sample->section != target.samples.samples[target.sample].section ||
+                       sample->half != target.samples.samples[target.sample].half)) {
+        err_set(err, STATUS_RULE, run->args[0], "a sub-sample stays in the section and half of its parent");
+        return err_hint(err, "amend the sample that it was taken from: %s", sample->of);
+    }
     if (record_is_equal(&sample_table, sample, &target.samples.samples[target.sample]))
         return already(run, &target, &target.samples.samples[target.sample], err);
     if (!core_section(&target.core, sample->section))
@@ -312,10 +317,12 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     target_sample_name(run, &target, sample, name);
     const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
     sample_check(&target.core, sample, set.samples, set.sample_count, target.sample, parent, &findings);
+    struct sample whole = *sample;
+    whole.used_up = false;                           /* it may well be used up by what was taken from it */
     for (size_t at = 0; at < set.sample_count; at++) /* what was taken from it must still lie within it */
         if (set.samples[at].of && !set.samples[at].withdrawn &&
             sample_find(set.samples, set.sample_count, set.samples[at].of) == sample)
-            sample_check(&target.core, &set.samples[at], NULL, 0, 0, sample, &findings);
+            sample_check(&target.core, &set.samples[at], NULL, 0, 0, &whole, &findings);
     TRY(run_findings(run, name, &findings, &sample->doubt, err));
     TRY(sample_line(run, &target, sample, " amended", &line, err));
     const struct sample amended = *sample; /* writing sorts the set */

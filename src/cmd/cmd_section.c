@@ -147,6 +147,10 @@ static enum status run_section_amend(struct run *run, struct err *err)
     TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     struct section section = *target.section;
     TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
+    if (section_curated(&section) == LENGTH_NONE) {
+        err_set(err, STATUS_RULE, run->args[0], "without a length the section and all below it have no depth");
+        return err_hint(err, "give its curated length, its liner or its pieces");
+    }
     if (record_is_equal(&section_table, &section, target.section))
         return section_exists(run, &target, &section, target.section, err);
     section.version = section.version ? section.version + 1 : 2;

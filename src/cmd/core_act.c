@@ -89,6 +89,29 @@ enum status sections_take(struct run *run, const char *typed, struct core *core,
     return STATUS_OK;
 }
 
+/* A whole round or void that is put where a standing sample was taken: one of the two readings is wrong. */
+static enum status check_taken(struct run *run, const struct target *target, const struct core *core,
+                               const struct sample *sample, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct findings then = {0};
+    struct findings now = {0};
+    sample_check(&target->core, sample, NULL, 0, 0, NULL, &then);
+    sample_check(core, sample, NULL, 0, 0, NULL, &now);
+    for (size_t at = 0; at < now.count; at++) {
+        const enum rule rule = now.items[at].rule;
+        bool before = false;
+        for (size_t old = 0; old < then.count; old++)
+            before = before || then.items[old].rule == rule;
+        if (before || (rule != RULE_SAMPLE_IN_ROUND && rule != RULE_SAMPLE_IN_VOID))
+            continue;
+        target_sample_name(run, target, sample, name);
+        err_set(err, STATUS_RULE, name, "this sample stands where %s", now.items[at].text);
+        return err_hint(err, "look at the interval once more, or amend or withdraw the sample first");
+    }
+    return STATUS_OK;
+}
+
 /* Samples that the changed sections no longer hold. */
 static enum status check_samples(struct run *run, const struct target *target, const struct core *core, struct err *err)
 {
@@ -103,6 +126,8 @@ static enum status check_samples(struct run *run, const struct target *target, c
         const struct sample *sample = &set.samples[at];
         if (sample->withdrawn || sample->of)
             continue;
+        if (!core->withdrawn)
+            TRY(check_taken(run, target, core, sample, err));
         const struct section *section = core->withdrawn ? NULL : core_section(core, sample->section);
         const int64_t length_um = section ? section_curated(section) : 0;
         if (section && (length_um == LENGTH_NONE || sample->bottom_um <= length_um + SAMPLE_PAST_END_UM))

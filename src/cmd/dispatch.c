@@ -99,6 +99,8 @@ static enum status check_arguments(const struct run *run, struct err *err)
 
 static enum status read_surroundings(struct run *run, struct err *err)
 {
+    if (run_option(run, "json") && run_option(run, "csv"))
+        return err_set(err, STATUS_USAGE, run->command->words, "--json and --csv are two forms; choose one");
     run->format = run_option(run, "json") ? SHEET_JSON : run_option(run, "csv") ? SHEET_CSV : SHEET_PEOPLE;
     run->unit = run_option(run, "feet") ? UNIT_FT : UNIT_M;
     const char *clock = run->environment(run->environment_context, "CORETALLY_CLOCK");
@@ -167,6 +169,14 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     return run->command->run(run, err);
 }
 
+/* What was typed is shown, but it does not command the terminal. */
+static void make_printable(char *text)
+{
+    for (; *text; text++)
+        if ((unsigned char)*text < 0x20 || *text == 0x7F)
+            *text = '?';
+}
+
 int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
              FILE *in, FILE *out, FILE *talk)
 {
@@ -187,6 +197,9 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
         store_shutdown();
     }
     if (status != STATUS_OK) {
+        make_printable(err.subject);
+        make_printable(err.reason);
+        make_printable(err.hint);
         (void)fprintf(talk, "coretally: %s: %s\n", err.subject, err.reason);
         if (*err.hint)
             (void)fprintf(talk, "  %s\n", err.hint);

@@ -105,6 +105,8 @@ MUST_CHECK enum status row_judge(struct import *import, size_t row, const struct
 /* The mapped fields of a row into a record; *fine false (and the row refused) when one is not well formed. */
 MUST_CHECK enum status row_take_fields(struct import *import, size_t row, const struct import_core *core, void *record,
                                        bool *fine, struct err *err);
+/* Has it what a record cannot be without? Otherwise the row is refused. */
+bool row_is_complete(struct import *import, size_t row, const void *record);
 /* Does the row's catcher column say yes? */
 bool row_is_catcher(const struct import *import, size_t row);
 /* import_samples.c */

@@ -245,8 +245,6 @@ static enum status take_by_name(enum import_kind kind, const struct table_text *
         bool used = false;
         for (size_t at = 0; at < mapping->source_count; at++)
             used = used || mapping->sources[at].column == column;
-        for (size_t at = 0; at < mapping->comparison_count; at++)
-            used = used || mapping->comparisons[at].column == column;
         if (used)
             continue;
         for (size_t at = 0; !source.field && at < import_table(kind)->count; at++) {
@@ -263,6 +261,9 @@ static enum status take_by_name(enum import_kind kind, const struct table_text *
                 source.field = field->name;
             }
         }
+        for (size_t other = 0; source.field && other < column; other++)
+            if (strcasecmp(name, table->cells[other]) == 0)
+                return err_set(err, STATUS_INPUT, name, "two columns have this name; map the one that is meant");
         if (source.field && !is_mapped(mapping, source.field))
             TRY(add_source(mapping, &source, err));
     }
@@ -305,7 +306,10 @@ enum status mapping_read(struct run *run, enum import_kind kind, const struct ta
         if (!file)
             return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
         const size_t len = fread(text, 1, sizeof text, file);
+        const bool broken = ferror(file) != 0;
         (void)fclose(file);
+        if (broken)
+            return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
         if (len == sizeof text)
             return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
         TRY(take_lines(run, kind, table, text, len, "\n", path, &mapping, err));

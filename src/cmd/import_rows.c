@@ -181,6 +181,18 @@ void row_refuse_other(struct import *import, size_t row, const struct table *tab
     row_refuse(import, row, "already recorded with other values: %s", text.data ? text.data : "its lists differ");
 }
 
+/* What a record cannot be without; tells and refuses. */
+bool row_is_complete(struct import *import, size_t row, const void *record)
+{
+    const struct table *table = import_table(import->kind);
+    for (size_t at = 0; at < table->count; at++)
+        if (table->fields[at].need == REQUIRED && field_is_absent(&table->fields[at], record)) {
+            row_refuse(import, row, "'%s' is empty, and the row needs it", table->fields[at].name);
+            return false;
+        }
+    return true;
+}
+
 static enum status row_to_core(struct import *import, size_t row, struct import_core *core, struct err *err)
 {
     struct core typed;
@@ -193,7 +205,7 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     for (size_t at = 0; at < import->mapping.source_count; at++)
         if (import->mapping.sources[at].datum != DATUM_NONE)
             typed.datum = import->mapping.sources[at].datum;
-    if (!fine)
+    if (!fine || !row_is_complete(import, row, &typed))
         return STATUS_OK;
     if (core->changed) {
         row_refuse(import, row, "core %d%c stands twice in the file", (int)typed.number, typed.type);
@@ -232,6 +244,8 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
         return STATUS_OK;
     if (row_is_catcher(import, row))
         typed->number = SECTION_CATCHER;
+    if (!row_is_complete(import, row, typed))
+        return STATUS_OK;
     import->row_records[row] = typed;
     if (section_curated(typed) == LENGTH_NONE) {
         row_refuse(import, row, "the section has no length: neither curated, nor liner, nor pieces");

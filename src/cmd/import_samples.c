@@ -35,6 +35,8 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
         return STATUS_OK;
     if (row_is_catcher(import, row))
         typed->section = SECTION_CATCHER;
+    if (!row_is_complete(import, row, typed))
+        return STATUS_OK;
     import->row_records[row] = typed;
     if (!core_section(&core->target.core, typed->section)) {
         char label[SECTION_TEXT_MAX];
@@ -61,6 +63,10 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
     const struct sample *parent = NULL;
     if (typed->of) {
         parent = sample_find(core->set.samples, core->set.sample_count, typed->of);
+        if (parent && parent->withdrawn) {
+            row_refuse(import, row, "its parent %s is withdrawn", typed->of);
+            return STATUS_OK;
+        }
         if (!parent) {
             row_refuse(import, row, "its parent %s is not a sample of this core", typed->of);
             return STATUS_OK;

@@ -48,6 +48,13 @@ enum status resolve_name(struct run *run, const char *typed, struct name *out, s
     const enum status parsed = name_parse(typed, out, &as_typed);
     if (parsed == STATUS_OK)
         TRY(hole_exists(run, out, &exists, err));
+    if (exists && run_option(run, "hole")) {
+        char named[HOLE_TEXT_MAX];
+        name_hole(out, named);
+        if (name_distance(named, run_option(run, "hole")) != 0)
+            return err_set(err, STATUS_USAGE, typed, "it names hole %s, and --hole says %s", named,
+                           run_option(run, "hole"));
+    }
     if (exists)
         return STATUS_OK;
     /* "12H-3W" reads like hole 12H, core 3W: with a hole before it, it may name what is meant. */

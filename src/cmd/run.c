@@ -3,6 +3,7 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "command.h"
 
 const char *run_option(const struct run *run, const char *name)
@@ -96,6 +97,9 @@ static enum status gather_reason(struct run *run, const char *sure, const char *
     const char *reason = run_option(run, "reason");
     struct text text;
     struct bytes bytes;
+    size_t bad = 0;
+    if (reason && (strlen(reason) > TEXT_FIELD_MAX || !utf8_is_valid(reason, strlen(reason), &bad)))
+        return err_set(err, STATUS_INPUT, "--reason", "a reason is UTF-8 text of at most %d bytes", TEXT_FIELD_MAX);
     text_init(&text, run->arena);
     text_add(&text, reason ? reason : "");
     if (sure)
@@ -112,7 +116,7 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
     TRY(arena_take(run->arena, count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < count; at++) {
         const struct writing *writing = &writings[at];
-        TRY(record_validate(writing->table, writing->record, writing->path, err));
+        TRY(record_validate(writing->table, writing->record, run->command->words, err));
         changes[at].path = writing->path;
         TRY(record_encode(writing->table, writing->record, run->arena, &changes[at].bytes, err));
     }
@@ -197,7 +201,7 @@ enum status run_standing(const struct run *run, const char *name, const char **w
 enum status run_need_reason(const struct run *run, struct err *err)
 {
     const char *reason = run_option(run, "reason");
-    if (reason && *reason)
+    if (reason && reason[strspn(reason, " \t")])
         return STATUS_OK;
     err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs its reason");
     return err_hint(err, "add --reason \"what was wrong, and how you know\"");

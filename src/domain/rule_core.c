@@ -105,6 +105,15 @@ static void check_place(const struct hole *hole, const struct core *core, const 
                                     : "look at the depth once more, or add --sure");
     }
     const int64_t expected_um = expected_top(core, around);
+    const int64_t floor_um = hole_seafloor(hole);
+    const int64_t so_far_um = expected_um == LENGTH_NONE ? 0 : expected_um;
+    if (core->datum == DATUM_SEAFLOOR && floor_um != LENGTH_NONE && floor_um > DATUM_GAP_UM &&
+        core->top_um - so_far_um > DATUM_GAP_UM && core->top_um - floor_um >= so_far_um - DATUM_GAP_UM / 100) {
+        findings_add(findings, RULE_DATUM_MIXED,
+                     "%s m below seafloor fits a depth below rig floor: %s m below seafloor", METRES(core->top_um),
+                     METRES(core->top_um - floor_um));
+        findings_hint(findings, "type --datum rig-floor, or add --sure");
+    }
     if (expected_um != LENGTH_NONE && fits_feet(core->top_um, expected_um)) {
         findings_add(findings, RULE_LOOKS_LIKE_FEET, "the top %s m is 3.28 times the depth of the hole so far, %s m",
                      METRES(core->top_um), METRES(expected_um));
@@ -131,7 +140,8 @@ static void check_neighbours(const struct core *core, const struct core_neighbou
 {
     const struct core *above = around->above;
     const struct core *below = around->below;
-    /* A side by side of different datums cannot be compared; ghost and wash material comes from old depths. */
+    /* Without a seafloor, depths of different datums cannot be compared; ghost and wash material comes from old depths.
+     */
     if (above && (above->datum != core->datum || core_is_wide(core)))
         above = NULL;
     if (below && (below->datum != core->datum || core_is_wide(below)))
@@ -229,9 +239,32 @@ static void check_sections(const struct core *core, struct findings *findings)
                      METRES(liner_sum_um), METRES(core->liner_um));
 }
 
-void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *around,
+/* A neighbour whose depths count from the other datum, as if they counted from this core's; NULL where that cannot be
+ * told. */
+static const struct core *shifted(const struct hole *hole, const struct core *core, const struct core *neighbour,
+                                  struct core *copy)
+{
+    const int64_t seafloor_um = hole_seafloor(hole);
+    if (!neighbour || neighbour->datum == core->datum || seafloor_um == LENGTH_NONE)
+        return neighbour;
+    const int64_t shift_um = core->datum == DATUM_SEAFLOOR ? -seafloor_um : seafloor_um;
+    *copy = *neighbour;
+    copy->datum = core->datum;
+    copy->top_um += shift_um;
+    if (copy->bottom_um != LENGTH_NONE)
+        copy->bottom_um += shift_um;
+    return copy;
+}
+
+void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *neighbours,
                 struct findings *findings)
 {
+    struct core copies[3];
+    struct core_neighbours comparable = *neighbours;
+    const struct core_neighbours *around = &comparable;
+    comparable.above = shifted(hole, core, neighbours->above, &copies[0]);
+    comparable.below = shifted(hole, core, neighbours->below, &copies[1]);
+    comparable.wash = shifted(hole, core, neighbours->wash, &copies[2]);
     const int64_t lengths_um[] = {core->recovered_um, core->liner_um, core->curated_um};
     for (size_t at = 0; at < sizeof lengths_um / sizeof lengths_um[0]; at++)
         if (lengths_um[at] != LENGTH_NONE && lengths_um[at] < 0)

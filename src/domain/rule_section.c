@@ -42,7 +42,7 @@ static int64_t room_of(const struct section *section)
 
 static bool inside(int64_t top_um, int64_t bottom_um, int64_t room_um)
 {
-    return top_um >= 0 && bottom_um >= top_um && (room_um == LENGTH_NONE || bottom_um <= room_um);
+    return top_um >= 0 && bottom_um > top_um && (room_um == LENGTH_NONE || bottom_um <= room_um);
 }
 
 /* "0-150.0 cm", or "0 and below" where the length is not known. */
@@ -65,6 +65,13 @@ static void check_spans(const char *label, const struct section *section, struct
             findings_add(findings, RULE_GAP_OUTSIDE, "section %s: the void %s-%s cm does not lie inside %s", label,
                          CENTIMETRES(gap->top_um), CENTIMETRES(gap->bottom_um), room_text(room_um).text);
     }
+    for (size_t at = 1; at < section->gap_count; at++)
+        for (size_t other = 0; other < at; other++)
+            if (section->gaps[at].top_um < section->gaps[other].bottom_um &&
+                section->gaps[at].bottom_um > section->gaps[other].top_um)
+                findings_add(findings, RULE_GAP_OUTSIDE, "section %s: voids %s-%s and %s-%s cm overlap", label,
+                             CENTIMETRES(section->gaps[other].top_um), CENTIMETRES(section->gaps[other].bottom_um),
+                             CENTIMETRES(section->gaps[at].top_um), CENTIMETRES(section->gaps[at].bottom_um));
     for (size_t at = 0; at < section->round_count; at++) {
         const struct whole_round *round = &section->rounds[at];
         if (!inside(round->top_um, round->bottom_um, room_um))

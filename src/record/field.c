@@ -141,6 +141,10 @@ static enum status set_text(const struct field *field, const char *string, struc
                        TEXT_FIELD_MAX);
     if (!utf8_is_valid(string, len, &bad))
         return err_set(err, STATUS_INPUT, field->name, "byte %zu is not UTF-8 text", bad + 1);
+    for (const char *at = string; *at; at++)
+        if ((unsigned char)*at < 0x20 || *at == 0x7F)
+            return err_set(err, STATUS_INPUT, field->name, "character %td is a control character; a text is one line",
+                           at - string + 1);
     return arena_copy(arena, string, len, member_text(field, record), err);
 }
 
@@ -342,7 +346,8 @@ enum status record_validate(const struct table *table, const void *record, const
             return err->status;
         }
         if (!is_within(field, record))
-            return err_set(err, STATUS_INPUT, subject, "'%s' is outside its limits", field->name);
+            return err_set(err, STATUS_INPUT, subject, "'%s' is outside its limits, %s to %s", field->name,
+                           length_text(field->least, UNIT_M, 0).text, length_text(field->most, UNIT_M, 0).text);
         if (field->type == FIELD_TEXT && field->check && !field->check(*member_text(field, record)))
             return err_set(err, STATUS_INPUT, subject, "'%s' does not have the form %s", field->name, field->pattern);
         for (size_t item = 0; field->type == FIELD_LIST && item < *member_count(field, record); item++)

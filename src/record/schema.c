@@ -34,8 +34,7 @@ static void add_property(const struct field *field, struct text *out)
     switch (field->type) {
     case FIELD_TEXT:
         text_addf(out, "\"type\":\"string\",\"minLength\":1,\"maxLength\":%d", TEXT_FIELD_MAX);
-        if (field->pattern)
-            text_addf(out, ",\"pattern\":\"%s\"", field->pattern);
+        text_addf(out, ",\"pattern\":\"%s\"", field->pattern ? field->pattern : "^[^\\\\u0000-\\\\u001f\\\\u007f]*$");
         break;
     case FIELD_LENGTH:
     case FIELD_COUNT:

@@ -137,7 +137,7 @@ enum status store_create(const char *path, const struct act *act, const struct c
 /* A setting as text in the arena; NULL when it is not set. */
 static const char *read_setting(git_config *config, const char *key, struct arena *arena)
 {
-    git_buf value = GIT_BUF_INIT_CONST("", 0);
+    git_buf value = {NULL, 0, 0};
     const char *copy = NULL;
     struct err ignored;
     if (config && git_config_get_string_buf(&value, config, key) == 0 && value.size > 0) {

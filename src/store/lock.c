@@ -38,7 +38,7 @@ static void write_holder(const struct store *store, int fd)
 {
     char host[64] = "";
     git_config *config = NULL;
-    git_buf set = GIT_BUF_INIT_CONST("", 0);
+    git_buf set = {NULL, 0, 0};
     const char *station = NULL;
     if (git_repository_config(&config, store->repo) == 0 &&
         git_config_get_string_buf(&set, config, "coretally.station") == 0)

@@ -45,6 +45,17 @@ static void own_path(const struct table *table, const void *record, char out[REG
         (void)snprintf(out, REGISTRY_PATH_MAX, EXPEDITION_PATH);
 }
 
+/* What every depth rests on, whoever wrote the file: sections in order and once, the run not upside down. */
+static enum status check_core(const char *path, const struct core *core, struct err *err)
+{
+    for (size_t at = 1; at < core->section_count; at++)
+        if (core->sections[at].number <= core->sections[at - 1].number)
+            return err_set(err, STATUS_DAMAGED, path, "its sections are out of order, or one stands twice");
+    if (core->bottom_um != LENGTH_NONE && core->bottom_um < core->top_um)
+        return err_set(err, STATUS_DAMAGED, path, "the bottom of the run lies above its top");
+    return STATUS_OK;
+}
+
 enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
                           void *record, bool *there, struct err *err)
 {
@@ -66,6 +77,8 @@ enum status registry_read(struct store *store, const char *path, const struct ta
     own_path(table, record, own);
     if (strcmp(own, path) != 0)
         return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
+    if (table == &core_table)
+        TRY(check_core(path, record, err));
     *there = true;
     return STATUS_OK;
 }

@@ -149,8 +149,8 @@ enum status store_open(const char *path, enum store_mode mode, FILE *talk, struc
     if (opened != 0 && opened != GIT_ENOTFOUND)
         status = git_unreadable(err, path, "could not open the registry");
     else if (opened != 0) {
-        err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
-        status = err_hint(err, "start one with: coretally start 901 --title \"...\"");
+        status = is_git_folder(store->gitdir) ? git_refused(err, path, "could not open this registry")
+                                              : err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
     }
     if (status == STATUS_OK && mode == STORE_WRITE)
         status = lock_take(store, err);
@@ -182,28 +182,44 @@ const char *store_state(const struct store *store)
     return store->state;
 }
 
-/* Is there a registry at this git folder: does its branch hold expedition.json? */
-static bool is_registry(const char *path)
+/* Is there a registry at this git folder: does its branch hold expedition.json? One that was ours to all appearance but
+ * cannot be read is refused: looking further up would find another registry. */
+static enum status look_at(const char *path, bool named, bool *found, struct err *err)
 {
-    struct err ignored;
+    struct err own = {0};
     struct store *store = NULL;
-    if (!is_git_folder(path) || store_open(path, STORE_READ, NULL, &store, &ignored) != STATUS_OK)
-        return false;
-    const bool holds = store && git_tree_entry_byname(store->tree, "expedition.json") != NULL;
+    char sign[PATH_TEXT_MAX];
+    *found = false;
+    if (!is_git_folder(path))
+        return STATUS_OK;
+    (void)snprintf(sign, sizeof sign, "%.*s/expedition.json", (int)(strlen(path) > 5 ? strlen(path) - 5 : 0), path);
+    const size_t len = strlen(path);
+    const bool is_clone = len > 5 && strcmp(path + len - 5, "/.git") == 0;
+    const bool looks_ours = named || (is_clone ? access(sign, F_OK) == 0 : strstr(path, "registry.git") != NULL);
+    if (store_open(path, STORE_READ, NULL, &store, &own) != STATUS_OK || !store) {
+        if (looks_ours)
+            *err = own;
+        return looks_ours ? own.status : STATUS_OK;
+    }
+    *found = git_tree_entry_byname(store->tree, "expedition.json") != NULL;
+    const bool damaged = !*found && (git_tree_entry_byname(store->tree, "holes") != NULL || looks_ours);
     store_close(store);
-    return holds;
+    if (!damaged)
+        return STATUS_OK;
+    err_set(err, STATUS_DAMAGED, path, "the newest commit of this registry has no expedition.json");
+    return err_hint(err, "its history has it: git log -- expedition.json");
 }
 
 /* The registry that a folder is or holds. */
-static bool find_in(const char *folder, char out[PATH_TEXT_MAX])
+static enum status find_in(const char *folder, bool named, char out[PATH_TEXT_MAX], bool *found, struct err *err)
 {
     static const char *const inside[] = {"", "/registry.git", "/.git"};
-    for (size_t at = 0; at < sizeof inside / sizeof inside[0]; at++) {
+    *found = false;
+    for (size_t at = 0; !*found && at < sizeof inside / sizeof inside[0]; at++) {
         (void)snprintf(out, PATH_TEXT_MAX, "%.4000s%s", folder, inside[at]);
-        if (is_registry(out))
-            return true;
+        TRY(look_at(out, named, found, err));
     }
-    return false;
+    return STATUS_OK;
 }
 
 enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err)
@@ -214,10 +230,10 @@ enum status store_find(const char *named, const char *folder, char out[PATH_TEXT
     char whole[PATH_MAX]; /* absolute, so that there is an above */
     (void)snprintf(at, sizeof at, "%.4000s", realpath(named ? named : folder, whole) ? whole : named ? named : folder);
     if (named)
-        there = find_in(at, found);
+        TRY(find_in(at, true, found, &there, err));
     else
         for (size_t len = strlen(at); !there && len > 0; at[len] = '\0') {
-            there = find_in(at, found);
+            TRY(find_in(at, false, found, &there, err));
             while (len > 0 && at[--len] != '/')
                 ;
         }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Preloaded into the program: allocation number FAIL_AT (counted from 1) and none else fails. FAIL_COUNT names a file to which
- * the number of allocations made is written at the end. */
+/* Preloaded into the program: allocation number FAIL_AT (counted from 1) and none else fails. FAIL_COUNT names a file
+ * to which the number of allocations made is written at the end. */
 #include <dlfcn.h>
 #include <errno.h>
 #include <stdatomic.h>

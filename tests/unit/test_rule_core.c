@@ -167,6 +167,39 @@ static void sections_do_not_add_up_to_recovered(struct findings *findings)
     check(&core, findings);
 }
 
+static void rig_floor_depth_typed_below_seafloor(struct findings *findings)
+{
+    struct hole hole = part_hole(3000 * METRE);
+    struct core above = plain();
+    struct core core = plain();
+    above.number = core.number - 1;
+    above.datum = DATUM_SEAFLOOR;
+    above.top_um = 9 * METRE;
+    above.bottom_um = 19 * METRE;
+    core.datum = DATUM_SEAFLOOR;
+    core.top_um = 3019 * METRE;
+    core.bottom_um = 3028 * METRE;
+    const struct core_neighbours around = {.above = &above};
+    core_check(&hole, &core, &around, findings);
+}
+
+/* The same hole told from both datums: neighbours meet, nothing is found. */
+static void core_above_from_another_datum(struct findings *findings)
+{
+    struct hole hole = part_hole(3000 * METRE);
+    struct core above = plain();
+    struct core core = plain();
+    above.number = core.number - 1;
+    above.datum = DATUM_RIG_FLOOR;
+    above.top_um = 3009 * METRE;
+    above.bottom_um = 3019 * METRE;
+    core.datum = DATUM_SEAFLOOR;
+    core.top_um = 19 * METRE;
+    core.bottom_um = 28 * METRE;
+    const struct core_neighbours around = {.above = &above};
+    core_check(&hole, &core, &around, findings);
+}
+
 static void sections_hold_half_a_metre_too_much(struct findings *findings)
 {
     struct section sections[] = {part_section(1, METRE)};
@@ -261,13 +294,16 @@ const struct rule_case core_cases[] = {
     {RULE_RECOVERY_OVER, true, "exactly a hundred percent", exactly_a_hundred_percent, NULL},
     {RULE_RECOVERY_FAR_OVER, false, "far more than a hundred percent", far_more_than_a_hundred_percent, "once more"},
     {RULE_LENGTH_NEGATIVE, false, "recovered below zero", recovered_below_zero, "below zero"},
-    {RULE_EMPTY_WITH_SECTIONS, false, "empty barrel with sections", empty_barrel_with_sections, "1 sections"},
+    {RULE_EMPTY_WITH_SECTIONS, false, "empty barrel with sections", empty_barrel_with_sections, "sections (1)"},
     {RULE_SECTION_TWICE, false, "section number twice", section_number_twice, "section 2 is recorded twice"},
     {RULE_SECTION_TWICE, false, "two catchers", two_catchers, "section CC is recorded twice"},
     {RULE_SECTION_TWICE, true, "one of two withdrawn", one_of_two_withdrawn, NULL},
     {RULE_SECTION_MISSING, false, "section left out", section_left_out, "record section 2"},
     {RULE_SECTION_MISSING, false, "first section left out", first_section_left_out, "record section 1"},
     {RULE_SECTION_MISSING, true, "section zero and catcher", section_zero_and_catcher, NULL},
+    {RULE_DATUM_MIXED, false, "rig-floor depth below seafloor", rig_floor_depth_typed_below_seafloor, "rig-floor"},
+    {RULE_DATUM_MIXED, true, "core above from another datum", core_above_from_another_datum, NULL},
+    {RULE_CORE_GAP, true, "core above from another datum meets", core_above_from_another_datum, NULL},
     {RULE_SECTIONS_SUM, false, "sections do not fill the stated length", sections_do_not_fill_the_stated_length,
      "add up to 2.000 m"},
     {RULE_SECTIONS_SUM, true, "sections fill the stated length", sections_fill_the_stated_length, NULL},

@@ -133,7 +133,9 @@ static void other_datum_not_compared(struct findings *findings)
     above.number = 2;
     above.top_um += 5 * METRE;
     above.datum = DATUM_SEAFLOOR;
-    check(&core, &above, NULL, findings);
+    const struct hole hole = part_hole(LENGTH_NONE); /* with a seafloor they would be compared */
+    const struct core_neighbours around = {.above = &above};
+    core_check(&hole, &core, &around, findings);
 }
 
 static void top_above_the_bottom_of_the_one_above(struct findings *findings)

@@ -20,7 +20,7 @@
     X(EXISTS, 6, "exists", "already recorded with other values")                                                       \
     X(CONFLICT, 7, "conflict", "another act changed the same record first")                                            \
     X(DAMAGED, 8, "damaged", "a stored record cannot be read, or is of a newer format")                                \
-    X(SYSTEM, 9, "system", "a file, the disk, memory or git failed; nothing was recorded")
+    X(SYSTEM, 9, "system", "a file, the disk, memory or git failed; nothing was recorded unless it says so")
 
 enum status {
 #define STATUS_ID(id, code, word, meaning) STATUS_##id,

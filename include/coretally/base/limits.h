@@ -36,6 +36,10 @@ enum {
 #define ADVANCE_PLAIN_UM ((int64_t)20 * 1000000)
 #define SECTION_PLAIN_UM ((int64_t)3 * 1000000)
 
+/* A step of the hole's depth this large in deep water is rather the water: a depth below rig floor typed as one below
+ * seafloor. Common practice, no source. */
+#define DATUM_GAP_UM ((int64_t)300 * 1000000)
+
 /* Recovered and summed curated length may differ by this before it is told:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)

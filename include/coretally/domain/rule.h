@@ -24,6 +24,7 @@
     X(CORE_ORDER, "core-order", DOUBTED, "the core's top lies above the top of an earlier core")                       \
     X(CORE_OVERLAP, "core-overlap", TOLD, "the drilled interval overlaps that of a neighbour")                         \
     X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
+    X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor fits one below rig floor")                          \
     X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
     X(CORE_ON_DRILLED, "core-on-drilled", DOUBTED, "the core overlaps an interval drilled without coring")             \
     X(LOOKS_LIKE_FEET, "looks-like-feet", DOUBTED, "the figure fits feet typed as metres")                             \
@@ -103,7 +104,7 @@ struct core_neighbours {
 void hole_check(const struct hole *hole, struct findings *findings);
 
 /* The core with its sections against its hole and its neighbours. Sections sorted by number. */
-void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *around,
+void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *neighbours,
                 struct findings *findings);
 
 /* One section for itself: lengths, voids, whole rounds, pieces. core_check calls it for each that stands. */
