@@ -54,6 +54,8 @@ if [ "$state" != "$(git --git-dir registry.git rev-parse main)" ] || ! grep -q "
     missed=1
 fi
 git --git-dir registry.git fsck --strict --no-dangling
+git clone -q registry.git files
+/usr/bin/python3 "$here/schema/check_schemas.py" --schemas "$here/../schemas" files/holes || missed=1
 cd ..
 
 # The measured points of Hole U1456A are printed with section and offset, the section lengths are not: a section ends where the

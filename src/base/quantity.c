@@ -164,9 +164,11 @@ struct length_text length_text(int64_t um, enum length_unit unit, int decimals)
     return out;
 }
 
-void length_format_exact(int64_t um, char out[LENGTH_TEXT_MAX])
+void length_format_exact(int64_t um, enum length_unit unit, char out[LENGTH_TEXT_MAX])
 {
-    length_format(um, UNIT_M, 6, out);
+    static const int places[LENGTH_UNIT_COUNT] = {
+        [UNIT_M] = 6, [UNIT_CM] = 4, [UNIT_MM] = 3, [UNIT_FT] = 9, [UNIT_IN] = 9};
+    length_format(um, unit, places[unit], out);
     size_t len = strlen(out);
     while (out[len - 1] == '0')
         len--;

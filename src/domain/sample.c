@@ -9,18 +9,6 @@
 
 const char *const half_words[] = {"", "W", "A", "WR", NULL};
 
-/* Micrometres as centimetres with as few decimals as are exact. */
-static void centimetres_format(int64_t um, char out[LENGTH_TEXT_MAX])
-{
-    length_format(um, UNIT_CM, 4, out);
-    size_t len = strlen(out);
-    while (out[len - 1] == '0')
-        len--;
-    if (out[len - 1] == '.')
-        len--;
-    out[len] = '\0';
-}
-
 void sample_key(const struct sample *sample, char out[SAMPLE_KEY_MAX])
 {
     if (sample->of) {
@@ -31,8 +19,8 @@ void sample_key(const struct sample *sample, char out[SAMPLE_KEY_MAX])
     char top[LENGTH_TEXT_MAX];
     char bottom[LENGTH_TEXT_MAX];
     section_format(sample->section, section);
-    centimetres_format(sample->top_um, top);
-    centimetres_format(sample->bottom_um, bottom);
+    length_format_exact(sample->top_um, UNIT_CM, top);
+    length_format_exact(sample->bottom_um, UNIT_CM, bottom);
     const int used = snprintf(out, SAMPLE_KEY_MAX, "%s%s,%s-%s", section, half_words[sample->half], top, bottom);
     if (sample->ordinal > 1)
         (void)snprintf(out + used, (size_t)(SAMPLE_KEY_MAX - used), "#%d", (int)sample->ordinal);

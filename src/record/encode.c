@@ -21,7 +21,7 @@ static void add_value(struct text *out, const struct field *field, const void *r
         text_add_json(out, *member_text(field, record));
         break;
     case FIELD_LENGTH:
-        length_format_exact(*member_length(field, record), length);
+        length_format_exact(*member_length(field, record), UNIT_M, length);
         text_add(out, length);
         break;
     case FIELD_COUNT:

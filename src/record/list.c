@@ -76,19 +76,6 @@ static void format_list(const struct field *field, const void *record, struct te
     }
 }
 
-/* An exact length in the field's unit: as few decimals as are needed. */
-static void format_length(const struct field *field, const void *record, struct text *out)
-{
-    char text[LENGTH_TEXT_MAX];
-    length_format(*member_length(field, record), field->unit, field->unit == UNIT_CM ? 4 : 6, text);
-    size_t len = strlen(text);
-    while (text[len - 1] == '0')
-        len--;
-    if (text[len - 1] == '.')
-        len--;
-    text_add_bytes(out, text, len);
-}
-
 void field_format(const struct field *field, const void *record, struct text *out)
 {
     char text[INSTANT_TEXT_MAX];
@@ -99,7 +86,8 @@ void field_format(const struct field *field, const void *record, struct text *ou
         text_add(out, *member_text(field, record));
         break;
     case FIELD_LENGTH:
-        format_length(field, record, out);
+        length_format_exact(*member_length(field, record), field->unit, text);
+        text_add(out, text);
         break;
     case FIELD_COUNT:
         text_addf(out, "%" PRId32, *member_int(field, record));

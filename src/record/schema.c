@@ -19,8 +19,8 @@ static void add_limits(const struct field *field, struct text *out)
     const bool length = field->type == FIELD_LENGTH;
     char low[LENGTH_TEXT_MAX];
     char high[LENGTH_TEXT_MAX];
-    length_format_exact(length ? field->least : field->least * 1000000, low);
-    length_format_exact(length ? field->most : field->most * 1000000, high);
+    length_format_exact(length ? field->least : field->least * 1000000, UNIT_M, low);
+    length_format_exact(length ? field->most : field->most * 1000000, UNIT_M, high);
     text_addf(out, "\"type\":\"%s\",\"minimum\":%s,\"maximum\":%s", length ? "number" : "integer", low, high);
 }
 

@@ -17,7 +17,7 @@ static void try_length(const char *typed)
     for (int unit = 0; unit < LENGTH_UNIT_COUNT; unit++) {
         if (length_parse(typed, (enum length_unit)unit, &um, &err) != STATUS_OK)
             continue;
-        length_format_exact(um, text);
+        length_format_exact(um, UNIT_M, text);
         PROMISE(length_parse(text, UNIT_M, &again, &err) == STATUS_OK && again == um);
     }
     (void)decimal_parse_micro(typed, strlen(typed), false, &um);

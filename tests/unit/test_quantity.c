@@ -118,7 +118,7 @@ static void lengths_print(void **state)
         length_format(rows[at].um, rows[at].unit, rows[at].decimals, text);
         ROW_TEXT(rows[at].text, text, rows[at].text);
         ROW_TEXT(rows[at].text, length_text(rows[at].um, rows[at].unit, rows[at].decimals).text, rows[at].text);
-        length_format_exact(rows[at].um, text);
+        length_format_exact(rows[at].um, UNIT_M, text);
         ROW_TEXT(rows[at].exact, text, rows[at].exact);
     }
 }
@@ -132,7 +132,7 @@ static void exact_text_reads_back_equal(void **state)
         char text[LENGTH_TEXT_MAX];
         int64_t again = 0;
         struct err err;
-        length_format_exact(um, text);
+        length_format_exact(um, UNIT_M, text);
         ROW(text, length_parse(text, UNIT_M, &again, &err) == STATUS_OK && again == um);
         ROW(text, decimal_parse_micro(text, strlen(text), false, &again) && again == um);
     }

@@ -54,8 +54,9 @@ struct length_text {
 };
 struct length_text length_text(int64_t um, enum length_unit unit, int decimals);
 
-/* um in metres with as few decimals as are exact (at most 6): the form stored in records. */
-void length_format_exact(int64_t um, char out[LENGTH_TEXT_MAX]);
+/* um in unit with as few decimals as are exact (metres at most 6, the form stored in records; centimetres at most 4).
+ */
+void length_format_exact(int64_t um, enum length_unit unit, char out[LENGTH_TEXT_MAX]);
 
 /* a * b / c, half away from zero; c > 0. Exact in 128 bits. */
 int64_t length_scale(int64_t a_um, int64_t b, int64_t c);
