@@ -143,6 +143,9 @@ static enum status run_core_amend(struct run *run, struct err *err)
     target_core_name(run, &target, name);
     TRY(run_standing(run, name, &core.withdrawn, err));
     TRY(run_take_fields(run, &core_table, target.hole.zone_min, &core, &any, err));
+    const char *bottom = run_option(run, "bottom");
+    if (bottom && bottom[0] == '+' && core.bottom_um != LENGTH_NONE)
+        core.bottom_um += core.top_um; /* that far below the top, as in core add */
     if (record_is_equal(&core_table, &core, &target.core)) {
         char path[REGISTRY_PATH_MAX];
         core_path(target.hole_name, core.number, path);

@@ -76,6 +76,8 @@ static enum status read_span(struct run *run, const char *typed, struct span *ou
         }
     }
     name_format(&target->name, NAME_PRINTED, out->name);
+    if (!target->section)
+        return err_set(err, STATUS_RULE, out->name, "its section is withdrawn, so it has no depth");
     const int64_t length_um = section_curated(target->section);
     if (length_um != LENGTH_NONE && (top_um < 0 || top_um > length_um + SAMPLE_PAST_END_UM)) {
         err_set(err, STATUS_RULE, typed, "%s cm lies outside the section, which is 0-%s cm",
@@ -170,7 +172,7 @@ static enum status run_depth(struct run *run, struct err *err)
     const char *unit = run_unit(run);
     const struct column columns[DEPTH_COLUMNS] = {
         {"name", NULL, false},          {"csf-a top", unit, true},    {"csf-a bottom", unit, true},
-        {"csf-a mid", unit, true},      {"low", unit, true},          {"high", unit, true},
+        {"csf-a mid", unit, true},      {"csf-a low", unit, true},    {"csf-a high", unit, true},
         {"csf-b top", unit, true},      {"csf-b bottom", unit, true}, {"dsf run top", unit, true},
         {"dsf run bottom", unit, true}, {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, DEPTH_COLUMNS);

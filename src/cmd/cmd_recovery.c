@@ -1,17 +1,69 @@
 /* SPDX-License-Identifier: MIT */
 /* Recovery per core, per type, per depth range and per hole. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "coretally/domain/depth.h"
 #include "coretally/domain/recovery.h"
 #include "command.h"
 
+/* What the bit went through, cored or not, m below one datum. */
+struct stretch {
+    int64_t top_um;
+    int64_t bottom_um;
+};
+
 struct tally {
     struct recovery total;
     struct recovery by_type[26];
-    int64_t drilled_um;
+    int64_t drilled_um; /* drilled and washed */
     int32_t straddlers;
+    struct stretch *stretches;
+    size_t stretch_count;
+    size_t stretch_room;
 };
+
+static int stretch_order(const void *a, const void *b)
+{
+    const struct stretch *left = a;
+    const struct stretch *right = b;
+    return (left->top_um > right->top_um) - (left->top_um < right->top_um);
+}
+
+static enum status stretch_add(struct run *run, struct tally *tally, const struct hole *hole, int64_t top_um,
+                               int64_t bottom_um, enum datum datum, struct err *err)
+{
+    struct depth top = drilled_depth(hole, top_um, datum, SCALE_DSF, NULL);
+    struct depth bottom = drilled_depth(hole, bottom_um, datum, SCALE_DSF, NULL);
+    if (bottom_um == LENGTH_NONE)
+        return STATUS_OK;
+    if (top.um == LENGTH_NONE) { /* no seafloor: the hole's one datum serves as well */
+        top.um = top_um;
+        bottom.um = bottom_um;
+    }
+    TRY(arena_grow(run->arena, &tally->stretches, tally->stretch_count, &tally->stretch_room, sizeof *tally->stretches,
+                   err));
+    tally->stretches[tally->stretch_count++] = (struct stretch){top.um, bottom.um};
+    return STATUS_OK;
+}
+
+/* Penetration: the union of all stretches. */
+static int64_t penetration(struct tally *tally)
+{
+    int64_t sum_um = 0;
+    int64_t reached_um = INT64_MIN;
+    if (tally->stretch_count)
+        qsort(tally->stretches, tally->stretch_count, sizeof *tally->stretches, stretch_order);
+    for (size_t at = 0; at < tally->stretch_count; at++) {
+        const struct stretch *it = &tally->stretches[at];
+        const int64_t from_um = it->top_um > reached_um ? it->top_um : reached_um;
+        if (it->bottom_um > from_um) {
+            sum_um += it->bottom_um - from_um;
+            reached_um = it->bottom_um;
+        }
+    }
+    return sum_um;
+}
 
 static const struct option recovery_options[] = {
     {"by", "WHAT", "core, type or hole: how far the rows go; the default is core"},
@@ -60,6 +112,10 @@ static enum status tally_core(struct run *run, const struct target *target, bool
     if (ranged && (top.um < from_um || top.um >= to_um))
         return STATUS_OK;
     tally->straddlers += ranged && bottom.um != LENGTH_NONE && bottom.um > to_um;
+    if (!core_is_wide(core) || core->type == 'W')
+        TRY(stretch_add(run, tally, &target->hole, core->top_um, core_bottom(core), core->datum, err));
+    if (core->type == 'W' && core_advance(core) != LENGTH_NONE)
+        tally->drilled_um += core_advance(core);
     recovery_add(&tally->total, core);
     recovery_add(&tally->by_type[core->type - 'A'], core);
     if (!rows)
@@ -101,12 +157,15 @@ static enum status tally_hole(struct run *run, struct target *target, bool rows,
     drilled_path(target->hole_name, path);
     TRY(registry_read(run->store, path, &drilled_set_table, run->arena, &set, &there, err));
     for (size_t at = 0; at < set.interval_count; at++)
-        if (!set.intervals[at].withdrawn)
+        if (!set.intervals[at].withdrawn) {
+            TRY(stretch_add(run, tally, &target->hole, set.intervals[at].top_um, set.intervals[at].bottom_um,
+                            set.intervals[at].datum, err));
             tally->drilled_um += set.intervals[at].bottom_um - set.intervals[at].top_um;
+        }
     return STATUS_OK;
 }
 
-static enum status add_totals(struct run *run, const struct target *target, const struct tally *tally, bool types,
+static enum status add_totals(struct run *run, const struct target *target, struct tally *tally, bool types,
                               struct sheet *sheet, struct err *err)
 {
     char what[64];
@@ -120,8 +179,8 @@ static enum status add_totals(struct run *run, const struct target *target, cons
                     core_type_find((char)('A' + letter)) ? core_type_find((char)('A' + letter))->meaning : NULL, err));
     }
     if (tally->drilled_um && !run_option(run, "from") && !run_option(run, "to"))
-        (void)snprintf(note, sizeof note, "penetration %s %s with %s drilled",
-                       run_length(run, tally->total.advance_um + tally->drilled_um, 3).text, run_unit(run),
+        (void)snprintf(note, sizeof note, "penetration %s %s, of it %s drilled or washed",
+                       run_length(run, penetration(tally), 3).text, run_unit(run),
                        run_length(run, tally->drilled_um, 3).text);
     if (tally->straddlers)
         (void)snprintf(note, sizeof note, "the last core reaches past the range and is counted whole");

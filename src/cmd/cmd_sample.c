@@ -164,13 +164,32 @@ static void say_depth(struct run *run, const struct target *target, const struct
                                    {&target->hole, &target->core, sample->section, sample->bottom_um}};
     const struct depth top = place_depth(&places[0], SCALE_CSF_A, NULL);
     const struct depth bottom = place_depth(&places[1], SCALE_CSF_A, NULL);
-    if (top.um == LENGTH_NONE)
+    if (top.um == LENGTH_NONE) {
         (void)fprintf(run->out, "  CSF-A n/a: %s\n", top.why);
-    else
-        (void)fprintf(run->out, "  CSF-A %s-%s m below seafloor (low %s, high %s)\n",
-                      length_text(top.um, UNIT_M, 3).text, length_text(bottom.um, UNIT_M, 3).text,
-                      length_text(top.low_um, UNIT_M, 3).text,
-                      bottom.high_um == LENGTH_NONE ? "n/a" : length_text(bottom.high_um, UNIT_M, 3).text);
+        return;
+    }
+    (void)fprintf(run->out, "  CSF-A %s-%s m below seafloor (low %s, high %s)\n", length_text(top.um, UNIT_M, 3).text,
+                  length_text(bottom.um, UNIT_M, 3).text, length_text(top.low_um, UNIT_M, 3).text,
+                  bottom.high_um == LENGTH_NONE ? "n/a" : length_text(bottom.high_um, UNIT_M, 3).text);
+    const struct depth top_b = place_depth(&places[0], SCALE_CSF_B, NULL);
+    const struct depth bottom_b = place_depth(&places[1], SCALE_CSF_B, NULL);
+    if (top_b.um != LENGTH_NONE && (top_b.um != top.um || bottom_b.um != bottom.um))
+        (void)fprintf(run->out, "  CSF-B %s-%s m below seafloor: the core is longer than its run\n",
+                      length_text(top_b.um, UNIT_M, 3).text, length_text(bottom_b.um, UNIT_M, 3).text);
+}
+
+/* Its hole and core must stand, and no other sample may have its lab id. at: its own place in the set. */
+static enum status check_standing(const struct target *target, const char *name, const struct sample_set *set,
+                                  size_t at, const char *lab_id, struct err *err)
+{
+    if (target->hole.withdrawn)
+        return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
+    if (target->core.withdrawn)
+        return err_set(err, STATUS_RULE, name, "its core is withdrawn: %s", target->core.withdrawn);
+    for (size_t other = 0; lab_id && other < set->sample_count; other++)
+        if (other != at && set->samples[other].lab_id && strcmp(set->samples[other].lab_id, lab_id) == 0)
+            return err_set(err, STATUS_EXISTS, lab_id, "another sample of this core has this lab id");
+    return STATUS_OK;
 }
 
 static enum status run_sample_add(struct run *run, struct err *err)
@@ -196,12 +215,7 @@ static enum status run_sample_add(struct run *run, struct err *err)
     else
         sample.ordinal = number > 1 ? number : 0;
     target_sample_name(run, &target, &sample, name);
-    if (target.hole.withdrawn)
-        return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target.hole.withdrawn);
-    if (target.core.withdrawn)
-        return err_set(err, STATUS_RULE, name, "its core is withdrawn: %s", target.core.withdrawn);
-    if (sample.lab_id && sample_find_lab_id(&set, sample.lab_id))
-        return err_set(err, STATUS_EXISTS, sample.lab_id, "another sample of this core has this lab id");
+    TRY(check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
     sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
     TRY(run_findings(run, name, &findings, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
@@ -254,9 +268,11 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
     struct text was;
     struct bytes bytes;
     text_init(&was, run->arena);
-    text_addf(&was, "%s%s%s", sample->was ? sample->was : "", sample->was ? " " : "", old_key);
-    TRY(text_done(&was, &bytes, err));
-    sample->was = bytes.data;
+    if (!sample_list_has(sample->was, old_key)) {
+        text_addf(&was, "%s%s%s", sample->was ? sample->was : "", sample->was ? " " : "", old_key);
+        TRY(text_done(&was, &bytes, err));
+        sample->was = bytes.data;
+    }
     const size_t len = strlen(old_key);
     for (size_t other = 0; other < set->sample_count; other++) {
         struct sample *sub = &set->samples[other];
@@ -266,9 +282,11 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
         char sub_key[SAMPLE_KEY_MAX];
         sample_key(sub, sub_key);
         text_init(&was, run->arena); /* its label is printed, too */
-        text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", sub_key);
-        TRY(text_done(&was, &bytes, err));
-        sub->was = bytes.data;
+        if (!sample_list_has(sub->was, sub_key)) {
+            text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", sub_key);
+            TRY(text_done(&was, &bytes, err));
+            sub->was = bytes.data;
+        }
         text_init(&of, run->arena);
         text_addf(&of, "%s%s", new_key, sub->of + len);
         TRY(text_done(&of, &bytes, err));
@@ -315,6 +333,7 @@ static enum status run_sample_amend(struct run *run, struct err *err)
         TRY(rename_sample(run, &set, target.sample, &target.samples.samples[target.sample], err));
     sample->version = sample->version ? sample->version + 1 : 2;
     target_sample_name(run, &target, sample, name);
+    TRY(check_standing(&target, name, &set, target.sample, sample->lab_id, err));
     const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
     sample_check(&target.core, sample, set.samples, set.sample_count, target.sample, parent, &findings);
     struct sample whole = *sample;

@@ -6,14 +6,6 @@
 #include "sample_act.h"
 #include "show.h"
 
-const struct sample *sample_find_lab_id(const struct sample_set *set, const char *lab_id)
-{
-    for (size_t at = 0; at < set->sample_count; at++)
-        if (set->samples[at].lab_id && strcmp(set->samples[at].lab_id, lab_id) == 0)
-            return &set->samples[at];
-    return NULL;
-}
-
 static enum status run_sample_show(struct run *run, struct err *err)
 {
     struct target target;
@@ -26,6 +18,11 @@ static enum status run_sample_show(struct run *run, struct err *err)
     target_sample_name(run, &target, sample, name);
     if (run_option(run, "history"))
         return show_history(run, path, &sample_set_table, pick_sample, sample, &sample_table, err);
+    if (!core_section(&target.core, sample->section)) { /* its section was withdrawn after it: no depth */
+        (void)fprintf(run->talk, "note: its section is withdrawn, so it has no depth\n");
+        return show_record(run, name, path, &sample_set_table, pick_sample, sample, &sample_table, sample, NULL, 0,
+                           err);
+    }
     const struct place top = {&target.hole, &target.core, sample->section, sample->top_um};
     const struct place bottom = {&target.hole, &target.core, sample->section, sample->bottom_um};
     const struct extra extras[] = {
@@ -101,10 +98,10 @@ static enum status run_sample_list(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_SECTION, &target, err));
     const char *unit = run_unit(run);
-    const struct column columns[] = {{"sample", NULL, false},  {"csf-a top", unit, true},  {"csf-a bottom", unit, true},
-                                     {"low", unit, true},      {"high", unit, true},       {"volume", "cm3", true},
-                                     {"purpose", NULL, false}, {"requester", NULL, false}, {"lab id", NULL, false},
-                                     {"note", NULL, false}};
+    const struct column columns[] = {
+        {"sample", NULL, false},    {"csf-a top", unit, true}, {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
+        {"csf-a high", unit, true}, {"volume", "cm3", true},   {"purpose", NULL, false},     {"requester", NULL, false},
+        {"lab id", NULL, false},    {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
     const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/recovery.h"
 
 enum status section_insert(struct run *run, struct core *core, const struct section *section, struct err *err)
@@ -74,13 +75,17 @@ enum status sections_take(struct run *run, const char *typed, struct core *core,
                 part = after + 1;
             }
         }
+        if (!*part)
+            return bad_list(typed, err);
         for (; times > 0; times--) {
+            if (number > SECTION_NUMBER_MAX && number != SECTION_CATCHER)
+                return bad_list(typed, err);
             struct section section;
             record_init(&section_table, &section);
             section.number = number;
             if (field_set(field_find(&section_table, "curated"), part, UNIT_M, INT_NONE, run->arena, &section, err) !=
                 STATUS_OK)
-                return *part ? err->status : bad_list(typed, err);
+                return err->status;
             TRY(section_insert(run, core, &section, err));
             next = number < SECTION_CATCHER ? number + 1 : next;
             number = next;

@@ -73,6 +73,7 @@ struct import_core {
     bool there;
     bool changed;
     bool judged;
+    const char *refused; /* why none of its rows can be taken; NULL */
     bool samples_changed;
     struct sample_set set; /* grows */
     size_t set_room;

@@ -119,6 +119,9 @@ static enum status take_qualifiers(struct source *source, char *unit, char *scal
     }
     if (!scale)
         return STATUS_OK;
+    if (!source->as || (strcmp(source->field, "top") != 0 && strcmp(source->field, "bottom") != 0) ||
+        source->as->unit != UNIT_M)
+        return err_set(err, STATUS_INPUT, source->field, "only drilled top and bottom are on a depth scale");
     scale = trim(scale);
     if (strcasecmp(scale, "DSF") == 0)
         source->datum = DATUM_SEAFLOOR;
@@ -205,6 +208,8 @@ static enum status take_line(enum import_kind kind, const struct table_text *tab
         column[len - 1] = '\0';
         source.constant = column + 1;
         source.unit = source.as ? source.as->unit : UNIT_M;
+        if (unit)
+            TRY(take_qualifiers(&source, unit, scale, err));
     } else {
         TRY(find_column(table, column, &source.column, err));
         TRY(take_qualifiers(&source, unit, scale, err));
@@ -272,9 +277,9 @@ static enum status take_by_name(enum import_kind kind, const struct table_text *
 
 static enum status demand(enum import_kind kind, const struct mapping *mapping, struct err *err)
 {
-    static const char *const cores[] = {"site", "hole", "core", "type", "top", NULL};
-    static const char *const sections[] = {"site", "hole", "core", "type", "section", NULL};
-    static const char *const samples[] = {"site", "hole", "core", "type", "section", "top", "bottom", NULL};
+    static const char *const cores[] = {"hole", "core", "type", "top", NULL};
+    static const char *const sections[] = {"hole", "core", "type", "section", NULL};
+    static const char *const samples[] = {"hole", "core", "type", "section", "top", "bottom", NULL};
     const char *const *needed = kind == IMPORT_CORES ? cores : kind == IMPORT_SECTIONS ? sections : samples;
     for (; *needed; needed++)
         if (!is_mapped(mapping, *needed)) {
@@ -286,8 +291,14 @@ static enum status demand(enum import_kind kind, const struct mapping *mapping, 
                             kinds[kind]);
         }
     bool scaled = kind != IMPORT_CORES || is_mapped(mapping, "datum");
-    for (size_t at = 0; at < mapping->source_count; at++)
-        scaled = scaled || mapping->sources[at].datum != DATUM_NONE;
+    enum datum datum = DATUM_NONE;
+    for (size_t at = 0; at < mapping->source_count; at++) {
+        const enum datum own = mapping->sources[at].datum;
+        scaled = scaled || own != DATUM_NONE;
+        if (own != DATUM_NONE && datum != DATUM_NONE && own != datum)
+            return err_set(err, STATUS_INPUT, "bottom", "top and bottom of a run count from one datum");
+        datum = own != DATUM_NONE ? own : datum;
+    }
     if (scaled)
         return STATUS_OK;
     err_set(err, STATUS_INPUT, "top", "the scale of the drilled depths is not stated");

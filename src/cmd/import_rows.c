@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "core_act.h"
 #include "import.h"
 
 enum { TOLD_ROWS_MAX = 1000 };
@@ -87,7 +88,9 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         if (known->target.name.core != name.core || strcmp(known->target.name.site, name.site) != 0 ||
             strcmp(known->target.name.letter, name.letter) != 0)
             continue;
-        if (known->target.name.type != name.type)
+        if (known->refused)
+            row_refuse(import, row, "%s", known->refused);
+        else if (known->target.name.type != name.type)
             row_refuse(import, row, "core %d is %d%c elsewhere in the file", (int)name.core, (int)name.core,
                        known->target.name.type);
         else
@@ -107,6 +110,8 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         status = registry_read(run->store, path, &core_table, run->arena, &core->target.core, &core->there, &own);
     } else if (status == STATUS_OK)
         status = resolve_core(run, &core->target, &own);
+    if (status == STATUS_OK && core->target.core.withdrawn)
+        status = err_set(&own, STATUS_RULE, text, "this core is withdrawn: %s", core->target.core.withdrawn);
     if (status == STATUS_OK && import->kind == IMPORT_SAMPLES) {
         char path[REGISTRY_PATH_MAX];
         bool there = false;
@@ -123,14 +128,21 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         *err = own;
         return status;
     }
-    if (status != STATUS_OK) {
-        row_refuse(import, row, "%s: %s", own.subject, own.reason);
-        return STATUS_OK;
+    if (status != STATUS_OK) { /* remembered: its other rows are refused for the same reason */
+        struct text why;
+        struct bytes bytes;
+        text_init(&why, run->arena);
+        text_addf(&why, "%s: %s", own.subject, own.reason);
+        TRY(text_done(&why, &bytes, err));
+        core->refused = bytes.data;
     }
     TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
                    err));
     import->cores[import->core_count++] = core;
-    *out = core;
+    if (core->refused)
+        row_refuse(import, row, "%s", core->refused);
+    else
+        *out = core;
     return STATUS_OK;
 }
 
@@ -261,17 +273,7 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
             row_refuse_other(import, row, &section_table, present, &same);
         return STATUS_OK;
     }
-    struct core *into = &core->target.core;
-    struct section *grown = NULL;
-    TRY(arena_take(import->run->arena, into->section_count + 1, sizeof *grown, &grown, err));
-    size_t at = 0;
-    for (; at < into->section_count && into->sections[at].number <= typed->number; at++)
-        grown[at] = into->sections[at];
-    grown[at] = *typed;
-    for (size_t rest = at; rest < into->section_count; rest++)
-        grown[rest + 1] = into->sections[rest];
-    into->sections = grown;
-    into->section_count++;
+    TRY(section_insert(import->run, &core->target.core, typed, err));
     core->changed = true;
     import->tally.added++;
     return STATUS_OK;

@@ -10,7 +10,8 @@ static const struct sample *find_present(struct import_core *core, const struct 
 {
     for (size_t at = 0; at < core->old_samples; at++) {
         const struct sample *other = &core->set.samples[at];
-        if (core->matched[at] || other->withdrawn)
+        const bool same_parent = typed->of ? other->of && strcmp(other->of, typed->of) == 0 : !other->of;
+        if (core->matched[at] || other->withdrawn || !same_parent)
             continue;
         if (typed->lab_id ? other->lab_id && strcmp(other->lab_id, typed->lab_id) == 0
                           : other->section == typed->section && other->top_um == typed->top_um &&
@@ -60,6 +61,11 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
             row_refuse_other(import, row, &sample_table, present, &same);
         return STATUS_OK;
     }
+    for (size_t at = 0; typed->lab_id && at < core->set.sample_count; at++)
+        if (core->set.samples[at].lab_id && strcmp(core->set.samples[at].lab_id, typed->lab_id) == 0) {
+            row_refuse(import, row, "another sample of this core has the lab id %s", typed->lab_id);
+            return STATUS_OK;
+        }
     const struct sample *parent = NULL;
     if (typed->of) {
         parent = sample_find(core->set.samples, core->set.sample_count, typed->of);

@@ -167,6 +167,8 @@ static enum status resolve_section(struct run *run, struct target *target, struc
     section_format(target->name.section, label);
     target_core_name(run, target, typed);
     err_set(err, STATUS_UNKNOWN, typed, "this core has no section %s", label);
+    if (core_recovered(&target->core) == 0)
+        return err_hint(err, "this barrel came up empty; look at the core number");
     return bytes.len ? err_hint(err, "it has: %s", bytes.data)
                      : err_hint(err, "none is recorded yet: coretally section add %s-%s LENGTH", typed, label);
 }

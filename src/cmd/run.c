@@ -80,6 +80,8 @@ enum status run_findings(struct run *run, const char *subject, const struct find
             !(rule_level(finding->rule) == RULE_DOUBTED && is_sure))
             (void)fprintf(run->talk, "also: %s: %s\n", subject, finding->text);
     }
+    if (findings->dropped)
+        (void)fprintf(run->talk, "also: %s: %zu more like these\n", subject, findings->dropped);
     if (worst) {
         err_set(err, STATUS_RULE, subject, "%s", worst->text);
         return err_hint(err, "%s", worst->hint);
@@ -120,17 +122,17 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
         changes[at].path = writing->path;
         TRY(record_encode(writing->table, writing->record, run->arena, &changes[at].bytes, err));
     }
-    if (run_option(run, "dry-run")) {
-        (void)fprintf(run->out, "would record: %s\n", line);
-        (void)fprintf(run->talk, "dry run: nothing was written\n");
-        return STATUS_OK;
-    }
     struct act act = {.line = line, .kind = run->command->words};
     TRY(gather_reason(run, sure, &act.reason, err));
     TRY(store_actor(run->store, run->environment, run->environment_context, run->arena, &act.actor, err));
     if (run_option(run, "station"))
         act.actor.station = run_option(run, "station");
     act.actor.when = run->now;
+    if (run_option(run, "dry-run")) {
+        (void)fprintf(run->out, "would record: %s\n", line);
+        (void)fprintf(run->talk, "dry run: nothing was written\n");
+        return STATUS_OK;
+    }
     char id[COMMIT_ID_MAX] = "";
     bool made = false;
     TRY(store_append(run->store, &act, changes, count, count > 20, id, &made, err));

@@ -13,7 +13,4 @@ MUST_CHECK enum status sample_line(struct run *run, const struct target *target,
 MUST_CHECK enum status sample_write(struct run *run, const struct target *target, const struct sample_set *set,
                                     const char *line, const char *sure, struct err *err);
 
-/* The sample that carries this lab id, NULL when there is none. */
-const struct sample *sample_find_lab_id(const struct sample_set *set, const char *lab_id);
-
 #endif

@@ -16,6 +16,13 @@ static enum status field_text(struct run *run, const struct field *field, const 
     struct text text;
     struct bytes bytes;
     text_init(&text, run->arena);
+    if (field->type == FIELD_LENGTH && run->unit == UNIT_FT && field->unit == UNIT_M &&
+        !field_is_absent(field, record)) {
+        text_addf(&text, "%s ft", run_length(run, *(const int64_t *)((uintptr_t)record + field->offset), 3).text);
+        TRY(text_done(&text, &bytes, err));
+        *out = bytes.data;
+        return STATUS_OK;
+    }
     field_format(field, record, &text);
     if (field->type == FIELD_LENGTH && text.len)
         text_addf(&text, " %s", length_unit_suffix(field->unit));

@@ -3,6 +3,7 @@
 #include "coretally/domain/name.h"
 
 #include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "coretally/base/quantity.h"
@@ -100,8 +101,22 @@ static enum status take_cm(struct reader *reader, int64_t *out_um, struct err *e
     int64_t millionths = 0;
     if (!decimal_parse_micro(reader->at, len, false, &millionths) || millionths % 100 != 0)
         return unexpected(reader, expected, err);
-    reader->at += len;
     *out_um = millionths / 100;
+    /* "45mm", "1ft": another unit than the usual centimetres */
+    char unit[3] = "";
+    size_t unit_len = 0;
+    while (unit_len < 2 && isalpha((unsigned char)reader->at[len + unit_len])) {
+        unit[unit_len] = (char)tolower((unsigned char)reader->at[len + unit_len]);
+        unit_len++;
+    }
+    enum length_unit found = UNIT_CM;
+    if (unit_len && length_unit_find(unit, &found)) {
+        char typed[48];
+        (void)snprintf(typed, sizeof typed, "%.*s", (int)(len < 40 ? len : 40), reader->at);
+        TRY(length_parse(typed, found, out_um, err));
+        len += unit_len;
+    }
+    reader->at += len;
     return STATUS_OK;
 }
 

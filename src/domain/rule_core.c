@@ -72,7 +72,11 @@ static void check_run(const struct core *core, struct findings *findings)
     if (advance_um < 0) {
         findings_add(findings, RULE_DEPTH_BACKWARDS, "the bottom %s m lies above the top %s m", METRES(core->bottom_um),
                      METRES(core->top_um));
-        findings_hint(findings, "type the top first, then the bottom");
+        if (core->bottom_um > 0 && core->bottom_um <= ADVANCE_PLAIN_UM)
+            findings_hint(findings, "if %s m is the advance, type +%s", METRES(core->bottom_um),
+                          METRES(core->bottom_um));
+        else
+            findings_hint(findings, "give top and bottom of the same run, the top first");
         return;
     }
     if (advance_um == 0)
@@ -97,7 +101,7 @@ static void check_place(const struct hole *hole, const struct core *core, const 
                         struct findings *findings)
 {
     const int64_t seafloor_um = core->datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(hole);
-    if (seafloor_um != LENGTH_NONE && core->top_um < seafloor_um) {
+    if (seafloor_um != LENGTH_NONE && core->top_um < seafloor_um - DEPTH_SLACK_UM) {
         findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
                      METRES(core->top_um), METRES(seafloor_um));
         findings_hint(findings, core->datum == DATUM_RIG_FLOOR
@@ -118,7 +122,7 @@ static void check_place(const struct hole *hole, const struct core *core, const 
         findings_add(findings, RULE_LOOKS_LIKE_FEET, "the top %s m is 3.28 times the depth of the hole so far, %s m",
                      METRES(core->top_um), METRES(expected_um));
         findings_hint(findings, "type %sft if it was read in feet, or add --sure", METRES(core->top_um));
-    } else if (expected_um != LENGTH_NONE && core->top_um > expected_um && !core_is_wide(core)) {
+    } else if (expected_um != LENGTH_NONE && core->top_um > expected_um + DEPTH_SLACK_UM && !core_is_wide(core)) {
         findings_add(findings, RULE_CORE_GAP, "%s m between %s and %s m carry no record",
                      METRES(core->top_um - expected_um), METRES(expected_um), METRES(core->top_um));
         findings_hint(findings, "if it was drilled without coring: coretally drilled add %s %s %s", core->hole,
@@ -136,6 +140,14 @@ static void check_place(const struct hole *hole, const struct core *core, const 
     }
 }
 
+static void add_far_overlap(const struct core *core, const struct core *before, struct findings *findings)
+{
+    findings_add(findings, RULE_CORE_OVERLAP_FAR, "its top %s m lies %s m above the bottom of core %d%c, %s m",
+                 METRES(core->top_um), METRES(core_bottom(before) - core->top_um), (int)before->number, before->type,
+                 METRES(core_bottom(before)));
+    findings_hint(findings, "look at the depths once more, or add --sure");
+}
+
 static void check_neighbours(const struct core *core, const struct core_neighbours *around, struct findings *findings)
 {
     const struct core *above = around->above;
@@ -150,9 +162,16 @@ static void check_neighbours(const struct core *core, const struct core_neighbou
         findings_add(findings, RULE_CORE_ORDER, "its top %s m lies above the top of core %d%c, %s m",
                      METRES(core->top_um), (int)above->number, above->type, METRES(above->top_um));
         findings_hint(findings, "if that is so, say why: --order-note TEXT");
-    } else if (above && !core_is_wide(above) && core_bottom(above) != LENGTH_NONE && core->top_um < core_bottom(above))
+    } else if (above && !core_is_wide(above) && core_bottom(above) != LENGTH_NONE &&
+               core->top_um < core_bottom(above) - OVERLAP_PLAIN_UM && !core->order_note)
+        add_far_overlap(core, above, findings);
+    else if (above && !core_is_wide(above) && core_bottom(above) != LENGTH_NONE && core->top_um < core_bottom(above))
         findings_add(findings, RULE_CORE_OVERLAP, "its top %s m lies above the bottom of core %d%c, %s m",
                      METRES(core->top_um), (int)above->number, above->type, METRES(core_bottom(above)));
+    const struct core *wash = around->wash;
+    if (wash && wash->datum == core->datum && !core_is_wide(core) && core->top_um >= wash->top_um &&
+        core_bottom(wash) != LENGTH_NONE && core->top_um < core_bottom(wash) - OVERLAP_PLAIN_UM)
+        add_far_overlap(core, wash, findings);
     if (below && below->top_um < core->top_um && !below->order_note) {
         findings_add(findings, RULE_CORE_ORDER, "its top %s m lies below the top of the later core %d%c, %s m",
                      METRES(core->top_um), (int)below->number, below->type, METRES(below->top_um));
@@ -228,12 +247,13 @@ static void check_sections(const struct core *core, struct findings *findings)
     }
     const int64_t off_um = core->recovered_um == LENGTH_NONE ? 0 : material_um - core->recovered_um;
     if (off_um > SUM_EXCESS_UM) {
-        findings_add(findings, RULE_SECTIONS_EXCEED, "the sections add up to %s m, but only %s m were recovered",
+        findings_add(findings, RULE_SECTIONS_EXCEED, "the sections hold %s m of core, but only %s m were recovered",
                      METRES(material_um), METRES(core->recovered_um));
         findings_hint(findings, "look at the lengths and at --recovered once more, or add --sure");
     } else if (off_um > SUM_SLACK_UM || off_um < -SUM_SLACK_UM)
-        findings_add(findings, RULE_RECOVERED_SUM, "the sections add up to %s m, recovered is %s m",
-                     METRES(material_um), METRES(core->recovered_um));
+        findings_add(findings, RULE_RECOVERED_SUM,
+                     "the sections hold %s m of core (spacers left out), recovered is %s m", METRES(material_um),
+                     METRES(core->recovered_um));
     if (core->liner_um != LENGTH_NONE && liners && liner_sum_um != core->liner_um)
         findings_add(findings, RULE_LINER_SUM, "the section liners add up to %s m, the core's liner is %s m",
                      METRES(liner_sum_um), METRES(core->liner_um));

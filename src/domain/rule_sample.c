@@ -2,6 +2,7 @@
 /* The rules for samples: inside the section, on material that is still there, inside the parent. */
 #include "coretally/domain/rule.h"
 
+#include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
 
 #define CENTIMETRES(um) (length_text((um), UNIT_CM, 1).text)
@@ -38,6 +39,13 @@ static void check_inside(const struct section *section, const struct sample *sam
         findings_add(findings, RULE_SAMPLE_REVERSED, "the bottom %s cm lies above the top %s cm",
                      CENTIMETRES(sample->bottom_um), CENTIMETRES(sample->top_um));
         findings_hint(findings, "type the upper end first");
+    } else if (sample->bottom_um > sample->top_um && sample->bottom_um - sample->top_um < SAMPLE_THIN_UM &&
+               sample->bottom_um <= SAMPLE_METRES_UM) {
+        findings_add(findings, RULE_SAMPLE_METRES, "%s-%s cm is a sliver near the section top: were metres typed?",
+                     length_text(sample->top_um, UNIT_CM, 2).text, length_text(sample->bottom_um, UNIT_CM, 2).text);
+        findings_hint(findings, "type %s-%s for that place, or add --sure",
+                      length_text(sample->top_um * 100, UNIT_CM, 0).text,
+                      length_text(sample->bottom_um * 100, UNIT_CM, 0).text);
     } else if (sample->bottom_um == sample->top_um)
         findings_add(findings, RULE_SAMPLE_NO_LENGTH, "the sample at %s cm has no length; kept",
                      CENTIMETRES(sample->top_um));

@@ -62,8 +62,7 @@ const struct sample *sample_find(const struct sample *samples, size_t count, con
     return NULL;
 }
 
-/* Is word one of the words of list, which are separated by one space? */
-static bool list_has_word(const char *list, const char *word)
+bool sample_list_has(const char *list, const char *word)
 {
     const size_t len = strlen(word);
     for (const char *at = list; at; at = strchr(at, ' ')) {
@@ -77,7 +76,7 @@ static bool list_has_word(const char *list, const char *word)
 const struct sample *sample_find_former(const struct sample *samples, size_t count, const char *key)
 {
     for (size_t at = 0; at < count; at++)
-        if (samples[at].was && list_has_word(samples[at].was, key))
+        if (samples[at].was && sample_list_has(samples[at].was, key))
             return &samples[at];
     return NULL;
 }

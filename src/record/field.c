@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Fields as typed text, and whole records: absent, equal, valid. JSON is json.c's. */
+/* Fields as typed text, and whole records: absent, equal, valid. JSON is encode.c's and decode.c's. */
 #include "coretally/record/field.h"
 
 #include <assert.h>
@@ -131,8 +131,8 @@ static enum status blame_field(const struct field *field, struct err *err)
     return err->status;
 }
 
-static enum status set_text(const struct field *field, const char *string, struct arena *arena, void *record,
-                            struct err *err)
+/* One line of UTF-8 text, not too long; whoever typed or joined it. */
+static enum status check_text(const struct field *field, const char *string, struct err *err)
 {
     size_t bad = 0;
     const size_t len = strlen(string);
@@ -145,7 +145,14 @@ static enum status set_text(const struct field *field, const char *string, struc
         if ((unsigned char)*at < 0x20 || *at == 0x7F)
             return err_set(err, STATUS_INPUT, field->name, "character %td is a control character; a text is one line",
                            at - string + 1);
-    return arena_copy(arena, string, len, member_text(field, record), err);
+    return STATUS_OK;
+}
+
+static enum status set_text(const struct field *field, const char *string, struct arena *arena, void *record,
+                            struct err *err)
+{
+    TRY(check_text(field, string, err));
+    return arena_copy(arena, string, strlen(string), member_text(field, record), err);
 }
 
 static enum status set_word(const struct field *field, const char *string, void *record, struct err *err)
@@ -326,6 +333,10 @@ bool record_is_equal(const struct table *table, const void *a, const void *b)
 
 static bool is_within(const struct field *field, const void *record)
 {
+    if (field->type == FIELD_SECTION) {
+        const int32_t number = *member_int(field, record);
+        return number == SECTION_CATCHER || (number >= 0 && number <= SECTION_NUMBER_MAX);
+    }
     if (!field->least && !field->most)
         return true;
     if (field->type == FIELD_LENGTH)
@@ -348,6 +359,8 @@ enum status record_validate(const struct table *table, const void *record, const
         if (!is_within(field, record))
             return err_set(err, STATUS_INPUT, subject, "'%s' is outside its limits, %s to %s", field->name,
                            length_text(field->least, UNIT_M, 0).text, length_text(field->most, UNIT_M, 0).text);
+        if (field->type == FIELD_TEXT)
+            TRY(check_text(field, *member_text(field, record), err));
         if (field->type == FIELD_TEXT && field->check && !field->check(*member_text(field, record)))
             return err_set(err, STATUS_INPUT, subject, "'%s' does not have the form %s", field->name, field->pattern);
         for (size_t item = 0; field->type == FIELD_LIST && item < *member_count(field, record); item++)

@@ -118,13 +118,12 @@ enum status store_list(struct store *store, const char *folder, struct arena *ar
     for (size_t at = 0; at < names.count; at++) {
         const git_tree_entry *entry = git_tree_entry_byindex(tree, at);
         const bool is_tree = git_tree_entry_type(entry) == GIT_OBJECT_TREE;
-        struct text text;
-        struct bytes bytes;
-        text_init(&text, arena);
-        text_add(&text, git_tree_entry_name(entry));
-        text_add(&text, is_tree ? "/" : "");
-        TRY(text_done(&text, &bytes, err));
-        names.items[at] = bytes.data;
+        const char *name = git_tree_entry_name(entry);
+        const size_t size = strlen(name) + 2;
+        char *copy = NULL;
+        TRY(arena_take(arena, size, 1, &copy, err));
+        (void)snprintf(copy, size, "%s%s", name, is_tree ? "/" : "");
+        names.items[at] = copy;
     }
     if (names.count)
         qsort(names.items, names.count, sizeof *names.items, compare_names);

@@ -92,6 +92,12 @@ static enum status read_branch(struct store *store, struct err *err)
     if (git_reference_lookup(&head, store->repo, "HEAD") != 0)
         return git_unreadable(err, store->gitdir, "could not read which branch this registry is on");
     if (git_reference_type(head) != GIT_REFERENCE_SYMBOLIC) {
+        char rebase[PATH_TEXT_MAX];
+        (void)snprintf(rebase, sizeof rebase, "%.4000s/rebase-merge", store->gitdir);
+        if (access(rebase, F_OK) == 0) {
+            err_set(err, STATUS_SYSTEM, store->gitdir, "a git rebase of this clone stopped half way");
+            return err_hint(err, "git rebase --abort; then type your act again on top of the other side's");
+        }
         err_set(err, STATUS_SYSTEM, store->gitdir, "this clone stands on a single commit, not on a branch");
         return err_hint(err, "git switch main");
     }

@@ -167,6 +167,29 @@ static void sections_do_not_add_up_to_recovered(struct findings *findings)
     check(&core, findings);
 }
 
+static void interval_of_the_core_above(struct findings *findings)
+{
+    struct hole hole = part_hole(LENGTH_NONE);
+    struct core above = plain();
+    struct core core = plain();
+    above.number = 2;
+    core.number = 3;
+    const struct core_neighbours around = {.above = &above};
+    core_check(&hole, &core, &around, findings);
+}
+
+static void inside_a_wash_core(struct findings *findings)
+{
+    struct hole hole = part_hole(LENGTH_NONE);
+    struct core wash = plain();
+    struct core core = plain();
+    wash.number = 2;
+    wash.type = 'W';
+    wash.bottom_um += 20 * METRE;
+    const struct core_neighbours around = {.wash = &wash};
+    core_check(&hole, &core, &around, findings);
+}
+
 static void rig_floor_depth_typed_below_seafloor(struct findings *findings)
 {
     struct hole hole = part_hole(3000 * METRE);
@@ -301,6 +324,8 @@ const struct rule_case core_cases[] = {
     {RULE_SECTION_MISSING, false, "section left out", section_left_out, "record section 2"},
     {RULE_SECTION_MISSING, false, "first section left out", first_section_left_out, "record section 1"},
     {RULE_SECTION_MISSING, true, "section zero and catcher", section_zero_and_catcher, NULL},
+    {RULE_CORE_OVERLAP_FAR, false, "the interval of the core above", interval_of_the_core_above, "core 2H"},
+    {RULE_CORE_OVERLAP_FAR, false, "inside a wash core", inside_a_wash_core, "core 2W"},
     {RULE_DATUM_MIXED, false, "rig-floor depth below seafloor", rig_floor_depth_typed_below_seafloor, "rig-floor"},
     {RULE_DATUM_MIXED, true, "core above from another datum", core_above_from_another_datum, NULL},
     {RULE_CORE_GAP, true, "core above from another datum meets", core_above_from_another_datum, NULL},

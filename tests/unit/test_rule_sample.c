@@ -80,6 +80,14 @@ static void no_length(struct findings *findings)
     check(&sample, plain(), NULL, NULL, findings);
 }
 
+static void metres_typed_as_centimetres(struct findings *findings)
+{
+    struct sample sample = part_sample(1, HALF_WORKING, 0, 0);
+    sample.top_um = 4500; /* 0.45 cm, meant as 0.45 m */
+    sample.bottom_um = 4700;
+    check(&sample, plain(), NULL, NULL, findings);
+}
+
 static void shares_an_interval(struct findings *findings)
 {
     struct sample sample = part_sample(1, HALF_WORKING, 45, 47);
@@ -238,6 +246,7 @@ const struct rule_case sample_cases[] = {
     {RULE_SAMPLE_PAST_END, false, "a little past the end", a_little_past_the_end, "1.0 cm past"},
     {RULE_SAMPLE_PAST_END, true, "to the end", to_the_end, NULL},
     {RULE_SAMPLE_NO_LENGTH, false, "no length", no_length, "no length"},
+    {RULE_SAMPLE_METRES, false, "metres typed", metres_typed_as_centimetres, "type 45-47"},
     {RULE_SAMPLE_SHARES, false, "shares an interval", shares_an_interval, "1W,46-48"},
     {RULE_SAMPLE_SHARES, false, "same point", same_point, "1W,45-45"},
     {RULE_SAMPLE_SHARES, true, "touches another", touches_another, NULL},

@@ -40,6 +40,15 @@ enum {
  * seafloor. Common practice, no source. */
 #define DATUM_GAP_UM ((int64_t)300 * 1000000)
 
+/* Depths read twice, rounded or converted, differ by this without a word; runs that overlap by more than the second are
+ * doubted. Common practice, no source. */
+#define DEPTH_SLACK_UM ((int64_t)50000)
+#define OVERLAP_PLAIN_UM ((int64_t)1000000)
+
+/* A sample thinner than this and this near the section top was rather typed in metres. Common practice, no source. */
+#define SAMPLE_THIN_UM ((int64_t)2000)
+#define SAMPLE_METRES_UM ((int64_t)16000)
+
 /* Recovered and summed curated length may differ by this before it is told:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)

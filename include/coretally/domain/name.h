@@ -9,7 +9,7 @@
  *     exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT      hole = 1*3ALPHA
  *     core    = 1*4DIGIT                 type    = ALPHA
  *     section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR"
- *     point   = cm ["cm"]                interval = cm "-" cm ["cm"]     cm = decimal number of centimetres
+ *     point   = cm ["cm"]                interval = cm "-" cm ["cm"]     cm = decimal number [unit], bare: cm
  *     again   = "#" number               further samples of the same interval and half; ours
  *     subs    = 1*("/" number)           samples of a sample; ours
  *

@@ -23,6 +23,7 @@
     X(ABOVE_SEAFLOOR, "above-seafloor", DOUBTED, "the drilled depth lies above the seafloor")                          \
     X(CORE_ORDER, "core-order", DOUBTED, "the core's top lies above the top of an earlier core")                       \
     X(CORE_OVERLAP, "core-overlap", TOLD, "the drilled interval overlaps that of a neighbour")                         \
+    X(CORE_OVERLAP_FAR, "core-overlap-far", DOUBTED, "the drilled interval was cored or washed before")                \
     X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
     X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor fits one below rig floor")                          \
     X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
@@ -48,6 +49,7 @@
     X(SAMPLE_OUTSIDE, "sample-outside", REFUSED, "the sample lies outside its section")                                \
     X(SAMPLE_PAST_END, "sample-past-end", TOLD, "the sample ends up to 2 cm past the curated bottom of its section")   \
     X(SAMPLE_NO_LENGTH, "sample-no-length", TOLD, "the sample has no length")                                          \
+    X(SAMPLE_METRES, "looks-like-metres", DOUBTED, "the figures fit metres typed as centimetres")                      \
     X(SAMPLE_SHARES, "sample-shares", TOLD, "the sample shares its interval with another of the same half")            \
     X(SAMPLE_IN_ROUND, "sample-in-whole-round", TAKEN, "a whole round took the interval")                              \
     X(SAMPLE_USED_UP, "sample-used-up", TAKEN, "the interval is used up")                                              \

@@ -58,4 +58,7 @@ const struct sample *sample_find_former(const struct sample *samples, size_t cou
  * under its parent. */
 int32_t sample_next_number(const struct sample *samples, size_t count, const struct sample *like);
 
+/* Is word one of the words of list (was, doubt), which are separated by one space? */
+bool sample_list_has(const char *list, const char *word);
+
 #endif
