@@ -168,8 +168,13 @@ static enum status take_comparison(const struct table_text *table, struct mappin
 static enum status take_line(enum import_kind kind, const struct table_text *table, char *line, struct mapping *mapping,
                              struct err *err)
 {
+    for (char *mark = strchr(line, '#'); mark; mark = strchr(mark + 1, '#'))
+        if (mark == line || mark[-1] == ' ' || mark[-1] == '\t') { /* a remark; "No#" is a column */
+            *mark = '\0';
+            break;
+        }
     line = trim(line);
-    if (!*line || *line == '#')
+    if (!*line)
         return STATUS_OK;
     char *equals = strchr(line, '=');
     if (!equals) {

@@ -191,7 +191,7 @@ static void check_recovery(const struct core *core, struct findings *findings)
                      core_standing_sections(core));
         findings_hint(findings, "give what was recovered, or withdraw the sections");
     }
-    if (advance_um == LENGTH_NONE || recovered_um == LENGTH_NONE || recovered_um <= advance_um || advance_um == 0)
+    if (advance_um == LENGTH_NONE || recovered_um == LENGTH_NONE || recovered_um <= advance_um || advance_um <= 0)
         return;
     if (recovered_um > 3 * advance_um && recovered_um - advance_um > 5 * 1000000) {
         const bool feet = recovered_um <= length_scale(advance_um, 12 * 10000, 10 * 3048);

@@ -123,6 +123,8 @@ static void clear_field(const struct field *field, void *record)
 static enum status blame_field(const struct field *field, struct err *err)
 {
     char subject[ERR_SUBJECT_MAX];
+    if (strcmp(err->subject, field->name) == 0)
+        return err->status;
     (void)snprintf(subject, sizeof subject, "%s '%.120s'", field->name, err->subject);
     for (char *at = subject; *at && *at != ' '; at++)
         if (*at == '_') /* as people type it */
