@@ -2,6 +2,7 @@
 /* Depths of anything that has a name, one or many; explain prints the chain with the commit behind each input. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "command.h"
 
@@ -148,7 +149,14 @@ static enum status add_lines(struct run *run, struct sheet *sheet, size_t *refus
         if (!*line)
             continue;
         struct err own = {0};
-        if (add_depth_row(run, line, sheet, &own) == STATUS_OK)
+        struct arena scratch; /* what a name reads dies with its row; the sheet keeps its own copies */
+        struct arena *const whole = run->arena;
+        arena_init(&scratch, ARENA_LIMIT_BYTES);
+        run->arena = &scratch;
+        const enum status status = add_depth_row(run, line, sheet, &own);
+        run->arena = whole;
+        arena_clear(&scratch);
+        if (status == STATUS_OK)
             continue;
         if (own.status == STATUS_SYSTEM || own.status == STATUS_DAMAGED) {
             *err = own;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Samples and sub-samples: add, amend, withdraw. Showing and listing is cmd_sample_list.c's. */
+/* Samples and sub-samples: add, and what the other acts on samples share. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -9,8 +9,6 @@
 
 static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
                                              "used_up", "lab_id", "remark",  NULL};
-static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass", "purpose",
-                                            "requester", "taken", "used_up", "lab_id", "remark", NULL};
 static const struct option add_options[] = {
     {"of", "SAMPLE", "a sub-sample of this one; then name it by interval only if it has its own"},
     {"another", NULL, "a further sample, although an equal one is recorded"},
@@ -48,7 +46,7 @@ enum status sample_write(struct run *run, const struct target *target, const str
 }
 
 /* The set with room for one more, so that samples of the target stay as they were read. */
-static enum status copy_set(struct run *run, const struct target *target, struct sample_set *out, struct err *err)
+enum status sample_copy_set(struct run *run, const struct target *target, struct sample_set *out, struct err *err)
 {
     struct sample_set set = target->samples;
     TRY(arena_take(run->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
@@ -99,7 +97,7 @@ static const struct sample *find_equal(const struct sample_set *set, const struc
     return NULL;
 }
 
-static enum status already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
+enum status sample_already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
@@ -158,7 +156,7 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
 }
 
 /* The depth for the label, at once. */
-static void say_depth(struct run *run, const struct target *target, const struct sample *sample)
+void sample_say_depth(struct run *run, const struct target *target, const struct sample *sample)
 {
     const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
                                    {&target->hole, &target->core, sample->section, sample->bottom_um}};
@@ -179,7 +177,7 @@ static void say_depth(struct run *run, const struct target *target, const struct
 }
 
 /* Its hole and core must stand, and no other sample may have its lab id. at: its own place in the set. */
-static enum status check_standing(const struct target *target, const char *name, const struct sample_set *set,
+enum status sample_check_standing(const struct target *target, const char *name, const struct sample_set *set,
                                   size_t at, const char *lab_id, struct err *err)
 {
     if (target->hole.withdrawn)
@@ -207,21 +205,21 @@ static enum status run_sample_add(struct run *run, struct err *err)
     if (parent && parent->withdrawn)
         return err_set(err, STATUS_RULE, run_option(run, "of"), "its parent is withdrawn: %s", parent->withdrawn);
     if (equal && !run_option(run, "another"))
-        return already(run, &target, equal, err);
-    TRY(copy_set(run, &target, &set, err));
+        return sample_already(run, &target, equal, err);
+    TRY(sample_copy_set(run, &target, &set, err));
     const int32_t number = sample_next_number(set.samples, set.sample_count, &sample);
     if (sample.of)
         sample.number = number;
     else
         sample.ordinal = number > 1 ? number : 0;
     target_sample_name(run, &target, &sample, name);
-    TRY(check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
+    TRY(sample_check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
     sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
     TRY(run_findings(run, name, &findings, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
     TRY(sample_line(run, &target, &sample, "", &line, err));
     TRY(sample_write(run, &target, &set, line, sample.doubt, err));
-    say_depth(run, &target, &sample);
+    sample_say_depth(run, &target, &sample);
     return STATUS_OK;
 }
 
@@ -242,163 +240,4 @@ const struct command sample_add_command = {
     .least = 0,
     .most = 1,
     .run = run_sample_add,
-};
-
-/* A sample whose key changed keeps the old one in "was", and its sub-samples follow. */
-static enum status rename_sample(struct run *run, struct sample_set *set, size_t at, const struct sample *old,
-                                 struct err *err)
-{
-    char old_key[SAMPLE_KEY_MAX];
-    sample_key(old, old_key);
-    struct sample *sample = &set->samples[at];
-    char *new_key = NULL;
-    TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &new_key, err));
-    sample->ordinal = 0;
-    int32_t taken = 0;
-    for (size_t other = 0; other < set->sample_count; other++) {
-        const struct sample *it = &set->samples[other];
-        if (other != at && !it->of && it->section == sample->section && it->half == sample->half &&
-            it->top_um == sample->top_um && it->bottom_um == sample->bottom_um) {
-            const int32_t ordinal = it->ordinal ? it->ordinal : 1;
-            taken = ordinal > taken ? ordinal : taken;
-        }
-    }
-    sample->ordinal = taken ? taken + 1 : 0;
-    sample_key(sample, new_key);
-    struct text was;
-    struct bytes bytes;
-    text_init(&was, run->arena);
-    if (!sample_list_has(sample->was, old_key)) {
-        text_addf(&was, "%s%s%s", sample->was ? sample->was : "", sample->was ? " " : "", old_key);
-        TRY(text_done(&was, &bytes, err));
-        sample->was = bytes.data;
-    }
-    const size_t len = strlen(old_key);
-    for (size_t other = 0; other < set->sample_count; other++) {
-        struct sample *sub = &set->samples[other];
-        if (!sub->of || strncmp(sub->of, old_key, len) != 0 || (sub->of[len] && sub->of[len] != '/'))
-            continue;
-        struct text of;
-        char sub_key[SAMPLE_KEY_MAX];
-        sample_key(sub, sub_key);
-        text_init(&was, run->arena); /* its label is printed, too */
-        if (!sample_list_has(sub->was, sub_key)) {
-            text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", sub_key);
-            TRY(text_done(&was, &bytes, err));
-            sub->was = bytes.data;
-        }
-        text_init(&of, run->arena);
-        text_addf(&of, "%s%s", new_key, sub->of + len);
-        TRY(text_done(&of, &bytes, err));
-        sub->of = bytes.data;
-        sub->section = sample->section;
-        sub->half = sample->half;
-        if (sub->top_um == old->top_um && sub->bottom_um == old->bottom_um) { /* had no interval of its own */
-            sub->top_um = sample->top_um;
-            sub->bottom_um = sample->bottom_um;
-        }
-    }
-    return STATUS_OK;
-}
-
-static enum status run_sample_amend(struct run *run, struct err *err)
-{
-    struct target target;
-    struct sample_set set;
-    struct findings findings = {0};
-    char old_key[SAMPLE_KEY_MAX];
-    char new_key[SAMPLE_KEY_MAX];
-    char name[NAME_TEXT_MAX];
-    const char *line = NULL;
-    bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
-    TRY(copy_set(run, &target, &set, err));
-    struct sample *sample = &set.samples[target.sample];
-    sample_key(sample, old_key);
-    TRY(run_standing(run, old_key, &sample->withdrawn, err));
-    TRY(run_take_fields(run, &sample_table, target.hole.zone_min, sample, &any, err));
-    if (sample->of && (sample->section != target.samples.samples[target.sample].section ||
-                       sample->half != target.samples.samples[target.sample].half)) {
-        err_set(err, STATUS_RULE, run->args[0], "a sub-sample stays in the section and half of its parent");
-        return err_hint(err, "amend the sample that it was taken from: %s", sample->of);
-    }
-    if (record_is_equal(&sample_table, sample, &target.samples.samples[target.sample]))
-        return already(run, &target, &target.samples.samples[target.sample], err);
-    if (!core_section(&target.core, sample->section))
-        return err_set(err, STATUS_UNKNOWN, run->args[0], "its core has no section %d", (int)sample->section);
-    sample_key(sample, new_key);
-    if (strcmp(old_key, new_key) != 0)
-        TRY(rename_sample(run, &set, target.sample, &target.samples.samples[target.sample], err));
-    sample->version = sample->version ? sample->version + 1 : 2;
-    target_sample_name(run, &target, sample, name);
-    TRY(check_standing(&target, name, &set, target.sample, sample->lab_id, err));
-    const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
-    sample_check(&target.core, sample, set.samples, set.sample_count, target.sample, parent, &findings);
-    struct sample whole = *sample;
-    whole.used_up = false;                           /* it may well be used up by what was taken from it */
-    for (size_t at = 0; at < set.sample_count; at++) /* what was taken from it must still lie within it */
-        if (set.samples[at].of && !set.samples[at].withdrawn &&
-            sample_find(set.samples, set.sample_count, set.samples[at].of) == sample)
-            sample_check(&target.core, &set.samples[at], NULL, 0, 0, &whole, &findings);
-    TRY(run_findings(run, name, &findings, &sample->doubt, err));
-    TRY(sample_line(run, &target, sample, " amended", &line, err));
-    const struct sample amended = *sample; /* writing sorts the set */
-    TRY(sample_write(run, &target, &set, line, amended.doubt, err));
-    TRY(run_say_changes(run, &sample_table, &amended, &target.samples.samples[target.sample], err));
-    say_depth(run, &target, &amended);
-    return STATUS_OK;
-}
-
-const struct command sample_amend_command = {
-    .words = "sample amend",
-    .arguments = "SAMPLE",
-    .purpose = "amend a sample; the earlier version stays in history, and its old name still finds it",
-    .example = "sample amend 'U0012A-12H-3W, 45-47 cm' --top 46 --bottom 48 --reason \"ruler read from the wrong end\"",
-    .use = USE_WRITING,
-    .table = &sample_table,
-    .fields = amend_options,
-    .options = restore_options,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_amend,
-};
-
-static enum status run_sample_withdraw(struct run *run, struct err *err)
-{
-    struct target target;
-    struct sample_set set;
-    char key[SAMPLE_KEY_MAX];
-    const char *line = NULL;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
-    TRY(copy_set(run, &target, &set, err));
-    struct sample *sample = &set.samples[target.sample];
-    sample_key(sample, key);
-    if (sample->withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", key, sample->withdrawn);
-        return STATUS_OK;
-    }
-    for (size_t at = 0; at < set.sample_count; at++)
-        if (set.samples[at].of && strcmp(set.samples[at].of, key) == 0 && !set.samples[at].withdrawn) {
-            err_set(err, STATUS_RULE, run->args[0], "sub-sample /%d of it still stands", (int)set.samples[at].number);
-            return err_hint(err, "withdraw its sub-samples first");
-        }
-    sample->withdrawn = run_option(run, "reason");
-    sample->version = sample->version ? sample->version + 1 : 2;
-    TRY(sample_line(run, &target, sample, " withdrawn", &line, err));
-    return sample_write(run, &target, &set, line, NULL, err);
-}
-
-const struct command sample_withdraw_command = {
-    .words = "sample withdraw",
-    .arguments = "SAMPLE",
-    .purpose = "withdraw a sample; it stays in the registry, marked",
-    .example = "sample withdraw 'U0012A-12H-3W, 45-47 cm' --reason \"not taken after all\"",
-    .use = USE_WRITING,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_withdraw,
 };
