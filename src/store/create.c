@@ -159,8 +159,11 @@ enum status store_actor(struct store *store, environment_read *environment, void
     CLEANUP(config_free_at) git_config *config = NULL;
     TRY(store_start(err));
     const int opened = store ? git_repository_config(&config, store->repo) : git_config_open_default(&config);
-    if (opened != 0)
+    if (opened != 0) { /* moving the branch would need them, too */
         config = NULL;
+        git_refused(err, "git settings", "could not be read");
+        return err_hint(err, "mend the file that is named; 'git config --list' stops at it, too");
+    }
     struct actor actor = {
         .name = first_of(environment(context, "GIT_AUTHOR_NAME"), read_setting(config, "user.name", arena)),
         .mail = first_of(environment(context, "GIT_AUTHOR_EMAIL"), read_setting(config, "user.email", arena)),
