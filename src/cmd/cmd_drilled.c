@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* Intervals drilled without coring: add, withdraw, list. */
-#include <stdlib.h>
+/* Intervals drilled without coring: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "command.h"
+#include "show.h"
 
 static const char *const drilled_options[] = {"datum", "remark", NULL};
 
@@ -43,6 +44,24 @@ static enum status check_cores(struct run *run, const char *hole, const struct d
     return STATUS_OK;
 }
 
+/* The interval against its hole, the other intervals and the cores. */
+static enum status check_interval(struct run *run, const struct target *target, const struct drilled_set *set,
+                                  const struct drilled *interval, const char **sure, struct err *err)
+{
+    struct findings findings = {0};
+    const int64_t seafloor_um = interval->datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(&target->hole);
+    if (target->hole.withdrawn)
+        return err_set(err, STATUS_RULE, target->hole_name, "this hole is withdrawn: %s", target->hole.withdrawn);
+    drilled_check(interval, set->intervals, set->interval_count, &findings);
+    TRY(check_cores(run, target->hole_name, interval, &findings, err));
+    if (seafloor_um != LENGTH_NONE && interval->top_um < seafloor_um - DEPTH_SLACK_UM) {
+        findings_add(&findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
+                     length_text(interval->top_um, UNIT_M, 3).text, length_text(seafloor_um, UNIT_M, 3).text);
+        findings_hint(&findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
+    }
+    return run_findings(run, target->hole_name, &findings, sure, err);
+}
+
 static enum status write_set(struct run *run, const struct drilled_set *set, const char *path,
                              const struct drilled *interval, const char *what, const char *sure, struct err *err)
 {
@@ -66,7 +85,6 @@ static enum status run_drilled_add(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     bool any = false;
     const char *sure = NULL;
-    struct findings findings = {0};
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(read_set(run, target.hole_name, &set, path, err));
@@ -86,17 +104,7 @@ static enum status run_drilled_add(struct run *run, struct err *err)
                                &drilled_table, &set.intervals[at], err);
     }
     interval.number = set.interval_count ? set.intervals[set.interval_count - 1].number + 1 : 1;
-    drilled_check(&interval, set.intervals, set.interval_count, &findings);
-    TRY(check_cores(run, target.hole_name, &interval, &findings, err));
-    const int64_t seafloor_um = interval.datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(&target.hole);
-    if (seafloor_um != LENGTH_NONE && interval.top_um < seafloor_um) {
-        findings_add(&findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
-                     length_text(interval.top_um, UNIT_M, 3).text, length_text(seafloor_um, UNIT_M, 3).text);
-        findings_hint(&findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
-    }
-    if (target.hole.withdrawn)
-        return err_set(err, STATUS_RULE, target.hole_name, "this hole is withdrawn: %s", target.hole.withdrawn);
-    TRY(run_findings(run, target.hole_name, &findings, &sure, err));
+    TRY(check_interval(run, &target, &set, &interval, &sure, err));
     struct drilled *grown = NULL;
     TRY(arena_take(run->arena, set.interval_count + 1, sizeof *grown, &grown, err));
     if (set.interval_count)
@@ -121,29 +129,39 @@ const struct command drilled_add_command = {
     .run = run_drilled_add,
 };
 
+/* The interval that the second argument numbers. */
+static enum status find_interval(struct run *run, const struct drilled_set *set, struct drilled **out, struct err *err)
+{
+    struct drilled wanted;
+    record_init(&drilled_table, &wanted);
+    TRY(run_set(run, &drilled_table, "number", run->args[1], INT_NONE, &wanted, err));
+    for (size_t at = 0; at < set->interval_count; at++)
+        if (set->intervals[at].number == wanted.number) {
+            *out = &set->intervals[at];
+            return STATUS_OK;
+        }
+    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no drilled interval of this number", set->hole);
+    return err_hint(err, "they are listed by: coretally drilled list %s", set->hole);
+}
+
 static enum status run_drilled_withdraw(struct run *run, struct err *err)
 {
     struct target target;
     struct drilled_set set;
+    struct drilled *interval = NULL;
     char path[REGISTRY_PATH_MAX];
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(read_set(run, target.hole_name, &set, path, err));
-    for (size_t at = 0; at < set.interval_count; at++) {
-        struct drilled *interval = &set.intervals[at];
-        if (interval->number != (int32_t)strtol(run->args[1], NULL, 10))
-            continue;
-        if (interval->withdrawn) {
-            (void)fprintf(run->out, "already withdrawn: interval %s (%s)\n", run->args[1], interval->withdrawn);
-            return STATUS_OK;
-        }
-        interval->withdrawn = run_option(run, "reason");
-        interval->version = interval->version ? interval->version + 1 : 2;
-        return write_set(run, &set, path, interval, " withdrawn", NULL, err);
+    TRY(find_interval(run, &set, &interval, err));
+    if (interval->withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: interval %s (%s)\n", run->args[1], interval->withdrawn);
+        return STATUS_OK;
     }
-    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no drilled interval of this number", target.hole_name);
-    return err_hint(err, "they are listed by: coretally drilled list %s", target.hole_name);
+    interval->withdrawn = run_option(run, "reason");
+    interval->version = interval->version ? interval->version + 1 : 2;
+    return write_set(run, &set, path, interval, " withdrawn", NULL, err);
 }
 
 const struct command drilled_withdraw_command = {
@@ -155,6 +173,80 @@ const struct command drilled_withdraw_command = {
     .least = 2,
     .most = 2,
     .run = run_drilled_withdraw,
+};
+
+static const char *const amend_options[] = {"top", "bottom", "datum", "remark", NULL};
+
+static enum status run_drilled_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    struct drilled_set set;
+    struct drilled *interval = NULL;
+    char path[REGISTRY_PATH_MAX];
+    bool any = false;
+    const char *sure = NULL;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(read_set(run, target.hole_name, &set, path, err));
+    TRY(find_interval(run, &set, &interval, err));
+    const struct drilled before = *interval;
+    TRY(run_standing(run, target.hole_name, &interval->withdrawn, err));
+    TRY(run_take_fields(run, &drilled_table, INT_NONE, interval, &any, err));
+    if (record_is_equal(&drilled_table, interval, &before))
+        return run_already(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval->number,
+                           &drilled_table, interval, err);
+    interval->version = interval->version ? interval->version + 1 : 2;
+    TRY(check_interval(run, &target, &set, interval, &sure, err));
+    TRY(write_set(run, &set, path, interval, " amended", sure, err));
+    return run_say_changes(run, &drilled_table, interval, &before, err);
+}
+
+const struct command drilled_amend_command = {
+    .words = "drilled amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a drilled interval; the earlier version stays in history",
+    .example = "drilled amend U0012A 1 --bottom 3151.2 --reason \"tally sheet 15\"",
+    .use = USE_WRITING,
+    .table = &drilled_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_amend,
+};
+
+static enum status run_drilled_show(struct run *run, struct err *err)
+{
+    struct target target;
+    struct drilled_set set;
+    struct drilled *interval = NULL;
+    char path[REGISTRY_PATH_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(read_set(run, target.hole_name, &set, path, err));
+    TRY(find_interval(run, &set, &interval, err));
+    if (run_option(run, "history"))
+        return show_history(run, path, &drilled_set_table, pick_drilled, &interval->number, &drilled_table, err);
+    const struct extra extras[] = {
+        {"dsf_top", "top below seafloor",
+         drilled_depth(&target.hole, interval->top_um, interval->datum, SCALE_DSF, NULL).um},
+        {"dsf_bottom", "bottom below seafloor",
+         drilled_depth(&target.hole, interval->bottom_um, interval->datum, SCALE_DSF, NULL).um}};
+    return show_record(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval->number, &drilled_table,
+                       interval, extras, 2, err);
+}
+
+const struct command drilled_show_command = {
+    .words = "drilled show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a drilled interval",
+    .example = "drilled show U0012A 1",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_show,
 };
 
 static enum status run_drilled_list(struct run *run, struct err *err)

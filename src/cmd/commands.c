@@ -27,7 +27,9 @@
     X(sample_show)                                                                                                     \
     X(sample_list)                                                                                                     \
     X(drilled_add)                                                                                                     \
+    X(drilled_amend)                                                                                                   \
     X(drilled_withdraw)                                                                                                \
+    X(drilled_show)                                                                                                    \
     X(drilled_list)                                                                                                    \
     X(depth)                                                                                                           \
     X(explain)                                                                                                         \
