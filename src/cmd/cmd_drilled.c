@@ -141,7 +141,8 @@ static enum status find_interval(struct run *run, const struct drilled_set *set,
             return STATUS_OK;
         }
     err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no drilled interval of this number", set->hole);
-    return err_hint(err, "they are listed by: coretally drilled list %s", set->hole);
+    err_hint(err, "they are listed by: coretally drilled list %s", set->hole);
+    return STATUS_UNKNOWN;
 }
 
 static enum status run_drilled_withdraw(struct run *run, struct err *err)
