@@ -11,12 +11,12 @@
 struct stretch {
     int64_t top_um;
     int64_t bottom_um;
+    bool cored;
 };
 
 struct tally {
     struct recovery total;
     struct recovery by_type[26];
-    int64_t drilled_um; /* drilled and washed */
     int32_t straddlers;
     struct stretch *stretches;
     size_t stretch_count;
@@ -31,7 +31,7 @@ static int stretch_order(const void *a, const void *b)
 }
 
 static enum status stretch_add(struct run *run, struct tally *tally, const struct hole *hole, int64_t top_um,
-                               int64_t bottom_um, enum datum datum, struct err *err)
+                               int64_t bottom_um, enum datum datum, bool cored, struct err *err)
 {
     struct depth top = drilled_depth(hole, top_um, datum, SCALE_DSF, NULL);
     struct depth bottom = drilled_depth(hole, bottom_um, datum, SCALE_DSF, NULL);
@@ -43,12 +43,12 @@ static enum status stretch_add(struct run *run, struct tally *tally, const struc
     }
     TRY(arena_grow(run->arena, &tally->stretches, tally->stretch_count, &tally->stretch_room, sizeof *tally->stretches,
                    err));
-    tally->stretches[tally->stretch_count++] = (struct stretch){top.um, bottom.um};
+    tally->stretches[tally->stretch_count++] = (struct stretch){top.um, bottom.um, cored};
     return STATUS_OK;
 }
 
-/* Penetration: the union of all stretches. */
-static int64_t penetration(struct tally *tally)
+/* The union of all stretches, or of the cored ones alone. */
+static int64_t penetration(struct tally *tally, bool only_cored)
 {
     int64_t sum_um = 0;
     int64_t reached_um = INT64_MIN;
@@ -57,7 +57,7 @@ static int64_t penetration(struct tally *tally)
     for (size_t at = 0; at < tally->stretch_count; at++) {
         const struct stretch *it = &tally->stretches[at];
         const int64_t from_um = it->top_um > reached_um ? it->top_um : reached_um;
-        if (it->bottom_um > from_um) {
+        if (it->bottom_um > from_um && (it->cored || !only_cored)) {
             sum_um += it->bottom_um - from_um;
             reached_um = it->bottom_um;
         }
@@ -113,9 +113,8 @@ static enum status tally_core(struct run *run, const struct target *target, bool
         return STATUS_OK;
     tally->straddlers += ranged && bottom.um != LENGTH_NONE && bottom.um > to_um;
     if (!core_is_wide(core) || core->type == 'W')
-        TRY(stretch_add(run, tally, &target->hole, core->top_um, core_bottom(core), core->datum, err));
-    if (core->type == 'W' && core_advance(core) != LENGTH_NONE)
-        tally->drilled_um += core_advance(core);
+        TRY(stretch_add(run, tally, &target->hole, core->top_um, core_bottom(core), core->datum, !core_is_wide(core),
+                        err));
     recovery_add(&tally->total, core);
     recovery_add(&tally->by_type[core->type - 'A'], core);
     if (!rows)
@@ -157,11 +156,9 @@ static enum status tally_hole(struct run *run, struct target *target, bool rows,
     drilled_path(target->hole_name, path);
     TRY(registry_read(run->store, path, &drilled_set_table, run->arena, &set, &there, err));
     for (size_t at = 0; at < set.interval_count; at++)
-        if (!set.intervals[at].withdrawn) {
+        if (!set.intervals[at].withdrawn)
             TRY(stretch_add(run, tally, &target->hole, set.intervals[at].top_um, set.intervals[at].bottom_um,
-                            set.intervals[at].datum, err));
-            tally->drilled_um += set.intervals[at].bottom_um - set.intervals[at].top_um;
-        }
+                            set.intervals[at].datum, false, err));
     return STATUS_OK;
 }
 
@@ -178,10 +175,11 @@ static enum status add_totals(struct run *run, const struct target *target, stru
         TRY(add_row(run, what, it, sheet,
                     core_type_find((char)('A' + letter)) ? core_type_find((char)('A' + letter))->meaning : NULL, err));
     }
-    if (tally->drilled_um && !run_option(run, "from") && !run_option(run, "to"))
-        (void)snprintf(note, sizeof note, "penetration %s %s, of it %s drilled or washed",
-                       run_length(run, penetration(tally), 3).text, run_unit(run),
-                       run_length(run, tally->drilled_um, 3).text);
+    const int64_t whole_um = penetration(tally, false);
+    const int64_t uncored_um = whole_um - penetration(tally, true);
+    if (uncored_um && !run_option(run, "from") && !run_option(run, "to"))
+        (void)snprintf(note, sizeof note, "penetration %s %s, of it %s not cored (drilled or washed)",
+                       run_length(run, whole_um, 3).text, run_unit(run), run_length(run, uncored_um, 3).text);
     if (tally->straddlers)
         (void)snprintf(note, sizeof note, "the last core reaches past the range and is counted whole");
     (void)snprintf(what, sizeof what, "%s all", target->hole_name);
