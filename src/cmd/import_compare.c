@@ -51,7 +51,7 @@ static void our_figure(const struct import *import, size_t row, const struct com
         length_format(depth.um, comparison->unit, decimals, out);
 }
 
-static enum status compare_column(struct import *import, const struct comparison *comparison, struct err *err)
+static void compare_column(const struct import *import, const struct comparison *comparison)
 {
     static const char *const unit_of_recovery = "%";
     const int decimals = column_decimals(import, comparison->column);
@@ -89,8 +89,6 @@ static enum status compare_column(struct import *import, const struct comparison
     if (compared - equal > DIFFERENCES_SHOWN)
         (void)fprintf(import->run->out, " (the first %d are listed)", DIFFERENCES_SHOWN);
     (void)fprintf(import->run->out, "\n");
-    (void)err;
-    return STATUS_OK;
 }
 
 enum status import_compare(struct import *import, struct err *err)
@@ -101,7 +99,7 @@ enum status import_compare(struct import *import, struct err *err)
             err_set(err, STATUS_INPUT, "mapping", "a table of cores has no offsets to compute CSF from");
             return err_hint(err, "compare dsf-top or dsf-bottom");
         }
-        TRY(compare_column(import, comparison, err));
+        compare_column(import, comparison);
     }
     return STATUS_OK;
 }

@@ -78,7 +78,7 @@ static void repository_free_at(git_repository **repo)
 }
 
 /* What plain git needs to be as careful as we are, and the 256 object folders so that no commit makes one. */
-static enum status prepare(git_repository *repo, const char *path, struct err *err)
+static enum status prepare(const char *path, struct err *err)
 {
     CLEANUP(config_free_at) git_config *config = NULL;
     char folder[PATH_TEXT_MAX];
@@ -91,7 +91,6 @@ static enum status prepare(git_repository *repo, const char *path, struct err *e
         if (mkdir(folder, 0777) != 0 && errno != EEXIST)
             return err_set(err, STATUS_SYSTEM, folder, "could not make this folder: %s", strerror(errno));
     }
-    (void)repo;
     return STATUS_OK;
 }
 
@@ -105,7 +104,7 @@ static enum status create_at(const char *path, const struct act *act, const stru
     options.description = "coretally registry";
     if (git_repository_init_ext(&repo, path, &options) != 0)
         return git_refused(err, path, "could not make a repository");
-    TRY(prepare(repo, path, err));
+    TRY(prepare(path, err));
     return append_first(repo, act, changes, count, id, err);
 }
 
