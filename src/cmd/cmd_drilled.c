@@ -4,20 +4,9 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
-#include "command.h"
-#include "show.h"
+#include "numbered.h"
 
 static const char *const drilled_options[] = {"datum", "remark", NULL};
-
-static enum status read_set(struct run *run, const char *hole, struct drilled_set *out, char path[REGISTRY_PATH_MAX],
-                            struct err *err)
-{
-    bool there = false;
-    drilled_path(hole, path);
-    TRY(registry_read(run->store, path, &drilled_set_table, run->arena, out, &there, err));
-    out->hole = hole;
-    return STATUS_OK;
-}
 
 /* Cores that the interval meets, the first one named. */
 static enum status check_cores(struct run *run, const char *hole, const struct drilled *interval,
@@ -45,14 +34,13 @@ static enum status check_cores(struct run *run, const char *hole, const struct d
 }
 
 /* The interval against its hole, the other intervals and the cores. */
-static enum status check_interval(struct run *run, const struct target *target, const struct drilled_set *set,
-                                  const struct drilled *interval, const char **sure, struct err *err)
+static enum status check_interval(struct run *run, const struct target *target, const struct numbered_set *set,
+                                  const void *item, const char **sure, struct err *err)
 {
+    const struct drilled *interval = item;
     struct findings findings = {0};
     const int64_t seafloor_um = interval->datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(&target->hole);
-    if (target->hole.withdrawn)
-        return err_set(err, STATUS_RULE, target->hole_name, "this hole is withdrawn: %s", target->hole.withdrawn);
-    drilled_check(interval, set->intervals, set->interval_count, &findings);
+    drilled_check(interval, set->items, set->count, &findings);
     TRY(check_cores(run, target->hole_name, interval, &findings, err));
     if (seafloor_um != LENGTH_NONE && interval->top_um < seafloor_um - DEPTH_SLACK_UM) {
         findings_add(&findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
@@ -62,56 +50,52 @@ static enum status check_interval(struct run *run, const struct target *target, 
     return run_findings(run, target->hole_name, &findings, sure, err);
 }
 
-static enum status write_set(struct run *run, const struct drilled_set *set, const char *path,
-                             const struct drilled *interval, const char *what, const char *sure, struct err *err)
+static void write_line(const char *hole, const void *item, const char *what, struct text *out)
 {
-    struct text line;
-    struct bytes bytes;
-    text_init(&line, run->arena);
-    text_addf(&line, "Hole %s drilled without coring%s: %s", set->hole, what,
-              length_text(interval->top_um, UNIT_M, 3).text);
-    text_addf(&line, "-%s m below %s", length_text(interval->bottom_um, UNIT_M, 3).text,
+    const struct drilled *interval = item;
+    text_addf(out, "Hole %s drilled without coring%s: %s", hole, what, length_text(interval->top_um, UNIT_M, 3).text);
+    text_addf(out, "-%s m below %s", length_text(interval->bottom_um, UNIT_M, 3).text,
               interval->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
-    TRY(text_done(&line, &bytes, err));
-    const struct writing writing = {path, &drilled_set_table, set};
-    return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
+
+/* Top and bottom, and the datum of the hole's last core unless --datum says otherwise. */
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
+                           struct err *err)
+{
+    struct drilled *interval = item;
+    struct core_neighbours around = {0};
+    (void)set;
+    TRY(run_set(run, &drilled_table, "top", run->args[1], INT_NONE, interval, err));
+    TRY(run_set(run, &drilled_table, "bottom", run->args[2], INT_NONE, interval, err));
+    TRY(resolve_neighbours(run, target->hole_name, CORE_NUMBER_MAX, &around, err));
+    interval->datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
+    return STATUS_OK;
+}
+
+static size_t list_extras(const struct target *target, const void *item, struct extra *out)
+{
+    const struct drilled *interval = item;
+    out[0] = (struct extra){"dsf_top", "top below seafloor",
+                            drilled_depth(&target->hole, interval->top_um, interval->datum, SCALE_DSF, NULL).um};
+    out[1] = (struct extra){"dsf_bottom", "bottom below seafloor",
+                            drilled_depth(&target->hole, interval->bottom_um, interval->datum, SCALE_DSF, NULL).um};
+    return 2;
+}
+
+const struct numbered drilled_kind = {
+    .noun = "drilled interval",
+    .set = &drilled_set_table,
+    .item = &drilled_table,
+    .path = drilled_path,
+    .prepare = prepare,
+    .check = check_interval,
+    .line = write_line,
+    .extras = list_extras,
+};
 
 static enum status run_drilled_add(struct run *run, struct err *err)
 {
-    struct target target;
-    struct drilled_set set;
-    struct drilled interval;
-    char path[REGISTRY_PATH_MAX];
-    bool any = false;
-    const char *sure = NULL;
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(read_set(run, target.hole_name, &set, path, err));
-    record_init(&drilled_table, &interval);
-    TRY(run_set(run, &drilled_table, "top", run->args[1], INT_NONE, &interval, err));
-    TRY(run_set(run, &drilled_table, "bottom", run->args[2], INT_NONE, &interval, err));
-    TRY(run_take_fields(run, &drilled_table, INT_NONE, &interval, &any, err));
-    if (interval.datum == DATUM_NONE) {
-        struct core_neighbours around = {0};
-        TRY(resolve_neighbours(run, target.hole_name, CORE_NUMBER_MAX, &around, err));
-        interval.datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
-    }
-    for (size_t at = 0; at < set.interval_count; at++) {
-        interval.number = set.intervals[at].number;
-        if (!set.intervals[at].withdrawn && record_is_equal(&drilled_table, &interval, &set.intervals[at]))
-            return run_already(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval.number,
-                               &drilled_table, &set.intervals[at], err);
-    }
-    interval.number = set.interval_count ? set.intervals[set.interval_count - 1].number + 1 : 1;
-    TRY(check_interval(run, &target, &set, &interval, &sure, err));
-    struct drilled *grown = NULL;
-    TRY(arena_take(run->arena, set.interval_count + 1, sizeof *grown, &grown, err));
-    if (set.interval_count)
-        memcpy(grown, set.intervals, set.interval_count * sizeof *grown);
-    grown[set.interval_count++] = interval;
-    set.intervals = grown;
-    return write_set(run, &set, path, &interval, "", sure, err);
+    return numbered_add(run, &drilled_kind, err);
 }
 
 const struct command drilled_add_command = {
@@ -129,40 +113,9 @@ const struct command drilled_add_command = {
     .run = run_drilled_add,
 };
 
-/* The interval that the second argument numbers. */
-static enum status find_interval(struct run *run, const struct drilled_set *set, struct drilled **out, struct err *err)
-{
-    struct drilled wanted;
-    record_init(&drilled_table, &wanted);
-    TRY(run_set(run, &drilled_table, "number", run->args[1], INT_NONE, &wanted, err));
-    for (size_t at = 0; at < set->interval_count; at++)
-        if (set->intervals[at].number == wanted.number) {
-            *out = &set->intervals[at];
-            return STATUS_OK;
-        }
-    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no drilled interval of this number", set->hole);
-    err_hint(err, "they are listed by: coretally drilled list %s", set->hole);
-    return STATUS_UNKNOWN;
-}
-
 static enum status run_drilled_withdraw(struct run *run, struct err *err)
 {
-    struct target target;
-    struct drilled_set set;
-    struct drilled *interval = NULL;
-    char path[REGISTRY_PATH_MAX];
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(read_set(run, target.hole_name, &set, path, err));
-    TRY(find_interval(run, &set, &interval, err));
-    if (interval->withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: interval %s (%s)\n", run->args[1], interval->withdrawn);
-        return STATUS_OK;
-    }
-    interval->withdrawn = run_option(run, "reason");
-    interval->version = interval->version ? interval->version + 1 : 2;
-    return write_set(run, &set, path, interval, " withdrawn", NULL, err);
+    return numbered_withdraw(run, &drilled_kind, err);
 }
 
 const struct command drilled_withdraw_command = {
@@ -180,27 +133,7 @@ static const char *const amend_options[] = {"top", "bottom", "datum", "remark", 
 
 static enum status run_drilled_amend(struct run *run, struct err *err)
 {
-    struct target target;
-    struct drilled_set set;
-    struct drilled *interval = NULL;
-    char path[REGISTRY_PATH_MAX];
-    bool any = false;
-    const char *sure = NULL;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(read_set(run, target.hole_name, &set, path, err));
-    TRY(find_interval(run, &set, &interval, err));
-    const struct drilled before = *interval;
-    TRY(run_standing(run, target.hole_name, &interval->withdrawn, err));
-    TRY(run_take_fields(run, &drilled_table, INT_NONE, interval, &any, err));
-    if (record_is_equal(&drilled_table, interval, &before))
-        return run_already(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval->number,
-                           &drilled_table, interval, err);
-    interval->version = interval->version ? interval->version + 1 : 2;
-    TRY(check_interval(run, &target, &set, interval, &sure, err));
-    TRY(write_set(run, &set, path, interval, " amended", sure, err));
-    return run_say_changes(run, &drilled_table, interval, &before, err);
+    return numbered_amend(run, &drilled_kind, err);
 }
 
 const struct command drilled_amend_command = {
@@ -219,23 +152,7 @@ const struct command drilled_amend_command = {
 
 static enum status run_drilled_show(struct run *run, struct err *err)
 {
-    struct target target;
-    struct drilled_set set;
-    struct drilled *interval = NULL;
-    char path[REGISTRY_PATH_MAX];
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(read_set(run, target.hole_name, &set, path, err));
-    TRY(find_interval(run, &set, &interval, err));
-    if (run_option(run, "history"))
-        return show_history(run, path, &drilled_set_table, pick_drilled, &interval->number, &drilled_table, err);
-    const struct extra extras[] = {
-        {"dsf_top", "top below seafloor",
-         drilled_depth(&target.hole, interval->top_um, interval->datum, SCALE_DSF, NULL).um},
-        {"dsf_bottom", "bottom below seafloor",
-         drilled_depth(&target.hole, interval->bottom_um, interval->datum, SCALE_DSF, NULL).um}};
-    return show_record(run, target.hole_name, path, &drilled_set_table, pick_drilled, &interval->number, &drilled_table,
-                       interval, extras, 2, err);
+    return numbered_show(run, &drilled_kind, err);
 }
 
 const struct command drilled_show_command = {
@@ -253,18 +170,17 @@ const struct command drilled_show_command = {
 static enum status run_drilled_list(struct run *run, struct err *err)
 {
     struct target target;
-    struct drilled_set set;
+    struct numbered_set set;
     struct sheet sheet;
-    char path[REGISTRY_PATH_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(read_set(run, target.hole_name, &set, path, err));
+    TRY(numbered_read(run, &drilled_kind, target.hole_name, &set, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"number", NULL, true}, {"dsf top", unit, true}, {"dsf bottom", unit, true},
                                      {"length", unit, true}, {"remark", NULL, false}, {"withdrawn", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    for (size_t at = 0; at < set.interval_count; at++) {
-        const struct drilled *it = &set.intervals[at];
+    for (size_t at = 0; at < set.count; at++) {
+        const struct drilled *it = numbered_item(&drilled_kind, &set, at);
         char number[16];
         (void)snprintf(number, sizeof number, "%d", (int)it->number);
         const struct length_text um[] = {

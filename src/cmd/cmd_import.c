@@ -59,11 +59,10 @@ static enum status gather_writings(struct import *import, struct writing **out, 
     return STATUS_OK;
 }
 
-static enum status write_down(struct import *import, const char *file, struct err *err)
+static enum status write_down(struct import *import, const char *file, const struct writing *writings, size_t count,
+                              struct err *err)
 {
     struct run *run = import->run;
-    struct writing *writings = NULL;
-    size_t count = 0;
     const char *slash = strrchr(file, '/');
     struct text line;
     struct bytes bytes;
@@ -81,7 +80,6 @@ static enum status write_down(struct import *import, const char *file, struct er
             text_addf(&kept, "%s%s (%zu)", kept.len ? ", " : "", rule_word((enum rule)rule), import->tally.kept[rule]);
     TRY(text_done(&line, &bytes, err));
     TRY(text_done(&kept, &kept_bytes, err));
-    TRY(gather_writings(import, &writings, &count, err));
     return run_commit(run, bytes.data, kept_bytes.len ? kept_bytes.data : NULL, writings, count, err);
 }
 
@@ -94,19 +92,24 @@ static enum status run_import(struct run *run, struct err *err)
     TRY(mapping_read(run, import.kind, &import.table, &import.mapping, err));
     TRY(run_open(run, STORE_WRITE, err));
     tell_unused(&import);
-    TRY(import_rows(&import, err));
+    struct writing *writings = NULL;
+    size_t count = 0;
+    TRY(import.kind == IMPORT_BAGS ? import_bags(&import, &writings, &count, err) : import_rows(&import, err));
     tell_rules(&import);
     if (import.tally.refused) {
         err_set(err, STATUS_INPUT, file, "%zu of %zu rows were refused; nothing was recorded", import.tally.refused,
                 import.table.rows - 1);
         return err_hint(err, "mend the lines listed above, or their mapping, and import again");
     }
-    TRY(import_compare(&import, err));
+    if (import.kind != IMPORT_BAGS)
+        TRY(import_compare(&import, err));
     if (import.tally.added == 0) {
         (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", import.tally.present, file);
         return STATUS_OK;
     }
-    return write_down(&import, file, err);
+    if (import.kind != IMPORT_BAGS)
+        TRY(gather_writings(&import, &writings, &count, err));
+    return write_down(&import, file, writings, count, err);
 }
 
 static const struct option import_options[] = {
@@ -117,7 +120,7 @@ static const struct option import_options[] = {
 
 const struct command import_command = {
     .words = "import",
-    .arguments = "cores | sections | samples FILE.csv",
+    .arguments = "cores | sections | samples | bags FILE.csv",
     .purpose = "take in a whole table: all rows checked first, one commit, nothing on any bad row",
     .example = "import cores cores.csv --set 'top = top_mbsf | m | DSF; bottom = bottom_mbsf | m | DSF'",
     .detail =

@@ -24,9 +24,10 @@ struct option {
 };
 
 enum command_use {
-    USE_NOTHING, /* needs no registry */
-    USE_READING, /* --json, --csv, --feet */
-    USE_WRITING, /* --dry-run, --sure, --reason, --station */
+    USE_NOTHING,     /* needs no registry */
+    USE_CALCULATING, /* needs none either; --json, --csv, --feet */
+    USE_READING,     /* --json, --csv, --feet */
+    USE_WRITING,     /* --dry-run, --sure, --reason, --station */
 };
 
 struct command {
@@ -122,6 +123,10 @@ struct writing {
 MUST_CHECK enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
                                   size_t count, struct err *err);
 
+/* The same for contents that are no records of a table. bulk: see store_append. */
+MUST_CHECK enum status run_commit_changes(struct run *run, const char *line, const char *sure,
+                                          const struct change *changes, size_t count, bool bulk, struct err *err);
+
 /* "already recorded", with the commit that did it. */
 MUST_CHECK enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
                                    const void *(*pick)(const void *record, const void *key), const void *key,
@@ -133,6 +138,15 @@ MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *shee
 /* A length for output in the chosen unit, "" when unknown. */
 struct length_text run_length(const struct run *run, int64_t um, int decimals);
 const char *run_unit(const struct run *run);
+
+/* A number with so many decimals, "" when not known. */
+struct length_text amount_text(double amount, int decimals);
+/* A volume in m3 or, with --feet, in barrels. */
+struct length_text run_volume(const struct run *run, double volume_m3, int decimals);
+const char *run_volume_unit(const struct run *run);
+
+/* The caution that goes with every lag, once, on the talk. */
+void run_say_caution(struct run *run);
 
 /* --reason is demanded of amendments and withdrawals. */
 MUST_CHECK enum status run_need_reason(const struct run *run, struct err *err);
@@ -194,6 +208,5 @@ const void *pick_whole(const void *record, const void *key);
 const void *pick_section(const void *core, const void *key);
 /* key: const struct sample *, as it is now; earlier versions are found by its earlier keys */
 const void *pick_sample(const void *set, const void *key);
-const void *pick_drilled(const void *set, const void *key);
 
 #endif

@@ -31,6 +31,33 @@
     X(drilled_withdraw)                                                                                                \
     X(drilled_show)                                                                                                    \
     X(drilled_list)                                                                                                    \
+    X(pump_add)                                                                                                        \
+    X(pump_amend)                                                                                                      \
+    X(pump_withdraw)                                                                                                   \
+    X(pump_show)                                                                                                       \
+    X(pump_list)                                                                                                       \
+    X(well_add)                                                                                                        \
+    X(well_amend)                                                                                                      \
+    X(well_withdraw)                                                                                                   \
+    X(well_show)                                                                                                       \
+    X(well_list)                                                                                                       \
+    X(log_add)                                                                                                         \
+    X(log_list)                                                                                                        \
+    X(log_show)                                                                                                        \
+    X(lag)                                                                                                             \
+    X(lag_at)                                                                                                          \
+    X(lag_of)                                                                                                          \
+    X(lag_schedule)                                                                                                    \
+    X(check_add)                                                                                                       \
+    X(check_amend)                                                                                                     \
+    X(check_withdraw)                                                                                                  \
+    X(check_show)                                                                                                      \
+    X(check_list)                                                                                                      \
+    X(bag_add)                                                                                                         \
+    X(bag_amend)                                                                                                       \
+    X(bag_withdraw)                                                                                                    \
+    X(bag_show)                                                                                                        \
+    X(bag_list)                                                                                                        \
     X(depth)                                                                                                           \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \

@@ -8,7 +8,14 @@ static const struct option reading_options[] = {
     {"registry", "PLACE", "the registry; default: CORETALLY_REGISTRY, else the nearest from this folder upward"},
     {"json", NULL, "an array of objects, null where nothing is known"},
     {"csv", NULL, "the same table as CSV, empty where nothing is known"},
-    {"feet", NULL, "lengths and depths in feet instead of metres"},
+    {"feet", NULL, "lengths and depths in feet instead of metres, volumes in barrels"},
+    {0},
+};
+
+static const struct option calculating_options[] = {
+    {"json", NULL, "an object of tables, null where nothing is known"},
+    {"csv", NULL, "the table as CSV, empty where nothing is known"},
+    {"feet", NULL, "oilfield units: feet, inches, barrels"},
     {0},
 };
 
@@ -25,7 +32,10 @@ static const struct option no_options[] = {{0}};
 
 const struct option *use_options(enum command_use use)
 {
-    return use == USE_READING ? reading_options : use == USE_WRITING ? writing_options : no_options;
+    return use == USE_READING       ? reading_options
+           : use == USE_WRITING     ? writing_options
+           : use == USE_CALCULATING ? calculating_options
+                                    : no_options;
 }
 
 #define CAUTIONS                                                                                                       \
@@ -58,7 +68,9 @@ static void each_option(const struct command *command, struct text *out,
     char meaning[400];
     for (const char *const *name = command->fields; name && *name; name++) {
         const struct field *field = field_find(command->table, *name);
-        const char *unit = field->type == FIELD_LENGTH ? length_unit_suffix(field->unit) : field->suffix;
+        const char *unit = field->type == FIELD_LENGTH ? length_unit_suffix(field->unit)
+                           : field->suffix             ? measure_unit(field->measure)
+                                                       : NULL;
         size_t used = (size_t)snprintf(meaning, sizeof meaning, "%s%s%s", field->meaning,
                                        unit ? "; bare numbers are " : "", unit ? unit : "");
         for (int at = 1; field->type == FIELD_WORD && field->words[at]; at++)

@@ -8,7 +8,7 @@
 #include "coretally/domain/depth.h"
 #include "command.h"
 
-enum import_kind { IMPORT_CORES, IMPORT_SECTIONS, IMPORT_SAMPLES };
+enum import_kind { IMPORT_CORES, IMPORT_SECTIONS, IMPORT_SAMPLES, IMPORT_BAGS };
 
 /* Where one field of the rows comes from. */
 struct source {
@@ -46,7 +46,36 @@ struct mapping {
     bool keep_doubtful;
 };
 
-/* All of a CSV file (RFC 4180), every row as wide as the header. */
+/* A text file, or standard input, line by line in bounded memory. */
+struct lines {
+    FILE *file;
+    const char *path;
+    bool is_own;
+    bool is_ended; /* nothing more comes from the file */
+    char *data;
+    size_t start; /* what is held and was not given out yet */
+    size_t end;
+    size_t room;
+    size_t number; /* of the line given out last */
+};
+
+/* As many columns as there may be, each as long as a cell may be, every byte of it a doubled quote. */
+enum { LINE_BYTES_MAX = 32 << 20 };
+
+/* "-" is the input of the run. Standard input stays open when it is closed here. */
+MUST_CHECK enum status lines_open(struct run *run, const char *path, struct lines *out, struct err *err);
+void lines_close(struct lines *lines);
+/* What comes next, some hundred thousand bytes at most, and still comes. */
+MUST_CHECK enum status lines_peek(struct lines *lines, struct bytes *out, struct err *err);
+/* The next line with its line end, good until the next call and free to be written over; NULL at the end of the file.
+ * The byte behind the last line may be written, too. */
+MUST_CHECK enum status lines_next(struct lines *lines, char **line, size_t *len, struct err *err);
+
+/* The rows of a CSV file (RFC 4180), the header first, every row as wide as it; cells are good during the call. */
+typedef enum status csv_row(void *context, const char *const *cells, size_t count, size_t line, struct err *err);
+MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *context, struct err *err);
+
+/* All of a CSV file. */
 MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
 
 /* The mapping from --map FILE, --set LINES and, for what they leave out, columns named like ours. */
@@ -95,6 +124,11 @@ struct import {
     FILE *rejects; /* where bad rows are told */
 };
 
+/* import_bags.c: all rows; the sets that they change. */
+MUST_CHECK enum status import_bags(struct import *import, struct writing **out, size_t *count, struct err *err);
+
+/* The text of a naming field (hole, core, type, ...) in a row; "" when it is not mapped. */
+const char *row_named_cell(const struct import *import, size_t row, const char *field);
 /* import_rows.c: tell a bad row with its line; from then on it has no core. */
 void row_refuse(struct import *import, size_t row, const char *format, ...) PRINTF_LIKE(3, 4);
 /* The same, for a record that the registry has with other values. */
@@ -116,7 +150,7 @@ MUST_CHECK enum status row_to_sample(struct import *import, size_t row, struct i
 MUST_CHECK enum status import_rows(struct import *import, struct err *err);
 MUST_CHECK enum status import_compare(struct import *import, struct err *err);
 
-/* A line on standard error, once a second after the first. */
+/* A line on standard error, once a second after the first; total 0: not known. */
 void progress_tell(struct run *run, const char *what, size_t done, size_t total, int64_t *next_ms);
 
 #endif

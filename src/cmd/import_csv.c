@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* A CSV file as a table in memory, through libcsv; and progress on standard error. */
+/* Text files line by line; CSV as rows one at a time or as a table in memory, through libcsv; progress on standard
+ * error. */
 #include <csv.h>
 #include <errno.h>
 #include <stdlib.h>
@@ -9,135 +10,269 @@
 #include "coretally/base/limits.h"
 #include "import.h"
 
-struct reader {
-    struct run *run;
-    struct table_text table;
-    size_t *lines;
-    size_t cell_room;
-    size_t row_room;
-    size_t cell_count;
-    size_t row_line;  /* on which the row under way began */
-    size_t row_cells; /* of the row under way */
-    bool in_row;
-    enum status status;
-    struct err err;
-};
+enum { LINES_FIRST = 1 << 18 };
 
-static void end_cell(void *data, size_t len, void *context)
+enum status lines_open(struct run *run, const char *path, struct lines *out, struct err *err)
 {
-    struct reader *reader = context;
-    size_t bad = 0;
-    if (reader->status != STATUS_OK)
-        return;
-    char where[64];
-    (void)snprintf(where, sizeof where, "line %zu", reader->row_line);
-    if (len > CSV_CELL_MAX || reader->row_cells >= CSV_COLUMNS_MAX)
-        reader->status = err_set(&reader->err, STATUS_INPUT, where,
-                                 "more than %d columns or %d bytes in a cell are no table of samples", CSV_COLUMNS_MAX,
-                                 CSV_CELL_MAX);
-    else if (!utf8_is_valid(data, len, &bad))
-        reader->status = err_set(&reader->err, STATUS_INPUT, where, "this is not UTF-8 text");
-    else
-        reader->status = arena_grow(reader->run->arena, &reader->table.cells, reader->cell_count, &reader->cell_room,
-                                    sizeof *reader->table.cells, &reader->err);
-    if (reader->status == STATUS_OK)
-        reader->status =
-            arena_copy(reader->run->arena, data, len, &reader->table.cells[reader->cell_count], &reader->err);
-    reader->cell_count++;
-    reader->row_cells++;
-}
-
-static void end_row(int c, void *context)
-{
-    struct reader *reader = context;
-    (void)c;
-    if (reader->status != STATUS_OK)
-        return;
-    if (reader->table.rows == 0)
-        reader->table.columns = reader->row_cells;
-    if (reader->row_cells != reader->table.columns) {
-        char where[64];
-        (void)snprintf(where, sizeof where, "line %zu", reader->row_line);
-        reader->status = err_set(&reader->err, STATUS_INPUT, where, "%zu cells, where the header has %zu",
-                                 reader->row_cells, reader->table.columns);
-        err_hint(&reader->err, "a cell that holds a comma is put in double quotes");
-        return;
-    }
-    reader->status = arena_grow(reader->run->arena, &reader->lines, reader->table.rows, &reader->row_room,
-                                sizeof *reader->lines, &reader->err);
-    if (reader->status != STATUS_OK)
-        return;
-    reader->lines[reader->table.rows++] = reader->row_line;
-    reader->row_cells = 0;
-    reader->in_row = false;
-}
-
-static enum status feed_lines(struct reader *reader, struct csv_parser *parser, FILE *file, struct err *err)
-{
-    char *line = NULL;
-    size_t room = 0;
-    ssize_t len = 0;
-    enum status status = STATUS_OK;
-    for (size_t number = 1; status == STATUS_OK && (len = getline(&line, &room, file)) >= 0; number++) {
-        const char *start = line;
-        if (number == 1 && len >= 3 && memcmp(line, "\xEF\xBB\xBF", 3) == 0) { /* a byte-order mark is no text */
-            start += 3;
-            len -= 3;
-        }
-        if (!reader->in_row && start[strspn(start, "\r\n")] == '\0')
-            continue;
-        if (!reader->in_row)
-            reader->row_line = number;
-        reader->in_row = true;
-        if (csv_parse(parser, start, (size_t)len, end_cell, end_row, reader) != (size_t)len) {
-            char where[64];
-            (void)snprintf(where, sizeof where, "line %zu", number);
-            status = err_set(err, STATUS_INPUT, where, "a quote stands where none belongs");
-        }
-        if (status == STATUS_OK && reader->status != STATUS_OK) {
-            *err = reader->err;
-            status = reader->status;
-        }
-    }
-    free(line);
-    return status;
-}
-
-enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err)
-{
-    struct csv_parser parser;
-    struct reader reader = {.run = run};
-    FILE *file = strcmp(path, "-") == 0 ? run->in : fopen(path, "rb");
-    if (!file) {
+    struct lines lines = {.path = path, .file = strcmp(path, "-") == 0 ? run->in : fopen(path, "rb")};
+    if (!lines.file) {
         err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
                 strerror(errno));
         return err_hint(err, "type the path of a CSV file, or - for standard input");
     }
+    lines.is_own = lines.file != run->in;
+    lines.room = LINES_FIRST;
+    lines.data = malloc(lines.room + 1); /* one byte more, so that the last line can be closed by a NUL */
+    if (!lines.data) {
+        lines_close(&lines);
+        return err_set(err, STATUS_SYSTEM, "memory", "could not read %.100s", path);
+    }
+    *out = lines;
+    return STATUS_OK;
+}
+
+void lines_close(struct lines *lines)
+{
+    if (lines->is_own && lines->file)
+        (void)fclose(lines->file);
+    free(lines->data);
+    *lines = (struct lines){0};
+}
+
+/* More of the file behind what is held; the part that was used up makes room. */
+static enum status lines_fill(struct lines *lines, struct err *err)
+{
+    if (lines->start) {
+        memmove(lines->data, lines->data + lines->start, lines->end - lines->start);
+        lines->end -= lines->start;
+        lines->start = 0;
+    }
+    if (lines->end == lines->room) {
+        char where[ERR_SUBJECT_MAX];
+        (void)snprintf(where, sizeof where, "%.100s, line %zu", lines->path, lines->number + 1);
+        if (lines->room >= LINE_BYTES_MAX)
+            return err_set(err, STATUS_INPUT, where, "a line of more than %d bytes is no line of a table",
+                           LINE_BYTES_MAX);
+        char *grown = realloc(lines->data, lines->room * 2 + 1);
+        if (!grown)
+            return err_set(err, STATUS_SYSTEM, "memory", "could not read %.100s", lines->path);
+        lines->data = grown;
+        lines->room *= 2;
+    }
+    const size_t taken = fread(lines->data + lines->end, 1, lines->room - lines->end, lines->file);
+    lines->end += taken;
+    lines->is_ended = taken == 0;
+    if (taken == 0 && ferror(lines->file))
+        return err_set(err, STATUS_SYSTEM, lines->path, "could not be read to its end");
+    return STATUS_OK;
+}
+
+enum status lines_peek(struct lines *lines, struct bytes *out, struct err *err)
+{
+    while (!lines->is_ended && lines->end < lines->room)
+        TRY(lines_fill(lines, err));
+    *out = (struct bytes){.data = lines->data + lines->start, .len = lines->end - lines->start};
+    return STATUS_OK;
+}
+
+enum status lines_next(struct lines *lines, char **line, size_t *len, struct err *err)
+{
+    size_t looked = 0;
+    const char *end = NULL;
+    while (!end) {
+        const size_t held = lines->end - lines->start;
+        if (held > looked)
+            end = memchr(lines->data + lines->start + looked, '\n', held - looked);
+        looked = held;
+        if (end || lines->is_ended)
+            break;
+        TRY(lines_fill(lines, err));
+    }
+    *line = lines->data + lines->start;
+    *len = end ? (size_t)(end + 1 - *line) : looked;
+    lines->start += *len;
+    lines->number += *len > 0;
+    if (lines->number == 1 && *len >= 3 && memcmp(*line, "\xEF\xBB\xBF", 3) == 0) { /* a byte-order mark is no text */
+        *line += 3;
+        *len -= 3;
+    }
+    if (*len == 0 && lines->is_ended && lines->start == lines->end)
+        *line = NULL;
+    return STATUS_OK;
+}
+
+/* The row under way. Its cells lie one behind the other in text, each with a NUL. */
+struct row {
+    char *text;
+    size_t text_room;
+    size_t text_len;
+    size_t starts[CSV_COLUMNS_MAX];
+    const char *cells[CSV_COLUMNS_MAX];
+    size_t count;
+    size_t line; /* on which it began */
+    bool is_open;
+    size_t columns; /* of the header; 0 before it */
+    csv_row *on_row;
+    void *context;
+    enum status status;
+    struct err *err;
+};
+
+static enum status refuse_row(const struct row *row, const char *reason)
+{
+    char where[64];
+    (void)snprintf(where, sizeof where, "line %zu", row->line);
+    return err_set(row->err, STATUS_INPUT, where, "%s", reason);
+}
+
+static void end_cell(void *data, size_t len, void *context)
+{
+    struct row *row = context;
+    size_t bad = 0;
+    if (row->status != STATUS_OK)
+        return;
+    if (len > CSV_CELL_MAX || row->count >= CSV_COLUMNS_MAX) {
+        char reason[120];
+        (void)snprintf(reason, sizeof reason, "more than %d columns or %d bytes in a cell are no table of samples",
+                       CSV_COLUMNS_MAX, CSV_CELL_MAX);
+        row->status = refuse_row(row, reason);
+        return;
+    }
+    if (!utf8_is_valid(data, len, &bad)) {
+        row->status = refuse_row(row, "this is not UTF-8 text");
+        return;
+    }
+    if (row->text_len + len + 1 > row->text_room) {
+        const size_t wanted = (row->text_len + len + 1) * 2;
+        char *grown = realloc(row->text, wanted);
+        if (!grown) {
+            row->status = err_set(row->err, STATUS_SYSTEM, "memory", "could not read the table");
+            return;
+        }
+        row->text = grown;
+        row->text_room = wanted;
+    }
+    if (len)
+        memcpy(row->text + row->text_len, data, len);
+    row->text[row->text_len + len] = '\0';
+    row->starts[row->count++] = row->text_len;
+    row->text_len += len + 1;
+}
+
+static void end_row(int c, void *context)
+{
+    struct row *row = context;
+    (void)c;
+    if (row->status != STATUS_OK)
+        return;
+    if (row->columns == 0)
+        row->columns = row->count;
+    if (row->count != row->columns) {
+        char reason[80];
+        (void)snprintf(reason, sizeof reason, "%zu cells, where the header has %zu", row->count, row->columns);
+        (void)refuse_row(row, reason);
+        row->status = err_hint(row->err, "a cell that holds a comma is put in double quotes");
+        return;
+    }
+    for (size_t at = 0; at < row->count; at++)
+        row->cells[at] = row->text + row->starts[at];
+    row->status = row->on_row(row->context, row->cells, row->count, row->line, row->err);
+    row->count = 0;
+    row->text_len = 0;
+    row->is_open = false;
+}
+
+static bool is_blank(const char *line, size_t len)
+{
+    for (size_t at = 0; at < len; at++)
+        if (line[at] != '\r' && line[at] != '\n')
+            return false;
+    return true;
+}
+
+static enum status feed_lines(struct row *row, struct csv_parser *parser, struct lines *lines, struct err *err)
+{
+    for (;;) {
+        char *line = NULL;
+        size_t len = 0;
+        TRY(lines_next(lines, &line, &len, err));
+        if (!line)
+            break;
+        if (!row->is_open && is_blank(line, len))
+            continue;
+        if (!row->is_open)
+            row->line = lines->number;
+        row->is_open = true;
+        if (csv_parse(parser, line, len, end_cell, end_row, row) != len) {
+            char where[64];
+            (void)snprintf(where, sizeof where, "line %zu", lines->number);
+            return err_set(err, STATUS_INPUT, where, "a quote stands where none belongs");
+        }
+        TRY(row->status);
+    }
+    if (csv_fini(parser, end_cell, end_row, row) != 0)
+        return err_set(err, STATUS_INPUT, lines->path, "the last quoted cell has no end");
+    return row->status;
+}
+
+enum status csv_each(struct lines *lines, csv_row *on_row, void *context, struct err *err)
+{
+    struct csv_parser parser;
+    struct row *row = calloc(1, sizeof *row); /* too large for the stack of a caller that we do not know */
+    if (!row)
+        return err_set(err, STATUS_SYSTEM, "memory", "could not read the table");
+    row->on_row = on_row;
+    row->context = context;
+    row->err = err;
     enum status status = STATUS_OK;
     if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) != 0)
         status = err_set(err, STATUS_SYSTEM, "memory", "could not read the table");
-    if (status == STATUS_OK) {
-        status = feed_lines(&reader, &parser, file, err);
-        if (status == STATUS_OK && csv_fini(&parser, end_cell, end_row, &reader) != 0)
-            status = err_set(err, STATUS_INPUT, path, "the last quoted cell has no end");
-        if (status == STATUS_OK && reader.status != STATUS_OK) {
-            *err = reader.err;
-            status = reader.status;
-        }
-        if (status == STATUS_OK && ferror(file))
-            status = err_set(err, STATUS_SYSTEM, path, "could not be read to its end");
+    else {
+        status = feed_lines(row, &parser, lines, err);
         csv_free(&parser);
     }
-    if (file != run->in)
-        (void)fclose(file);
-    if (status == STATUS_OK && reader.table.rows < 2) {
-        err_set(err, STATUS_INPUT, path, "the table has no rows");
-        status = err_hint(err, "the first line names the columns, every further line is a row");
+    free(row->text);
+    free(row);
+    return status;
+}
+
+struct gathered {
+    struct arena *arena;
+    struct table_text table;
+    size_t *lines;
+    size_t cell_room;
+    size_t row_room;
+};
+
+static enum status gather_row(void *context, const char *const *cells, size_t count, size_t line, struct err *err)
+{
+    struct gathered *to = context;
+    struct table_text *table = &to->table;
+    const size_t base = table->rows * count;
+    table->columns = count;
+    for (size_t at = 0; at < count; at++) {
+        TRY(arena_grow(to->arena, &table->cells, base + at, &to->cell_room, sizeof *table->cells, err));
+        TRY(arena_copy(to->arena, cells[at], strlen(cells[at]), &table->cells[base + at], err));
     }
-    if (status != STATUS_OK)
-        return status;
-    *out = reader.table;
-    out->lines = reader.lines;
+    TRY(arena_grow(to->arena, &to->lines, table->rows, &to->row_room, sizeof *to->lines, err));
+    to->lines[table->rows++] = line;
+    return STATUS_OK;
+}
+
+enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err)
+{
+    struct lines lines;
+    struct gathered to = {.arena = run->arena};
+    TRY(lines_open(run, path, &lines, err));
+    const enum status status = csv_each(&lines, gather_row, &to, err);
+    lines_close(&lines);
+    TRY(status);
+    if (to.table.rows < 2) {
+        err_set(err, STATUS_INPUT, path, "the table has no rows");
+        return err_hint(err, "the first line names the columns, every further line is a row");
+    }
+    *out = to.table;
+    out->lines = to.lines;
     return STATUS_OK;
 }
 
@@ -153,5 +288,8 @@ void progress_tell(struct run *run, const char *what, size_t done, size_t total,
     if (now_ms < *next_ms)
         return;
     *next_ms = now_ms + 1000;
-    (void)fprintf(run->talk, "%s: %zu of %zu rows\n", what, done, total);
+    if (total)
+        (void)fprintf(run->talk, "%s: %zu of %zu rows\n", what, done, total);
+    else
+        (void)fprintf(run->talk, "%s: %zu rows\n", what, done);
 }

@@ -8,11 +8,14 @@
 #include "import.h"
 
 static const char *const naming[] = {"expedition", "site", "hole", "core", "type", "catcher", NULL};
-static const char *const kinds[] = {"cores", "sections", "samples", NULL};
+static const char *const kinds[] = {"cores", "sections", "samples", "bags", NULL};
 
 const struct table *import_table(enum import_kind kind)
 {
-    return kind == IMPORT_CORES ? &core_table : kind == IMPORT_SECTIONS ? &section_table : &sample_table;
+    return kind == IMPORT_CORES      ? &core_table
+           : kind == IMPORT_SECTIONS ? &section_table
+           : kind == IMPORT_BAGS     ? &bag_table
+                                     : &sample_table;
 }
 
 enum status import_kind_find(const char *word, enum import_kind *out, struct err *err)
@@ -23,7 +26,7 @@ enum status import_kind_find(const char *word, enum import_kind *out, struct err
             return STATUS_OK;
         }
     err_set(err, STATUS_INPUT, word, "there is no such table");
-    return err_hint(err, "tables are cores, sections and samples");
+    return err_hint(err, "tables are cores, sections, samples and bags");
 }
 
 /* Fields that a table may carry: all but what names the core, and what only the program writes. */
@@ -52,7 +55,7 @@ enum status import_template(const char *word, struct text *out, struct err *err)
     enum import_kind kind = IMPORT_CORES;
     char column[FIELD_KEY_MAX];
     TRY(import_kind_find(word, &kind, err));
-    text_add(out, "expedition,site,hole,core,type");
+    text_add(out, kind == IMPORT_BAGS ? "expedition,site,hole,type" : "expedition,site,hole,core,type");
     for (size_t at = 0; at < import_table(kind)->count; at++) {
         const struct field *field = &import_table(kind)->fields[at];
         if (!is_importable(kind, field))
@@ -285,7 +288,11 @@ static enum status demand(enum import_kind kind, const struct mapping *mapping, 
     static const char *const cores[] = {"hole", "core", "type", "top", NULL};
     static const char *const sections[] = {"hole", "core", "type", "section", NULL};
     static const char *const samples[] = {"hole", "core", "type", "section", "top", "bottom", NULL};
-    const char *const *needed = kind == IMPORT_CORES ? cores : kind == IMPORT_SECTIONS ? sections : samples;
+    static const char *const bags[] = {"hole", "number", "from", NULL};
+    const char *const *needed = kind == IMPORT_CORES      ? cores
+                                : kind == IMPORT_SECTIONS ? sections
+                                : kind == IMPORT_BAGS     ? bags
+                                                          : samples;
     for (; *needed; needed++)
         if (!is_mapped(mapping, *needed)) {
             err_set(err, STATUS_INPUT, *needed, "no column is mapped to this field, and the rows need it");

@@ -30,7 +30,7 @@ static const char *cell_of(const struct import *import, size_t row, const struct
                                       : import->table.cells[row * import->table.columns + source->column];
 }
 
-static const char *named_cell(const struct import *import, size_t row, const char *field)
+const char *row_named_cell(const struct import *import, size_t row, const char *field)
 {
     for (size_t at = 0; at < import->mapping.source_count; at++)
         if (strcmp(import->mapping.sources[at].field, field) == 0)
@@ -74,10 +74,10 @@ static enum status find_core(struct import *import, size_t row, struct import_co
     char text[NAME_TEXT_MAX];
     struct name name;
     struct err own = {0};
-    const char *expedition = named_cell(import, row, "expedition");
+    const char *expedition = row_named_cell(import, row, "expedition");
     (void)snprintf(text, sizeof text, "%.10s%s%.20s%.10s-%.10s%.10s", expedition, *expedition ? "-" : "",
-                   named_cell(import, row, "site"), named_cell(import, row, "hole"), named_cell(import, row, "core"),
-                   named_cell(import, row, "type"));
+                   row_named_cell(import, row, "site"), row_named_cell(import, row, "hole"),
+                   row_named_cell(import, row, "core"), row_named_cell(import, row, "type"));
     *out = NULL;
     if (name_parse(text, &name, &own) != STATUS_OK || name.level != NAME_CORE) {
         row_refuse(import, row, "'%s' does not name a core: %s", text, own.reason);
@@ -241,7 +241,7 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
 
 bool row_is_catcher(const struct import *import, size_t row)
 {
-    const char *cell = named_cell(import, row, "catcher");
+    const char *cell = row_named_cell(import, row, "catcher");
     return strcmp(cell, "yes") == 0 || strcmp(cell, "true") == 0 || strcmp(cell, "1") == 0 || strcmp(cell, "CC") == 0;
 }
 

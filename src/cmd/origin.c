@@ -35,15 +35,6 @@ const void *pick_sample(const void *set, const void *key)
     return found;
 }
 
-const void *pick_drilled(const void *set, const void *key)
-{
-    const struct drilled_set *it = set;
-    for (size_t at = 0; at < it->interval_count; at++)
-        if (it->intervals[at].number == *(const int32_t *)key)
-            return &it->intervals[at];
-    return NULL;
-}
-
 /* Equal in the named fields, or in all but the lists of a core: that is not changed by an amended section. */
 static bool is_same_reading(const struct table *table, const char *const *only, const void *a, const void *b)
 {

@@ -210,17 +210,23 @@ static enum status resolve_sample(struct run *run, struct target *target, struct
 enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most, struct target *out,
                     struct err *err)
 {
-    static const char *const words[] = {"a hole", "a core", "a section", "a place in a section", "a sample"};
-    static const char *const shown[] = {"U0012A", "U0012A-12H", "U0012A-12H-3", "U0012A-12H-3, 45 cm",
-                                        "U0012A-12H-3W, 45-47 cm"};
+    static const char *const words[] = {"a hole", "a core", "a section", "a place in a section", "a sample", "a bag"};
+    static const char *const shown[] = {
+        "U0012A", "U0012A-12H", "U0012A-12H-3", "U0012A-12H-3, 45 cm", "U0012A-12H-3W, 45-47 cm", "U0013A-BAG12"};
     struct target target = {0};
     TRY(resolve_name(run, typed, &target.name, err));
     if (target.name.level < least || target.name.level > most) {
         const enum name_level want = target.name.level < least ? least : most;
         err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[target.name.level], words[want]);
-        return err_hint(err, "for example %s", shown[want]);
+        return target.name.level == NAME_BAG && want != NAME_BAG
+                   ? err_hint(err, "its depth: coretally bag show %s; step by step: coretally explain %s", typed, typed)
+                   : err_hint(err, "for example %s", shown[want]);
     }
     TRY(resolve_hole(run, &target.name, &target, err));
+    if (target.name.level == NAME_BAG) {
+        *out = target;
+        return STATUS_OK;
+    }
     if (target.name.level >= NAME_CORE)
         TRY(resolve_core(run, &target, err));
     if (target.name.level >= NAME_SECTION) {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What commands share: opening, options into records, findings, the commit, output. */
 #include <inttypes.h>
+#include <math.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
@@ -122,6 +123,12 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
         changes[at].path = writing->path;
         TRY(record_encode(writing->table, writing->record, run->arena, &changes[at].bytes, err));
     }
+    return run_commit_changes(run, line, sure, changes, count, count > 20, err);
+}
+
+enum status run_commit_changes(struct run *run, const char *line, const char *sure, const struct change *changes,
+                               size_t count, bool bulk, struct err *err)
+{
     struct act act = {.line = line, .kind = run->command->words};
     TRY(gather_reason(run, sure, &act.reason, err));
     TRY(store_actor(run->store, run->environment, run->environment_context, run->arena, &act.actor, err));
@@ -135,7 +142,7 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
     }
     char id[COMMIT_ID_MAX] = "";
     bool made = false;
-    TRY(store_append(run->store, &act, changes, count, count > 20, id, &made, err));
+    TRY(store_append(run->store, &act, changes, count, bulk, id, &made, err));
     (void)fprintf(run->out, made ? "recorded: %s  (commit %.10s)\n" : "already recorded: %s  (as of commit %.10s)\n",
                   line, id);
     return STATUS_OK;
@@ -180,6 +187,30 @@ struct length_text run_length(const struct run *run, int64_t um, int decimals)
 const char *run_unit(const struct run *run)
 {
     return length_unit_suffix(run->unit);
+}
+
+struct length_text amount_text(double amount, int decimals)
+{
+    struct length_text out = {.text = ""};
+    if (!isnan(amount))
+        (void)snprintf(out.text, sizeof out.text, "%.*f", decimals, amount);
+    return out;
+}
+
+struct length_text run_volume(const struct run *run, double volume_m3, int decimals)
+{
+    return amount_text(run->unit == UNIT_FT ? volume_m3 / CUBIC_METRES_PER_BARREL : volume_m3, decimals);
+}
+
+const char *run_volume_unit(const struct run *run)
+{
+    return run->unit == UNIT_FT ? "bbl" : "m3";
+}
+
+void run_say_caution(struct run *run)
+{
+    (void)fprintf(run->talk, "for labelling samples only; never for well control, kick detection, cementing or any "
+                             "pressure decision\n");
 }
 
 const struct option restore_options[] = {

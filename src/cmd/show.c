@@ -26,7 +26,7 @@ static enum status field_text(struct run *run, const struct field *field, const 
     field_format(field, record, &text);
     if (field->type == FIELD_LENGTH && text.len)
         text_addf(&text, " %s", length_unit_suffix(field->unit));
-    if (field->type == FIELD_REAL && text.len)
+    if (field->type == FIELD_REAL && text.len && field->suffix)
         text_addf(&text, " %s", field->suffix);
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;

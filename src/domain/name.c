@@ -5,6 +5,7 @@
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 #include "coretally/base/quantity.h"
 
@@ -215,6 +216,22 @@ static enum status take_interval(struct reader *reader, struct name *name, struc
     return STATUS_OK;
 }
 
+/* "BAG12", "GAS3", "MUD4" */
+static enum status take_bag(struct reader *reader, struct name *name, struct err *err)
+{
+    for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
+        if (strncasecmp(reader->at, bag_words[kind], strlen(bag_words[kind])) == 0)
+            name->bag = kind;
+    if (name->bag == BAG_NONE)
+        return unexpected(reader, "a core such as 12H, or BAG, GAS or MUD with a number", err);
+    reader->at += strlen(bag_words[name->bag]);
+    TRY(take_number(reader, BAG_NUMBER_MAX, "the number of the bag, 1 to 999999, as in BAG12", &name->bag_number, err));
+    if (name->bag_number == 0)
+        return err_set(err, STATUS_INPUT, reader->string, "bags are counted from 1");
+    name->level = NAME_BAG;
+    return STATUS_OK;
+}
+
 enum status name_parse(const char *string, struct name *out, struct err *err)
 {
     struct reader reader = {.string = string, .at = string};
@@ -222,7 +239,10 @@ enum status name_parse(const char *string, struct name *out, struct err *err)
     const char *expected = "the end of the name";
     skip_spaces(&reader);
     TRY(take_hole(&reader, &name, err));
-    if (take_dash(&reader)) {
+    const bool dash = take_dash(&reader);
+    if (dash && isalpha((unsigned char)*reader.at))
+        TRY(take_bag(&reader, &name, err));
+    else if (dash) {
         TRY(take_core(&reader, &name, err));
         expected = "'-' and a section";
         if (take_dash(&reader)) {

@@ -65,6 +65,13 @@ void name_format(const struct name *name, enum name_style style, char out[NAME_T
     char hole[HOLE_TEXT_MAX];
     name_hole(name, hole);
     int used = snprintf(out, NAME_TEXT_MAX, "%s%s%s", name->expedition, name->expedition[0] ? "-" : "", hole);
+    if (name->level == NAME_BAG) {
+        char word[8] = "";
+        for (size_t at = 0; bag_words[name->bag][at] && at + 1 < sizeof word; at++)
+            word[at] = (char)toupper((unsigned char)bag_words[name->bag][at]);
+        (void)snprintf(out + used, NAME_TEXT_MAX - (size_t)used, "-%s%d", word, (int)name->bag_number);
+        return;
+    }
     if (name->level >= NAME_CORE)
         used += snprintf(out + used, NAME_TEXT_MAX - (size_t)used, "-%d%c", (int)name->core, name->type);
     if (name->level < NAME_SECTION)

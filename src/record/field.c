@@ -201,26 +201,14 @@ static enum status set_count(const struct field *field, const char *string, void
     return STATUS_OK;
 }
 
-/* 7.5, 7.5cm3, 7.5 ml: the trade's other names for the same unit are accepted, no other unit. */
+/* 7.5, 7.5cm3, 300gpm */
 static enum status set_real(const struct field *field, const char *string, void *record, struct err *err)
 {
-    char number[64];
-    static const char *const same[][2] = {{"cm3", "ml"}, {"cm3", "cc"}, {"g", "g"}};
-    size_t len = strlen(string);
-    for (size_t at = 0; at < sizeof same / sizeof same[0]; at++)
-        for (int name = 0; name < 2; name++) {
-            const size_t unit_len = strlen(same[at][name]);
-            if (strcmp(field->suffix, same[at][0]) == 0 && len > unit_len &&
-                is_same_name(string + len - unit_len, same[at][name]))
-                len -= unit_len;
-        }
-    while (len > 0 && string[len - 1] == ' ')
-        len--;
-    (void)snprintf(number, sizeof number, "%.*s", (int)(len < sizeof number ? len : 0), string);
     double value = 0;
-    if (real_parse(number, &value, err) != STATUS_OK || value < 0) {
-        err_set(err, STATUS_INPUT, string, "this is not an amount");
-        return err_hint(err, "type a number of %s, 0 or more", field->suffix);
+    TRY(measure_parse(string, field->measure, &value, err));
+    if (value < 0) {
+        err_set(err, STATUS_INPUT, string, "this is less than 0");
+        return err_hint(err, "type a number of %s, 0 or more", measure_unit(field->measure));
     }
     *member_real(field, record) = value;
     return STATUS_OK;

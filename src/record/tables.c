@@ -7,53 +7,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-
-#define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
-
-/* Rows of a table; STRUCT is defined before each table. */
-#define AT(member) offsetof(struct STRUCT, member)
-#define TEXT(member, needed, line)                                                                                     \
-    {                                                                                                                  \
-        .name = #member, .type = FIELD_TEXT, .offset = AT(member), .need = needed, .meaning = line                     \
-    }
-#define FORMED(member, needed, expression, function, line)                                                             \
-    {                                                                                                                  \
-        .name = #member, .type = FIELD_TEXT, .offset = AT(member), .need = needed, .pattern = expression,              \
-        .check = function, .meaning = line                                                                             \
-    }
-#define LENGTH(label, member, needed, typed, low, high, line)                                                          \
-    {                                                                                                                  \
-        .name = label, .type = FIELD_LENGTH, .offset = AT(member), .need = needed, .unit = typed, .least = (low),      \
-        .most = (high), .meaning = line                                                                                \
-    }
-#define COUNT(member, needed, low, high, line)                                                                         \
-    {                                                                                                                  \
-        .name = #member, .type = FIELD_COUNT, .offset = AT(member), .need = needed, .least = (low), .most = (high),    \
-        .meaning = line                                                                                                \
-    }
-#define REAL(label, member, unit_suffix, line)                                                                         \
-    {                                                                                                                  \
-        .name = label, .type = FIELD_REAL, .offset = AT(member), .suffix = unit_suffix, .meaning = line                \
-    }
-#define WORD(member, needed, list, line)                                                                               \
-    {                                                                                                                  \
-        .name = #member, .type = FIELD_WORD, .offset = AT(member), .need = needed, .words = list, .meaning = line      \
-    }
-#define PLAIN(label, member, kind_of, needed, line)                                                                    \
-    {                                                                                                                  \
-        .name = label, .type = kind_of, .offset = AT(member), .need = needed, .meaning = line                          \
-    }
-#define LIST(member, counter, table, line)                                                                             \
-    {                                                                                                                  \
-        .name = #member, .type = FIELD_LIST, .offset = AT(member), .count_offset = AT(counter), .of = &table,          \
-        .meaning = line                                                                                                \
-    }
-/* What every record ends with. */
-#define STANDING                                                                                                       \
-    TEXT(withdrawn, OPTIONAL, "why it was withdrawn; a withdrawn record stays, but counts for nothing"),               \
-        COUNT(version, OPTIONAL, 2, INT32_MAX, "left out for 1; counts up with every amendment")
-
-#define METRES(n) ((int64_t)(n)*1000000)
+#include "table_rows.h"
 
 static bool is_digits(const char *string)
 {
@@ -83,6 +37,14 @@ static const struct field expedition_fields[] = {
 };
 #undef STRUCT
 
+#define STRUCT sampling_plan
+static const struct field plan_fields[] = {
+    LENGTH("top", top_um, REQUIRED, UNIT_M, 0, METRES(30000), "from this depth below rig floor, m"),
+    LENGTH("bottom", bottom_um, OPTIONAL, UNIT_M, 0, METRES(30000), "to this one, m; left out: and on"),
+    LENGTH("step", step_um, REQUIRED, UNIT_M, 1000, METRES(1000), "a bag every so many metres"),
+};
+#undef STRUCT
+
 #define STRUCT hole
 static const struct field hole_fields[] = {
     FORMED(site, REQUIRED, "^[A-Z]?[0-9]{1,5}$", is_site, "site, as printed: U0012, 1264"),
@@ -101,6 +63,7 @@ static const struct field hole_fields[] = {
     LENGTH("tolerance", tolerance_um, OPTIONAL, UNIT_M, 0, METRES(100),
            "driller's depth is this good, m to either side"),
     LENGTH("heave", heave_um, OPTIONAL, UNIT_M, 0, METRES(20), "heave left after compensation, m to either side"),
+    LIST(plan, plan_count, plan_table, "cuttings planned: top,bottom,step m below rig floor; items by ';'"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
 };
@@ -206,8 +169,8 @@ static const struct field sample_fields[] = {
     COUNT(ordinal, OPTIONAL, 2, ORDINAL_MAX, "2 and up: a further sample of the same interval and half"),
     TEXT(of, OPTIONAL, "of a sub-sample: the key of its parent"),
     COUNT(number, OPTIONAL, 1, SUBSAMPLE_NUMBER_MAX, "of a sub-sample: its number under the parent"),
-    REAL("volume", volume_cm3, "cm3", "volume"),
-    REAL("mass", mass_g, "g", "mass"),
+    REAL("volume", volume_cm3, "cm3", MEASURE_SMALL, "volume"),
+    REAL("mass", mass_g, "g", MEASURE_MASS, "mass"),
     TEXT(purpose, OPTIONAL, "what it was taken for"),
     TEXT(requester, OPTIONAL, "who asked for it"),
     PLAIN("taken", taken, FIELD_INSTANT, OPTIONAL, "when it was taken"),
@@ -228,14 +191,6 @@ static const struct field sample_set_fields[] = {
 };
 #undef STRUCT
 
-#define TABLE(name, word, file, line)                                                                                  \
-    const struct table name##_table = {.kind = word,                                                                   \
-                                       .is_file = file,                                                                \
-                                       .size = sizeof(struct name),                                                    \
-                                       .fields = name##_fields,                                                        \
-                                       .count = COUNT_OF(name##_fields),                                               \
-                                       .meaning = line}
-
 TABLE(expedition, "expedition", true, "the expedition that this registry belongs to");
 TABLE(hole, "hole", true, "a hole: where it is, and how its depths are measured");
 TABLE(drilled, "interval", false, "an interval drilled without coring");
@@ -248,5 +203,12 @@ TABLE(core, "core", true, "a coring run and what came up, with its sections");
 TABLE(sample, "sample", false, "a sample, or a sample of a sample");
 TABLE(sample_set, "samples", true, "the samples of one core");
 
-const struct table *const file_tables[] = {&expedition_table, &hole_table,       &drilled_set_table,
-                                           &core_table,       &sample_set_table, NULL};
+const struct table plan_table = {.kind = "plan",
+                                 .size = sizeof(struct sampling_plan),
+                                 .fields = plan_fields,
+                                 .count = COUNT_OF(plan_fields),
+                                 .meaning = "where a bag is planned every so many metres"};
+
+const struct table *const file_tables[] = {
+    &expedition_table,   &hole_table,     &drilled_set_table, &core_table,          &sample_set_table,
+    &geometry_set_table, &pump_set_table, &bag_set_table,     &lag_check_set_table, NULL};

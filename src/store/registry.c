@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/record/log_day.h"
+
 void hole_path(const char *hole, char out[REGISTRY_PATH_MAX])
 {
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/hole.json", hole);
@@ -27,6 +29,33 @@ void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/cores/%04d.samples.json", hole, (int)number);
 }
 
+void well_path(const char *hole, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/well.json", hole);
+}
+
+void pumps_path(const char *hole, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/pumps.json", hole);
+}
+
+void lag_checks_path(const char *hole, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/lag-checks.json", hole);
+}
+
+void bags_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/bags/%s-%04d.json", hole, bag_words[kind], (int)hundred);
+}
+
+void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX])
+{
+    char text[DAY_TEXT_MAX];
+    day_format(day, text);
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/log/%s.log", hole, text);
+}
+
 /* The path that the record itself says it belongs under. */
 static void own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
 {
@@ -41,7 +70,16 @@ static void own_path(const struct table *table, const void *record, char out[REG
         core_path(((const struct core *)record)->hole, ((const struct core *)record)->number, out);
     else if (table == &sample_set_table)
         samples_path(((const struct sample_set *)record)->hole, ((const struct sample_set *)record)->core, out);
-    else
+    else if (table == &geometry_set_table)
+        well_path(((const struct geometry_set *)record)->hole, out);
+    else if (table == &pump_set_table)
+        pumps_path(((const struct pump_set *)record)->hole, out);
+    else if (table == &lag_check_set_table)
+        lag_checks_path(((const struct lag_check_set *)record)->hole, out);
+    else if (table == &bag_set_table) {
+        const struct bag_set *set = record;
+        bags_path(set->hole, set->kind, set->hundred, out);
+    } else
         (void)snprintf(out, REGISTRY_PATH_MAX, EXPEDITION_PATH);
 }
 
@@ -113,6 +151,28 @@ enum status registry_cores(struct store *store, const char *hole, struct arena *
             numbers[found++] = (int32_t)number;
     }
     *out = numbers;
+    *count = found;
+    return STATUS_OK;
+}
+
+enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out, size_t *count,
+                              struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/log", hole);
+    struct names names = {0};
+    TRY(store_list(store, folder, arena, &names, err));
+    int64_t *days = NULL;
+    TRY(arena_take(arena, names.count, sizeof *days, &days, err));
+    size_t found = 0;
+    for (size_t at = 0; at < names.count; at++) {
+        char text[DAY_TEXT_MAX];
+        const size_t len = strcspn(names.items[at], ".");
+        (void)snprintf(text, sizeof text, "%.*s", (int)(len < sizeof text ? len : 0), names.items[at]);
+        if (strcmp(names.items[at] + len, ".log") == 0 && day_parse(text, &days[found]))
+            found++;
+    }
+    *out = days;
     *count = found;
     return STATUS_OK;
 }

@@ -49,6 +49,11 @@ enum {
 #define SAMPLE_THIN_UM ((int64_t)2000)
 #define SAMPLE_METRES_UM ((int64_t)16000)
 
+/* More than a stand off bottom: what is pumped there does not lift what lies at the bottom. The first metres drilled after
+ * cementing bring cement. Common practice, no source. */
+#define OFF_BOTTOM_UM ((int64_t)40 * 1000000)
+#define AFTER_CEMENT_UM ((int64_t)10 * 1000000)
+
 /* Recovered and summed curated length may differ by this before it is told:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)

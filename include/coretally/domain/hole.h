@@ -37,6 +37,13 @@ struct expedition {
     int32_t version;
 };
 
+/* Where a bag of cuttings is planned every so many metres; depths below rig floor. */
+struct sampling_plan {
+    int64_t top_um;
+    int64_t bottom_um; /* LENGTH_NONE: and on */
+    int64_t step_um;
+};
+
 struct hole {
     const char *site;     /* "U0012", "1264" */
     const char *letter;   /* "A" */
@@ -51,6 +58,8 @@ struct hole {
     int32_t zone_min;     /* ship's clock, minutes east of UTC */
     int64_t tolerance_um; /* driller's depth, to either side */
     int64_t heave_um;     /* left after compensation, to either side */
+    struct sampling_plan *plan;
+    size_t plan_count;
     const char *remark;
     const char *withdrawn; /* reason; NULL while it stands */
     int32_t version;

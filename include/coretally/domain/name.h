@@ -5,22 +5,22 @@
  *
  * Grammar (published forms: Proc. IODP 318 Site U1359; ODP IR 202 chapter 12; the written grammar is ours):
  *
- *     name    = [exp "-"] site hole ["-" core type ["-" section [half]]] ["," point | interval] [again] [subs]
- *     exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT      hole = 1*3ALPHA
- *     core    = 1*4DIGIT                 type    = ALPHA
- *     section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR"
- *     point   = cm ["cm"]                interval = cm "-" cm ["cm"]     cm = decimal number [unit], bare: cm
- *     again   = "#" number               further samples of the same interval and half; ours
- *     subs    = 1*("/" number)           samples of a sample; ours
+ *     name    = [exp "-"] site hole ["-" bag] / [exp "-"] site hole ["-" core type ["-" section [half]]] ["," point |
+ * interval] [again] [subs] exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT      hole = 1*3ALPHA core    =
+ * 1*4DIGIT                 type    = ALPHA bag     = ("BAG" / "GAS" / "MUD") 1*6DIGIT    taken at the shaker or the
+ * flowline; ours section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR" point   = cm ["cm"] interval = cm "-" cm
+ * ["cm"]     cm = decimal number [unit], bare: cm again   = "#" number               further samples of the same
+ * interval and half; ours subs    = 1*("/" number)           samples of a sample; ours
  *
  * Hyphen or en dash, any case, spaces around dashes, comma and marks.
  */
 #ifndef CORETALLY_DOMAIN_NAME_H
 #define CORETALLY_DOMAIN_NAME_H
 
+#include "coretally/domain/cuttings.h"
 #include "coretally/domain/sample.h"
 
-enum name_level { NAME_HOLE, NAME_CORE, NAME_SECTION, NAME_POINT, NAME_SAMPLE };
+enum name_level { NAME_HOLE, NAME_CORE, NAME_SECTION, NAME_POINT, NAME_SAMPLE, NAME_BAG };
 
 struct name {
     enum name_level level;
@@ -36,6 +36,8 @@ struct name {
     int32_t ordinal; /* 1 unless "#" */
     int32_t subs[SUBSAMPLE_DEPTH_MAX];
     int32_t sub_count;
+    enum bag_kind bag; /* NAME_BAG */
+    int32_t bag_number;
 };
 
 /* STATUS_INPUT: the reason says what stands at which character (counted from 1) and what was expected there. */

@@ -11,6 +11,7 @@
 #define CORETALLY_DOMAIN_RULE_H
 
 #include "coretally/domain/core.h"
+#include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/sample.h"
 
@@ -57,7 +58,18 @@
     X(SAMPLE_EMPTY_CORE, "sample-empty-core", REFUSED, "the barrel came up empty")                                     \
     X(SAMPLE_OUTSIDE_PARENT, "sample-outside-parent", REFUSED, "a sub-sample lies outside its parent")                 \
     X(SEAFLOOR_METHOD, "seafloor-method", REFUSED, "a seafloor depth needs its method, and a method its reading")      \
-    X(DRILLED_OVERLAP, "drilled-overlap", DOUBTED, "the drilled interval overlaps a core or another one")
+    X(DRILLED_OVERLAP, "drilled-overlap", DOUBTED, "the drilled interval overlaps a core or another one")              \
+    X(LAG_UNKNOWN, "lag-unknown", TOLD, "the depth of what was taken at the surface is not known (yet)")               \
+    X(NO_RETURNS, "no-returns", DOUBTED, "no mud came over the shaker while the bag was collected")                    \
+    X(NO_NEW_HOLE, "no-new-hole", TOLD, "nothing was being drilled when this left the bit")                            \
+    X(BAG_SPANS, "bag-spans", TOLD, "the window of the bag spans two planned intervals")                               \
+    X(AFTER_CEMENT, "after-cement", TOLD, "the bag follows cementing")                                                 \
+    X(LAG_GAP, "lag-gap", TOLD, "the way up crosses a gap of the pump log")                                            \
+    X(OFF_BOTTOM, "off-bottom", TOLD, "much was pumped with the bit off bottom while the cuttings were on their way")  \
+    X(BAG_LATE, "bag-late", TOLD, "the bag was taken late or past the shaker")                                         \
+    X(BAG_REVERSED, "bag-reversed", REFUSED, "the window of the bag ends before it begins")                            \
+    X(BAG_OVERLAP, "bag-overlap", DOUBTED, "the window overlaps that of another bag")                                  \
+    X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")
 
 enum rule {
 #define RULE_ID(id, word, level, meaning) RULE_##id,
@@ -120,5 +132,9 @@ void sample_check(const struct core *core, const struct sample *sample, const st
 /* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
 void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
                    struct findings *findings);
+
+/* A bag's window against those of its kind (the one with its own number passed over), and against now. */
+void bag_check(const struct bag *bag, const struct bag *others, size_t count, int64_t now_us,
+               struct findings *findings);
 
 #endif

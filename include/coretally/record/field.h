@@ -10,24 +10,26 @@
 #ifndef CORETALLY_RECORD_FIELD_H
 #define CORETALLY_RECORD_FIELD_H
 
+#include "coretally/base/measure.h"
 #include "coretally/base/quantity.h"
 #include "coretally/domain/core.h"
+#include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
+#include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"
+#include "coretally/domain/well.h"
 
 /* Where a field lives in its struct, and how it is written:
  *   type     C member                    JSON                      typed text (CSV, options)
  *   TEXT     const char *, NULL absent   string                    as it is
  *   LENGTH   int64_t um, LENGTH_NONE     number of metres, key_m   number in the field's unit, or with a suffix
  *   COUNT    int32_t, INT_NONE           whole number              digits
- *   REAL     double, NAN                 number                    number in the field's unit
- *   WORD     enum, 0 absent              string of the list        the word
- *   LETTER   char, 0                     string                    one letter, any case
- *   SECTION  int32_t, INT_NONE           "3", "CC"                 the same
- *   INSTANT  struct instant              RFC 3339 string           RFC 3339 or ship's time
- *   ZONE     int32_t minutes, INT_NONE   "+05:30", "Z"             the same
- *   FLAG     bool, false                 true (left out if false)  yes, no
- *   LIST     pointer and size_t count    array of records          items by ';', their fields by ','
+ *   REAL     double, NAN, 0 or more      number                    number in the field's unit, or with one of its
+ * measure WORD     enum, 0 absent              string of the list        the word LETTER   char, 0 string one letter,
+ * any case SECTION  int32_t, INT_NONE           "3", "CC"                 the same INSTANT  struct instant RFC 3339
+ * string           RFC 3339 or ship's time ZONE     int32_t minutes, INT_NONE   "+05:30", "Z"             the same FLAG
+ * bool, false                 true (left out if false)  yes, no LIST     pointer and size_t count    array of records
+ * items by ';', their fields by ','
  */
 enum field_type {
     FIELD_TEXT,
@@ -54,6 +56,7 @@ struct field {
     enum field_need need;
     enum length_unit unit;    /* LENGTH: what a bare number means when typed, and the unit of the CSV column */
     const char *suffix;       /* REAL: unit, part of key and column: volume_cm3 */
+    enum measure measure;     /* REAL: which units may be typed */
     const char *const *words; /* WORD */
     int64_t least;            /* LENGTH in um, COUNT: smallest and largest value; both 0: no limit of its own */
     int64_t most;
@@ -87,6 +90,17 @@ extern const struct table whole_round_table;
 extern const struct table piece_table;
 extern const struct table sample_table;
 extern const struct table sample_set_table;
+extern const struct table plan_table;
+extern const struct table bore_table;
+extern const struct table part_table;
+extern const struct table geometry_table;
+extern const struct table geometry_set_table;
+extern const struct table pump_table;
+extern const struct table pump_set_table;
+extern const struct table bag_table;
+extern const struct table bag_set_table;
+extern const struct table lag_check_table;
+extern const struct table lag_check_set_table;
 
 /* The tables whose records are files, NULL at the end. */
 extern const struct table *const file_tables[];

@@ -4,6 +4,11 @@
  *     expedition.json
  *     holes/U0012A/hole.json                 the hole
  *     holes/U0012A/drilled.json              its intervals drilled without coring
+ *     holes/U0012A/well.json                 its well geometry, state by state
+ *     holes/U0012A/pumps.json                its pumps
+ *     holes/U0012A/lag-checks.json           tracers sent through the well
+ *     holes/U0012A/log/2026-03-09.log        a day of its pump log (record/log_day.h)
+ *     holes/U0012A/bags/bag-0001.json        cuttings bags 0 to 99; gas-0001.json, mud-0001.json likewise
  *     holes/U0012A/cores/0012.json           core 12 with its sections
  *     holes/U0012A/cores/0012.samples.json   the samples of core 12
  */
@@ -20,6 +25,11 @@ void hole_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void core_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void well_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void pumps_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void lag_checks_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void bags_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX]);
+void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
 
 /* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the
  * path. A record that belongs under another path (hole, core number) is damaged, too. */
@@ -32,5 +42,9 @@ MUST_CHECK enum status registry_holes(struct store *store, struct arena *arena, 
 /* Numbers of the cores of a hole, ascending, withdrawn ones included. */
 MUST_CHECK enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out,
                                       size_t *count, struct err *err);
+
+/* Days (since 1970-01-01) of which the pump log of a hole has rows, ascending. */
+MUST_CHECK enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out,
+                                         size_t *count, struct err *err);
 
 #endif

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT */
+/* Bags in the registry: where they stand, which there are, what their depth is. */
+#include "bag_act.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+int32_t bag_hundred(int32_t number)
+{
+    return number / BAGS_A_FILE + 1;
+}
+
+const void *pick_bag(const void *set, const void *key)
+{
+    const struct bag_set *it = set;
+    for (size_t at = 0; at < it->bag_count; at++)
+        if (it->bags[at].number == *(const int32_t *)key)
+            return &it->bags[at];
+    return NULL;
+}
+
+enum status bag_read(struct run *run, const struct target *target, enum bag_kind kind, int32_t number,
+                     struct bag_target *out, struct err *err)
+{
+    bool there = false;
+    out->target = *target;
+    struct name *name = &out->target.name;
+    (void)snprintf(name->expedition, sizeof name->expedition, "%s", run->expedition.number);
+    name->level = NAME_BAG;
+    name->bag = kind;
+    name->bag_number = number;
+    name_format(name, NAME_PRINTED, out->name);
+    bags_path(target->hole_name, kind, bag_hundred(number), out->path);
+    TRY(registry_read(run->store, out->path, &bag_set_table, run->arena, &out->set, &there, err));
+    out->set.hole = out->target.hole_name;
+    out->set.kind = kind;
+    out->set.hundred = bag_hundred(number);
+    out->bag = NULL;
+    for (size_t at = 0; at < out->set.bag_count; at++)
+        if (out->set.bags[at].number == number)
+            out->bag = &out->set.bags[at];
+    return STATUS_OK;
+}
+
+enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err)
+{
+    struct target target;
+    TRY(resolve(run, run->args[0], NAME_BAG, NAME_BAG, &target, err));
+    TRY(bag_read(run, &target, target.name.bag, target.name.bag_number, out, err));
+    if (out->bag)
+        return STATUS_OK;
+    int32_t last = 0;
+    TRY(bag_last_number(run, target.hole_name, target.name.bag, &last, err));
+    err_set(err, STATUS_UNKNOWN, out->name, "it is not recorded");
+    return last ? err_hint(err, "the last one is number %d: coretally bag list %s", (int)last, target.hole_name)
+                : err_hint(err, "none is recorded yet: coretally bag add %s FROM TO", out->name);
+}
+
+enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
+                         struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    struct names names = {0};
+    const size_t len = strlen(bag_words[kind]);
+    size_t found = 0;
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
+    TRY(store_list(run->store, folder, run->arena, &names, err));
+    TRY(arena_take(run->arena, names.count, sizeof **out, out, err));
+    for (size_t at = 0; at < names.count; at++)
+        if (strncmp(names.items[at], bag_words[kind], len) == 0 && names.items[at][len] == '-')
+            (*out)[found++] = (int32_t)strtol(names.items[at] + len + 1, NULL, 10);
+    *count = found;
+    /* by value: five digits sort before four */
+    for (size_t at = 1; at < found; at++)
+        for (size_t place = at; place > 0 && (*out)[place] < (*out)[place - 1]; place--) {
+            const int32_t swap = (*out)[place];
+            (*out)[place] = (*out)[place - 1];
+            (*out)[place - 1] = swap;
+        }
+    return STATUS_OK;
+}
+
+enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)
+{
+    int32_t *hundreds = NULL;
+    size_t count = 0;
+    char path[REGISTRY_PATH_MAX];
+    struct bag_set set = {0};
+    bool there = false;
+    *out = 0;
+    TRY(bag_hundreds(run, hole, kind, &hundreds, &count, err));
+    if (!count)
+        return STATUS_OK;
+    bags_path(hole, kind, hundreds[count - 1], path);
+    TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+    if (set.bag_count)
+        *out = set.bags[set.bag_count - 1].number;
+    return STATUS_OK;
+}
+
+enum status bag_depth(struct run *run, struct lag_hole *hole, const struct bag *bag, struct lag_depth *out,
+                      struct err *err)
+{
+    return lag_depth_find(run, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN, out, err);
+}

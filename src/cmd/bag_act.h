@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: MIT */
+/* What the acts on bags share. */
+#ifndef CORETALLY_CMD_BAG_ACT_H
+#define CORETALLY_CMD_BAG_ACT_H
+
+#include "lag_depth.h"
+
+/* A bag's place in the registry. */
+struct bag_target {
+    struct target target;
+    struct bag_set set;
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    struct bag *bag; /* in set; NULL: not there */
+};
+
+/* The hundred of a number, counted from 1. */
+int32_t bag_hundred(int32_t number);
+
+/* Read the set that a bag of this name belongs to. */
+MUST_CHECK enum status bag_read(struct run *run, const struct target *target, enum bag_kind kind, int32_t number,
+                                struct bag_target *out, struct err *err);
+
+/* The bag that the first argument names; STATUS_UNKNOWN where it is not there. */
+MUST_CHECK enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err);
+
+/* Highest number of a kind in the hole; 0 with none. */
+MUST_CHECK enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kind, int32_t *out,
+                                       struct err *err);
+
+/* Hundreds of a kind, ascending. */
+MUST_CHECK enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
+                                    struct err *err);
+
+/* Its depth through the log; hole is open. */
+MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, const struct bag *bag, struct lag_depth *out,
+                                 struct err *err);
+
+/* key: const int32_t *, the number */
+const void *pick_bag(const void *set, const void *key);
+
+#endif

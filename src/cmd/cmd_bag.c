@@ -1,0 +1,324 @@
+/* SPDX-License-Identifier: MIT */
+/* Cuttings bags, gas and mud samples: add, amend, withdraw, show. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "bag_act.h"
+#include "show.h"
+
+static const char *const bag_options[] = {"mass",         "volume",   "lithology", "fraction", "washed",
+                                          "contaminants", "bypassed", "requester", "remark",   NULL};
+
+static enum status write_bag(struct run *run, const struct bag_target *at, const char *what, const char *sure,
+                             struct err *err)
+{
+    struct text line;
+    struct bytes bytes;
+    char from[INSTANT_TEXT_MAX];
+    char to[INSTANT_TEXT_MAX];
+    instant_format(at->bag->from, from);
+    instant_format(at->bag->to, to);
+    text_init(&line, run->arena);
+    text_addf(&line, "%s %s%s: %s%s%s",
+              at->set.kind == BAG_CUTTINGS ? "Cuttings"
+              : at->set.kind == BAG_GAS    ? "Gas"
+                                           : "Mud",
+              at->name, what, from, at->bag->to.known ? " to " : "", at->bag->to.known ? to : "");
+    if (at->bag->lithology)
+        text_addf(&line, ", %s", at->bag->lithology);
+    TRY(text_done(&line, &bytes, err));
+    const struct writing writing = {at->path, &bag_set_table, &at->set};
+    return run_commit(run, bytes.data, sure, &writing, 1, err);
+}
+
+/* The depth for the label, at once; what stands in its way is told, since a bag is kept whatever the log says. */
+static enum status say_depth(struct run *run, const struct bag_target *at, const struct lag_depth *depth,
+                             struct err *err)
+{
+    (void)err;
+    if (depth->why) {
+        (void)fprintf(run->out, "  MRF n/a: %s\n", depth->why);
+        return STATUS_OK;
+    }
+    (void)fprintf(run->out, "  MRF %s-%s m below rig floor (low %s, high %s)\n",
+                  length_text(depth->top_um, UNIT_M, 2).text, length_text(depth->bottom_um, UNIT_M, 2).text,
+                  length_text(depth->low_um, UNIT_M, 2).text, length_text(depth->high_um, UNIT_M, 2).text);
+    const int64_t top_um = lag_depth_msf(&at->target.hole, depth->top_um);
+    if (top_um != LENGTH_NONE)
+        (void)fprintf(run->out, "  MSF %s-%s m below seafloor\n", length_text(top_um, UNIT_M, 2).text,
+                      length_text(lag_depth_msf(&at->target.hole, depth->bottom_um), UNIT_M, 2).text);
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+/* Depth and rules of the typed bag. A hole without log or well yet: the depth is not known yet. */
+static enum status judge(struct run *run, struct bag_target *at, const struct bag *bag, struct lag_depth *depth,
+                         const char **sure, struct err *err)
+{
+    struct findings findings = {0};
+    struct lag_hole hole;
+    struct err unknown = {0};
+    bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, &findings);
+    *depth = (struct lag_depth){.why = "no well geometry and pump log are recorded yet"};
+    if (!findings.count || findings_level(&findings) != RULE_REFUSED) {
+        enum status status = lag_hole_open(run, &at->target, 0, NULL, &hole, &unknown);
+        if (status == STATUS_OK) {
+            status = bag_depth(run, &hole, bag, depth, err);
+            lag_hole_close(&hole);
+            TRY(status);
+        } else if (status != STATUS_UNKNOWN) { /* UNKNOWN: nothing recorded to lag by yet */
+            *err = unknown;
+            return status;
+        }
+        lag_depth_check(&at->target.hole, depth, &findings);
+    }
+    return run_findings(run, at->name, &findings, sure, err);
+}
+
+/* Which bag: a name with a number, or a hole, which takes the next. */
+static enum status find_place(struct run *run, struct bag_target *out, struct err *err)
+{
+    struct target target;
+    struct name name;
+    TRY(resolve_name(run, run->args[0], &name, err));
+    TRY(resolve(run, run->args[0], name.level == NAME_BAG ? NAME_BAG : NAME_HOLE,
+                name.level == NAME_BAG ? NAME_BAG : NAME_HOLE, &target, err));
+    enum bag_kind kind = name.level == NAME_BAG ? name.bag : BAG_CUTTINGS;
+    int32_t number = name.bag_number;
+    const char *typed = run_option(run, "kind");
+    if (typed && name.level == NAME_BAG)
+        return err_set(err, STATUS_USAGE, "--kind", "the name already says it");
+    for (enum bag_kind at = BAG_CUTTINGS; typed && at <= BAG_MUD; at++)
+        if (strcmp(typed, bag_words[at]) == 0)
+            kind = at;
+    if (typed && strcmp(typed, bag_words[kind]) != 0)
+        return err_set(err, STATUS_INPUT, typed, "what is taken at the surface is one of bag, gas, mud");
+    if (name.level != NAME_BAG) {
+        TRY(bag_last_number(run, target.hole_name, kind, &number, err));
+        number++;
+    }
+    return bag_read(run, &target, kind, number, out, err);
+}
+
+static enum status check_hole(const struct bag_target *at, struct err *err)
+{
+    const struct hole *hole = &at->target.hole;
+    if (hole->withdrawn)
+        return err_set(err, STATUS_RULE, at->target.hole_name, "this hole is withdrawn: %s", hole->withdrawn);
+    if (hole->returns == RETURNS_SHIP)
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, at->name,
+            "this hole is drilled riserless: its mud and cuttings return to the seafloor, none come on board");
+    return err_hint(err, "once the riser is on: coretally hole amend %s --returns ship --reason ...",
+                    at->target.hole_name);
+}
+
+static bool is_same_bag(const struct bag *a, const struct bag *b)
+{
+    struct bag other = *b;
+    other.doubt = a->doubt;
+    other.version = a->version;
+    return record_is_equal(&bag_table, a, &other);
+}
+
+/* A bag of another number that says the very same: the command was typed twice without a number. */
+static const struct bag *find_same_window(const struct bag_target *at, const struct bag *typed)
+{
+    for (size_t other = 0; other < at->set.bag_count; other++) {
+        struct bag again = *typed;
+        again.number = at->set.bags[other].number;
+        if (!at->set.bags[other].withdrawn && is_same_bag(&again, &at->set.bags[other]))
+            return &at->set.bags[other];
+    }
+    return NULL;
+}
+
+static enum status say_already(struct run *run, const struct bag_target *at, const struct bag *bag, struct err *err)
+{
+    char name[NAME_TEXT_MAX];
+    struct name it = at->target.name;
+    it.bag_number = bag->number;
+    name_format(&it, NAME_PRINTED, name);
+    return run_already(run, name, at->path, &bag_set_table, pick_bag, &bag->number, &bag_table, bag, err);
+}
+
+static int order_bags(const void *a, const void *b)
+{
+    return ((const struct bag *)a)->number - ((const struct bag *)b)->number;
+}
+
+static enum status run_bag_add(struct run *run, struct err *err)
+{
+    struct bag_target at = {0};
+    struct bag bag;
+    struct lag_depth depth;
+    struct bag *grown = NULL;
+    bool any = false;
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(find_place(run, &at, err));
+    const int32_t zone_min = at.target.hole.zone_min;
+    record_init(&bag_table, &bag);
+    bag.number = at.target.name.bag_number;
+    TRY(run_set(run, &bag_table, "from", run->args[1], zone_min, &bag, err));
+    if (run->arg_count > 2)
+        TRY(run_set(run, &bag_table, "to", run->args[2], zone_min, &bag, err));
+    TRY(run_take_fields(run, &bag_table, zone_min, &bag, &any, err));
+    const struct bag *same = at.bag && is_same_bag(&bag, at.bag) ? at.bag : NULL;
+    if (!at.bag)
+        same = find_same_window(&at, &bag);
+    if (same)
+        return say_already(run, &at, same, err);
+    if (at.bag) {
+        err_set(err, STATUS_EXISTS, at.name, "it is already recorded, with other values");
+        return err_hint(err, "coretally bag show %s; the next free number is taken by: bag add %s", at.name,
+                        at.target.hole_name);
+    }
+    TRY(check_hole(&at, err));
+    TRY(judge(run, &at, &bag, &depth, &bag.doubt, err));
+    TRY(arena_take(run->arena, at.set.bag_count + 1, sizeof *grown, &grown, err));
+    if (at.set.bag_count)
+        memcpy(grown, at.set.bags, at.set.bag_count * sizeof *grown);
+    grown[at.set.bag_count++] = bag;
+    at.set.bags = grown;
+    qsort(grown, at.set.bag_count, sizeof *grown, order_bags);
+    at.bag = &bag;
+    TRY(write_bag(run, &at, "", bag.doubt, err));
+    return say_depth(run, &at, &depth, err);
+}
+
+static const struct option add_options[] = {
+    {"kind", "WORD", "where only the hole is typed: bag (cuttings), gas or mud; default: bag"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command bag_add_command = {
+    .words = "bag add",
+    .arguments = "BAG | HOLE FROM [TO]",
+    .purpose = "record cuttings, gas or mud taken at the shaker or flowline; tells their depth at once",
+    .example =
+        "bag add U0013A-BAG12 '2026-03-09 14:30' '2026-03-09 14:40' --lithology \"silty clay\" --fraction \"1-4 mm\"",
+    .detail =
+        "With only the hole the next free number is taken. FROM and TO are when it was collected; without TO it was\n"
+        "taken at that instant. GAS3 and MUD4 in the place of BAG12 are gas and mud; their lag is the same.",
+    .use = USE_WRITING,
+    .table = &bag_table,
+    .fields = bag_options,
+    .options = add_options,
+    .least = 2,
+    .most = 3,
+    .run = run_bag_add,
+};
+
+static const char *const amend_options[] = {"from",   "to",           "mass",     "volume",    "lithology", "fraction",
+                                            "washed", "contaminants", "bypassed", "requester", "remark",    NULL};
+
+static enum status run_bag_amend(struct run *run, struct err *err)
+{
+    struct bag_target at = {0};
+    struct lag_depth depth;
+    bool any = false;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(bag_resolve(run, &at, err));
+    const struct bag before = *at.bag;
+    TRY(run_standing(run, at.name, &at.bag->withdrawn, err));
+    TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, at.bag, &any, err));
+    if (record_is_equal(&bag_table, at.bag, &before))
+        return say_already(run, &at, at.bag, err);
+    at.bag->version = at.bag->version ? at.bag->version + 1 : 2;
+    at.bag->doubt = NULL;
+    TRY(check_hole(&at, err));
+    TRY(judge(run, &at, at.bag, &depth, &at.bag->doubt, err));
+    TRY(write_bag(run, &at, " amended", at.bag->doubt, err));
+    TRY(run_say_changes(run, &bag_table, at.bag, &before, err));
+    return say_depth(run, &at, &depth, err);
+}
+
+const struct command bag_amend_command = {
+    .words = "bag amend",
+    .arguments = "BAG",
+    .purpose = "amend what was recorded of a bag; the earlier version stays in history",
+    .example = "bag amend U0013A-BAG12 --contaminants cavings --reason \"seen under the microscope\"",
+    .use = USE_WRITING,
+    .table = &bag_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_amend,
+};
+
+static enum status run_bag_withdraw(struct run *run, struct err *err)
+{
+    struct bag_target at = {0};
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(bag_resolve(run, &at, err));
+    if (at.bag->withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", at.name, at.bag->withdrawn);
+        return STATUS_OK;
+    }
+    at.bag->withdrawn = run_option(run, "reason");
+    at.bag->version = at.bag->version ? at.bag->version + 1 : 2;
+    return write_bag(run, &at, " withdrawn", NULL, err);
+}
+
+const struct command bag_withdraw_command = {
+    .words = "bag withdraw",
+    .arguments = "BAG",
+    .purpose = "withdraw a bag; it stays in the registry, marked",
+    .example = "bag withdraw U0013A-BAG12 --reason \"spilled\"",
+    .use = USE_WRITING,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_withdraw,
+};
+
+static enum status show_bag(struct run *run, const struct bag_target *at, const struct lag_depth *depth,
+                            struct err *err)
+{
+    const struct hole *hole = &at->target.hole;
+    const struct extra extras[] = {{"mrf_top", "below rig floor, through the lag", depth->top_um},
+                                   {"mrf_bottom", "below rig floor, through the lag", depth->bottom_um},
+                                   {"msf_top", "below seafloor", lag_depth_msf(hole, depth->top_um)},
+                                   {"msf_bottom", "below seafloor", lag_depth_msf(hole, depth->bottom_um)},
+                                   {"mrf_low", "no shallower than this", depth->low_um},
+                                   {"mrf_high", "no deeper than this", depth->high_um}};
+    return show_record(run, at->name, at->path, &bag_set_table, pick_bag, &at->bag->number, &bag_table, at->bag, extras,
+                       6, err);
+}
+
+static enum status run_bag_show(struct run *run, struct err *err)
+{
+    struct bag_target at = {0};
+    struct lag_hole hole;
+    struct lag_depth depth;
+    struct findings findings = {0};
+    TRY(run_open(run, STORE_READ, err));
+    TRY(bag_resolve(run, &at, err));
+    if (run_option(run, "history"))
+        return show_history(run, at.path, &bag_set_table, pick_bag, &at.bag->number, &bag_table, err);
+    TRY(lag_hole_open(run, &at.target, 0, NULL, &hole, err));
+    const enum status status = bag_depth(run, &hole, at.bag, &depth, err);
+    lag_hole_close(&hole);
+    TRY(status);
+    TRY(show_bag(run, &at, &depth, err));
+    lag_depth_check(&at.target.hole, &depth, &findings);
+    for (size_t note = 0; note < findings.count; note++)
+        (void)fprintf(run->talk, "note: %s: %s\n", at.name, findings.items[note].text);
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+const struct command bag_show_command = {
+    .words = "bag show",
+    .arguments = "BAG",
+    .purpose = "everything recorded about a bag, with its depth and bounds",
+    .example = "bag show U0013A-BAG12",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_show,
+};

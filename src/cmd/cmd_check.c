@@ -1,0 +1,299 @@
+/* SPDX-License-Identifier: MIT */
+/* Lag checks: add, amend, withdraw, show, list; each shows what it moves before it is recorded. */
+#include <math.h>
+#include <string.h>
+
+#include "bag_act.h"
+#include "numbered.h"
+
+_Static_assert(sizeof(struct lag_check_set) == sizeof(struct numbered_set), "lag_check_set is a numbered set");
+
+static const char *const check_options[] = {"tracer", "remark", NULL};
+static const char *const amend_options[] = {"in", "seen", "tracer", "remark", NULL};
+
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
+                           struct err *err)
+{
+    (void)set;
+    TRY(run_set(run, &lag_check_table, "in", run->args[1], target->hole.zone_min, item, err));
+    return run_set(run, &lag_check_table, "seen", run->args[2], target->hole.zone_min, item, err);
+}
+
+static const struct lag_check_result *result_of(const struct lag_hole *hole, int32_t number)
+{
+    for (size_t at = 0; at < hole->measured_count; at++)
+        if (hole->measured[at].number == number)
+            return &hole->results[at];
+    return NULL;
+}
+
+/* What the tracer measured against the well as recorded. */
+static void say_result(struct run *run, const struct lag_check *check, const struct lag_check_result *result)
+{
+    const double measured_min = (double)(check->seen.utc_us - result->at_bit_us) / 6e7;
+    (void)fprintf(run->out, "tracer left the bit at %s m, hole %s m; up in %.2f min, ",
+                  length_text(result->bit_um, UNIT_M, 2).text, length_text(result->hole_um, UNIT_M, 2).text,
+                  measured_min);
+    if (result->theory_us == INT64_MIN)
+        (void)fprintf(run->out, "not due before the log ends\n");
+    else
+        (void)fprintf(run->out, "due in %.2f min\n", (double)(result->theory_us - result->at_bit_us) / 6e7);
+    if (isnan(result->effective_m))
+        (void)fprintf(run->out, "no open hole: nothing to recalibrate; look at pump output and casing\n");
+    else
+        (void)fprintf(
+            run->out,
+            "annulus %.3f m3 measured, %.3f m3 as recorded; open hole %.1f mm effective, %.1f mm as recorded\n",
+            result->measured_m3, result->theory_m3, result->effective_m * 1000, result->nominal_m * 1000);
+}
+
+/* With and without: how far the bags move. */
+struct moves {
+    size_t count;
+    size_t moved;
+    int64_t least_um;
+    int64_t greatest_um;
+    double sum_m;
+};
+
+static enum status move_bag(struct run *run, struct lag_hole *with, struct lag_hole *without, const struct bag *bag,
+                            struct moves *moves, struct err *err)
+{
+    struct lag_passage now;
+    struct lag_passage before;
+    const struct lag_terms nominal = lag_terms_nominal();
+    if (bag->withdrawn)
+        return STATUS_OK;
+    TRY(lag_hole_back(run, with, &nominal, bag->from.utc_us, &now, err));
+    TRY(lag_hole_back(run, without, &nominal, bag->from.utc_us, &before, err));
+    moves->count++;
+    if (now.end != LAG_ARRIVED || before.end != LAG_ARRIVED || now.hole_um == before.hole_um)
+        return STATUS_OK;
+    const int64_t shift_um = now.hole_um - before.hole_um;
+    moves->least_um = !moves->moved || shift_um < moves->least_um ? shift_um : moves->least_um;
+    moves->greatest_um = !moves->moved || shift_um > moves->greatest_um ? shift_um : moves->greatest_um;
+    moves->sum_m += (double)shift_um * 1e-6;
+    moves->moved++;
+    return STATUS_OK;
+}
+
+static enum status find_moves(struct run *run, struct lag_hole *with, struct lag_hole *without, struct moves *moves,
+                              struct err *err)
+{
+    const char *hole = with->target->hole_name;
+    for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++) {
+        int32_t *hundreds = NULL;
+        size_t count = 0;
+        TRY(bag_hundreds(run, hole, kind, &hundreds, &count, err));
+        for (size_t at = 0; at < count; at++) {
+            struct bag_set set = {0};
+            char path[REGISTRY_PATH_MAX];
+            bool there = false;
+            bags_path(hole, kind, hundreds[at], path);
+            TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+            for (size_t bag = 0; bag < set.bag_count; bag++)
+                TRY(move_bag(run, with, without, &set.bags[bag], moves, err));
+        }
+    }
+    return STATUS_OK;
+}
+
+static void say_moves(struct run *run, const struct moves *moves)
+{
+    if (!moves->moved) {
+        (void)fprintf(run->out, "with it none of %zu bags moves\n", moves->count);
+        return;
+    }
+    (void)fprintf(run->out, "with it %zu of %zu bags move: by %s to %s m, %.2f m on average\n", moves->moved,
+                  moves->count, length_text(moves->least_um, UNIT_M, 2).text,
+                  length_text(moves->greatest_um, UNIT_M, 2).text, moves->sum_m / (double)moves->moved);
+}
+
+/* Work it out with and without; a check that cannot be worked out is refused. */
+static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
+                         const char **sure, struct err *err)
+{
+    const struct lag_check *it = item;
+    struct lag_hole with;
+    struct lag_hole without;
+    struct moves moves = {0};
+    (void)set;
+    (void)sure;
+    TRY(lag_hole_open(run, target, it->number, it, &with, err));
+    enum status status = lag_hole_open(run, target, it->number, NULL, &without, err);
+    if (status == STATUS_OK) {
+        with.ahead = without.ahead = 7;
+        say_result(run, it, result_of(&with, it->number));
+        status = find_moves(run, &with, &without, &moves, err);
+        lag_hole_close(&without);
+    }
+    lag_hole_close(&with);
+    TRY(status);
+    say_moves(run, &moves);
+    return STATUS_OK;
+}
+
+static void write_line(const char *hole, const void *item, const char *what, struct text *out)
+{
+    const struct lag_check *it = item;
+    char in[INSTANT_TEXT_MAX];
+    char seen[INSTANT_TEXT_MAX];
+    instant_format(it->in, in);
+    instant_format(it->seen, seen);
+    text_addf(out, "Lag check %d of hole %s%s: %s in %s, seen %s", (int)it->number, hole, what,
+              it->tracer ? it->tracer : "tracer", in, seen);
+}
+
+static int order_items(const void *a, const void *b)
+{
+    const struct lag_check *left = a;
+    const struct lag_check *right = b;
+    return left->in.utc_us != right->in.utc_us ? (left->in.utc_us > right->in.utc_us ? 1 : -1)
+                                               : left->number - right->number;
+}
+
+const struct numbered lag_check_kind = {
+    .noun = "lag check",
+    .set = &lag_check_set_table,
+    .item = &lag_check_table,
+    .path = lag_checks_path,
+    .order = order_items,
+    .prepare = prepare,
+    .check = check,
+    .line = write_line,
+};
+
+static enum status run_check_add(struct run *run, struct err *err)
+{
+    return numbered_add(run, &lag_check_kind, err);
+}
+
+const struct command check_add_command = {
+    .words = "check add",
+    .arguments = "HOLE IN SEEN",
+    .purpose = "record a lag check: tracer into the string, tracer seen at the shaker; recalibrates the cuttings",
+    .example = "check add U0013A '2026-03-09 12:00' '2026-03-09 14:41' --tracer carbide --dry-run",
+    .detail =
+        "Measured against the well as recorded it gives the effective diameter of the open hole. That holds for what\n"
+        "left the bit from then on, until the next check or until the bores change. With --dry-run it shows what it\n"
+        "measures and which bags it moves, and records nothing.",
+    .use = USE_WRITING,
+    .table = &lag_check_table,
+    .fields = check_options,
+    .least = 3,
+    .most = 3,
+    .run = run_check_add,
+};
+
+static enum status run_check_amend(struct run *run, struct err *err)
+{
+    return numbered_amend(run, &lag_check_kind, err);
+}
+
+const struct command check_amend_command = {
+    .words = "check amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a lag check; the earlier version stays in history",
+    .example = "check amend U0013A 1 --seen '2026-03-09 14:43' --reason \"the shaker's clock was 2 min slow\"",
+    .use = USE_WRITING,
+    .table = &lag_check_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_check_amend,
+};
+
+static enum status run_check_withdraw(struct run *run, struct err *err)
+{
+    return numbered_withdraw(run, &lag_check_kind, err);
+}
+
+const struct command check_withdraw_command = {
+    .words = "check withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a lag check; it stays in the registry, marked",
+    .example = "check withdraw U0013A 1 --reason \"another tracer was still in the well\"",
+    .use = USE_WRITING,
+    .least = 2,
+    .most = 2,
+    .run = run_check_withdraw,
+};
+
+static enum status run_check_show(struct run *run, struct err *err)
+{
+    return numbered_show(run, &lag_check_kind, err);
+}
+
+const struct command check_show_command = {
+    .words = "check show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a lag check",
+    .example = "check show U0013A 1",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_check_show,
+};
+
+static enum status add_row(struct run *run, const struct lag_hole *hole, const struct lag_check *it,
+                           struct sheet *sheet, struct err *err)
+{
+    const struct lag_check_result *result = it->withdrawn ? NULL : result_of(hole, it->number);
+    char number[16];
+    char in[INSTANT_TEXT_MAX];
+    char seen[INSTANT_TEXT_MAX];
+    (void)snprintf(number, sizeof number, "%d", (int)it->number);
+    instant_format(it->in, in);
+    instant_format(it->seen, seen);
+    const struct length_text depth = run_length(run, result ? result->hole_um : LENGTH_NONE, 2);
+    const struct length_text up = amount_text(result ? (double)(it->seen.utc_us - result->at_bit_us) / 6e7 : NAN, 2);
+    const struct length_text due = amount_text(
+        result && result->theory_us != INT64_MIN ? (double)(result->theory_us - result->at_bit_us) / 6e7 : NAN, 2);
+    const struct length_text recorded = amount_text(result ? result->nominal_m * 1000 : NAN, 1);
+    const struct length_text effective = amount_text(result ? result->effective_m * 1000 : NAN, 1);
+    const char *cells[] = {number,  in,       seen,          it->tracer,     depth.text,
+                           up.text, due.text, recorded.text, effective.text, it->withdrawn};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status run_check_list(struct run *run, struct err *err)
+{
+    struct target target;
+    struct lag_hole hole;
+    struct sheet sheet;
+    enum status status = STATUS_OK;
+    const struct column columns[] = {{"number", NULL, true},
+                                     {"in", NULL, false},
+                                     {"seen", NULL, false},
+                                     {"tracer", NULL, false},
+                                     {"from MRF", run_unit(run), true},
+                                     {"up", "min", true},
+                                     {"due", "min", true},
+                                     {"open hole as recorded", "mm", true},
+                                     {"effective", "mm", true},
+                                     {"withdrawn", NULL, false}};
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; status == STATUS_OK && at < hole.checks.check_count; at++)
+        status = add_row(run, &hole, &hole.checks.checks[at], &sheet, err);
+    lag_hole_close(&hole);
+    TRY(status);
+    if (!sheet.row_count)
+        (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command check_list_command = {
+    .words = "check list",
+    .arguments = "HOLE",
+    .purpose = "the lag checks of a hole: measured, due, effective diameter of the open hole",
+    .example = "check list U0013A",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_check_list,
+};

@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: MIT */
+/* Lag through the pump log: what is at the shaker at a time, when the cuttings of a depth arrive. */
+#include <math.h>
+#include <string.h>
+
+#include "lag_depth.h"
+
+static const struct option at_options[] = {
+    {"to", "TIME", "to the end of a window: what came over the shaker from TIME to this time"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+/* An instant in the ship's zone of the hole, where it has one. */
+static void format_time(const struct hole *hole, int64_t utc_us, char out[INSTANT_TEXT_MAX])
+{
+    if (utc_us == INT64_MIN) {
+        (void)snprintf(out, INSTANT_TEXT_MAX, "%s", "");
+        return;
+    }
+    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000; /* whole seconds are enough for people */
+    instant_format((struct instant){.utc_us = second_us,
+                                    .offset_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min,
+                                    .known = true},
+                   out);
+}
+
+static enum status add_fact(struct sheet *sheet, const char *what, const char *value, const char *unit, struct err *err)
+{
+    const char *cells[] = {what, value, unit};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status add_length(struct run *run, struct sheet *sheet, const char *what, int64_t um, struct err *err)
+{
+    return add_fact(sheet, what, run_length(run, um, 2).text, run_unit(run), err);
+}
+
+static enum status add_facts(struct run *run, const struct lag_hole *hole, const struct lag_depth *depth,
+                             struct sheet *sheet, struct err *err)
+{
+    const struct hole *it = &hole->target->hole;
+    const struct lag_passage *last = &depth->last;
+    char left[INSTANT_TEXT_MAX];
+    char cut[INSTANT_TEXT_MAX];
+    char inlet[INSTANT_TEXT_MAX];
+    format_time(it, last->left_bit_us, left);
+    format_time(it, last->cut_us, cut);
+    format_time(it, last->at_inlet_us, inlet);
+    TRY(add_length(run, sheet, "MRF top", depth->top_um, err));
+    TRY(add_length(run, sheet, "MRF bottom", depth->bottom_um, err));
+    TRY(add_length(run, sheet, "MSF top", lag_depth_msf(it, depth->top_um), err));
+    TRY(add_length(run, sheet, "MSF bottom", lag_depth_msf(it, depth->bottom_um), err));
+    TRY(add_length(run, sheet, "MRF low", depth->low_um, err));
+    TRY(add_length(run, sheet, "MRF high", depth->high_um, err));
+    TRY(add_fact(sheet, "cut at", cut, "", err));
+    TRY(add_fact(sheet, "left the bit at", left, "", err));
+    if (last->at_inlet_us != INT64_MIN)
+        TRY(add_fact(sheet, "passed the booster inlet at", inlet, "", err));
+    TRY(add_fact(sheet, "lag", amount_text((double)(last->at_shaker_us - last->left_bit_us) / 6e7, 2).text, "min",
+                 err));
+    TRY(add_fact(sheet, "strokes", amount_text(last->strokes, 0).text, "", err));
+    return add_fact(sheet, "annulus", run_volume(run, last->annulus_m3, 3).text, run_volume_unit(run), err);
+}
+
+/* Tell what a person must know of it; nothing is refused here. */
+static void tell(struct run *run, const char *name, const struct findings *findings)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        (void)fprintf(run->talk, "note: %s: %s\n", name, findings->items[at].text);
+}
+
+static enum status find_at(struct run *run, struct lag_hole *hole, struct err *err)
+{
+    static const struct column columns[] = {{"quantity", NULL, false}, {"value", NULL, false}, {"unit", NULL, false}};
+    const int32_t zone_min = hole->target->hole.zone_min;
+    struct instant from;
+    struct instant to = {.utc_us = INT64_MIN};
+    struct lag_depth depth;
+    struct findings findings = {0};
+    struct sheet sheet;
+    TRY(instant_parse(run->args[1], zone_min, &from, err));
+    if (run_option(run, "to"))
+        TRY(instant_parse(run_option(run, "to"), zone_min, &to, err));
+    if (to.known && to.utc_us < from.utc_us)
+        return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
+    TRY(lag_depth_find(run, hole, from.utc_us, to.utc_us, &depth, err));
+    sheet_init(&sheet, run->arena, columns, 3);
+    lag_depth_check(&hole->target->hole, &depth, &findings);
+    if (depth.why)
+        TRY(add_fact(&sheet, "MRF top", "", run_unit(run), err));
+    else
+        TRY(add_facts(run, hole, &depth, &sheet, err));
+    TRY(run_print_sheet(run, &sheet, err));
+    tell(run, run->args[1], &findings);
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+static enum status run_lag_at(struct run *run, struct err *err)
+{
+    struct target target;
+    struct lag_hole hole;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    const enum status status = find_at(run, &hole, err);
+    lag_hole_close(&hole);
+    return status;
+}
+
+const struct command lag_at_command = {
+    .words = "lag at",
+    .arguments = "HOLE TIME",
+    .purpose = "depth and interval of what is at the shaker at a time, through the pump log",
+    .example = "lag at U0013A '2026-03-09 14:32'",
+    .detail =
+        "MRF counts from the rig floor, MSF from the seafloor. low and high: pump output, hole diameter, driller's\n"
+        "depth and heave as far as their tolerances are recorded. During a stop: what arrived last.",
+    .use = USE_READING,
+    .options = at_options,
+    .least = 2,
+    .most = 2,
+    .run = run_lag_at,
+};
+
+/* One row of the table: a depth and its way up. */
+static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t depth_um, struct sheet *sheet,
+                               struct err *err)
+{
+    const struct hole *it = &hole->target->hole;
+    const struct lag_terms nominal = lag_terms_nominal();
+    struct lag_passage passage;
+    char left[INSTANT_TEXT_MAX] = "";
+    char arrives[INSTANT_TEXT_MAX] = "";
+    double lag_min = NAN;
+    TRY(lag_hole_of_depth(run, hole, &nominal, depth_um, &passage, err));
+    if (passage.end != LAG_NOT_DRILLED && passage.end != LAG_BEFORE_LOG)
+        format_time(it, passage.left_bit_us, left);
+    if (passage.end == LAG_ARRIVED) {
+        format_time(it, passage.at_shaker_us, arrives);
+        lag_min = (double)(passage.at_shaker_us - passage.left_bit_us) / 6e7;
+    }
+    const struct length_text mrf = run_length(run, depth_um, 2);
+    const struct length_text msf = run_length(run, lag_depth_msf(it, depth_um), 2);
+    const struct length_text lag = amount_text(lag_min, 2);
+    const struct length_text strokes = amount_text(passage.end == LAG_ARRIVED ? passage.strokes : NAN, 0);
+    const struct length_text left_m3 = run_volume(run, passage.end == LAG_ON_THE_WAY ? passage.left_m3 : NAN, 2);
+    const char *cells[] = {mrf.text, msf.text,     left,         arrives,
+                           lag.text, strokes.text, left_m3.text, lag_end_meaning(passage.end)};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status find_of(struct run *run, struct lag_hole *hole, struct err *err)
+{
+    const struct column columns[] = {{"MRF", run_unit(run), true},
+                                     {"MSF", run_unit(run), true},
+                                     {"cut at", NULL, false},
+                                     {"at the shaker", NULL, false},
+                                     {"lag", "min", true},
+                                     {"strokes", NULL, true},
+                                     {"still to pump", run_volume_unit(run), true},
+                                     {"note", NULL, false}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 1; at < run->arg_count; at++) {
+        int64_t depth_um = 0;
+        TRY(length_parse(run->args[at], UNIT_M, &depth_um, err));
+        TRY(add_arrival(run, hole, depth_um, &sheet, err));
+    }
+    TRY(run_print_sheet(run, &sheet, err));
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+static enum status run_lag_of(struct run *run, struct err *err)
+{
+    struct target target;
+    struct lag_hole hole;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    const enum status status = find_of(run, &hole, err);
+    lag_hole_close(&hole);
+    return status;
+}
+
+const struct command lag_of_command = {
+    .words = "lag of",
+    .arguments = "HOLE DEPTH [DEPTH ...]",
+    .purpose = "when, and after how many strokes, the cuttings of a depth reach the shaker",
+    .example = "lag of U0013A 2310 2315 2320",
+    .detail = "Depths are below rig floor (MRF); bare numbers are m.",
+    .use = USE_READING,
+    .least = 2,
+    .most = 10000,
+    .run = run_lag_of,
+};

@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: MIT */
+/* What is due at the shaker next: planned depths that are on their way up, with minutes and strokes to go. */
+#include <math.h>
+#include <string.h>
+
+#include "coretally/domain/lag_steady.h"
+#include "lag_depth.h"
+#include "lag_schedule.h"
+
+#define PACE_US ((int64_t)600 * 1000000) /* the pace is that of the last ten minutes of pumping */
+
+/* How fast the mud moved lately, a minute. */
+struct pace {
+    int64_t now_us;  /* end of the log */
+    int64_t last_us; /* when the pumps last delivered */
+    double stage_m3[LAG_STAGES];
+    double strokes;
+};
+
+static struct pace find_pace(const struct lag_log *log)
+{
+    struct pace pace = {.now_us = log->time_us[log->count - 1]};
+    size_t at = log->count - 1;
+    while (at > 0 && log->at_bit_m3[at] <= log->at_bit_m3[at - 1])
+        at--;
+    pace.last_us = log->time_us[at];
+    const int64_t from_us = pace.last_us - PACE_US > log->time_us[0] ? pace.last_us - PACE_US : log->time_us[0];
+    const double minutes = (double)(pace.last_us - from_us) / 6e7;
+    const double *const amounts[LAG_STAGES] = {log->at_bit_m3, log->middle_m3, log->at_top_m3};
+    for (int stage = 0; stage < LAG_STAGES && minutes > 0; stage++)
+        pace.stage_m3[stage] = (amounts[stage][at] - lag_log_at(log, amounts[stage], from_us)) / minutes;
+    pace.strokes = minutes > 0 ? (log->strokes[at] - lag_log_at(log, log->strokes, from_us)) / minutes : NAN;
+    return pace;
+}
+
+/* Minutes to go at this pace; NAN where it does not come. */
+static double minutes_to_go(const struct pace *pace, const double left_m3[LAG_STAGES])
+{
+    double minutes = 0;
+    for (int stage = 0; stage < LAG_STAGES; stage++)
+        if (left_m3[stage] > 0)
+            minutes += pace->stage_m3[stage] > 0 ? left_m3[stage] / pace->stage_m3[stage] : NAN;
+    return minutes;
+}
+
+/* The lag that a depth will have once it is cut, at this pace. */
+static enum status lag_once_cut(const struct lag_hole *hole, const struct pace *pace, int64_t depth_um, double *minutes,
+                                struct err *err)
+{
+    struct lag_steady steady;
+    struct err inner;
+    const size_t state = geometry_at(hole->well.states, hole->well.count, pace->now_us);
+    *minutes = NAN;
+    if (state == SIZE_MAX || !(pace->stage_m3[0] > 0))
+        return STATUS_OK;
+    const double share = pace->stage_m3[2] - pace->stage_m3[1];
+    const struct lag_steady_input input = {.geometry = &hole->well.states[state],
+                                           .bit_um = depth_um,
+                                           .flow_m3_min = pace->stage_m3[0],
+                                           .booster_m3_min = share > 0 ? share : 0};
+    (void)err;
+    if (lag_steady_find(&input, &steady, &inner) == STATUS_OK)
+        *minutes = steady.lag_s / 60;
+    return STATUS_OK;
+}
+
+struct schedule {
+    struct run *run;
+    struct lag_hole *hole;
+    struct pace pace;
+    struct sheet *sheet;
+};
+
+static void format_due(const struct schedule *schedule, int64_t utc_us, char out[INSTANT_TEXT_MAX])
+{
+    const int32_t zone_min = schedule->hole->target->hole.zone_min;
+    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
+    instant_format(
+        (struct instant){.utc_us = second_us, .offset_min = zone_min == INT_NONE ? 0 : zone_min, .known = true}, out);
+}
+
+static enum status add_row(struct schedule *schedule, int64_t depth_um, struct err *err)
+{
+    struct run *run = schedule->run;
+    const struct pace *pace = &schedule->pace;
+    const struct lag_terms nominal = lag_terms_nominal();
+    const int64_t msf_um = lag_depth_msf(&schedule->hole->target->hole, depth_um);
+    struct lag_passage passage;
+    char due[INSTANT_TEXT_MAX] = "";
+    char note[120];
+    double minutes = NAN;
+    TRY(lag_hole_of_depth(run, schedule->hole, &nominal, depth_um, &passage, err));
+    (void)snprintf(note, sizeof note, "%s", lag_end_meaning(passage.end));
+    if (passage.end == LAG_ARRIVED) {
+        minutes = passage.at_shaker_us > pace->now_us ? (double)(passage.at_shaker_us - pace->now_us) / 6e7 : 0;
+        format_due(schedule, passage.at_shaker_us, due);
+        (void)snprintf(note, sizeof note, "%s", minutes > 0 ? "on its way" : "has come up");
+    } else if (passage.end == LAG_ON_THE_WAY) {
+        minutes = minutes_to_go(pace, passage.left_stage_m3);
+        if (!isnan(minutes))
+            format_due(schedule, pace->now_us + llround(minutes * 6e7), due);
+        (void)snprintf(note, sizeof note, "on its way");
+    } else if (passage.end == LAG_NOT_DRILLED) {
+        double lag_min = NAN;
+        TRY(lag_once_cut(schedule->hole, pace, depth_um, &lag_min, err));
+        if (!isnan(lag_min))
+            (void)snprintf(note, sizeof note, "not drilled yet; then %.0f min, %.0f strokes", lag_min,
+                           isnan(pace->strokes) ? 0 : lag_min * pace->strokes);
+    }
+    const struct length_text mrf = run_length(run, depth_um, 2);
+    const struct length_text msf = run_length(run, msf_um, 2);
+    const struct length_text go = amount_text(minutes, 1);
+    const struct length_text strokes = amount_text(minutes * pace->strokes, 0);
+    const char *cells[] = {mrf.text, msf.text, due, go.text, strokes.text, note};
+    return sheet_add(schedule->sheet, cells, err);
+}
+
+/* The step at a depth: --step, else the plan of the hole. LENGTH_NONE: neither. */
+static int64_t step_at(const struct hole *hole, int64_t option_um, int64_t depth_um, int64_t *origin_um)
+{
+    *origin_um = 0;
+    if (option_um != LENGTH_NONE)
+        return option_um;
+    for (size_t at = 0; at < hole->plan_count; at++) {
+        const struct sampling_plan *plan = &hole->plan[at];
+        if (depth_um >= plan->top_um && (plan->bottom_um == LENGTH_NONE || depth_um < plan->bottom_um)) {
+            *origin_um = plan->top_um;
+            return plan->step_um;
+        }
+    }
+    return LENGTH_NONE;
+}
+
+/* Where what is at the shaker now was cut: what is deeper is still to come. */
+static enum status find_start(struct schedule *schedule, int64_t *out_um, struct err *err)
+{
+    const struct lag_terms nominal = lag_terms_nominal();
+    struct lag_passage passage;
+    TRY(lag_hole_back(schedule->run, schedule->hole, &nominal, schedule->pace.now_us, &passage, err));
+    const struct lag_log *log = &schedule->hole->log;
+    *out_um = passage.end == LAG_ARRIVED ? passage.hole_um : log->hole_um[0];
+    return STATUS_OK;
+}
+
+enum status lag_schedule_show(struct run *run, struct lag_hole *hole, int64_t step_um, int32_t count, struct err *err)
+{
+    const struct column columns[] = {{"MRF", run_unit(run), true}, {"MSF", run_unit(run), true}, {"due", NULL, false},
+                                     {"to go", "min", true},       {"to go", "strokes", true},   {"note", NULL, false}};
+    struct sheet sheet;
+    struct schedule schedule = {.run = run, .hole = hole, .sheet = &sheet};
+    char now[INSTANT_TEXT_MAX];
+    int64_t depth_um = 0;
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    schedule.pace = find_pace(&hole->log);
+    TRY(find_start(&schedule, &depth_um, err));
+    for (int32_t row = 0; row < count; row++) {
+        int64_t origin_um = 0;
+        const int64_t step = step_at(&hole->target->hole, step_um, depth_um, &origin_um);
+        if (step == LENGTH_NONE && row == 0) {
+            err_set(err, STATUS_USAGE, hole->target->hole_name, "no interval is planned at %s m below rig floor",
+                    length_text(depth_um, UNIT_M, 2).text);
+            return err_hint(err,
+                            "add --step 5, or record the plan: coretally hole amend %s --plan '2300,2600,5' "
+                            "--reason ...",
+                            hole->target->hole_name);
+        }
+        if (step == LENGTH_NONE)
+            break;
+        depth_um = origin_um + ((depth_um - origin_um) / step + 1) * step;
+        TRY(add_row(&schedule, depth_um, err));
+    }
+    format_due(&schedule, schedule.pace.now_us, now);
+    (void)fprintf(run->talk, "as of %s, the end of the log; pace of the last ten minutes of pumping: %.3f m3/min%s\n",
+                  now, schedule.pace.stage_m3[0],
+                  schedule.pace.last_us < schedule.pace.now_us ? "; the pumps stand: time counts from their start"
+                                                               : "");
+    return run_print_sheet(run, &sheet, err);
+}
+
+static enum status show(struct run *run, struct lag_hole *hole, struct err *err)
+{
+    int64_t step_um = LENGTH_NONE;
+    int64_t first_us = 0;
+    int64_t last_us = 0;
+    const char *typed = run_option(run, "count");
+    double count = 10;
+    if (run_option(run, "step"))
+        TRY(length_parse(run_option(run, "step"), UNIT_M, &step_um, err));
+    if (step_um != LENGTH_NONE && (step_um < 1000 || step_um > 1000000000))
+        return err_set(err, STATUS_INPUT, run_option(run, "step"), "a step is 1 mm to 1000 m");
+    if (typed)
+        TRY(measure_parse(typed, MEASURE_RATIO, &count, err));
+    if (count < 1 || count > 10000)
+        return err_set(err, STATUS_INPUT, typed, "a schedule has 1 to 10000 rows");
+    TRY(lag_hole_span(run, hole, &first_us, &last_us, err));
+    TRY(lag_hole_cover(run, hole, last_us - LOG_DAY_US, last_us, err));
+    TRY(lag_schedule_show(run, hole, step_um, (int32_t)count, err));
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+static enum status run_lag_schedule(struct run *run, struct err *err)
+{
+    struct target target;
+    struct lag_hole hole;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    const enum status status = show(run, &hole, err);
+    lag_hole_close(&hole);
+    return status;
+}
+
+static const struct option schedule_options[] = {
+    {"step", "LENGTH", "a sample every so many m; default: the plan of the hole"},
+    {"count", "NUMBER", "so many rows; default 10"},
+    {0},
+};
+
+const struct command lag_schedule_command = {
+    .words = "lag schedule",
+    .arguments = "HOLE",
+    .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
+    .example = "lag schedule U0013A --step 5",
+    .detail = "Now is the end of the log. What is still on its way is reckoned at the pace of the last ten minutes of\n"
+              "pumping. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...",
+    .use = USE_READING,
+    .options = schedule_options,
+    .least = 1,
+    .most = 1,
+    .run = run_lag_schedule,
+};

@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: MIT */
+/* Well geometry, state by state: add, amend, withdraw, show, list. */
+#include <string.h>
+
+#include "lag_table.h"
+#include "numbered.h"
+#include "well_file.h"
+
+_Static_assert(sizeof(struct geometry_set) == sizeof(struct numbered_set), "geometry_set is a numbered set");
+
+static const char *const well_options[] = {"from",         "bores",           "string",      "inlet",     "flowline",
+                                           "supply",       "shaker_delay",    "loss_depth",  "loss",      "slip",
+                                           "cutting_size", "cutting_density", "mud_density", "viscosity", "sphericity",
+                                           "cemented",     "remark",          NULL};
+
+/* What the latest state says holds on unless the file or an option says otherwise. */
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
+                           struct err *err)
+{
+    struct geometry *state = item;
+    const struct geometry *states = set->items;
+    const size_t latest = geometry_at(states, set->count, INT64_MAX);
+    if (latest != SIZE_MAX) {
+        *state = states[latest];
+        state->from = (struct instant){0};
+        state->remark = NULL;
+        state->version = 0;
+    }
+    if (run_option(run, "file")) {
+        struct geometry_set file = {0};
+        TRY(well_file_read(run, run_option(run, "file"), target->hole.zone_min, &file, err));
+        if (file.state_count > 1) {
+            err_set(err, STATUS_INPUT, run_option(run, "file"), "this file holds %zu states of a well",
+                    file.state_count);
+            return err_hint(err, "a well add records one; keep a file a state");
+        }
+        state->bores = file.states[0].bores;
+        state->bore_count = file.states[0].bore_count;
+        state->parts = file.states[0].parts;
+        state->part_count = file.states[0].part_count;
+        if (file.states[0].from.known)
+            state->from = file.states[0].from;
+    }
+    return STATUS_OK;
+}
+
+/* Below the top of the deepest bore, where the string must go whatever the depth of the bit. */
+static int64_t trial_bit(const struct geometry *state)
+{
+    const struct bore *last = &state->bores[state->bore_count - 1];
+    return last->bottom_um == LENGTH_NONE ? last->top_um + 1000000 : last->bottom_um;
+}
+
+static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
+                         const char **sure, struct err *err)
+{
+    const struct geometry *state = item;
+    const struct geometry *others = set->items;
+    struct segments split;
+    (void)run;
+    (void)sure;
+    if (target->hole.returns == RETURNS_SEAFLOOR) {
+        err_set(err, STATUS_RULE, target->hole_name,
+                "mud returns to the seafloor here (riserless): nothing comes up to lag");
+        return err_hint(err, "once the riser is on: coretally hole amend %s --returns ship --reason ...",
+                        target->hole_name);
+    }
+    for (size_t at = 0; at < set->count; at++)
+        if (others[at].number != state->number && !others[at].withdrawn &&
+            others[at].from.utc_us == state->from.utc_us) {
+            err_set(err, STATUS_EXISTS, target->hole_name, "the well is already recorded from this very time");
+            return err_hint(err, "amend that state (its number is %d), or type another --from", (int)others[at].number);
+        }
+    TRY(well_check(state, err));
+    if (state->slip.method != SLIP_NONE) {
+        double ignored = 0;
+        TRY(slip_velocity(&state->slip, &ignored, NULL, err));
+    }
+    return well_split(state, trial_bit(state), &split, err);
+}
+
+static void write_line(const char *hole, const void *item, const char *what, struct text *out)
+{
+    const struct geometry *state = item;
+    char from[INSTANT_TEXT_MAX];
+    instant_format(state->from, from);
+    text_addf(out, "Well of hole %s%s from %s:", hole, what, from);
+    for (size_t at = 0; at < state->bore_count; at++)
+        text_addf(out, "%s %s %.1f mm from %s m", at ? "," : "", bore_words[state->bores[at].kind],
+                  bore_diameter_m(&state->bores[at]) * 1000, length_text(state->bores[at].top_um, UNIT_M, 1).text);
+    if (state->loss_um != LENGTH_NONE)
+        text_addf(out, "; %g %% lost at %s m", state->loss_pct, length_text(state->loss_um, UNIT_M, 1).text);
+}
+
+static int order_states(const void *a, const void *b)
+{
+    const struct geometry *left = a;
+    const struct geometry *right = b;
+    return left->from.utc_us != right->from.utc_us ? (left->from.utc_us > right->from.utc_us ? 1 : -1)
+                                                   : left->number - right->number;
+}
+
+const struct numbered well_kind = {
+    .noun = "state of its well",
+    .set = &geometry_set_table,
+    .item = &geometry_table,
+    .path = well_path,
+    .order = order_states,
+    .prepare = prepare,
+    .check = check,
+    .line = write_line,
+};
+
+static enum status run_well_add(struct run *run, struct err *err)
+{
+    return numbered_add(run, &well_kind, err);
+}
+
+static const struct option add_options[] = {
+    {"file", "FILE", "bores and string from a CSV or JSON file"},
+    {0},
+};
+
+const struct command well_add_command = {
+    .words = "well add",
+    .arguments = "HOLE",
+    .purpose = "record the well from an instant on: bores, string, booster inlet, losses",
+    .example = "well add U0013A --from '2026-03-09 00:00' --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; "
+               "open,2500,,12.25in,5' --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in' --inlet 1000",
+    .detail =
+        "A further state takes over what no option says: --from TIME --loss-depth 2700 --loss 30 when losses begin,\n"
+        "--from TIME --bores '...' when casing is set. Bores from the rig floor down: kind,top,bottom,inside\n"
+        "diameter[,washout %[,tolerance]]. String from the bit up: name,length,outside,inside; the last part without "
+        "a\n"
+        "length. Bare lengths are m, bare diameters mm. CSV: what,name,top_m,bottom_m,length_m,outside_mm,inside_mm.",
+    .use = USE_WRITING,
+    .table = &geometry_table,
+    .fields = well_options,
+    .options = add_options,
+    .least = 1,
+    .most = 1,
+    .run = run_well_add,
+};
+
+static enum status run_well_amend(struct run *run, struct err *err)
+{
+    return numbered_amend(run, &well_kind, err);
+}
+
+const struct command well_amend_command = {
+    .words = "well amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a state of the well; the earlier version stays in history",
+    .example = "well amend U0013A 2 --shaker-delay 4min --reason \"timed with rice\"",
+    .detail = "NUMBER is that of the state in: well list. All lag from its time on follows.",
+    .use = USE_WRITING,
+    .table = &geometry_table,
+    .fields = well_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_well_amend,
+};
+
+static enum status run_well_withdraw(struct run *run, struct err *err)
+{
+    return numbered_withdraw(run, &well_kind, err);
+}
+
+const struct command well_withdraw_command = {
+    .words = "well withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a state of the well; it stays in the registry, marked",
+    .example = "well withdraw U0013A 3 --reason \"the losses were at the pits\"",
+    .use = USE_WRITING,
+    .least = 2,
+    .most = 2,
+    .run = run_well_withdraw,
+};
+
+static const struct option show_options[] = {
+    {"at", "TIME", "the state in force then; default: the latest"},
+    {"history", NULL, "with NUMBER: every version, newest first"},
+    LAG_CASE_OPTIONS,
+    {0},
+};
+
+static enum status run_well_show(struct run *run, struct err *err)
+{
+    struct target target;
+    struct numbered_set set;
+    struct instant at = {.utc_us = INT64_MAX};
+    if (run->arg_count == 2)
+        return numbered_show(run, &well_kind, err);
+    if (run_option(run, "history")) {
+        err_set(err, STATUS_USAGE, "--history", "which state is not stated");
+        return err_hint(err, "its number stands in: coretally well list %s", run->args[0]);
+    }
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run, &well_kind, target.hole_name, &set, err));
+    if (run_option(run, "at"))
+        TRY(instant_parse(run_option(run, "at"), target.hole.zone_min, &at, err));
+    const size_t state = geometry_at(set.items, set.count, at.utc_us);
+    if (state == SIZE_MAX) {
+        err_set(err, STATUS_UNKNOWN, target.hole_name, "no well geometry is recorded for this time");
+        return err_hint(err, "coretally well add %s --from TIME --bores ... --string ...", target.hole_name);
+    }
+    struct lag_case lag_case = {.geometry = *(const struct geometry *)numbered_item(&well_kind, &set, state)};
+    lag_case.bit_um = trial_bit(&lag_case.geometry);
+    TRY(lag_case_read(run, &lag_case, err));
+    char from[INSTANT_TEXT_MAX];
+    instant_format(lag_case.geometry.from, from);
+    (void)fprintf(run->talk, "state %d of the well of %s, from %s, bit at %s m\n", (int)lag_case.geometry.number,
+                  target.hole_name, from, length_text(lag_case.bit_um, UNIT_M, 2).text);
+    return lag_case_show(run, &lag_case, err);
+}
+
+const struct command well_show_command = {
+    .words = "well show",
+    .arguments = "HOLE [NUMBER]",
+    .purpose = "the table of segments, volumes and velocities of a well; with NUMBER what was recorded",
+    .example = "well show U0013A --at '2026-03-09 14:00' --bit 3120 --flow 2.5m3/min --booster 1m3/min",
+    .use = USE_READING,
+    .options = show_options,
+    .least = 1,
+    .most = 2,
+    .run = run_well_show,
+};
+
+static enum status run_well_list(struct run *run, struct err *err)
+{
+    static const struct column columns[] = {
+        {"number", NULL, true},  {"from", NULL, false},   {"bores", NULL, false},
+        {"string", NULL, false}, {"inlet", "m", true},    {"loss", "%", true},
+        {"loss at", "m", true},  {"remark", NULL, false}, {"withdrawn", NULL, false}};
+    struct target target;
+    struct numbered_set set;
+    struct sheet sheet;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run, &well_kind, target.hole_name, &set, err));
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < set.count; at++) {
+        const struct geometry *state = numbered_item(&well_kind, &set, at);
+        static const char *const shown[] = {"bores", "string"};
+        struct bytes lists[2];
+        char number[16];
+        char from[INSTANT_TEXT_MAX];
+        (void)snprintf(number, sizeof number, "%d", (int)state->number);
+        instant_format(state->from, from);
+        for (size_t list = 0; list < 2; list++) {
+            struct text text;
+            text_init(&text, run->arena);
+            field_format(field_find(&geometry_table, shown[list]), state, &text);
+            TRY(text_done(&text, &lists[list], err));
+        }
+        const struct length_text none = {.text = ""};
+        const struct length_text inlet =
+            state->inlet_um == LENGTH_NONE ? none : length_text(state->inlet_um, UNIT_M, 1);
+        const struct length_text loss_at =
+            state->loss_um == LENGTH_NONE ? none : length_text(state->loss_um, UNIT_M, 1);
+        const struct length_text loss = amount_text(state->loss_pct, 1);
+        const char *cells[] = {number,    from,         lists[0].data, lists[1].data,   inlet.text,
+                               loss.text, loss_at.text, state->remark, state->withdrawn};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    if (!set.count)
+        (void)fprintf(run->talk, "no well geometry is recorded yet: coretally well add %s --from TIME --bores ...\n",
+                      target.hole_name);
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command well_list_command = {
+    .words = "well list",
+    .arguments = "HOLE",
+    .purpose = "the states of the well of a hole, a line each",
+    .example = "well list U0013A",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_well_list,
+};

@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: MIT */
+/* The depth of what is at the shaker, with its bounds: for an instant, or for a window. */
+#ifndef CORETALLY_CMD_LAG_DEPTH_H
+#define CORETALLY_CMD_LAG_DEPTH_H
+
+#include "coretally/domain/lag_depth.h"
+#include "lag_hole.h"
+
+/* to_us INT64_MIN: an instant. */
+MUST_CHECK enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+                                      struct lag_depth *out, struct err *err);
+
+#endif

@@ -1,0 +1,236 @@
+/* SPDX-License-Identifier: MIT */
+/* The records behind the lag of a hole, and questions that load as much of its log as they need. */
+#include "lag_hole.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "log_sum.h"
+
+enum { FIRST_DAYS = 1 }; /* looked back at first; doubled until the answer stands */
+
+static enum status read_records(struct run *run, const char *hole, struct lag_hole *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    well_path(hole, path);
+    TRY(registry_read(run->store, path, &geometry_set_table, run->arena, &out->wells, &there, err));
+    pumps_path(hole, path);
+    TRY(registry_read(run->store, path, &pump_set_table, run->arena, &out->pumps, &there, err));
+    lag_checks_path(hole, path);
+    TRY(registry_read(run->store, path, &lag_check_set_table, run->arena, &out->checks, &there, err));
+    TRY(registry_log_days(run->store, hole, run->arena, &out->days, &out->day_count, err));
+    for (size_t at = 0; at < out->pumps.pump_count; at++) {
+        const struct pump *pump = &out->pumps.pumps[at];
+        if (!pump->withdrawn && !isnan(pump->tolerance_pct) && pump->tolerance_pct > out->tolerance_pct)
+            out->tolerance_pct = pump->tolerance_pct;
+    }
+    return STATUS_OK;
+}
+
+/* The records that a lag cannot do without. */
+static enum status check_records(const struct lag_hole *hole, struct err *err)
+{
+    const char *name = hole->target->hole_name;
+    if (hole->target->hole.returns == RETURNS_SEAFLOOR) {
+        err_set(err, STATUS_RULE, name,
+                "the mud of this hole returns to the seafloor (riserless): nothing comes up to lag");
+        return err_hint(err, "once the riser is on: coretally hole amend %s --returns ship --reason ...", name);
+    }
+    if (hole->wells.state_count == 0) {
+        err_set(err, STATUS_UNKNOWN, name, "no well geometry is recorded for this hole");
+        return err_hint(err, "coretally well add %s --from TIME --bores ... --string ...", name);
+    }
+    if (hole->day_count == 0) {
+        err_set(err, STATUS_UNKNOWN, name, "no pump log is recorded for this hole");
+        return err_hint(err, "coretally log add %s FILE; for a steady flow without a log: coretally lag", name);
+    }
+    return STATUS_OK;
+}
+
+static int order_checks(const struct lag_check *a, const struct lag_check *b)
+{
+    return (a->in.utc_us > b->in.utc_us) - (a->in.utc_us < b->in.utc_us);
+}
+
+/* The standing checks in order of time, with the one that is only tried. */
+static enum status list_checks(struct run *run, struct lag_hole *hole, int32_t leave_out, const struct lag_check *extra,
+                               struct err *err)
+{
+    const size_t most = hole->checks.check_count + 1;
+    TRY(arena_take(run->arena, most, sizeof *hole->measured, &hole->measured, err));
+    TRY(arena_take(run->arena, most, sizeof *hole->results, &hole->results, err));
+    for (size_t at = 0; at <= hole->checks.check_count; at++) {
+        const struct lag_check *check = at < hole->checks.check_count ? &hole->checks.checks[at] : extra;
+        if (!check || check->withdrawn || (check != extra && check->number == leave_out))
+            continue;
+        size_t place = hole->measured_count++;
+        for (; place > 0 && order_checks(&hole->measured[place - 1], check) > 0; place--)
+            hole->measured[place] = hole->measured[place - 1];
+        hole->measured[place] = *check;
+    }
+    return STATUS_OK;
+}
+
+/* Each check from the well as recorded: the diameter that it finds does not rest on the checks before it. */
+static enum status measure(struct run *run, struct lag_hole *hole, struct err *err)
+{
+    const struct lag_well recorded = {hole->wells.states, hole->wells.state_count};
+    for (size_t at = 0; at < hole->measured_count; at++) {
+        const struct lag_check *check = &hole->measured[at];
+        struct err inner = {0};
+        TRY(lag_hole_cover(run, hole, check->in.utc_us, check->seen.utc_us, err));
+        if (lag_check_find(&hole->log, &recorded, check, &hole->results[at], &inner) == STATUS_OK)
+            continue;
+        char subject[ERR_SUBJECT_MAX];
+        (void)snprintf(subject, sizeof subject, "lag check %d of %s, %.100s", (int)check->number,
+                       hole->target->hole_name, inner.subject);
+        err_set(err, inner.status, subject, "%s", inner.reason);
+        return err_hint(err, "%s", inner.hint);
+    }
+    return STATUS_OK;
+}
+
+static enum status calibrate(struct run *run, struct lag_hole *hole, struct err *err)
+{
+    const size_t most = hole->wells.state_count + hole->measured_count;
+    struct geometry *states = NULL;
+    struct bore *bores = NULL;
+    TRY(arena_take(run->arena, most, sizeof *states, &states, err));
+    TRY(arena_take(run->arena, most, sizeof *hole->origins, &hole->origins, err));
+    TRY(arena_take(run->arena, hole->measured_count ? most * BORES_MAX : 0, sizeof *bores, &bores, err));
+    hole->well.count = lag_calibrate(hole->wells.states, hole->wells.state_count, hole->measured, hole->results,
+                                     hole->measured_count, states, hole->origins, bores);
+    hole->well.states = states;
+    return STATUS_OK;
+}
+
+enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
+                          const struct lag_check *extra, struct lag_hole *out, struct err *err)
+{
+    *out = (struct lag_hole){.target = target};
+    arena_init(&out->arena, ARENA_LIMIT_BYTES);
+    enum status status = read_records(run, target->hole_name, out, err);
+    if (status == STATUS_OK)
+        status = check_records(out, err);
+    if (status == STATUS_OK)
+        status = list_checks(run, out, leave_out, extra, err);
+    if (status == STATUS_OK)
+        status = measure(run, out, err);
+    if (status == STATUS_OK)
+        status = calibrate(run, out, err);
+    if (status != STATUS_OK)
+        lag_hole_close(out);
+    return status;
+}
+
+void lag_hole_close(struct lag_hole *hole)
+{
+    arena_clear(&hole->arena);
+}
+
+/* The first of the days that is not before. */
+static size_t find_day(const struct lag_hole *hole, int64_t day)
+{
+    size_t at = 0;
+    while (at < hole->day_count && hole->days[at] < day)
+        at++;
+    return at;
+}
+
+static int64_t day_of(int64_t utc_us)
+{
+    return utc_us >= 0 ? utc_us / LOG_DAY_US : -((-utc_us + LOG_DAY_US - 1) / LOG_DAY_US);
+}
+
+enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, struct err *err)
+{
+    const size_t first = find_day(hole, day_of(from_us));
+    size_t last = find_day(hole, day_of(to_us) + 1);
+    if (hole->last_day > hole->first_day && first >= hole->first_day && last <= hole->last_day)
+        return STATUS_OK;
+    last = last + hole->ahead < hole->day_count ? last + hole->ahead : hole->day_count;
+    arena_clear(&hole->arena);
+    arena_init(&hole->arena, ARENA_LIMIT_BYTES);
+    hole->log = (struct lag_log){0};
+    hole->first_day = hole->last_day = 0;
+    TRY(log_sum(run, hole, first, last, err));
+    hole->first_day = first;
+    hole->last_day = last;
+    return STATUS_OK;
+}
+
+enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_shaker_us,
+                          struct lag_passage *out, struct err *err)
+{
+    for (int64_t days = FIRST_DAYS;; days *= 2) {
+        struct lag_passage passage = {0};
+        TRY(lag_hole_cover(run, hole, at_shaker_us - days * LOG_DAY_US, at_shaker_us, err));
+        TRY(lag_back(&hole->log, &hole->well, terms, at_shaker_us, &passage, err));
+        /* The depth must have been reached inside the window, or the time of its cutting is not known. */
+        const bool is_early = passage.end == LAG_BEFORE_LOG ||
+                              (passage.end == LAG_ARRIVED && hole->log.count && passage.cut_us == hole->log.time_us[0]);
+        if (!is_early || hole->first_day == 0) {
+            *out = passage;
+            return STATUS_OK;
+        }
+    }
+}
+
+/* Deepest bottom of the hole up to the end of a day. */
+static enum status deepest(struct run *run, struct lag_hole *hole, size_t day, int64_t *out_um, struct err *err)
+{
+    TRY(lag_hole_cover(run, hole, hole->days[day] * LOG_DAY_US, hole->days[day] * LOG_DAY_US, err));
+    *out_um = hole->log.count ? hole->log.hole_um[hole->log.count - 1] : INT64_MIN;
+    return STATUS_OK;
+}
+
+enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t depth_um,
+                              struct lag_passage *out, struct err *err)
+{
+    size_t low = 0;
+    size_t high = hole->day_count;
+    while (low < high) { /* the first day at whose end the hole was that deep */
+        const size_t middle = low + (high - low) / 2;
+        int64_t bottom_um = 0;
+        TRY(deepest(run, hole, middle, &bottom_um, err));
+        if (bottom_um < depth_um)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    const size_t day = low == hole->day_count ? hole->day_count - 1 : low;
+    for (int64_t days = FIRST_DAYS;; days *= 2) {
+        struct lag_passage passage = {0};
+        const int64_t midnight_us = hole->days[day] * LOG_DAY_US;
+        TRY(lag_hole_cover(run, hole, midnight_us, midnight_us + days * LOG_DAY_US, err));
+        TRY(lag_of_depth(&hole->log, &hole->well, terms, depth_um, &passage, err));
+        if (passage.end != LAG_ON_THE_WAY || hole->last_day == hole->day_count) {
+            *out = passage;
+            return STATUS_OK;
+        }
+    }
+}
+
+enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t *first_us, int64_t *last_us,
+                          struct err *err)
+{
+    TRY(log_day_span(run, hole, 0, first_us, NULL, err));
+    return log_day_span(run, hole, hole->day_count - 1, NULL, last_us, err);
+}
+
+struct lag_terms lag_terms_nominal(void)
+{
+    return (struct lag_terms){.flow_factor = 1};
+}
+
+struct lag_terms lag_terms_shallow(const struct lag_hole *hole)
+{
+    return (struct lag_terms){.flow_factor = 1 - hole->tolerance_pct / 100, .tolerance_sign = 1};
+}
+
+struct lag_terms lag_terms_deep(const struct lag_hole *hole)
+{
+    return (struct lag_terms){.flow_factor = 1 + hole->tolerance_pct / 100, .tolerance_sign = -1};
+}

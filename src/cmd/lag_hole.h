@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: MIT */
+/* What the lag of a hole rests on: its well, pumps, lag checks, and as many days of its pump log as a question needs.
+ *
+ *     struct lag_hole hole;
+ *     TRY(lag_hole_open(run, &target, INT64_MAX, &hole, err));
+ *     TRY(lag_hole_back(run, &hole, &terms, ts_us, &passage, err));       loads what it needs
+ *     lag_hole_close(&hole);
+ */
+#ifndef CORETALLY_CMD_LAG_HOLE_H
+#define CORETALLY_CMD_LAG_HOLE_H
+
+#include "coretally/domain/lag_check.h"
+#include "coretally/record/log_day.h"
+#include "command.h"
+
+#define LOG_DAY_US ((int64_t)86400 * 1000000)
+
+struct lag_hole {
+    const struct target *target;
+    struct geometry_set wells;
+    struct pump_set pumps;
+    struct lag_check_set checks;
+    struct lag_check_result *results; /* of the standing checks, in order */
+    struct lag_check *measured;       /* the same checks */
+    size_t measured_count;
+    struct lag_well well; /* with the checks in it */
+    struct lag_origin *origins;
+    double tolerance_pct; /* the widest of its pumps */
+    int64_t *days;        /* of the log, ascending */
+    size_t day_count;
+    size_t ahead; /* load so many days more than asked: for questions in order of time */
+    struct arena arena;
+    struct lag_log log; /* of days first_day to last_day - 1 */
+    size_t first_day;
+    size_t last_day;
+    size_t row_room; /* rows that the arrays of the log have place for */
+};
+
+/* leave_out: number of a check to do without; 0: none. extra: a check not recorded yet (its number counts), or NULL. */
+MUST_CHECK enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
+                                     const struct lag_check *extra, struct lag_hole *out, struct err *err);
+void lag_hole_close(struct lag_hole *hole);
+
+/* Load the days that hold this span, as far as there are any. */
+MUST_CHECK enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+                                      struct err *err);
+
+/* The questions of domain/lag.h; days are loaded until the answer needs no more. */
+MUST_CHECK enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct lag_terms *terms,
+                                     int64_t at_shaker_us, struct lag_passage *out, struct err *err);
+MUST_CHECK enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole, const struct lag_terms *terms,
+                                         int64_t depth_um, struct lag_passage *out, struct err *err);
+
+/* First and last instant of the whole log; false when there is none. */
+MUST_CHECK enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t *first_us, int64_t *last_us,
+                                     struct err *err);
+
+/* Nominal; and with everything stated as uncertain such that depths come out shallow or deep. */
+struct lag_terms lag_terms_nominal(void);
+struct lag_terms lag_terms_shallow(const struct lag_hole *hole);
+struct lag_terms lag_terms_deep(const struct lag_hole *hole);
+
+#endif

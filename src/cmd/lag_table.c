@@ -1,0 +1,267 @@
+/* SPDX-License-Identifier: MIT */
+/* Segments and totals of a well at a steady flow. */
+#include "lag_table.h"
+
+#include <math.h>
+#include <string.h>
+
+/* "triplex,6in,12in,97" */
+static enum status read_pump(struct run *run, const char *typed, double *output_m3, struct err *err)
+{
+    static const char *const triplex[] = {"kind", "bore", "stroke", "efficiency"};
+    static const char *const duplex[] = {"kind", "bore", "rod", "stroke", "efficiency"};
+    const bool is_duplex = strncmp(typed, "duplex", 6) == 0;
+    const char *const *names = is_duplex ? duplex : triplex;
+    const size_t most = is_duplex ? 5 : 4;
+    struct pump pump;
+    record_init(&pump_table, &pump);
+    pump.name = "pump";
+    size_t count = 0;
+    for (const char *rest = typed; rest && count < most; count++) {
+        const char *part = NULL;
+        const char *comma = strchr(rest, ',');
+        TRY(arena_copy(run->arena, rest, comma ? (size_t)(comma - rest) : strlen(rest), &part, err));
+        TRY(run_set(run, &pump_table, names[count], part + strspn(part, " "), INT_NONE, &pump, err));
+        rest = comma ? comma + 1 : NULL;
+        if (rest && count + 1 == most)
+            return err_set(err, STATUS_INPUT, typed, "this has more parts than a %s pump has",
+                           names == duplex ? "duplex" : "triplex");
+    }
+    if (pump.kind == PUMP_MEASURED) {
+        err_set(err, STATUS_INPUT, typed, "a measured output is typed by itself");
+        return err_hint(err, "leave --pump out and add --output 0.102bbl/stk");
+    }
+    TRY(pump_check(&pump, err));
+    *output_m3 = pump_output(&pump);
+    return STATUS_OK;
+}
+
+enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err *err)
+{
+    const char *bit = run_option(run, "bit");
+    const char *flow = run_option(run, "flow");
+    const char *spm = run_option(run, "spm");
+    const char *pump = run_option(run, "pump");
+    const char *output = run_option(run, "output");
+    const char *booster = run_option(run, "booster");
+    const char *tracer = run_option(run, "tracer_strokes");
+    double rate = 0;
+    lag_case->flow_m3_min = lag_case->output_m3 = lag_case->tracer_strokes = NAN;
+    lag_case->booster_m3_min = 0;
+    if (bit)
+        TRY(length_parse(bit, UNIT_M, &lag_case->bit_um, err));
+    if (pump && output)
+        return err_set(err, STATUS_USAGE, "--output", "--pump already says what a stroke delivers");
+    if (flow && spm)
+        return err_set(err, STATUS_USAGE, "--spm", "--flow already says what is pumped");
+    if (pump)
+        TRY(read_pump(run, pump, &lag_case->output_m3, err));
+    if (output)
+        TRY(measure_parse(output, MEASURE_OUTPUT, &lag_case->output_m3, err));
+    if (output && (lag_case->output_m3 <= 0 || lag_case->output_m3 > 0.2)) {
+        err_set(err, STATUS_INPUT, output, "no pump delivers %g m3 a stroke", lag_case->output_m3);
+        return err_hint(err, "type its unit: 0.102bbl/stk, 16.2l/stk");
+    }
+    if (flow)
+        TRY(measure_parse(flow, MEASURE_FLOW, &lag_case->flow_m3_min, err));
+    if (spm) {
+        TRY(measure_parse(spm, MEASURE_RATE, &rate, err));
+        if (isnan(lag_case->output_m3)) {
+            err_set(err, STATUS_USAGE, "--spm", "strokes a minute need the output of a stroke");
+            return err_hint(err, "add --pump triplex,6in,12in,97 or --output 0.102bbl/stk");
+        }
+        lag_case->flow_m3_min = rate * lag_case->output_m3;
+    }
+    if (booster)
+        TRY(measure_parse(booster, MEASURE_FLOW, &lag_case->booster_m3_min, err));
+    if (booster && lag_case->geometry.inlet_um == LENGTH_NONE) {
+        err_set(err, STATUS_USAGE, "--booster", "where the booster enters is not stated");
+        return err_hint(err, "add --inlet and the depth of the riser's foot below rig floor");
+    }
+    if ((flow || spm) && (lag_case->flow_m3_min <= 0 || lag_case->flow_m3_min > 20)) {
+        err_set(err, STATUS_INPUT, flow ? flow : spm, "a flow of %g m3/min is outside 0 to 20 m3/min",
+                lag_case->flow_m3_min);
+        return err_hint(err, "bare numbers are m3/min; type 300gpm or 1200l/min otherwise");
+    }
+    if (lag_case->booster_m3_min < 0 || lag_case->booster_m3_min > 20)
+        return err_set(err, STATUS_INPUT, booster, "a booster of %g m3/min is outside 0 to 20 m3/min",
+                       lag_case->booster_m3_min);
+    if (tracer)
+        TRY(measure_parse(tracer, MEASURE_RATIO, &lag_case->tracer_strokes, err));
+    if (tracer && isnan(lag_case->output_m3)) {
+        err_set(err, STATUS_USAGE, "--tracer-strokes", "a count of strokes needs the output of a stroke");
+        return err_hint(err, "add --pump triplex,6in,12in,97 or --output 0.102bbl/stk");
+    }
+    return STATUS_OK;
+}
+
+static enum status add_segments(struct run *run, const struct lag_steady *steady, struct sheet *sheet, struct err *err)
+{
+    const bool feet = run->unit == UNIT_FT;
+    const enum length_unit width = feet ? UNIT_IN : UNIT_MM;
+    double total_m3 = 0;
+    for (size_t at = 0; at < steady->split.count; at++) {
+        const struct segment *it = &steady->split.items[at];
+        total_m3 += it->volume_m3;
+        const struct length_text top = run_length(run, it->top_um, 2);
+        const struct length_text bottom = run_length(run, it->bottom_um, 2);
+        const struct length_text length = run_length(run, it->bottom_um - it->top_um, 2);
+        const struct length_text bore =
+            amount_text(bore_diameter_m(it->bore) * (feet ? 1 / 0.0254 : 1000), feet ? 3 : 1);
+        const struct length_text pipe = length_text(it->part->outer_um, width, feet ? 3 : 1);
+        /* 1 m2 is 1000 l/m, and 0.3048 m3/ft */
+        const struct length_text capacity =
+            amount_text(it->area_m2 * (feet ? 0.3048 / CUBIC_METRES_PER_BARREL : 1000), feet ? 5 : 3);
+        const struct length_text volume = run_volume(run, it->volume_m3, 3);
+        const struct length_text total = run_volume(run, total_m3, 3);
+        const struct length_text velocity = amount_text(steady->velocity_m_s[at] * 60 / (feet ? 0.3048 : 1), 2);
+        const struct length_text ratio = amount_text(steady->ratio[at] * 100, 1);
+        const char *cells[] = {top.text,    bottom.text,    length.text,   bore_words[it->bore->kind],
+                               bore.text,   it->part->name, pipe.text,     capacity.text,
+                               volume.text, total.text,     velocity.text, ratio.text};
+        TRY(sheet_add(sheet, cells, err));
+    }
+    return STATUS_OK;
+}
+
+/* A total in both unit systems. */
+static enum status add_total(struct sheet *sheet, const char *what, double a, const char *unit_a, int decimals_a,
+                             double b, const char *unit_b, int decimals_b, struct err *err)
+{
+    const struct length_text first = amount_text(a, decimals_a);
+    const struct length_text second = amount_text(b, decimals_b);
+    const char *cells[] = {what, first.text, unit_a, second.text, *second.text ? unit_b : ""};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status add_volume(struct sheet *sheet, const char *what, double volume_m3, struct err *err)
+{
+    return add_total(sheet, what, volume_m3, "m3", 3, volume_m3 / CUBIC_METRES_PER_BARREL, "bbl", 2, err);
+}
+
+/* A time with the strokes of the pump into the string during it. */
+static enum status add_time(struct sheet *sheet, const char *what, double seconds, double strokes_s, struct err *err)
+{
+    return add_total(sheet, what, seconds / 60, "min", 2, seconds * strokes_s, "strokes", 0, err);
+}
+
+static enum status add_check(const struct lag_case *lag_case, const struct lag_steady *steady, struct sheet *sheet,
+                             struct err *err)
+{
+    const double whole_m3 = lag_case->tracer_strokes * lag_case->output_m3;
+    const double annulus_m3 = whole_m3 - steady->string_m3 - steady->supply_m3 - steady->flowline_m3;
+    double nominal_m3 = 0;
+    (void)open_hole_diameter(&lag_case->geometry, lag_case->bit_um, 0, &nominal_m3);
+    const double open_m3 = annulus_m3 - (steady->split.volume_m3 - nominal_m3);
+    const double diameter_m = open_hole_diameter(&lag_case->geometry, lag_case->bit_um, open_m3, NULL);
+    if (isnan(steady->string_m3)) {
+        err_set(err, STATUS_RULE, "--tracer-strokes",
+                "the tracer went down the string, whose inside diameter is not stated");
+        return err_hint(err, "give every part of the string its inside diameter: collars,200,8in,2.81in");
+    }
+    TRY(add_volume(sheet, "tracer: pumped", whole_m3, err));
+    TRY(add_volume(sheet, "tracer: annulus measured", annulus_m3, err));
+    TRY(add_volume(sheet, "tracer: open hole, measured", open_m3, err));
+    TRY(add_volume(sheet, "open hole as recorded", nominal_m3, err));
+    return add_total(sheet, "open hole, effective diameter", diameter_m * 1000, "mm", 2, diameter_m / 0.0254, "in", 3,
+                     err);
+}
+
+static enum status add_totals(const struct lag_case *lag_case, const struct lag_steady *steady, struct sheet *sheet,
+                              struct err *err)
+{
+    const bool boosted = lag_case->geometry.inlet_um != LENGTH_NONE;
+    const double flow = lag_case->flow_m3_min;
+    const double output = lag_case->output_m3;
+    const double strokes_s = flow / 60 / output;
+    TRY(add_volume(sheet, "annulus", steady->split.volume_m3, err));
+    if (boosted) {
+        TRY(add_volume(sheet, "  above the booster inlet", steady->above_inlet_m3, err));
+        TRY(add_volume(sheet, "  below the booster inlet", steady->below_inlet_m3, err));
+    }
+    if (steady->flowline_m3 > 0)
+        TRY(add_volume(sheet, "flowline", steady->flowline_m3, err));
+    TRY(add_volume(sheet, "string, inside", steady->string_m3, err));
+    if (steady->supply_m3 > 0)
+        TRY(add_volume(sheet, "supply line", steady->supply_m3, err));
+    if (!isnan(output))
+        TRY(add_total(sheet, "output of a stroke", output * 1000, "l", 3, output / CUBIC_METRES_PER_BARREL, "bbl", 5,
+                      err));
+    if (isnan(flow) && !isnan(output) && !boosted)
+        TRY(add_total(sheet, "lag", NAN, "min", 2, (steady->split.volume_m3 + steady->flowline_m3) / output, "strokes",
+                      0, err));
+    if (!isnan(lag_case->tracer_strokes))
+        TRY(add_check(lag_case, steady, sheet, err));
+    if (isnan(flow))
+        return STATUS_OK;
+    TRY(add_total(sheet, "flow into the string", flow, "m3/min", 3, flow / CUBIC_METRES_PER_GALLON, "gpm", 1, err));
+    if (lag_case->booster_m3_min > 0)
+        TRY(add_total(sheet, "booster", lag_case->booster_m3_min, "m3/min", 3,
+                      lag_case->booster_m3_min / CUBIC_METRES_PER_GALLON, "gpm", 1, err));
+    if (!isnan(steady->slip_m_s))
+        TRY(add_total(sheet, "slip of the cuttings", steady->slip_m_s * 60, "m/min", 2, steady->slip_m_s / 0.3048,
+                      "ft/s", 3, err));
+    TRY(add_time(sheet, "bottoms-up: bit to rig floor", steady->up_s, strokes_s, err));
+    TRY(add_time(sheet, "lag: bit to sample", steady->lag_s, strokes_s, err));
+    TRY(add_time(sheet, "down: pumps to bit", steady->down_s, strokes_s, err));
+    return add_time(sheet, "round trip", steady->lag_s + steady->down_s, strokes_s, err);
+}
+
+static enum status print_both(struct run *run, const struct sheet *segments, const struct sheet *totals,
+                              struct err *err)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    if (run->format == SHEET_JSON)
+        text_add(&text, "{\"segments\":");
+    sheet_render(segments, run->format, &text);
+    if (run->format == SHEET_JSON)
+        text_add(&text, ",\"totals\":");
+    else
+        text_add(&text, "\n");
+    sheet_render(totals, run->format, &text);
+    if (run->format == SHEET_JSON)
+        text_add(&text, "}\n");
+    return run_print_text(run, &text, err);
+}
+
+enum status lag_case_show(struct run *run, const struct lag_case *lag_case, struct err *err)
+{
+    const bool feet = run->unit == UNIT_FT;
+    const char *unit = run_unit(run);
+    const char *width = feet ? "in" : "mm";
+    const struct column columns[] = {{"top", unit, true},
+                                     {"bottom", unit, true},
+                                     {"length", unit, true},
+                                     {"bore", NULL, false},
+                                     {"bore diameter", width, true},
+                                     {"pipe", NULL, false},
+                                     {"pipe diameter", width, true},
+                                     {"capacity", feet ? "bbl/ft" : "l/m", true},
+                                     {"volume", run_volume_unit(run), true},
+                                     {"from the floor", run_volume_unit(run), true},
+                                     {"mud", feet ? "ft/min" : "m/min", true},
+                                     {"transport", "%", true}};
+    static const struct column total_columns[] = {{"quantity", NULL, false},
+                                                  {"value", NULL, true},
+                                                  {"unit", NULL, false},
+                                                  {"or", NULL, true},
+                                                  {"in", NULL, false}};
+    struct sheet segments;
+    struct sheet totals;
+    struct lag_steady steady;
+    const struct lag_steady_input input = {.geometry = &lag_case->geometry,
+                                           .bit_um = lag_case->bit_um,
+                                           .flow_m3_min = lag_case->flow_m3_min,
+                                           .booster_m3_min = lag_case->booster_m3_min};
+    TRY(lag_steady_find(&input, &steady, err));
+    sheet_init(&segments, run->arena, columns, sizeof columns / sizeof columns[0] - (isnan(steady.slip_m_s) ? 1 : 0));
+    sheet_init(&totals, run->arena, total_columns, 5);
+    TRY(add_segments(run, &steady, &segments, err));
+    TRY(add_totals(lag_case, &steady, &totals, err));
+    TRY(print_both(run, &segments, &totals, err));
+    if (steady.end != LAG_ARRIVED)
+        (void)fprintf(run->talk, "note: %s\n", lag_end_meaning(steady.end));
+    run_say_caution(run);
+    return STATUS_OK;
+}

@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: MIT */
+/* The table of a well at a steady flow: segments, then totals. Shown by the calculator and by well show. */
+#ifndef CORETALLY_CMD_LAG_TABLE_H
+#define CORETALLY_CMD_LAG_TABLE_H
+
+#include "coretally/domain/lag_steady.h"
+#include "command.h"
+
+struct lag_case {
+    struct geometry geometry;
+    int64_t bit_um;
+    double flow_m3_min;    /* NAN: not stated */
+    double booster_m3_min; /* 0: none */
+    double output_m3;      /* a stroke of the pump into the string; NAN: not stated */
+    double tracer_strokes; /* strokes from tracer in to tracer seen; NAN: no check */
+};
+
+/* Options of a command that shows a case. */
+#define LAG_CASE_OPTIONS                                                                                               \
+    {"bit", "DEPTH", "depth of the bit below rig floor; bare numbers are m"},                                          \
+        {"flow", "FLOW", "into the string: 2.5m3/min, 1200l/min, 300gpm, 7.1bbl/min; bare numbers are m3/min"},        \
+        {"booster", "FLOW", "into the riser at the inlet"},                                                            \
+        {"pump", "PUMP",                                                                                               \
+         "triplex,LINER,STROKE[,EFFICIENCY] or duplex,LINER,ROD,STROKE[,EFFICIENCY]: triplex,6in,12in,97"},            \
+        {"output", "VOLUME", "instead of --pump: delivered by one stroke: 0.102bbl/stk, 16.2l/stk"},                   \
+        {"spm", "RATE", "strokes a minute, instead of --flow"},                                                        \
+    {                                                                                                                  \
+        "tracer_strokes", "COUNT", "lag check: strokes from tracer in to tracer seen; gives the open hole's diameter"  \
+    }
+
+/* Read those options; geometry is the caller's. bit_um stays as it is where --bit was not given. */
+MUST_CHECK enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err *err);
+
+/* Segments, totals and the caution, in the format of the run. */
+MUST_CHECK enum status lag_case_show(struct run *run, const struct lag_case *lag_case, struct err *err);
+
+#endif

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: MIT */
+/* Adding up a pump log: rows through the walk, strokes times the output of their pump, into the lag's arrays. */
+#include "log_sum.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+
+static bool is_counted(enum log_kind kind)
+{
+    return kind == LOG_STROKES || kind == LOG_RATE;
+}
+
+void log_sum_block(struct log_sum *sum, const struct log_block *block)
+{
+    bool same = sum->channel_count == block->channel_count;
+    for (size_t at = 0; same && at < block->channel_count; at++)
+        same = sum->channels[at].kind == block->channels[at].kind &&
+               strcmp(sum->channels[at].pump, block->channels[at].pump) == 0;
+    const struct log_walk before = sum->walk;
+    memcpy(sum->channels, block->channels, sizeof sum->channels);
+    sum->channel_count = block->channel_count;
+    log_walk_init(&sum->walk, sum->channels, sum->channel_count, block->gap_us, block->bridge);
+    if (before.started) { /* other columns: their counters begin anew, time and depths go on */
+        sum->walk.started = true;
+        sum->walk.time_us = before.time_us;
+        sum->walk.bit_um = before.bit_um;
+        sum->walk.hole_um = before.hole_um;
+        if (same)
+            memcpy(sum->walk.last, before.last, sizeof before.last);
+    }
+    sum->pumps_until_us = INT64_MIN;
+    sum->counts_strokes = false;
+    for (size_t at = 0; at < sum->channel_count; at++)
+        sum->counts_strokes = sum->counts_strokes || is_counted(sum->channels[at].kind);
+}
+
+/* The pumps in force at a time, and until when that holds. */
+static enum status find_pumps(struct log_sum *sum, int64_t time_us, struct err *err)
+{
+    const struct pump_set *set = &sum->hole->pumps;
+    sum->pumps_until_us = INT64_MAX;
+    for (size_t at = 0; at < set->pump_count; at++)
+        if (set->pumps[at].from.utc_us > time_us && set->pumps[at].from.utc_us < sum->pumps_until_us)
+            sum->pumps_until_us = set->pumps[at].from.utc_us;
+    for (size_t at = 0; at < sum->channel_count; at++) {
+        sum->pumps[at] = NULL;
+        if (!is_counted(sum->channels[at].kind))
+            continue;
+        sum->pumps[at] = pump_at(set->pumps, set->pump_count, sum->channels[at].pump, time_us);
+        if (sum->pumps[at])
+            continue;
+        char when[INSTANT_TEXT_MAX];
+        instant_format((struct instant){.utc_us = time_us, .known = true}, when);
+        err_set(err, STATUS_RULE, sum->channels[at].pump, "the log counts this pump, and it is not recorded for %s",
+                when);
+        return err_hint(err, "coretally pump add %s %s --from a time before it", sum->hole->target->hole_name,
+                        sum->channels[at].pump);
+    }
+    return STATUS_OK;
+}
+
+static void find_state(struct log_sum *sum, int64_t time_us)
+{
+    const struct geometry_set *set = &sum->hole->wells;
+    const size_t at = geometry_at(set->states, set->state_count, time_us);
+    sum->state = at == SIZE_MAX ? NULL : &set->states[at];
+    sum->state_until_us = INT64_MAX;
+    for (size_t later = 0; later < set->state_count; later++)
+        if (set->states[later].from.utc_us > time_us && set->states[later].from.utc_us < sum->state_until_us)
+            sum->state_until_us = set->states[later].from.utc_us;
+}
+
+enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
+{
+    struct log_step step;
+    double string_m3 = 0;
+    double booster_m3 = 0;
+    double strokes = 0;
+    const unsigned faults = log_walk_row(&sum->walk, cells, &step);
+    if (!step.keep)
+        return STATUS_OK;
+    if (step.time_us >= sum->pumps_until_us || sum->pumps_until_us == INT64_MIN)
+        TRY(find_pumps(sum, step.time_us, err));
+    if (step.time_us >= sum->state_until_us || sum->state_until_us == INT64_MIN)
+        find_state(sum, step.time_us);
+    for (size_t at = 0; at < sum->channel_count; at++) {
+        const struct pump *pump = sum->pumps[at];
+        if (pump && pump->line == LINE_BOOSTER)
+            booster_m3 += step.added[at] * pump_output(pump);
+        else if (pump) {
+            string_m3 += step.added[at] * pump_output(pump);
+            strokes += step.added[at];
+        } else if (sum->channels[at].kind == LOG_FLOW)
+            string_m3 += step.added[at];
+        else if (sum->channels[at].kind == LOG_BOOSTER)
+            booster_m3 += step.added[at];
+    }
+    if (faults & LOG_FAULT_BIT(GAP)) {
+        TRY(arena_grow(&sum->hole->arena, &sum->gaps_us, sum->gap_count, &sum->gap_room, sizeof *sum->gaps_us, err));
+        sum->gaps_us[sum->gap_count++] = step.time_us;
+    }
+    lag_log_add(&sum->hole->log, sum->state, step.time_us, step.bit_um, step.hole_um, string_m3, booster_m3,
+                sum->counts_strokes ? strokes : NAN);
+    return STATUS_OK;
+}
+
+/* A longer copy of one array. */
+static enum status lengthen(struct arena *arena, void *array, size_t count, size_t rows, struct err *err)
+{
+    void *grown = NULL;
+    void *old = NULL;
+    TRY(arena_take(arena, rows, sizeof(int64_t), &grown, err));
+    memcpy(&old, array, sizeof old);
+    if (count)
+        memcpy(grown, old, count * sizeof(int64_t));
+    memcpy(array, &grown, sizeof grown);
+    return STATUS_OK;
+}
+
+enum status log_sum_room(struct lag_hole *hole, size_t rows, struct err *err)
+{
+    struct lag_log *log = &hole->log;
+    void *const arrays[] = {&log->time_us,   &log->bit_um,    &log->hole_um, &log->at_bit_m3,
+                            &log->middle_m3, &log->at_top_m3, &log->strokes};
+    for (size_t at = 0; at < sizeof arrays / sizeof arrays[0]; at++)
+        TRY(lengthen(&hole->arena, arrays[at], log->count, rows, err));
+    return STATUS_OK;
+}
+
+static enum status read_day(struct run *run, const struct lag_hole *hole, size_t day, struct arena *arena,
+                            struct log_day *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct bytes bytes = {0};
+    struct err inner = {0};
+    log_day_path(hole->target->hole_name, hole->days[day], path);
+    TRY(store_read(run->store, path, arena, &bytes, err));
+    if (log_day_decode(bytes, arena, out, &inner) == STATUS_OK)
+        return STATUS_OK;
+    char subject[ERR_SUBJECT_MAX];
+    (void)snprintf(subject, sizeof subject, "%s, %.100s", path, inner.subject);
+    return err_set(err, inner.status, subject, "%s", inner.reason);
+}
+
+/* One day into the sum; its rows as read live no longer than this. */
+static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, struct err *err)
+{
+    struct arena scratch;
+    struct log_day stored = {0};
+    size_t rows = 0;
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    enum status status = read_day(run, sum->hole, day, &scratch, &stored, err);
+    for (size_t at = 0; at < stored.block_count; at++)
+        rows += stored.blocks[at].row_count;
+    if (status == STATUS_OK && sum->hole->log.count + rows > sum->hole->row_room) {
+        sum->hole->row_room = sum->hole->log.count + rows * (sum->last_day - day); /* days are alike */
+        status = log_sum_room(sum->hole, sum->hole->row_room, err);
+    }
+    for (size_t at = 0; status == STATUS_OK && at < stored.block_count; at++) {
+        const struct log_block *block = &stored.blocks[at];
+        log_sum_block(sum, block);
+        for (size_t row = 0; status == STATUS_OK && row < block->row_count; row++)
+            status = log_sum_row(sum, block->cells + row * (1 + block->channel_count), err);
+    }
+    arena_clear(&scratch);
+    return status;
+}
+
+enum status log_sum(struct run *run, struct lag_hole *hole, size_t first, size_t last, struct err *err)
+{
+    struct log_sum sum = {.hole = hole, .last_day = last, .pumps_until_us = INT64_MIN, .state_until_us = INT64_MIN};
+    hole->row_room = 0;
+    for (size_t day = first; day < last; day++)
+        TRY(sum_day(run, &sum, day, err));
+    hole->log.gap_us = sum.gaps_us;
+    hole->log.gap_count = sum.gap_count;
+    return STATUS_OK;
+}
+
+enum status log_day_span(struct run *run, const struct lag_hole *hole, size_t day, int64_t *first_us, int64_t *last_us,
+                         struct err *err)
+{
+    struct arena scratch;
+    struct log_day stored = {0};
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    const enum status status = read_day(run, hole, day, &scratch, &stored, err);
+    if (status == STATUS_OK) {
+        const struct log_block *first = &stored.blocks[0];
+        const struct log_block *last = &stored.blocks[stored.block_count - 1];
+        if (first_us)
+            *first_us = first->cells[0];
+        if (last_us)
+            *last_us = last->cells[(last->row_count - 1) * (1 + last->channel_count)];
+    }
+    arena_clear(&scratch);
+    return status;
+}

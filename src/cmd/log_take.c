@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: MIT */
+/* The rows of a pump log, one after the other: held against what is recorded, walked, gathered by days. */
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "log_source.h"
+
+/* Columns that no field was taken from. */
+static void tell_unused(const struct log_take *take, const struct log_columns *columns)
+{
+    bool any = false;
+    for (size_t column = 0; column < columns->count; column++) {
+        bool used = take->mapping.clock.column == column;
+        for (size_t at = 0; at < take->mapping.count; at++)
+            used = used || take->mapping.sources[at].column == column;
+        if (!used)
+            (void)fprintf(take->run->talk, "%s%s", any ? ", " : "note: columns not used: ", columns->names[column]);
+        any = any || !used;
+    }
+    if (any)
+        (void)fprintf(take->run->talk, "\n");
+}
+
+static enum status take_columns(void *context, const struct log_columns *columns, struct err *err)
+{
+    struct log_take *take = context;
+    TRY(log_mapping_read(take->run, take->hole, take->zone_min, take->pumps, columns, &take->mapping, err));
+    const size_t count = take->mapping.count;
+    for (size_t at = 0; at < count; at++)
+        take->channels[at] = take->mapping.sources[at].channel;
+    tell_unused(take, columns);
+    log_walk_init(&take->walk, take->channels, count, take->gap_us, take->bridge);
+    take->days = (struct log_days){
+        .run = take->run,
+        .hole = take->hole,
+        .block = {.channel_count = count, .gap_us = take->gap_us, .bridge = take->bridge},
+    };
+    memcpy(take->days.block.channels, take->channels, sizeof take->channels);
+    arena_init(&take->days.arena, ARENA_LIMIT_BYTES);
+    if (take->recorded_count == 0) {
+        take->is_new = true;
+        return STATUS_OK;
+    }
+    TRY(log_stored_read(take->run, take->hole, take->recorded[take->recorded_count - 1], &take->last, err));
+    log_stored_walk(&take->last, &take->walk);
+    return STATUS_OK;
+}
+
+const char *log_file_words(const struct log_take *take)
+{
+    return strcmp(take->file, "-") == 0 ? "standard input" : take->file;
+}
+
+static void name_row(const int64_t *cells, size_t line, char out[ERR_SUBJECT_MAX])
+{
+    (void)snprintf(out, ERR_SUBJECT_MAX, "line %zu (%s)", line, log_time_words(cells[0]).text);
+}
+
+static void add_channels(struct text *out, const struct log_channel *channels, size_t count)
+{
+    for (size_t at = 0; at < count; at++) {
+        char field[LOG_FIELD_MAX];
+        log_field(&channels[at], field);
+        text_addf(out, "%s%s", at ? ", " : "", field);
+    }
+}
+
+/* The first channel in which the row of the file differs from the recorded one of its time. */
+static enum status refuse_other(const struct log_take *take, const int64_t *cells, size_t line,
+                                const struct log_block *block, const int64_t *other, struct err *err)
+{
+    const size_t count = take->mapping.count;
+    char where[ERR_SUBJECT_MAX];
+    char field[LOG_FIELD_MAX] = "";
+    struct log_cell_words found = {.text = ""};
+    struct log_cell_words recorded = {.text = ""};
+    bool same = block->channel_count == count;
+    for (size_t at = 0; same && at < count; at++)
+        same = block->channels[at].kind == take->channels[at].kind &&
+               strcmp(block->channels[at].pump, take->channels[at].pump) == 0;
+    name_row(cells, line, where);
+    if (!same) {
+        struct text text;
+        struct bytes bytes;
+        text_init(&text, take->run->arena);
+        text_add(&text, "this time is recorded with other columns: ");
+        add_channels(&text, block->channels, block->channel_count);
+        text_add(&text, "; the file has ");
+        add_channels(&text, take->channels, count);
+        TRY(text_done(&text, &bytes, err));
+        err_set(err, STATUS_EXISTS, where, "%s", bytes.data);
+        return err_hint(err, "map the columns that were mapped then, or leave the recorded rows out");
+    }
+    for (size_t at = 0; at < count; at++)
+        if (cells[1 + at] != other[1 + at]) {
+            log_field(&take->channels[at], field);
+            found = log_cell_words(&take->channels[at], cells[1 + at]);
+            recorded = log_cell_words(&take->channels[at], other[1 + at]);
+            break;
+        }
+    err_set(err, STATUS_EXISTS, where, "this time is recorded with other values: %s is %s there, and the file says %s",
+            field, recorded.text, found.text);
+    return err_hint(err, "coretally log show %s --from %s --to %s", take->hole, log_time_words(cells[0]).text,
+                    log_time_words(cells[0] + MINUTE_US).text);
+}
+
+static bool is_recorded(const struct log_take *take, int64_t day)
+{
+    size_t low = 0;
+    size_t high = take->recorded_count;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (take->recorded[middle] < day)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < take->recorded_count && take->recorded[low] == day;
+}
+
+/* Is the row recorded? *is_new: the file has come to the end of what is. Refused when it contradicts or precedes it. */
+static enum status look_up(struct log_take *take, const int64_t *cells, size_t line, struct err *err)
+{
+    const int64_t day = log_day_of(cells[0]);
+    const struct log_block *block = NULL;
+    const int64_t *other = NULL;
+    enum log_found found = LOG_FOUND_NOTHING;
+    take->is_new = log_stored_at_end(&take->last) || cells[0] > log_stored_last_us(&take->last);
+    if (take->is_new)
+        return STATUS_OK;
+    const bool is_last = day == take->last.day.day;
+    if (!is_last && is_recorded(take, day) && (!take->looked.is_there || take->looked.day.day != day)) {
+        if (++take->days.turns > take->recorded_count + 100)
+            return err_set(err, STATUS_INPUT, log_file_words(take), "the rows jump between days again and again");
+        TRY(log_stored_read(take->run, take->hole, day, &take->looked, err));
+    }
+    if (is_last || (take->looked.is_there && take->looked.day.day == day))
+        found = log_stored_find(is_last ? &take->last : &take->looked, take->channels, take->mapping.count, cells,
+                                &block, &other);
+    if (found == LOG_FOUND)
+        return STATUS_OK;
+    if (found == LOG_FOUND_OTHER)
+        return refuse_other(take, cells, line, block, other, err);
+    char where[ERR_SUBJECT_MAX];
+    name_row(cells, line, where);
+    err_set(err, STATUS_EXISTS, where, "it lies before the end of the log of %s, %s, and is not in it", take->hole,
+            log_time_words(log_stored_last_us(&take->last)).text);
+    return err_hint(err, "rows can only be added behind what is recorded: leave out those up to that time");
+}
+
+static void note_step(struct log_take *take, int64_t time_us, size_t line)
+{
+    if (take->row_count == 0)
+        take->first_us = take->last_us = time_us;
+    const int64_t step_us = time_us - take->last_us;
+    if (step_us > take->longest_us) {
+        take->longest_us = step_us;
+        take->longest_line = line;
+    }
+    if (time_us > take->last_us)
+        take->last_us = time_us;
+    take->row_count++;
+}
+
+static enum status take_row(void *context, const char *const *row, size_t line, struct err *err)
+{
+    struct log_take *take = context;
+    int64_t cells[1 + LOG_CHANNELS_MAX];
+    struct log_step step;
+    TRY(log_cells(&take->mapping, row, line, cells, err));
+    note_step(take, cells[0], line);
+    progress_tell(take->run, "read", take->row_count, 0, &take->next_ms);
+    if (!take->is_new) {
+        TRY(look_up(take, cells, line, err));
+        take->present += !take->is_new;
+        if (!take->is_new)
+            return STATUS_OK;
+    }
+    if (take->added++ == 0) {
+        take->first_added_us = take->last_added_us = cells[0];
+        TRY(log_pumps_check(take->run, take->hole, take->pumps, &take->mapping, cells[0], &take->sure, err));
+    }
+    if (cells[0] > take->last_added_us)
+        take->last_added_us = cells[0];
+    const struct log_walk before = take->walk;
+    const unsigned faults = log_walk_row(&take->walk, cells, &step);
+    if (faults) {
+        log_tally_add(&take->tally, faults, &before, cells, line);
+        take->is_doomed = take->is_doomed || (faults & ~take->bridge);
+    }
+    return take->is_doomed ? STATUS_OK : log_days_add(&take->days, cells, line, err);
+}
+
+/* Pumps that were changed while the log ran. */
+static enum status check_pumps_later(struct log_take *take, struct err *err)
+{
+    for (size_t at = 0; at < take->pumps->pump_count; at++) {
+        const struct pump *pump = &take->pumps->pumps[at];
+        if (!pump->withdrawn && pump->from.utc_us > take->first_added_us && pump->from.utc_us <= take->last_added_us)
+            TRY(log_pumps_check(take->run, take->hole, take->pumps, &take->mapping, pump->from.utc_us, &take->sure,
+                                err));
+    }
+    return STATUS_OK;
+}
+
+static void tell_rows(const struct log_take *take)
+{
+    const int64_t span_us = take->last_us - take->first_us;
+    (void)fprintf(take->run->talk, "note: %zu row%s, %s to %s", take->row_count, take->row_count == 1 ? "" : "s",
+                  log_time_words(take->first_us).text, log_time_words(take->last_us).text);
+    if (take->row_count > 1 && take->longest_us)
+        (void)fprintf(take->run->talk, ": a step of %s on average, the longest %s (to line %zu)",
+                      log_span_words(span_us / (int64_t)(take->row_count - 1)).text,
+                      log_span_words(take->longest_us).text, take->longest_line);
+    (void)fprintf(take->run->talk, "\n");
+}
+
+static enum status refuse_faults(const struct log_take *take, struct err *err)
+{
+    struct text words;
+    struct bytes bytes;
+    unsigned met = 0;
+    size_t count = 0;
+    for (int fault = 0; fault < LOG_FAULT_COUNT; fault++)
+        if (take->tally.counts[fault]) {
+            met |= 1U << fault;
+            count += take->bridge & (1U << fault) ? 0 : take->tally.counts[fault];
+        }
+    text_init(&words, take->run->arena);
+    log_bridge_add(&words, met | take->bridge, ",");
+    TRY(text_done(&words, &bytes, err));
+    err_set(err, STATUS_RULE, log_file_words(take), "%zu fault%s in %zu row%s %s not bridged; nothing was recorded",
+            count, count == 1 ? "" : "s", take->row_count, take->row_count == 1 ? "" : "s", count == 1 ? "is" : "are");
+    return err_hint(err, "look at the lines above; if it may be bridged as they say, add --bridge %s", bytes.data);
+}
+
+enum status log_take_file(struct log_take *take, struct err *err)
+{
+    const struct log_taker taker = {take_columns, take_row, take};
+    struct lines lines;
+    TRY(lines_open(take->run, take->file, &lines, err));
+    enum status status = log_each(&lines, run_option(take->run, "format"), &taker, err);
+    lines_close(&lines);
+    TRY(status);
+    if (take->row_count == 0)
+        return err_set(err, STATUS_INPUT, log_file_words(take), "the log has no rows");
+    tell_rows(take);
+    if (take->added == 0)
+        return STATUS_OK;
+    TRY(check_pumps_later(take, err));
+    log_tally_tell(&take->tally, take->bridge, take->run->talk);
+    return take->is_doomed ? refuse_faults(take, err) : log_days_end(&take->days, err);
+}
+
+void log_take_clear(struct log_take *take)
+{
+    log_stored_clear(&take->last);
+    log_stored_clear(&take->looked);
+    arena_clear(&take->days.arena);
+}

@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: MIT */
+/* Records that are numbered within their hole and share one file: drilled
+ * intervals, states of the well, pumps, lag checks. Their add, amend, withdraw
+ * and show commands are the same acts; a kind says what differs.
+ */
+#ifndef CORETALLY_CMD_NUMBERED_H
+#define CORETALLY_CMD_NUMBERED_H
+
+#include "command.h"
+#include "show.h"
+
+/* The common shape of drilled_set, geometry_set, pump_set and lag_check_set. */
+struct numbered_set {
+    const char *hole;
+    void *items;
+    size_t count;
+};
+
+struct numbered {
+    const char *noun; /* "pump" */
+    const struct table *set;
+    const struct table *item; /* its first member is the number */
+    void (*path)(const char *hole, char out[REGISTRY_PATH_MAX]);
+    int (*order)(const void *, const void *); /* NULL: by number */
+
+    /* Arguments after the hole, and what is taken over from earlier records, before the options. May be NULL. */
+    enum status (*prepare)(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
+                           struct err *err);
+    /* Rules; item may be one of the set. *sure as in run_findings. */
+    enum status (*check)(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
+                         const char **sure, struct err *err);
+    /* The line of the commit; what: "", " amended", " withdrawn". */
+    void (*line)(const char *hole, const void *item, const char *what, struct text *out);
+    /* What else `show` tells of an item; may be NULL. */
+    size_t (*extras)(const struct target *target, const void *item, struct extra *out);
+};
+
+enum { EXTRAS_MAX = 4 };
+
+MUST_CHECK enum status numbered_read(struct run *run, const struct numbered *kind, const char *hole,
+                                     struct numbered_set *out, struct err *err);
+const void *numbered_item(const struct numbered *kind, const struct numbered_set *set, size_t at);
+
+/* Whole commands. */
+MUST_CHECK enum status numbered_add(struct run *run, const struct numbered *kind, struct err *err);
+MUST_CHECK enum status numbered_amend(struct run *run, const struct numbered *kind, struct err *err);
+MUST_CHECK enum status numbered_withdraw(struct run *run, const struct numbered *kind, struct err *err);
+MUST_CHECK enum status numbered_show(struct run *run, const struct numbered *kind, struct err *err);
+
+/* Which commit an item came from: key of pick_numbered. */
+struct numbered_key {
+    const struct numbered *kind;
+    int32_t number;
+};
+const void *pick_numbered(const void *set, const void *key);
+
+/* The kinds. */
+extern const struct numbered drilled_kind;
+extern const struct numbered well_kind;
+extern const struct numbered pumps_kind;
+extern const struct numbered lag_check_kind;
+
+#endif

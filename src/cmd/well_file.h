@@ -1,0 +1,13 @@
+/* SPDX-License-Identifier: MIT */
+/* A well from a file: JSON as stored, or CSV with a row a bore or part. */
+#ifndef CORETALLY_CMD_WELL_FILE_H
+#define CORETALLY_CMD_WELL_FILE_H
+
+#include "command.h"
+
+/* States in order of time, at least one. CSV: a state begins where the cell of the column "from" changes; without that
+ * column all rows are one state, whose from is not known. */
+MUST_CHECK enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min,
+                                      struct geometry_set *out, struct err *err);
+
+#endif

@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: MIT */
+/* What a person must know of the depth of what arrived at the shaker. */
+#include "coretally/domain/lag_depth.h"
+
+#include "coretally/base/limits.h"
+
+int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um)
+{
+    const int64_t seafloor_um = hole_seafloor(hole);
+    return mrf_um == LENGTH_NONE || seafloor_um == LENGTH_NONE ? LENGTH_NONE : mrf_um - seafloor_um;
+}
+
+/* The planned intervals that top and bottom lie in differ. */
+static bool spans_intervals(const struct hole *hole, const struct lag_depth *depth, int64_t *bound_um)
+{
+    for (size_t at = 0; at < hole->plan_count; at++) {
+        const struct sampling_plan *plan = &hole->plan[at];
+        if (depth->top_um < plan->top_um || (plan->bottom_um != LENGTH_NONE && depth->top_um >= plan->bottom_um))
+            continue;
+        *bound_um = plan->top_um + ((depth->top_um - plan->top_um) / plan->step_um + 1) * plan->step_um;
+        return depth->bottom_um > *bound_um;
+    }
+    return false;
+}
+
+void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, struct findings *findings)
+{
+    int64_t bound_um = 0;
+    if (depth->why) {
+        findings_add(findings, RULE_LAG_UNKNOWN, "its depth is not known: %s", depth->why);
+        return;
+    }
+    if (!depth->has_returns)
+        findings_add(findings, RULE_NO_RETURNS, "no mud came over the shaker in this window");
+    if (!depth->has_new_hole)
+        findings_add(findings, RULE_NO_NEW_HOLE, "no new hole: nothing was being drilled when this left the bit");
+    if (spans_intervals(hole, depth, &bound_um))
+        findings_add(findings, RULE_BAG_SPANS, "its window spans two planned intervals, across %s m below rig floor",
+                     length_text(bound_um, UNIT_M, 2).text);
+    if (depth->after_cement)
+        findings_add(findings, RULE_AFTER_CEMENT, "it follows cementing: expect cement in it");
+    if (depth->over_gap)
+        findings_add(findings, RULE_LAG_GAP, "its way up crosses a gap of the pump log");
+    if (depth->off_bottom_m3 > 0.01 * depth->first.annulus_m3)
+        findings_add(findings, RULE_OFF_BOTTOM,
+                     "%.1f m3 were pumped with the bit more than %s m off bottom while it was below: it comes later, "
+                     "its depth is less than shown",
+                     depth->off_bottom_m3, length_text(OFF_BOTTOM_UM, UNIT_M, 0).text);
+}

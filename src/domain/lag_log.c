@@ -1,0 +1,121 @@
+/* SPDX-License-Identifier: MIT */
+/* The amounts of a pump log, added up row by row, and looked up in O(log rows). */
+#include <math.h>
+
+#include "lag_way.h"
+
+/* The share that rises past the loss; a loss below the bottom of the hole is not there yet. */
+static double rising_share(const struct geometry *state, int64_t hole_um)
+{
+    if (!state || state->loss_um == LENGTH_NONE || state->loss_um > hole_um)
+        return 1;
+    return 1 - state->loss_pct / 100;
+}
+
+void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time_us, int64_t bit_um, int64_t hole_um,
+                 double string_m3, double booster_m3, double strokes)
+{
+    const size_t at = log->count++;
+    const double share = rising_share(state, hole_um);
+    const bool boosted = state && state->inlet_um != LENGTH_NONE;
+    const bool loss_above = boosted && state->loss_um != LENGTH_NONE && state->loss_um < state->inlet_um;
+    const double booster = boosted ? booster_m3 : 0;
+    const double middle = loss_above ? string_m3 + booster : string_m3 * share;
+    const double top = loss_above ? (string_m3 + booster) * share : string_m3 * share + booster;
+    log->time_us[at] = time_us;
+    log->bit_um[at] = bit_um;
+    log->hole_um[at] = hole_um;
+    log->at_bit_m3[at] = (at ? log->at_bit_m3[at - 1] : 0) + (at ? string_m3 : 0);
+    log->middle_m3[at] = (at ? log->middle_m3[at - 1] : 0) + (at ? middle : 0);
+    log->at_top_m3[at] = (at ? log->at_top_m3[at - 1] : 0) + (at ? top : 0);
+    log->strokes[at] = (at ? log->strokes[at - 1] : 0) + (at ? strokes : 0);
+    if (isnan(strokes))
+        log->strokes[at] = NAN;
+}
+
+size_t lag_log_row(const struct lag_log *log, int64_t time_us)
+{
+    size_t low = 0;
+    size_t high = log->count;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (log->time_us[middle] < time_us)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* How far between rows at - 1 and at the instant lies: 0 to 1. */
+static double share_between(const struct lag_log *log, size_t at, int64_t time_us)
+{
+    return (double)(time_us - log->time_us[at - 1]) / (double)(log->time_us[at] - log->time_us[at - 1]);
+}
+
+double lag_log_at(const struct lag_log *log, const double *amounts, int64_t time_us)
+{
+    const size_t at = lag_log_row(log, time_us);
+    if (at == log->count)
+        return amounts[log->count - 1];
+    if (at == 0 || log->time_us[at] == time_us)
+        return amounts[at];
+    return amounts[at - 1] + (amounts[at] - amounts[at - 1]) * share_between(log, at, time_us);
+}
+
+int64_t lag_log_depth(const struct lag_log *log, const int64_t *depths, int64_t time_us)
+{
+    const size_t at = lag_log_row(log, time_us);
+    if (at == log->count)
+        return depths[log->count - 1];
+    if (at == 0 || log->time_us[at] == time_us)
+        return depths[at];
+    return depths[at - 1] + llround((double)(depths[at] - depths[at - 1]) * share_between(log, at, time_us));
+}
+
+bool lag_log_reach(const struct lag_log *log, const double *amounts, double amount, int64_t *time_us)
+{
+    size_t low = 0;
+    size_t high = log->count;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (amounts[middle] < amount)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    if (low == log->count)
+        return false;
+    if (low == 0) {
+        *time_us = log->time_us[0];
+        return true;
+    }
+    const double share = (amount - amounts[low - 1]) / (amounts[low] - amounts[low - 1]);
+    *time_us = log->time_us[low - 1] + llround((double)(log->time_us[low] - log->time_us[low - 1]) * share);
+    return true;
+}
+
+size_t lag_log_hole_row(const struct lag_log *log, int64_t depth_um)
+{
+    size_t low = 0;
+    size_t high = log->count;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if (log->hole_um[middle] < depth_um)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* First instant at which the hole was this deep; the caller knows that it was, and not at the first row. */
+int64_t lag_log_drilled(const struct lag_log *log, int64_t depth_um)
+{
+    const size_t low = lag_log_hole_row(log, depth_um);
+    if (low == 0 || low == log->count)
+        return log->time_us[low == 0 ? 0 : log->count - 1];
+    const double share =
+        (double)(depth_um - log->hole_um[low - 1]) / (double)(log->hole_um[low] - log->hole_um[low - 1]);
+    return log->time_us[low - 1] + llround((double)(log->time_us[low] - log->time_us[low - 1]) * share);
+}

@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: MIT */
+/* Pump logs from text to cells: what stands before a form feed is the mapping, the rest the log, LAS or CSV by what it
+ * begins with. A row is as wide as its header, a mapping points into it, and cells keep their limits. */
+#include "target.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "log_source.h"
+
+struct reading {
+    struct run *run;
+    const struct pump_set *pumps;
+    struct log_mapping mapping;
+    struct log_channel channels[LOG_CHANNELS_MAX];
+    struct log_walk walk;
+    struct log_tally tally;
+    size_t width;
+};
+
+static enum status take_columns(void *context, const struct log_columns *columns, struct err *err)
+{
+    struct reading *reading = context;
+    PROMISE(columns->count > 0 && columns->count <= CSV_COLUMNS_MAX);
+    reading->width = columns->count;
+    TRY(log_mapping_read(reading->run, "U0013A", 330, reading->pumps, columns, &reading->mapping, err));
+    PROMISE(reading->mapping.clock.column < columns->count);
+    PROMISE(reading->mapping.count > 0 && reading->mapping.count <= LOG_CHANNELS_MAX);
+    for (size_t at = 0; at < reading->mapping.count; at++) {
+        const struct log_source *source = &reading->mapping.sources[at];
+        PROMISE(source->column == SIZE_MAX || (source->column < columns->count && source->denominator > 0));
+        reading->channels[at] = source->channel;
+    }
+    log_walk_init(&reading->walk, reading->channels, reading->mapping.count, LOG_GAP_US, 0);
+    return STATUS_OK;
+}
+
+static enum status take_row(void *context, const char *const *row, size_t line, struct err *err)
+{
+    struct reading *reading = context;
+    int64_t cells[1 + LOG_CHANNELS_MAX];
+    struct log_step step;
+    PROMISE(line > 0);
+    for (size_t at = 0; at < reading->width; at++)
+        PROMISE(strlen(row[at]) <= LINE_BYTES_MAX);
+    TRY(log_cells(&reading->mapping, row, line, cells, err));
+    PROMISE(cells[0] >= 0);
+    for (size_t at = 0; at < reading->mapping.count; at++)
+        PROMISE(cells[1 + at] == LENGTH_NONE ||
+                (cells[1 + at] <= (int64_t)1000000000000000 && cells[1 + at] >= -(int64_t)1000000000000000));
+    const struct log_walk before = reading->walk;
+    const unsigned faults = log_walk_row(&reading->walk, cells, &step);
+    log_tally_add(&reading->tally, faults, &before, cells, line);
+    return STATUS_OK;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    struct pump pumps[] = {{.name = "1"}, {.name = "2"}, {.name = "B", .line = LINE_BOOSTER}};
+    const struct pump_set set = {.hole = "U0013A", .pumps = pumps, .pump_count = 3};
+    const uint8_t *feed = size ? memchr(data, '\f', size) : NULL;
+    const uint8_t *log = feed ? feed + 1 : data;
+    const size_t log_len = size - (size_t)(log - data);
+    char *mapping = calloc(1, size + 1);
+    struct reading *reading = calloc(1, sizeof *reading);
+    FILE *in = log_len ? fmemopen((void *)(uintptr_t)log, log_len, "rb") : NULL;
+    FILE *talk = fopen("/dev/null", "wb");
+    struct arena arena;
+    arena_init(&arena, (size_t)64 << 20);
+    if (mapping && reading && in && talk) {
+        if (feed)
+            memcpy(mapping, data, (size_t)(feed - data));
+        struct option_value option = {"set", mapping};
+        struct run run = {.arena = &arena, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
+        struct lines lines;
+        struct err err = {0};
+        const struct log_taker taker = {take_columns, take_row, reading};
+        reading->run = &run;
+        reading->pumps = &set;
+        PROMISE(lines_open(&run, "-", &lines, &err) == STATUS_OK);
+        if (log_each(&lines, NULL, &taker, &err) != STATUS_OK)
+            PROMISE(err.reason[0]);
+        log_tally_tell(&reading->tally, 3, talk);
+        lines_close(&lines);
+    }
+    arena_clear(&arena);
+    if (in)
+        (void)fclose(in);
+    if (talk)
+        (void)fclose(talk);
+    free(reading);
+    free(mapping);
+    return 0;
+}
