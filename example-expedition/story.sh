@@ -8,6 +8,9 @@ set -eu
 program=${CORETALLY:?set CORETALLY to the program}
 tables=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 
+awk -v day=9 -f "$tables/pump_log.awk" > pump-log-9-march.csv
+awk -v day=10 -f "$tables/pump_log.awk" > pump-log-10-march.las
+
 quoted() {
     local word
     for word in "$@"; do
@@ -145,8 +148,64 @@ act "a copy by plain git is a whole registry: here it answers by itself"
 git clone --quiet registry.git shore-copy
 coretally depth --registry shore-copy U0012B-4H-CC
 
+act "8 March: a riser hole; its well and its pumps, before the bit turns"
+logging() { station "Aino Brandt" aino@ship.example "mud laboratory"; }
+bridge
+at 2026-03-08T15:00:00Z
+coretally hole add U0013A --returns ship --rig-floor 28.5 --seafloor 1000 --seafloor-by tagged --zone +05:30 --tolerance 0.3 \
+    --plan '3000,3260,10; 3260,,5'
+logging
+at 2026-03-08T16:00:00Z
+coretally pump add U0013A 1 --from 2026-03-08T18:00:00Z --kind triplex --bore 6in --stroke 12in --efficiency 97 --tolerance 2
+coretally pump add U0013A 2 --from 2026-03-08T18:00:00Z --kind triplex --bore 6in --stroke 12in --efficiency 97 --tolerance 2
+coretally pump add U0013A B --from 2026-03-08T18:00:00Z --line booster --kind measured --output 0.1bbl/stk --tolerance 3
+refused coretally well add U0013A --from 2026-03-08T18:00:00Z --inlet 1000 \
+    --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; open,2500,,12.25' \
+    --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in'
+coretally well add U0013A --from 2026-03-08T18:00:00Z --inlet 1000 --flowline 4m3 --supply 20bbl --shaker-delay 3min \
+    --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; open,2500,,12.25in,4,3mm' \
+    --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in'
+coretally well show U0013A --bit 3000 --flow 1.94m3/min --booster 0.67m3/min
+
+act "9 March: the day's pump log, cuttings as they come, and what a stop does to them"
+at 2026-03-10T00:05:00Z
+coretally log add U0013A pump-log-9-march.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m;
+    strokes 1 = Pump 1; strokes 2 = Pump 2; strokes B = Booster'
+coretally lag of U0013A 3010 3050 3110 3120
+coretally bag add U0013A-BAG1 '2026-03-09 12:20' '2026-03-09 12:30' --lithology "silty clay" --fraction "1-4 mm" --washed yes
+coretally bag add U0013A '2026-03-09 15:00' '2026-03-09 15:10' --lithology "silty clay, some sand" --fraction "1-4 mm" \
+    --washed yes
+coretally bag add U0013A '2026-03-09 19:40' '2026-03-09 19:50' --lithology "sand" --contaminants cavings
+coretally bag add U0013A '2026-03-09 19:45' --kind gas --remark "flowline trap"
+coretally lag schedule U0013A --count 5
+
+act "a lag check with carbide: shown with and without, then recorded"
+coretally check add U0013A '2026-03-09 21:00' '2026-03-09 23:53' --tracer carbide --dry-run
+coretally check add U0013A '2026-03-09 21:00' '2026-03-09 23:53' --tracer carbide
+coretally bag add U0013A '2026-03-10 02:00' '2026-03-10 02:10' --lithology "sandy silt"
+
+act "10 March: casing is set; the log comes as LAS, and its counters were set to 0 at midnight"
+at 2026-03-11T00:05:00Z
+coretally well add U0013A --from 2026-03-10T09:30:00Z --cemented 2026-03-10T08:00:00Z \
+    --bores 'riser,0,1000,19.5in; casing,1000,3280,8.681in; open,3280,,8.5in,3,2mm' \
+    --string 'collars,150,6.5in,2.81in; drill pipe,,5in,4.276in'
+refused coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BDEP; hole = HDEP;
+    strokes 1 = STK1; strokes 2 = STK2; strokes B = STKB'
+coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BDEP; hole = HDEP;
+    strokes 1 = STK1; strokes 2 = STK2; strokes B = STKB' --bridge reset --reason "counters set to 0 at midnight, tour sheet 10"
+refused coretally bag add U0013A '2026-03-10 12:00' '2026-03-10 12:10' --lithology "clay"
+coretally bag add U0013A '2026-03-10 18:30' '2026-03-10 18:40' --lithology "cement and clay" --contaminants cement
+coretally bag add U0013A '2026-03-11 02:00' '2026-03-11 02:05' --lithology "claystone"
+coretally check add U0013A 2026-03-10T17:00:00Z 2026-03-10T19:05:36Z --tracer carbide
+coretally check list U0013A
+coretally bag list U0013A
+coretally explain U0013A-BAG3
+
 act "reports"
 mkdir reports
+"$program" bag list U0013A > reports/U0013A-bags.txt
+"$program" bag list U0013A --csv > reports/U0013A-bags.csv 2>/dev/null
+"$program" explain U0013A-BAG3 > reports/explain-bag.txt 2>/dev/null
 for hole in U0012A U0012B; do
     for report in core section sample; do
         "$program" $report list $hole > reports/$hole-${report}s.txt

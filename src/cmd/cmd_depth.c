@@ -5,6 +5,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "command.h"
+#include "explain_bag.h"
 
 /* What a name asks for: top and bottom of it in its core. */
 struct span {
@@ -350,8 +351,12 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
 static enum status run_explain(struct run *run, struct err *err)
 {
     struct span span;
+    struct name name;
     const char *wanted = run_option(run, "scale");
     TRY(run_open(run, STORE_READ, err));
+    TRY(resolve_name(run, run->args[0], &name, err));
+    if (name.level == NAME_BAG)
+        return explain_bag(run, err);
     TRY(read_span(run, run->args[0], &span, err));
     enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
     if (wanted) {

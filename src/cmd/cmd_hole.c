@@ -16,6 +16,7 @@ static const char *const hole_options[] = {"rig_floor",
                                            "zone",
                                            "tolerance",
                                            "heave",
+                                           "plan",
                                            "remark",
                                            NULL};
 

@@ -1,0 +1,284 @@
+/* SPDX-License-Identifier: MIT */
+/* The derivation of a bag's depth: window, delays, segments, what was pumped by the log, calibration, commits. */
+#include "explain_bag.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "bag_act.h"
+#include "numbered.h"
+
+struct telling {
+    struct run *run;
+    struct bag_target *at;
+    struct lag_hole *hole;
+    struct sheet *sheet;
+};
+
+/* A commit as two cells. */
+struct source_cells {
+    char id[16];
+    const char *who;
+};
+
+static enum status fill_source(struct run *run, const struct commit *commit, struct source_cells *out, struct err *err)
+{
+    char when[INSTANT_TEXT_MAX];
+    struct text text;
+    struct bytes bytes;
+    instant_format(commit->when, when);
+    text_init(&text, run->arena);
+    text_addf(&text, "%s, %s", commit->author, when);
+    TRY(text_done(&text, &bytes, err));
+    (void)snprintf(out->id, sizeof out->id, "%.10s", commit->id);
+    out->who = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status source_of_numbered(struct run *run, const struct numbered *kind, const char *hole, int32_t number,
+                                      const void *present, struct source_cells *out, struct err *err)
+{
+    const struct numbered_key key = {kind, number};
+    struct commit commit = {0};
+    char path[REGISTRY_PATH_MAX];
+    kind->path(hole, path);
+    TRY(origin_find(run, path, kind->set, pick_numbered, &key, kind->item, NULL, present, &commit, err));
+    return fill_source(run, &commit, out, err);
+}
+
+/* The oldest commit since which the day of the log has the row at this time. */
+static enum status source_of_log(struct run *run, const char *hole, int64_t time_us, struct source_cells *out,
+                                 struct err *err)
+{
+    const int64_t day = (time_us - (time_us % LOG_DAY_US + LOG_DAY_US) % LOG_DAY_US) / LOG_DAY_US;
+    char path[REGISTRY_PATH_MAX];
+    struct history *history = NULL;
+    struct commit found = {0};
+    enum status status = STATUS_OK;
+    log_day_path(hole, day, path);
+    TRY(history_open(run->store, path, &history, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct arena scratch;
+        struct commit commit = {0};
+        struct bytes bytes = {0};
+        struct log_day stored = {0};
+        struct err ignored = {0};
+        bool has_row = false;
+        arena_init(&scratch, ARENA_LIMIT_BYTES);
+        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        if (status == STATUS_OK && more && bytes.data &&
+            log_day_decode(bytes, &scratch, &stored, &ignored) == STATUS_OK) {
+            const struct log_block *last = &stored.blocks[stored.block_count - 1];
+            has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !*found.id;
+        }
+        arena_clear(&scratch);
+        if (!has_row)
+            break;
+        found = commit;
+    }
+    history_close(history);
+    TRY(status);
+    return *found.id ? fill_source(run, &found, out, err) : STATUS_OK;
+}
+
+static enum status add_link(const struct telling *telling, const char *what, const char *amount, const char *unit,
+                            const char *result, const struct source_cells *source, struct err *err)
+{
+    const char *cells[] = {what, amount, unit, result, source ? source->id : "", source ? source->who : ""};
+    return sheet_add(telling->sheet, cells, err);
+}
+
+static void format_time(const struct telling *telling, int64_t utc_us, char out[INSTANT_TEXT_MAX])
+{
+    const int32_t zone_min = telling->hole->target->hole.zone_min;
+    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
+    instant_format(
+        (struct instant){.utc_us = second_us, .offset_min = zone_min == INT_NONE ? 0 : zone_min, .known = true}, out);
+}
+
+/* Segments between two depths, from the top down. */
+static enum status add_segments(const struct telling *telling, const struct segments *split, int64_t top_um,
+                                int64_t bottom_um, const struct source_cells *source, struct err *err)
+{
+    for (size_t at = 0; at < split->count; at++) {
+        const struct segment *segment = &split->items[at];
+        char what[200];
+        if (segment->top_um < top_um || segment->bottom_um > bottom_um)
+            continue;
+        (void)snprintf(what, sizeof what, "  %s %.1f mm, %.60s %s mm, %s-%s m", bore_words[segment->bore->kind],
+                       bore_diameter_m(segment->bore) * 1000, segment->part->name,
+                       length_text(segment->part->outer_um, UNIT_MM, 1).text,
+                       length_text(segment->top_um, UNIT_M, 2).text, length_text(segment->bottom_um, UNIT_M, 2).text);
+        TRY(add_link(telling, what, amount_text(segment->volume_m3, 3).text, "m3", "", source, err));
+    }
+    return STATUS_OK;
+}
+
+/* What the log says went by between two times. */
+static enum status add_pumped(const struct telling *telling, const char *what, const double *amounts, int64_t from_us,
+                              int64_t to_us, int64_t result_us, struct err *err)
+{
+    char result[INSTANT_TEXT_MAX];
+    struct source_cells source = {.id = ""};
+    const struct lag_log *log = &telling->hole->log;
+    const double pumped_m3 = lag_log_at(log, amounts, to_us) - lag_log_at(log, amounts, from_us);
+    format_time(telling, result_us, result);
+    TRY(source_of_log(telling->run, telling->hole->target->hole_name, from_us, &source, err));
+    return add_link(telling, what, amount_text(pumped_m3, 3).text, "m3", result, &source, err);
+}
+
+static const struct geometry *recorded_state(const struct lag_hole *hole, size_t state)
+{
+    for (size_t at = 0; at < hole->wells.state_count; at++)
+        if (hole->wells.states[at].number == hole->origins[state].geometry)
+            return &hole->wells.states[at];
+    return NULL;
+}
+
+/* The way of what arrived at one end of the window. */
+static enum status add_way(const struct telling *telling, const char *what, const struct lag_passage *passage,
+                           struct err *err)
+{
+    const struct lag_hole *hole = telling->hole;
+    struct run *run = telling->run;
+    const struct geometry *state = &hole->well.states[passage->state];
+    const int64_t inlet_um = state->inlet_um == LENGTH_NONE ? 0 : state->inlet_um;
+    const double flowline_m3 = isnan(state->flowline_m3) ? 0 : state->flowline_m3;
+    const double delay_s = isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s;
+    const int64_t off_line_us = passage->at_shaker_us - llround(delay_s * 1e6);
+    const int64_t inlet_us = passage->at_inlet_us == INT64_MIN ? off_line_us : passage->at_inlet_us;
+    struct segments split;
+    struct source_cells bag;
+    struct source_cells well;
+    struct source_cells rows = {.id = ""};
+    struct commit commit = {0};
+    char time[INSTANT_TEXT_MAX];
+    TRY(origin_find(run, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
+                    telling->at->bag, &commit, err));
+    TRY(fill_source(run, &commit, &bag, err));
+    TRY(source_of_numbered(run, &well_kind, hole->target->hole_name, hole->origins[passage->state].geometry,
+                           recorded_state(hole, passage->state), &well, err));
+    TRY(well_split(state, passage->hole_um, &split, err));
+    segments_cut(&split, inlet_um);
+    format_time(telling, passage->at_shaker_us, time);
+    TRY(add_link(telling, what, "", "", time, &bag, err));
+    format_time(telling, off_line_us, time);
+    TRY(add_link(telling, "less the shaker delay", amount_text(-delay_s / 60, 2).text, "min", time, &well, err));
+    TRY(add_link(telling, "flowline", amount_text(flowline_m3, 3).text, "m3", "", &well, err));
+    if (inlet_um) {
+        TRY(add_segments(telling, &split, 0, inlet_um, &well, err));
+        TRY(add_pumped(telling, "came up since it passed the booster inlet", hole->log.at_top_m3, inlet_us, off_line_us,
+                       inlet_us, err));
+    }
+    TRY(add_segments(telling, &split, inlet_um, passage->hole_um, &well, err));
+    TRY(add_pumped(telling, "pumped through the bit since it left", hole->log.at_bit_m3, passage->left_bit_us, inlet_us,
+                   passage->left_bit_us, err));
+    TRY(source_of_log(run, hole->target->hole_name, passage->left_bit_us, &rows, err));
+    TRY(add_link(telling, "bottom of the hole then = MRF", "", "", length_text(passage->hole_um, UNIT_M, 3).text, &rows,
+                 err));
+    const int64_t msf_um = lag_depth_msf(&hole->target->hole, passage->hole_um);
+    static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
+                                              "mudline_stroke", "mudline_recovered", NULL};
+    if (msf_um == LENGTH_NONE)
+        return STATUS_OK;
+    char path[REGISTRY_PATH_MAX];
+    hole_path(hole->target->hole_name, path);
+    TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, &hole->target->hole, &commit,
+                    err));
+    TRY(fill_source(run, &commit, &bag, err));
+    return add_link(telling, "less the seafloor's DRF = MSF", length_text(msf_um - passage->hole_um, UNIT_M, 3).text,
+                    "m", length_text(msf_um, UNIT_M, 3).text, &bag, err);
+}
+
+/* Pumps, slip and lag check that the way rests on. */
+static enum status add_inputs(const struct telling *telling, const struct lag_depth *depth, struct err *err)
+{
+    const struct lag_hole *hole = telling->hole;
+    struct run *run = telling->run;
+    struct source_cells source;
+    char what[200];
+    char from[INSTANT_TEXT_MAX];
+    for (size_t at = 0; at < hole->pumps.pump_count; at++) {
+        const struct pump *pump = &hole->pumps.pumps[at];
+        if (pump_at(hole->pumps.pumps, hole->pumps.pump_count, pump->name, depth->first.left_bit_us) != pump &&
+            pump_at(hole->pumps.pumps, hole->pumps.pump_count, pump->name, depth->last.at_shaker_us) != pump)
+            continue;
+        instant_format(pump->from, from);
+        (void)snprintf(what, sizeof what, "pump %s (%s) from %s: a stroke", pump->name,
+                       pump->line == LINE_BOOSTER ? "booster" : "string", from);
+        TRY(source_of_numbered(run, &pumps_kind, hole->target->hole_name, pump->number, pump, &source, err));
+        TRY(add_link(telling, what, amount_text(pump_output(pump) * 1000, 3).text, "l", "", &source, err));
+    }
+    const int32_t number = hole->origins[depth->first.state].check;
+    for (size_t at = 0; at < hole->measured_count; at++) {
+        if (hole->measured[at].number != number)
+            continue;
+        TRY(source_of_numbered(run, &lag_check_kind, hole->target->hole_name, number, &hole->measured[at], &source,
+                               err));
+        (void)snprintf(what, sizeof what, "lag check %d: open hole", (int)number);
+        TRY(add_link(telling, what, amount_text(hole->results[at].effective_m * 1000, 1).text, "mm", "", &source, err));
+    }
+    const struct slip *slip = &hole->well.states[depth->first.state].slip;
+    double slip_m_s = 0;
+    if (slip->method != SLIP_NONE && slip_velocity(slip, &slip_m_s, NULL, err) == STATUS_OK) {
+        (void)snprintf(what, sizeof what, "cuttings fall behind by %s", slip_words[slip->method]);
+        TRY(add_link(telling, what, amount_text(slip_m_s * 60, 2).text, "m/min", "", NULL, err));
+    }
+    (void)snprintf(what, sizeof what,
+                   "low, high: pump output +-%g %%, diameters as stated, tolerance and heave of the hole",
+                   hole->tolerance_pct);
+    TRY(add_link(telling, what, "", "", length_text(depth->low_um, UNIT_M, 3).text, NULL, err));
+    return add_link(telling, "", "", "", length_text(depth->high_um, UNIT_M, 3).text, NULL, err);
+}
+
+static enum status tell(struct run *run, struct bag_target *at, struct lag_hole *hole, struct err *err)
+{
+    static const struct column columns[] = {{"link", NULL, false},   {"amount", NULL, true},  {"unit", NULL, false},
+                                            {"result", NULL, false}, {"commit", NULL, false}, {"by", NULL, false}};
+    struct lag_depth depth;
+    struct sheet sheet;
+    struct findings findings = {0};
+    struct telling telling = {run, at, hole, &sheet};
+    sheet_init(&sheet, run->arena, columns, 6);
+    TRY(bag_depth(run, hole, at->bag, &depth, err));
+    if (depth.why) {
+        (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk, "%s: n/a, %s\n", at->name, depth.why);
+        return run_print_sheet(run, &sheet, err);
+    }
+    TRY(add_way(&telling, at->bag->to.known ? "collected from" : "taken", &depth.first, err));
+    if (at->bag->to.known)
+        TRY(add_way(&telling, "collected to", &depth.last, err));
+    TRY(add_inputs(&telling, &depth, err));
+    if (run->format == SHEET_PEOPLE) {
+        (void)fprintf(run->out, "%s MRF: %s-%s m below rig floor", at->name, length_text(depth.top_um, UNIT_M, 3).text,
+                      length_text(depth.bottom_um, UNIT_M, 3).text);
+        (void)fprintf(run->out, " (low %s, high %s)\n", length_text(depth.low_um, UNIT_M, 3).text,
+                      length_text(depth.high_um, UNIT_M, 3).text);
+    }
+    TRY(run_print_sheet(run, &sheet, err));
+    lag_depth_check(&at->target.hole, &depth, &findings);
+    for (size_t note = 0; note < findings.count; note++)
+        (void)fprintf(run->talk, "note: %s: %s\n", at->name, findings.items[note].text);
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(
+            run->out,
+            "MRF, MSF: mud depth below rig floor, below seafloor: the bottom of the hole when the mud left it\n"
+            "state %.10s of the registry\n",
+            store_state(run->store));
+    run_say_caution(run);
+    return STATUS_OK;
+}
+
+enum status explain_bag(struct run *run, struct err *err)
+{
+    struct bag_target at = {0};
+    struct lag_hole hole;
+    if (run_option(run, "scale"))
+        return err_set(err, STATUS_USAGE, "--scale", "what is taken at the shaker has MRF and MSF; both are shown");
+    TRY(bag_resolve(run, &at, err));
+    TRY(lag_hole_open(run, &at.target, 0, NULL, &hole, err));
+    const enum status status = tell(run, &at, &hole, err);
+    lag_hole_close(&hole);
+    return status;
+}
