@@ -11,20 +11,6 @@ static const struct option at_options[] = {
     {0},
 };
 
-/* An instant in the ship's zone of the hole, where it has one. */
-static void format_time(const struct hole *hole, int64_t utc_us, char out[INSTANT_TEXT_MAX])
-{
-    if (utc_us == INT64_MIN) {
-        (void)snprintf(out, INSTANT_TEXT_MAX, "%s", "");
-        return;
-    }
-    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000; /* whole seconds are enough for people */
-    instant_format((struct instant){.utc_us = second_us,
-                                    .offset_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min,
-                                    .known = true},
-                   out);
-}
-
 static enum status add_fact(struct sheet *sheet, const char *what, const char *value, const char *unit, struct err *err)
 {
     const char *cells[] = {what, value, unit};
@@ -41,22 +27,16 @@ static enum status add_facts(struct run *run, const struct lag_hole *hole, const
 {
     const struct hole *it = &hole->target->hole;
     const struct lag_passage *last = &depth->last;
-    char left[INSTANT_TEXT_MAX];
-    char cut[INSTANT_TEXT_MAX];
-    char inlet[INSTANT_TEXT_MAX];
-    format_time(it, last->left_bit_us, left);
-    format_time(it, last->cut_us, cut);
-    format_time(it, last->at_inlet_us, inlet);
     TRY(add_length(run, sheet, "MRF top", depth->top_um, err));
     TRY(add_length(run, sheet, "MRF bottom", depth->bottom_um, err));
     TRY(add_length(run, sheet, "MSF top", lag_depth_msf(it, depth->top_um), err));
     TRY(add_length(run, sheet, "MSF bottom", lag_depth_msf(it, depth->bottom_um), err));
     TRY(add_length(run, sheet, "MRF low", depth->low_um, err));
     TRY(add_length(run, sheet, "MRF high", depth->high_um, err));
-    TRY(add_fact(sheet, "cut at", cut, "", err));
-    TRY(add_fact(sheet, "left the bit at", left, "", err));
+    TRY(add_fact(sheet, "cut at", ship_time(it, last->cut_us).text, "", err));
+    TRY(add_fact(sheet, "left the bit at", ship_time(it, last->left_bit_us).text, "", err));
     if (last->at_inlet_us != INT64_MIN)
-        TRY(add_fact(sheet, "passed the booster inlet at", inlet, "", err));
+        TRY(add_fact(sheet, "passed the booster inlet at", ship_time(it, last->at_inlet_us).text, "", err));
     TRY(add_fact(sheet, "lag", amount_text((double)(last->at_shaker_us - last->left_bit_us) / 6e7, 2).text, "min",
                  err));
     TRY(add_fact(sheet, "strokes", amount_text(last->strokes, 0).text, "", err));
@@ -131,14 +111,14 @@ static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t d
     const struct hole *it = &hole->target->hole;
     const struct lag_terms nominal = lag_terms_nominal();
     struct lag_passage passage;
-    char left[INSTANT_TEXT_MAX] = "";
-    char arrives[INSTANT_TEXT_MAX] = "";
+    struct ship_time left = {.text = ""};
+    struct ship_time arrives = {.text = ""};
     double lag_min = NAN;
     TRY(lag_hole_of_depth(run, hole, &nominal, depth_um, &passage, err));
     if (passage.end != LAG_NOT_DRILLED && passage.end != LAG_BEFORE_LOG)
-        format_time(it, passage.left_bit_us, left);
+        left = ship_time(it, passage.left_bit_us);
     if (passage.end == LAG_ARRIVED) {
-        format_time(it, passage.at_shaker_us, arrives);
+        arrives = ship_time(it, passage.at_shaker_us);
         lag_min = (double)(passage.at_shaker_us - passage.left_bit_us) / 6e7;
     }
     const struct length_text mrf = run_length(run, depth_um, 2);
@@ -146,7 +126,7 @@ static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t d
     const struct length_text lag = amount_text(lag_min, 2);
     const struct length_text strokes = amount_text(passage.end == LAG_ARRIVED ? passage.strokes : NAN, 0);
     const struct length_text left_m3 = run_volume(run, passage.end == LAG_ON_THE_WAY ? passage.left_m3 : NAN, 2);
-    const char *cells[] = {mrf.text, msf.text,     left,         arrives,
+    const char *cells[] = {mrf.text, msf.text,     left.text,    arrives.text,
                            lag.text, strokes.text, left_m3.text, lag_end_meaning(passage.end)};
     return sheet_add(sheet, cells, err);
 }

@@ -71,14 +71,6 @@ struct schedule {
     struct sheet *sheet;
 };
 
-static void format_due(const struct schedule *schedule, int64_t utc_us, char out[INSTANT_TEXT_MAX])
-{
-    const int32_t zone_min = schedule->hole->target->hole.zone_min;
-    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
-    instant_format(
-        (struct instant){.utc_us = second_us, .offset_min = zone_min == INT_NONE ? 0 : zone_min, .known = true}, out);
-}
-
 static enum status add_row(struct schedule *schedule, int64_t depth_um, struct err *err)
 {
     struct run *run = schedule->run;
@@ -86,19 +78,20 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
     const struct lag_terms nominal = lag_terms_nominal();
     const int64_t msf_um = lag_depth_msf(&schedule->hole->target->hole, depth_um);
     struct lag_passage passage;
-    char due[INSTANT_TEXT_MAX] = "";
+    const struct hole *it = &schedule->hole->target->hole;
+    struct ship_time due = {.text = ""};
     char note[120];
     double minutes = NAN;
     TRY(lag_hole_of_depth(run, schedule->hole, &nominal, depth_um, &passage, err));
     (void)snprintf(note, sizeof note, "%s", lag_end_meaning(passage.end));
     if (passage.end == LAG_ARRIVED) {
         minutes = passage.at_shaker_us > pace->now_us ? (double)(passage.at_shaker_us - pace->now_us) / 6e7 : 0;
-        format_due(schedule, passage.at_shaker_us, due);
+        due = ship_time(it, passage.at_shaker_us);
         (void)snprintf(note, sizeof note, "%s", minutes > 0 ? "on its way" : "has come up");
     } else if (passage.end == LAG_ON_THE_WAY) {
         minutes = minutes_to_go(pace, passage.left_stage_m3);
         if (!isnan(minutes))
-            format_due(schedule, pace->now_us + llround(minutes * 6e7), due);
+            due = ship_time(it, pace->now_us + llround(minutes * 6e7));
         (void)snprintf(note, sizeof note, "on its way");
     } else if (passage.end == LAG_NOT_DRILLED) {
         double lag_min = NAN;
@@ -111,7 +104,7 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
     const struct length_text msf = run_length(run, msf_um, 2);
     const struct length_text go = amount_text(minutes, 1);
     const struct length_text strokes = amount_text(minutes * pace->strokes, 0);
-    const char *cells[] = {mrf.text, msf.text, due, go.text, strokes.text, note};
+    const char *cells[] = {mrf.text, msf.text, due.text, go.text, strokes.text, note};
     return sheet_add(schedule->sheet, cells, err);
 }
 
@@ -148,7 +141,6 @@ enum status lag_schedule_show(struct run *run, struct lag_hole *hole, int64_t st
                                      {"to go", "min", true},       {"to go", "strokes", true},   {"note", NULL, false}};
     struct sheet sheet;
     struct schedule schedule = {.run = run, .hole = hole, .sheet = &sheet};
-    char now[INSTANT_TEXT_MAX];
     int64_t depth_um = 0;
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     schedule.pace = find_pace(&hole->log);
@@ -169,9 +161,9 @@ enum status lag_schedule_show(struct run *run, struct lag_hole *hole, int64_t st
         depth_um = origin_um + ((depth_um - origin_um) / step + 1) * step;
         TRY(add_row(&schedule, depth_um, err));
     }
-    format_due(&schedule, schedule.pace.now_us, now);
+    const struct ship_time now = ship_time(&hole->target->hole, schedule.pace.now_us);
     (void)fprintf(run->talk, "as of %s, the end of the log; pace of the last ten minutes of pumping: %.3f m3/min%s\n",
-                  now, schedule.pace.stage_m3[0],
+                  now.text, schedule.pace.stage_m3[0],
                   schedule.pace.last_us < schedule.pace.now_us ? "; the pumps stand: time counts from their start"
                                                                : "");
     return run_print_sheet(run, &sheet, err);

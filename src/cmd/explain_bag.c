@@ -89,14 +89,6 @@ static enum status add_link(const struct telling *telling, const char *what, con
     return sheet_add(telling->sheet, cells, err);
 }
 
-static void format_time(const struct telling *telling, int64_t utc_us, char out[INSTANT_TEXT_MAX])
-{
-    const int32_t zone_min = telling->hole->target->hole.zone_min;
-    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
-    instant_format(
-        (struct instant){.utc_us = second_us, .offset_min = zone_min == INT_NONE ? 0 : zone_min, .known = true}, out);
-}
-
 /* Segments between two depths, from the top down. */
 static enum status add_segments(const struct telling *telling, const struct segments *split, int64_t top_um,
                                 int64_t bottom_um, const struct source_cells *source, struct err *err)
@@ -119,13 +111,12 @@ static enum status add_segments(const struct telling *telling, const struct segm
 static enum status add_pumped(const struct telling *telling, const char *what, const double *amounts, int64_t from_us,
                               int64_t to_us, int64_t result_us, struct err *err)
 {
-    char result[INSTANT_TEXT_MAX];
     struct source_cells source = {.id = ""};
     const struct lag_log *log = &telling->hole->log;
     const double pumped_m3 = lag_log_at(log, amounts, to_us) - lag_log_at(log, amounts, from_us);
-    format_time(telling, result_us, result);
     TRY(source_of_log(telling->run, telling->hole->target->hole_name, from_us, &source, err));
-    return add_link(telling, what, amount_text(pumped_m3, 3).text, "m3", result, &source, err);
+    return add_link(telling, what, amount_text(pumped_m3, 3).text, "m3",
+                    ship_time(&telling->hole->target->hole, result_us).text, &source, err);
 }
 
 static const struct geometry *recorded_state(const struct lag_hole *hole, size_t state)
@@ -153,7 +144,6 @@ static enum status add_way(const struct telling *telling, const char *what, cons
     struct source_cells well;
     struct source_cells rows = {.id = ""};
     struct commit commit = {0};
-    char time[INSTANT_TEXT_MAX];
     TRY(origin_find(run, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
                     telling->at->bag, &commit, err));
     TRY(fill_source(run, &commit, &bag, err));
@@ -161,10 +151,11 @@ static enum status add_way(const struct telling *telling, const char *what, cons
                            recorded_state(hole, passage->state), &well, err));
     TRY(well_split(state, passage->hole_um, &split, err));
     segments_cut(&split, inlet_um);
-    format_time(telling, passage->at_shaker_us, time);
-    TRY(add_link(telling, what, "", "", time, &bag, err));
-    format_time(telling, off_line_us, time);
-    TRY(add_link(telling, "less the shaker delay", amount_text(-delay_s / 60, 2).text, "min", time, &well, err));
+    const struct ship_time taken = ship_time(&hole->target->hole, passage->at_shaker_us);
+    const struct ship_time off_line = ship_time(&hole->target->hole, off_line_us);
+    TRY(add_link(telling, what, "", "", taken.text, &bag, err));
+    TRY(add_link(telling, "less the shaker delay", amount_text(-delay_s / 60, 2).text, "min", off_line.text, &well,
+                 err));
     TRY(add_link(telling, "flowline", amount_text(flowline_m3, 3).text, "m3", "", &well, err));
     if (inlet_um) {
         TRY(add_segments(telling, &split, 0, inlet_um, &well, err));
@@ -225,11 +216,17 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         (void)snprintf(what, sizeof what, "cuttings fall behind by %s", slip_words[slip->method]);
         TRY(add_link(telling, what, amount_text(slip_m_s * 60, 2).text, "m/min", "", NULL, err));
     }
-    (void)snprintf(what, sizeof what,
-                   "low, high: pump output +-%g %%, diameters as stated, tolerance and heave of the hole",
-                   hole->tolerance_pct);
+    const struct geometry *state = &hole->well.states[depth->first.state];
+    if (state->loss_um != LENGTH_NONE) {
+        (void)snprintf(what, sizeof what, "lost at %s m, of what comes by",
+                       length_text(state->loss_um, UNIT_M, 2).text);
+        TRY(add_link(telling, what, amount_text(state->loss_pct, 1).text, "%", "", NULL, err));
+    }
+    (void)snprintf(what, sizeof what, "low: output -%g %%, wide hole, less tolerance and heave", hole->tolerance_pct);
     TRY(add_link(telling, what, "", "", length_text(depth->low_um, UNIT_M, 3).text, NULL, err));
-    return add_link(telling, "", "", "", length_text(depth->high_um, UNIT_M, 3).text, NULL, err);
+    (void)snprintf(what, sizeof what, "high: output +%g %%, narrow hole, plus tolerance and heave",
+                   hole->tolerance_pct);
+    return add_link(telling, what, "", "", length_text(depth->high_um, UNIT_M, 3).text, NULL, err);
 }
 
 static enum status tell(struct run *run, struct bag_target *at, struct lag_hole *hole, struct err *err)

@@ -39,7 +39,8 @@ const struct option *use_options(enum command_use use)
 }
 
 #define CAUTIONS                                                                                                       \
-    "Depths here serve to label samples; they are never for well control, cementing or any pressure decision.\n"       \
+    "Depth and lag here serve to label samples; never for well control, kick detection, cementing or any pressure\n"   \
+    "decision. "                                                                                                       \
     "Cores can hold H2S and gas under pressure: the rig's safety rules and licensed practice come first.\n"
 
 void option_spell(char *name)
@@ -97,12 +98,14 @@ void help_command(const struct command *command, struct text *out)
 
 void help_all(struct text *out)
 {
-    text_add(out, "coretally: core sections and samples against drilled depth, in a git registry\n\n"
+    text_add(out, "coretally: cores, samples and cuttings against drilled depth, in a git registry\n\n"
                   "  coretally start 901 --title \"Slope fans\"\n"
                   "  coretally hole add U0012A --returns seafloor --seafloor 3021.4 --seafloor-by tagged\n"
                   "  coretally core add U0012A-1H 3021.4 +9.5 --recovered 9.43 --sections 6x1.5,0.20,cc:0.23\n"
                   "  coretally sample add 'U0012A-1H-3W, 45-47 cm' --purpose isotopes\n"
-                  "  coretally depth 'U0012A-1H-3W, 45-47 cm'\n\ncommands:\n");
+                  "  coretally depth 'U0012A-1H-3W, 45-47 cm'\n"
+                  "  coretally lag --bores 'casing,0,1500,312.4mm; open,1500,2500,12.25in' --string 'drill pipe,,5in' "
+                  "--flow 300gpm\n\ncommands:\n");
     for (size_t at = 0; commands[at]; at++)
         text_addf(out, "  %-18s %s\n", commands[at]->words, commands[at]->purpose);
     text_add(out, "\n'coretally COMMAND --help' shows an example first, then every option. Bare numbers are metres, "
@@ -150,10 +153,12 @@ static void add_roff_option(struct text *out, const char *name, const char *argu
 void help_manual(struct text *out)
 {
     text_add(out,
-             ".TH CORETALLY 1\n.SH NAME\ncoretally \\- core sections and samples against drilled depth, in a git "
+             ".TH CORETALLY 1\n.SH NAME\ncoretally \\- cores, samples and cuttings against drilled depth, in a git "
              "registry\n.SH SYNOPSIS\n.B coretally\n.I command\n[arguments] [options]\n.SH DESCRIPTION\n"
-             "Records cores, sections and samples as they arrive, gives every one its name and its depth, keeps every\n"
-             "act as one commit of a git repository, and explains every depth down to the reading and the commit\n"
+             "Records cores, sections, samples and cuttings as they arrive, gives every one its name and its depth "
+             "(cuttings\n"
+             "through well geometry and pump log), keeps every act as one commit of a git repository, and explains "
+             "every depth down to the reading and the commit\n"
              "behind it. Names read 901\\-U0012A\\-12H\\-3W, 45\\-47 cm.\n.SH CAUTIONS\n");
     add_roff(out, CAUTIONS);
     text_add(out, ".SH COMMANDS\n");
@@ -191,6 +196,28 @@ void help_manual(struct text *out)
         ".SH FILES\n.TP\n.B registry.git\nthe registry: a bare git repository that plain git can clone and read\n");
 }
 
+/* The options of the commands of one word, or of two. */
+static void complete_options(struct text *out, bool two)
+{
+    for (size_t at = 0; commands[at]; at++) {
+        const struct command *command = commands[at];
+        if ((strchr(command->words, ' ') != NULL) != two)
+            continue;
+        text_addf(out, "        \"%s\"%s) list=\"", command->words, strchr(command->words, ' ') ? "*" : "\\ *");
+        for (const char *const *name = command->fields; name && *name; name++) {
+            text_add(out, "--");
+            for (const char *c = *name; *c; c++)
+                text_add_bytes(out, *c == '_' ? "-" : c, 1);
+            text_add(out, " ");
+        }
+        for (const struct option *option = command->options; option && option->name; option++)
+            text_addf(out, "--%s ", option->name);
+        for (const struct option *option = use_options(command->use); option->name; option++)
+            text_addf(out, "--%s ", option->name);
+        text_add(out, "--help\" ;;\n");
+    }
+}
+
 void help_completion(struct text *out)
 {
     text_add(out, "# bash completion for coretally, made from its command table\n_coretally()\n{\n"
@@ -206,30 +233,20 @@ void help_completion(struct text *out)
         last = commands[at]->words;
     }
     text_add(out, "help\" ;;\n    *) case $words in\n");
-    for (size_t at = 0; commands[at]; at++) {
-        const struct command *command = commands[at];
-        text_addf(out, "        \"%s\"%s) list=\"", command->words, strchr(command->words, ' ') ? "*" : "\\ *");
-        for (const char *const *name = command->fields; name && *name; name++) {
-            text_add(out, "--");
-            for (const char *c = *name; *c; c++)
-                text_add_bytes(out, *c == '_' ? "-" : c, 1);
-            text_add(out, " ");
-        }
-        for (const struct option *option = command->options; option && option->name; option++)
-            text_addf(out, "--%s ", option->name);
-        for (const struct option *option = use_options(command->use); option->name; option++)
-            text_addf(out, "--%s ", option->name);
-        text_add(out, "--help\" ;;\n");
-    }
-    const char *nouns[] = {"expedition", "hole", "core", "section", "sample", "drilled"};
-    for (size_t noun = 0; noun < sizeof nouns / sizeof nouns[0]; noun++) {
-        text_addf(out, "        \"%s \"*) list=\"", nouns[noun]);
-        const size_t len = strlen(nouns[noun]);
-        for (size_t at = 0; commands[at]; at++)
-            if (strncmp(commands[at]->words, nouns[noun], len) == 0 && commands[at]->words[len] == ' ')
-                text_addf(out, "%s ", commands[at]->words + len + 1);
+    complete_options(out, true); /* before the verbs of their noun, and before a noun that is a command itself */
+    for (size_t at = 0; commands[at]; at++) { /* each noun once, with its verbs */
+        const size_t len = strcspn(commands[at]->words, " ");
+        const char *const noun = commands[at]->words;
+        if (!noun[len] ||
+            (at && strncmp(commands[at - 1]->words, noun, len) == 0 && commands[at - 1]->words[len] == ' '))
+            continue;
+        text_addf(out, "        \"%.*s \"*) list=\"", (int)len, noun);
+        for (size_t verb = at; commands[verb]; verb++)
+            if (strncmp(commands[verb]->words, noun, len) == 0 && commands[verb]->words[len] == ' ')
+                text_addf(out, "%s ", commands[verb]->words + len + 1);
         text_add(out, "\" ;;\n");
     }
+    complete_options(out, false);
     text_add(out, "        esac ;;\n    esac\n    COMPREPLY=($(compgen -W \"$list\" -- \"$word\"))\n}\n"
                   "complete -o default -F _coretally coretally\n");
 }

@@ -220,6 +220,16 @@ enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t 
     return log_day_span(run, hole, hole->day_count - 1, NULL, last_us, err);
 }
 
+struct ship_time ship_time(const struct hole *hole, int64_t utc_us)
+{
+    struct ship_time out = {.text = ""};
+    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
+    const int32_t zone_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min;
+    if (utc_us != INT64_MIN)
+        instant_format((struct instant){.utc_us = second_us, .offset_min = zone_min, .known = true}, out.text);
+    return out;
+}
+
 struct lag_terms lag_terms_nominal(void)
 {
     return (struct lag_terms){.flow_factor = 1};

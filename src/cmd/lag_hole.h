@@ -55,6 +55,12 @@ MUST_CHECK enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole,
 MUST_CHECK enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t *first_us, int64_t *last_us,
                                      struct err *err);
 
+/* An instant, to the second, in the ship's zone of the hole where it has one; "" for INT64_MIN. */
+struct ship_time {
+    char text[INSTANT_TEXT_MAX];
+};
+struct ship_time ship_time(const struct hole *hole, int64_t utc_us);
+
 /* Nominal; and with everything stated as uncertain such that depths come out shallow or deep. */
 struct lag_terms lag_terms_nominal(void);
 struct lag_terms lag_terms_shallow(const struct lag_hole *hole);

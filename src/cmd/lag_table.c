@@ -44,7 +44,7 @@ enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err
     const char *pump = run_option(run, "pump");
     const char *output = run_option(run, "output");
     const char *booster = run_option(run, "booster");
-    const char *tracer = run_option(run, "tracer_strokes");
+    const char *tracer = run_option(run, "tracer-strokes");
     double rate = 0;
     lag_case->flow_m3_min = lag_case->output_m3 = lag_case->tracer_strokes = NAN;
     lag_case->booster_m3_min = 0;

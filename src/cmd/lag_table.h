@@ -25,7 +25,7 @@ struct lag_case {
         {"output", "VOLUME", "instead of --pump: delivered by one stroke: 0.102bbl/stk, 16.2l/stk"},                   \
         {"spm", "RATE", "strokes a minute, instead of --flow"},                                                        \
     {                                                                                                                  \
-        "tracer_strokes", "COUNT", "lag check: strokes from tracer in to tracer seen; gives the open hole's diameter"  \
+        "tracer-strokes", "COUNT", "lag check: strokes from tracer in to tracer seen; gives the open hole's diameter"  \
     }
 
 /* Read those options; geometry is the caller's. bit_um stays as it is where --bit was not given. */
