@@ -11,12 +11,13 @@ _Static_assert(sizeof(struct lag_check_set) == sizeof(struct numbered_set), "lag
 static const char *const check_options[] = {"tracer", "remark", NULL};
 static const char *const amend_options[] = {"in", "seen", "tracer", "remark", NULL};
 
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
-                           struct err *err)
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
+                           size_t *count, struct err *err)
 {
     (void)set;
-    TRY(run_set(run, &lag_check_table, "in", run->args[1], target->hole.zone_min, item, err));
-    return run_set(run, &lag_check_table, "seen", run->args[2], target->hole.zone_min, item, err);
+    (void)count;
+    TRY(run_set(run, &lag_check_table, "in", run->args[1], target->hole.zone_min, *items, err));
+    return run_set(run, &lag_check_table, "seen", run->args[2], target->hole.zone_min, *items, err);
 }
 
 static const struct lag_check_result *result_of(const struct lag_hole *hole, int32_t number)

@@ -59,10 +59,11 @@ static void write_line(const char *hole, const void *item, const char *what, str
 }
 
 /* Top and bottom, and the datum of the hole's last core unless --datum says otherwise. */
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
-                           struct err *err)
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
+                           size_t *count, struct err *err)
 {
-    struct drilled *interval = item;
+    struct drilled *interval = *items;
+    (void)count;
     struct core_neighbours around = {0};
     (void)set;
     TRY(run_set(run, &drilled_table, "top", run->args[1], INT_NONE, interval, err));

@@ -22,7 +22,7 @@ static enum status run_lag(struct run *run, struct err *err)
     bool any = false;
     record_init(&geometry_table, geometry);
     if (run_option(run, "file")) {
-        struct geometry_set set = {0};
+        struct well_file set = {0};
         TRY(well_file_read(run, run_option(run, "file"), INT_NONE, &set, err));
         *geometry = set.states[set.state_count - 1];
     }

@@ -32,7 +32,9 @@ static enum status read_basis(struct run *run, const struct log_take *take, stru
 
 static bool is_same(struct bytes a, struct bytes b)
 {
-    return !a.data == !b.data && a.len == b.len && (!a.len || memcmp(a.data, b.data, a.len) == 0);
+    if (!a.data || !b.data)
+        return !a.data && !b.data;
+    return a.len == b.len && memcmp(a.data, b.data, a.len) == 0;
 }
 
 static enum status check_hole(const struct target *target, struct err *err)
@@ -72,6 +74,7 @@ static enum status gather(struct run *run, struct target *target, struct pump_se
     take->run = run;
     take->hole = target->hole_name;
     take->zone_min = target->hole.zone_min;
+    take->seafloor_um = hole_seafloor(&target->hole);
     take->pumps = pumps;
     take->file = run->args[1];
     take->gap_us = (int64_t)llround(gap_s * 1e6);

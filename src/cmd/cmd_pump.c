@@ -11,10 +11,11 @@ static const char *const pump_options[] = {"from",       "kind",   "line",      
                                            "efficiency", "output", "tolerance", "remark", NULL};
 
 /* The name; what the latest record of this name says holds on unless an option says otherwise. */
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
-                           struct err *err)
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
+                           size_t *count, struct err *err)
 {
-    struct pump *pump = item;
+    struct pump *pump = *items;
+    (void)count;
     const struct pump *latest = pump_at(set->items, set->count, run->args[1], INT64_MAX);
     (void)target;
     if (latest) {

@@ -13,34 +13,52 @@ static const char *const well_options[] = {"from",         "bores",           "s
                                            "cutting_size", "cutting_density", "mud_density", "viscosity", "sphericity",
                                            "cemented",     "remark",          NULL};
 
-/* What the latest state says holds on unless the file or an option says otherwise. */
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
-                           struct err *err)
+/* What the latest state says holds on unless the file or an option says otherwise; a state of a file takes over from
+ * the one before it. */
+static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
+                           size_t *count, struct err *err)
 {
-    struct geometry *state = item;
-    const struct geometry *states = set->items;
-    const size_t latest = geometry_at(states, set->count, INT64_MAX);
+    struct geometry *states = *items;
+    struct well_file file = {0};
+    const struct geometry *recorded = set->items;
+    const size_t latest = geometry_at(recorded, set->count, INT64_MAX);
+    struct geometry before = states[0];
     if (latest != SIZE_MAX) {
-        *state = states[latest];
-        state->from = (struct instant){0};
-        state->remark = NULL;
-        state->version = 0;
+        before = recorded[latest];
+        before.from = (struct instant){0};
+        before.remark = NULL;
+        before.version = 0;
     }
-    if (run_option(run, "file")) {
-        struct geometry_set file = {0};
-        TRY(well_file_read(run, run_option(run, "file"), target->hole.zone_min, &file, err));
-        if (file.state_count > 1) {
-            err_set(err, STATUS_INPUT, run_option(run, "file"), "this file holds %zu states of a well",
-                    file.state_count);
-            return err_hint(err, "a well add records one; keep a file a state");
+    states[0] = before;
+    if (!run_option(run, "file"))
+        return STATUS_OK;
+    TRY(well_file_read(run, run_option(run, "file"), target->hole.zone_min, &file, err));
+    if (file.state_count > 1 && run_option(run, "from")) {
+        err_set(err, STATUS_USAGE, "--from", "the file says from when each of its %zu states holds", file.state_count);
+        return err_hint(err, "leave --from out");
+    }
+    if (file.is_whole) { /* JSON holds everything */
+        *items = file.states;
+        *count = file.state_count;
+        return STATUS_OK;
+    }
+    TRY(arena_take(run->arena, file.state_count, sizeof *states, &states, err));
+    for (size_t at = 0; at < file.state_count; at++) {
+        const struct geometry *stated = &file.states[at];
+        states[at] = before;
+        states[at].from = stated->from;
+        if (stated->bore_count) {
+            states[at].bores = stated->bores;
+            states[at].bore_count = stated->bore_count;
         }
-        state->bores = file.states[0].bores;
-        state->bore_count = file.states[0].bore_count;
-        state->parts = file.states[0].parts;
-        state->part_count = file.states[0].part_count;
-        if (file.states[0].from.known)
-            state->from = file.states[0].from;
+        if (stated->part_count) {
+            states[at].parts = stated->parts;
+            states[at].part_count = stated->part_count;
+        }
+        before = states[at];
     }
+    *items = states;
+    *count = file.state_count;
     return STATUS_OK;
 }
 
@@ -117,7 +135,7 @@ static enum status run_well_add(struct run *run, struct err *err)
 }
 
 static const struct option add_options[] = {
-    {"file", "FILE", "bores and string from a CSV or JSON file"},
+    {"file", "FILE", "bores and string from a CSV file, or all of it from JSON; may hold several states"},
     {0},
 };
 

@@ -261,7 +261,7 @@ static enum status gather_row(void *context, const char *const *cells, size_t co
 
 enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err)
 {
-    struct lines lines;
+    struct lines lines = {0};
     struct gathered to = {.arena = run->arena};
     TRY(lines_open(run, path, &lines, err));
     const enum status status = csv_each(&lines, gather_row, &to, err);

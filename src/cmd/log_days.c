@@ -6,9 +6,6 @@
 #include "coretally/base/limits.h"
 #include "log_source.h"
 
-/* A file whose rows jump between days this often is in no order of time; each jump costs a day's work. */
-enum { TURNS_MORE_THAN_DAYS = 100 };
-
 struct log_stored_row {
     const struct log_block *block;
     const int64_t *cells;

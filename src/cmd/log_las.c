@@ -90,7 +90,8 @@ static void copy_printable(char *out, size_t room, const char *text)
     (void)snprintf(out, room, "%s", text);
     if (!utf8_is_valid(out, strlen(out), &bad))
         for (char *at = out; *at; at++)
-            *at = (unsigned char)*at < 0x80 ? *at : '?';
+            if ((unsigned char)*at >= 0x80)
+                *at = '?';
 }
 
 static enum status take_version(struct las *las, const struct las_item *item, struct err *err)

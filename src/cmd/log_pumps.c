@@ -63,6 +63,19 @@ static bool is_mapped(const struct log_mapping *mapping, const char *pump)
     return false;
 }
 
+enum status log_add_sure(struct run *run, const char *word, const char **sure, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    if (*sure && strstr(*sure, word))
+        return STATUS_OK;
+    text_init(&text, run->arena);
+    text_addf(&text, "%s%s%s", *sure ? *sure : "", *sure ? " " : "", word);
+    TRY(text_done(&text, &bytes, err));
+    *sure = bytes.data;
+    return STATUS_OK;
+}
+
 /* Pumps in force whose mud no column tells. */
 static enum status check_left_out(struct run *run, const char *hole, const struct pump_set *pumps,
                                   const struct log_mapping *mapping, const struct counted *counted, int64_t utc_us,
@@ -87,9 +100,8 @@ static enum status check_left_out(struct run *run, const char *hole, const struc
                             "was off, else add --sure",
                             pump->name, pump->name);
         }
-        if (!*sure)
-            (void)fprintf(run->talk, "note: %s: %s (kept: --sure)\n", subject, reason);
-        *sure = "pump-without-column";
+        (void)fprintf(run->talk, "note: %s: %s (kept: --sure)\n", subject, reason);
+        TRY(log_add_sure(run, "pump-without-column", sure, err));
     }
     return STATUS_OK;
 }

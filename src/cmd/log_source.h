@@ -150,6 +150,9 @@ MUST_CHECK enum status log_pumps_check(struct run *run, const char *hole, const 
                                        const struct log_mapping *mapping, int64_t utc_us, const char **sure,
                                        struct err *err);
 
+/* One more word of what was doubted and kept. */
+MUST_CHECK enum status log_add_sure(struct run *run, const char *word, const char **sure, struct err *err);
+
 /* --- what is wrong, told --- */
 
 enum { LOG_TOLD_MAX = 5 };
@@ -245,12 +248,16 @@ MUST_CHECK enum status log_days_end(struct log_days *days, struct err *err);
 
 int64_t log_day_of(int64_t utc_us);
 
+/* A file whose rows jump between days this often is in no order of time; each jump costs a day's work. */
+enum { TURNS_MORE_THAN_DAYS = 100 };
+
 /* --- the whole file --- */
 
 struct log_take {
     struct run *run;
     const char *hole;
     int32_t zone_min;
+    int64_t seafloor_um; /* below rig floor; LENGTH_NONE */
     const struct pump_set *pumps;
     const char *file;
     int64_t gap_us;
@@ -261,6 +268,7 @@ struct log_take {
     size_t recorded_count;
     struct log_stored last;   /* the last recorded day */
     struct log_stored looked; /* an earlier one, looked at */
+    size_t turns;             /* how often */
     bool is_new;              /* the file has come to the end of what is recorded */
     struct log_walk walk;
     struct log_tally tally;
@@ -275,7 +283,8 @@ struct log_take {
     int64_t last_added_us;
     int64_t longest_us; /* step, and the line after it */
     size_t longest_line;
-    const char *sure;
+    const char *sure; /* words of what was doubted and kept; NULL */
+    bool has_depth;   /* the first depth of the hole was looked at */
     int64_t next_ms;
 };
 

@@ -37,10 +37,8 @@ static enum status take_columns(void *context, const struct log_columns *columns
     };
     memcpy(take->days.block.channels, take->channels, sizeof take->channels);
     arena_init(&take->days.arena, ARENA_LIMIT_BYTES);
-    if (take->recorded_count == 0) {
-        take->is_new = true;
+    if (take->recorded_count == 0)
         return STATUS_OK;
-    }
     TRY(log_stored_read(take->run, take->hole, take->recorded[take->recorded_count - 1], &take->last, err));
     log_stored_walk(&take->last, &take->walk);
     return STATUS_OK;
@@ -118,26 +116,41 @@ static bool is_recorded(const struct log_take *take, int64_t day)
     return low < take->recorded_count && take->recorded[low] == day;
 }
 
-/* Is the row recorded? *is_new: the file has come to the end of what is. Refused when it contradicts or precedes it. */
-static enum status look_up(struct log_take *take, const int64_t *cells, size_t line, struct err *err)
+/* The recorded day of a row; NULL when there is none. */
+static enum status find_day(struct log_take *take, int64_t day, struct log_stored **out, struct err *err)
+{
+    *out = day == take->last.day.day ? &take->last : &take->looked;
+    if (day == take->last.day.day || (take->looked.is_there && take->looked.day.day == day))
+        return STATUS_OK;
+    if (!is_recorded(take, day)) {
+        *out = NULL;
+        return STATUS_OK;
+    }
+    if (++take->turns > take->recorded_count + TURNS_MORE_THAN_DAYS) {
+        err_set(err, STATUS_INPUT, log_file_words(take), "the rows jump between days again and again");
+        return err_hint(err, "put the rows into the order of their times first");
+    }
+    return log_stored_read(take->run, take->hole, day, &take->looked, err);
+}
+
+/* Is the row recorded? One that is not must follow what is: the file has come to its end before. */
+static enum status look_up(struct log_take *take, const int64_t *cells, size_t line, bool *is_there, struct err *err)
 {
     const int64_t day = log_day_of(cells[0]);
     const struct log_block *block = NULL;
     const int64_t *other = NULL;
-    enum log_found found = LOG_FOUND_NOTHING;
-    take->is_new = log_stored_at_end(&take->last) || cells[0] > log_stored_last_us(&take->last);
-    if (take->is_new)
+    struct log_stored *stored = NULL;
+    const bool at_end = log_stored_at_end(&take->last);
+    *is_there = false;
+    take->is_new = take->is_new || at_end || cells[0] > log_stored_last_us(&take->last);
+    if (cells[0] > log_stored_last_us(&take->last) || (at_end && day == take->last.day.day))
         return STATUS_OK;
-    const bool is_last = day == take->last.day.day;
-    if (!is_last && is_recorded(take, day) && (!take->looked.is_there || take->looked.day.day != day)) {
-        if (++take->days.turns > take->recorded_count + 100)
-            return err_set(err, STATUS_INPUT, log_file_words(take), "the rows jump between days again and again");
-        TRY(log_stored_read(take->run, take->hole, day, &take->looked, err));
-    }
-    if (is_last || (take->looked.is_there && take->looked.day.day == day))
-        found = log_stored_find(is_last ? &take->last : &take->looked, take->channels, take->mapping.count, cells,
-                                &block, &other);
-    if (found == LOG_FOUND)
+    TRY(find_day(take, day, &stored, err));
+    const enum log_found found =
+        stored ? log_stored_find(stored, take->channels, take->mapping.count, cells, &block, &other)
+               : LOG_FOUND_NOTHING;
+    *is_there = found == LOG_FOUND;
+    if (*is_there || take->is_new) /* a clock that ran back is for the walk to find */
         return STATUS_OK;
     if (found == LOG_FOUND_OTHER)
         return refuse_other(take, cells, line, block, other, err);
@@ -162,6 +175,31 @@ static void note_step(struct log_take *take, int64_t time_us, size_t line)
     take->row_count++;
 }
 
+/* A hole above the seafloor is rather a depth in another unit, or below another datum. */
+static enum status check_depth(struct log_take *take, const int64_t *cells, size_t line, struct err *err)
+{
+    size_t at = 0;
+    char where[ERR_SUBJECT_MAX];
+    char reason[ERR_REASON_MAX];
+    while (take->channels[at].kind != LOG_HOLE)
+        at++;
+    const int64_t hole_um = cells[1 + at];
+    take->has_depth = hole_um >= 0;
+    if (hole_um < 0 || take->seafloor_um == LENGTH_NONE || hole_um >= take->seafloor_um - DEPTH_SLACK_UM)
+        return STATUS_OK;
+    name_row(cells, line, where);
+    (void)snprintf(reason, sizeof reason, "the hole at %s m lies above the seafloor at %s m below rig floor",
+                   length_text(hole_um, UNIT_M, 3).text, length_text(take->seafloor_um, UNIT_M, 3).text);
+    if (!run_option(take->run, "sure")) {
+        err_set(err, STATUS_RULE, where, "%s (%s)", reason, rule_word(RULE_ABOVE_SEAFLOOR));
+        return err_hint(err,
+                        "look at the unit of column %.60s, and whether it counts from the rig floor; else add --sure",
+                        take->mapping.sources[at].name);
+    }
+    (void)fprintf(take->run->talk, "note: %s: %s (kept: --sure)\n", where, reason);
+    return log_add_sure(take->run, rule_word(RULE_ABOVE_SEAFLOOR), &take->sure, err);
+}
+
 static enum status take_row(void *context, const char *const *row, size_t line, struct err *err)
 {
     struct log_take *take = context;
@@ -170,16 +208,19 @@ static enum status take_row(void *context, const char *const *row, size_t line, 
     TRY(log_cells(&take->mapping, row, line, cells, err));
     note_step(take, cells[0], line);
     progress_tell(take->run, "read", take->row_count, 0, &take->next_ms);
-    if (!take->is_new) {
-        TRY(look_up(take, cells, line, err));
-        take->present += !take->is_new;
-        if (!take->is_new)
+    if (take->recorded_count) {
+        bool is_there = false;
+        TRY(look_up(take, cells, line, &is_there, err));
+        take->present += is_there;
+        if (is_there)
             return STATUS_OK;
     }
     if (take->added++ == 0) {
         take->first_added_us = take->last_added_us = cells[0];
         TRY(log_pumps_check(take->run, take->hole, take->pumps, &take->mapping, cells[0], &take->sure, err));
     }
+    if (!take->has_depth)
+        TRY(check_depth(take, cells, line, err));
     if (cells[0] > take->last_added_us)
         take->last_added_us = cells[0];
     const struct log_walk before = take->walk;
@@ -237,7 +278,7 @@ static enum status refuse_faults(const struct log_take *take, struct err *err)
 enum status log_take_file(struct log_take *take, struct err *err)
 {
     const struct log_taker taker = {take_columns, take_row, take};
-    struct lines lines;
+    struct lines lines = {0};
     TRY(lines_open(take->run, take->file, &lines, err));
     enum status status = log_each(&lines, run_option(take->run, "format"), &taker, err);
     lines_close(&lines);

@@ -129,37 +129,56 @@ static enum status say_already(struct run *run, const struct numbered *kind, con
                        err);
 }
 
-enum status numbered_add(struct run *run, const struct numbered *kind, struct err *err)
+/* One item behind the set, with the next number, held against what is there; *equal: it is there already. */
+static enum status shelf_put(struct run *run, const struct numbered *kind, struct shelf *shelf, void *item,
+                             const void **equal, const char **sure, struct err *err)
 {
-    struct shelf shelf = {0};
-    void *item = NULL;
-    bool any = false;
-    const char *sure = NULL;
-    TRY(shelf_open(run, kind, STORE_WRITE, &shelf, err));
-    TRY(arena_take(run->arena, 1, kind->item->size, &item, err));
-    record_init(kind->item, item);
-    if (kind->prepare)
-        TRY(kind->prepare(run, &shelf.target, &shelf.set, item, err));
-    TRY(run_take_fields(run, kind->item, shelf.target.hole.zone_min, item, &any, err));
-    const void *equal = find_equal(kind, &shelf, item);
-    if (equal)
-        return say_already(run, kind, &shelf, equal, err);
     int32_t last = 0;
-    for (size_t at = 0; at < shelf.set.count; at++) {
-        const int32_t number = *item_number(item_at(kind, &shelf.set, at));
+    *equal = find_equal(kind, shelf, item);
+    if (*equal)
+        return STATUS_OK;
+    for (size_t at = 0; at < shelf->set.count; at++) {
+        const int32_t number = *item_number(item_at(kind, &shelf->set, at));
         last = number > last ? number : last;
     }
     *item_number(item) = last + 1;
-    TRY(check_hole_stands(&shelf, err));
     TRY(record_validate(kind->item, item, run->command->words, err));
-    TRY(kind->check(run, &shelf.target, &shelf.set, item, &sure, err));
+    TRY(kind->check(run, &shelf->target, &shelf->set, item, sure, err));
+    memcpy(item_at(kind, &shelf->set, shelf->set.count++), item, kind->item->size);
+    return STATUS_OK;
+}
+
+enum status numbered_add(struct run *run, const struct numbered *kind, struct err *err)
+{
+    struct shelf shelf = {0};
+    void *items = NULL;
     void *grown = NULL;
-    TRY(arena_take(run->arena, shelf.set.count + 1, kind->item->size, &grown, err));
+    size_t count = 1;
+    const void *equal = NULL;
+    const void *added = NULL;
+    size_t added_count = 0;
+    char what[60] = "";
+    const char *sure = NULL;
+    TRY(shelf_open(run, kind, STORE_WRITE, &shelf, err));
+    TRY(check_hole_stands(&shelf, err));
+    TRY(arena_take(run->arena, 1, kind->item->size, &items, err));
+    record_init(kind->item, items);
+    TRY(kind->prepare(run, &shelf.target, &shelf.set, &items, &count, err));
+    TRY(arena_take(run->arena, shelf.set.count + count, kind->item->size, &grown, err));
     if (shelf.set.count)
         memcpy(grown, shelf.set.items, shelf.set.count * kind->item->size);
     shelf.set.items = grown;
-    memcpy(item_at(kind, &shelf.set, shelf.set.count++), item, kind->item->size);
-    return shelf_write(run, kind, &shelf, item, "", sure, err);
+    for (size_t at = 0; at < count; at++) {
+        void *item = (char *)items + at * kind->item->size;
+        bool any = false;
+        TRY(run_take_fields(run, kind->item, shelf.target.hole.zone_min, item, &any, err));
+        TRY(shelf_put(run, kind, &shelf, item, &equal, &sure, err));
+        added = equal ? added : item;
+        added_count += equal == NULL;
+    }
+    if (added_count > 1)
+        (void)snprintf(what, sizeof what, ", %zu records, the last", added_count);
+    return added ? shelf_write(run, kind, &shelf, added, what, sure, err) : say_already(run, kind, &shelf, equal, err);
 }
 
 enum status numbered_amend(struct run *run, const struct numbered *kind, struct err *err)

@@ -23,9 +23,10 @@ struct numbered {
     void (*path)(const char *hole, char out[REGISTRY_PATH_MAX]);
     int (*order)(const void *, const void *); /* NULL: by number */
 
-    /* Arguments after the hole, and what is taken over from earlier records, before the options. May be NULL. */
-    enum status (*prepare)(struct run *run, const struct target *target, const struct numbered_set *set, void *item,
-                           struct err *err);
+    /* Arguments after the hole, and what is taken over from earlier records, before the options. *items: room for one,
+     * filled by record_init; may be made more, in order of time. */
+    enum status (*prepare)(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
+                           size_t *count, struct err *err);
     /* Rules; item may be one of the set. *sure as in run_findings. */
     enum status (*check)(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
                          const char **sure, struct err *err);

@@ -124,7 +124,7 @@ static enum status take_row(struct rows *rows, size_t row, struct err *err)
     return STATUS_OK;
 }
 
-static enum status read_table(struct run *run, const char *path, int32_t zone_min, struct geometry_set *out,
+static enum status read_table(struct run *run, const char *path, int32_t zone_min, struct well_file *out,
                               struct err *err)
 {
     struct table_text table = {0};
@@ -144,7 +144,7 @@ static enum status read_table(struct run *run, const char *path, int32_t zone_mi
     return STATUS_OK;
 }
 
-static enum status read_json(struct run *run, const char *path, FILE *file, struct geometry_set *out, struct err *err)
+static enum status read_json(struct run *run, const char *path, FILE *file, struct well_file *out, struct err *err)
 {
     struct text text;
     struct bytes bytes;
@@ -155,18 +155,23 @@ static enum status read_json(struct run *run, const char *path, FILE *file, stru
         text_add_bytes(&text, buffer, len);
     TRY(text_done(&text, &bytes, err));
     struct err inner = {0};
-    if (record_decode(&geometry_set_table, bytes, run->arena, out, &inner) == STATUS_OK)
+    struct geometry_set set = {0};
+    if (record_decode(&geometry_set_table, bytes, run->arena, &set, &inner) == STATUS_OK) {
+        for (size_t at = 0; at < set.state_count; at++)
+            set.states[at].version = 0;
+        *out = (struct well_file){set.states, set.state_count, true};
         return STATUS_OK;
+    }
     char where[ERR_SUBJECT_MAX];
     (void)snprintf(where, sizeof where, "%.90s, %.100s", path, inner.subject);
     err_set(err, STATUS_INPUT, where, "%s", inner.reason);
     return err_hint(err, "its shape: coretally schema well");
 }
 
-enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min, struct geometry_set *out,
+enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min, struct well_file *out,
                            struct err *err)
 {
-    struct geometry_set set = {0};
+    struct well_file set = {0};
     FILE *file = fopen(path, "rb");
     if (!file)
         return err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",

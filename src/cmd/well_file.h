@@ -5,9 +5,15 @@
 
 #include "command.h"
 
+struct well_file {
+    struct geometry *states;
+    size_t state_count;
+    bool is_whole; /* JSON: everything that a state may say; CSV: bores and string */
+};
+
 /* States in order of time, at least one. CSV: a state begins where the cell of the column "from" changes; without that
  * column all rows are one state, whose from is not known. */
-MUST_CHECK enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min,
-                                      struct geometry_set *out, struct err *err);
+MUST_CHECK enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min, struct well_file *out,
+                                      struct err *err);
 
 #endif
