@@ -2,10 +2,11 @@
 /* What is due at the shaker next: planned depths that are on their way up, with minutes and strokes to go. */
 #include <math.h>
 #include <string.h>
+#include <time.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/lag_steady.h"
 #include "lag_depth.h"
-#include "lag_schedule.h"
 
 #define PACE_US ((int64_t)600 * 1000000) /* the pace is that of the last ten minutes of pumping */
 
@@ -63,6 +64,14 @@ static enum status lag_once_cut(const struct lag_hole *hole, const struct pace *
         *minutes = steady.lag_s / 60;
     return STATUS_OK;
 }
+
+/* What was asked for. */
+struct schedule_options {
+    int64_t step_um; /* LENGTH_NONE: the plan of the hole */
+    double count;
+    double times;
+    double every_s;
+};
 
 struct schedule {
     struct run *run;
@@ -135,7 +144,8 @@ static enum status find_start(struct schedule *schedule, int64_t *out_um, struct
     return STATUS_OK;
 }
 
-enum status lag_schedule_show(struct run *run, struct lag_hole *hole, int64_t step_um, int32_t count, struct err *err)
+/* A table of the next count samples as of the last row of hole->log. */
+static enum status show_table(struct run *run, struct lag_hole *hole, int64_t step_um, int32_t count, struct err *err)
 {
     const struct column columns[] = {{"MRF", run_unit(run), true}, {"MSF", run_unit(run), true}, {"due", NULL, false},
                                      {"to go", "min", true},       {"to go", "strokes", true},   {"note", NULL, false}};
@@ -169,43 +179,140 @@ enum status lag_schedule_show(struct run *run, struct lag_hole *hole, int64_t st
     return run_print_sheet(run, &sheet, err);
 }
 
-static enum status show(struct run *run, struct lag_hole *hole, struct err *err)
+static enum status read_options(struct run *run, struct schedule_options *out, struct err *err)
 {
-    int64_t step_um = LENGTH_NONE;
+    const char *count = run_option(run, "count");
+    const char *times = run_option(run, "times");
+    const char *every = run_option(run, "every");
+    *out = (struct schedule_options){.step_um = LENGTH_NONE, .count = 10, .times = INFINITY, .every_s = 10};
+    if (run_option(run, "step"))
+        TRY(length_parse(run_option(run, "step"), UNIT_M, &out->step_um, err));
+    if (out->step_um != LENGTH_NONE && (out->step_um < 1000 || out->step_um > 1000000000))
+        return err_set(err, STATUS_INPUT, run_option(run, "step"), "a step is 1 mm to 1000 m");
+    if (count)
+        TRY(measure_parse(count, MEASURE_RATIO, &out->count, err));
+    if (!(out->count >= 1 && out->count <= 10000))
+        return err_set(err, STATUS_INPUT, count, "a schedule has 1 to 10000 rows");
+    if (times)
+        TRY(measure_parse(times, MEASURE_RATIO, &out->times, err));
+    if (!(out->times >= 1))
+        return err_set(err, STATUS_INPUT, times, "a schedule is shown once or more often");
+    if (every)
+        TRY(measure_parse(every, MEASURE_TIME, &out->every_s, err));
+    if (!(out->every_s >= 0.1 && out->every_s <= 86400))
+        return err_set(err, STATUS_INPUT, every, "a growing log is looked at every 0.1 s to 24 h");
+    if (run_option(run, "follow"))
+        return STATUS_OK;
+    for (const char *const *only =
+             (const char *const[]){"map", "set", "bridge", "gap", "format", "every", "times", NULL};
+         *only; only++)
+        if (run_option(run, *only))
+            return err_set(err, STATUS_USAGE, *only,
+                           "this says how a growing log is followed, and --follow was not typed");
+    return STATUS_OK;
+}
+
+/* The table as of the end of the log, be it recorded or fresh. */
+static enum status show(struct run *run, struct lag_hole *hole, const struct schedule_options *options, struct err *err)
+{
     int64_t first_us = 0;
     int64_t last_us = 0;
-    const char *typed = run_option(run, "count");
-    double count = 10;
-    if (run_option(run, "step"))
-        TRY(length_parse(run_option(run, "step"), UNIT_M, &step_um, err));
-    if (step_um != LENGTH_NONE && (step_um < 1000 || step_um > 1000000000))
-        return err_set(err, STATUS_INPUT, run_option(run, "step"), "a step is 1 mm to 1000 m");
-    if (typed)
-        TRY(measure_parse(typed, MEASURE_RATIO, &count, err));
-    if (count < 1 || count > 10000)
-        return err_set(err, STATUS_INPUT, typed, "a schedule has 1 to 10000 rows");
     TRY(lag_hole_span(run, hole, &first_us, &last_us, err));
     TRY(lag_hole_cover(run, hole, last_us - LOG_DAY_US, last_us, err));
-    TRY(lag_schedule_show(run, hole, step_um, (int32_t)count, err));
+    TRY(show_table(run, hole, options->step_um, (int32_t)options->count, err));
     run_say_caution(run);
     return STATUS_OK;
+}
+
+/* One look at the growing log: its rows behind those that are recorded. *last_us: its end; a look that finds no further
+ * row shows nothing. */
+static enum status look(struct run *run, const struct schedule_options *options, int64_t *last_us, struct err *err)
+{
+    struct target target;
+    struct pump_set pumps;
+    struct lag_hole hole;
+    struct log_take *take = NULL;
+    TRY(arena_take(run->arena, 1, sizeof *take, &take, err));
+    TRY(log_take_open(run, run_option(run, "follow"), &target, &pumps, take, err));
+    take->is_growing = true;
+    FILE *talk = run->talk;
+    run->talk = *last_us == INT64_MIN ? talk : NULL;
+    if (!run->talk)
+        run->talk = tmpfile(); /* what was told of the file once is not told again */
+    enum status status = run->talk ? log_take_file(take, err) : err_set(err, STATUS_SYSTEM, "temporary file", "none");
+    if (run->talk && run->talk != talk)
+        (void)fclose(run->talk);
+    run->talk = talk;
+    if (status == STATUS_OK && take->last_us != *last_us) {
+        *last_us = take->last_us;
+        status = lag_hole_open_fresh(run, &target, take->days.texts, take->days.text_count, &hole, err);
+        if (status == STATUS_OK) {
+            status = show(run, &hole, options, err);
+            lag_hole_close(&hole);
+        }
+        (void)fflush(run->out);
+    }
+    log_take_clear(take);
+    return status;
+}
+
+/* Each look has memory of its own, so that a watch of weeks needs no more than one of minutes. */
+static enum status follow(struct run *run, const struct schedule_options *options, struct err *err)
+{
+    struct arena *const arena = run->arena;
+    const struct expedition expedition = run->expedition;
+    int64_t last_us = INT64_MIN;
+    enum status status = STATUS_OK;
+    for (double time = 1; status == STATUS_OK; time++) {
+        struct arena own;
+        arena_init(&own, ARENA_LIMIT_BYTES);
+        run->arena = &own;
+        status = look(run, options, &last_us, err);
+        origins_close(run);
+        if (run->store)
+            store_close(run->store);
+        run->store = NULL;
+        run->arena = arena;
+        run->expedition = expedition;
+        arena_clear(&own);
+        if (time >= options->times)
+            break;
+        const struct timespec pause = {.tv_sec = (time_t)options->every_s,
+                                       .tv_nsec = (long)((options->every_s - floor(options->every_s)) * 1e9)};
+        if (status == STATUS_OK)
+            (void)nanosleep(&pause, NULL);
+    }
+    return status;
 }
 
 static enum status run_lag_schedule(struct run *run, struct err *err)
 {
     struct target target;
     struct lag_hole hole;
+    struct schedule_options options;
+    TRY(read_options(run, &options, err));
+    if (run_option(run, "follow"))
+        return follow(run, &options, err);
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
-    const enum status status = show(run, &hole, err);
+    const enum status status = show(run, &hole, &options, err);
     lag_hole_close(&hole);
     return status;
 }
 
-static const struct option schedule_options[] = {
+static const struct option own_options[] = {
     {"step", "LENGTH", "a sample every so many m; default: the plan of the hole"},
     {"count", "NUMBER", "so many rows; default 10"},
+    {"follow", "FILE",
+     "a log that grows: its rows behind the recorded ones, looked at again and again; records nothing"},
+    {"map", "FILE", "with --follow: its mapping, as for log add"},
+    {"set", "LINES", "with --follow: mapping lines, as for log add"},
+    {"bridge", "WORDS", "with --follow: what may be bridged, as for log add"},
+    {"gap", "TIME", "with --follow: rows further apart than this are a gap"},
+    {"format", "FORM", "with --follow: csv or las"},
+    {"every", "TIME", "with --follow: look every so often; bare numbers are s; default 10"},
+    {"times", "NUMBER", "with --follow: look so often, then end; default: until interrupted"},
     {0},
 };
 
@@ -215,9 +322,10 @@ const struct command lag_schedule_command = {
     .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
     .example = "lag schedule U0013A --step 5",
     .detail = "Now is the end of the log. What is still on its way is reckoned at the pace of the last ten minutes of\n"
-              "pumping. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...",
+              "pumping. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
+              "With --follow a new table comes whenever the file has further rows.",
     .use = USE_READING,
-    .options = schedule_options,
+    .options = own_options,
     .least = 1,
     .most = 1,
     .run = run_lag_schedule,

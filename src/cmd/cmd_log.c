@@ -50,8 +50,8 @@ static enum status check_hole(const struct target *target, struct err *err)
     return STATUS_OK;
 }
 
-static enum status gather(struct run *run, struct target *target, struct pump_set *pumps, struct log_take *take,
-                          struct err *err)
+enum status log_take_open(struct run *run, const char *file, struct target *target, struct pump_set *pumps,
+                          struct log_take *take, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
@@ -76,7 +76,7 @@ static enum status gather(struct run *run, struct target *target, struct pump_se
     take->zone_min = target->hole.zone_min;
     take->seafloor_um = hole_seafloor(&target->hole);
     take->pumps = pumps;
-    take->file = run->args[1];
+    take->file = file;
     take->gap_us = (int64_t)llround(gap_s * 1e6);
     return registry_log_days(run->store, target->hole_name, run->arena, &take->recorded, &take->recorded_count, err);
 }
@@ -190,7 +190,7 @@ static enum status run_log_add(struct run *run, struct err *err)
     struct basis basis;
     struct log_take *take = NULL;
     TRY(arena_take(run->arena, 1, sizeof *take, &take, err));
-    TRY(gather(run, &target, &pumps, take, err));
+    TRY(log_take_open(run, run->args[1], &target, &pumps, take, err));
     TRY(read_basis(run, take, &basis, err));
     enum status status = log_take_file(take, err);
     if (status == STATUS_OK && take->added == 0)

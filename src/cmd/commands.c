@@ -43,6 +43,7 @@
     X(well_list)                                                                                                       \
     X(log_add)                                                                                                         \
     X(log_list)                                                                                                        \
+    X(log_withdraw)                                                                                                    \
     X(log_show)                                                                                                        \
     X(lag)                                                                                                             \
     X(lag_at)                                                                                                          \

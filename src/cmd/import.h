@@ -51,7 +51,8 @@ struct lines {
     FILE *file;
     const char *path;
     bool is_own;
-    bool is_ended; /* nothing more comes from the file */
+    bool is_growing; /* a last line without its end is left for later */
+    bool is_ended;   /* nothing more comes from the file */
     char *data;
     size_t start; /* what is held and was not given out yet */
     size_t end;

@@ -89,7 +89,9 @@ enum status lines_next(struct lines *lines, char **line, size_t *len, struct err
         TRY(lines_fill(lines, err));
     }
     *line = lines->data + lines->start;
-    *len = end ? (size_t)(end + 1 - *line) : looked;
+    if (!end && lines->is_growing)
+        lines->end -= looked;
+    *len = end ? (size_t)(end + 1 - *line) : lines->end - lines->start;
     lines->start += *len;
     lines->number += *len > 0;
     if (lines->number == 1 && *len >= 3 && memcmp(*line, "\xEF\xBB\xBF", 3) == 0) { /* a byte-order mark is no text */

@@ -106,12 +106,31 @@ static enum status calibrate(struct run *run, struct lag_hole *hole, struct err 
     return STATUS_OK;
 }
 
-enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
-                          const struct lag_check *extra, struct lag_hole *out, struct err *err)
+/* Days that only have rows which are not recorded yet. */
+static enum status add_days(struct run *run, struct lag_hole *hole, struct err *err)
 {
-    *out = (struct lag_hole){.target = target};
+    size_t room = hole->day_count;
+    for (size_t at = 0; at < hole->fresh_count; at++) {
+        size_t place = 0;
+        while (place < hole->day_count && hole->days[place] < hole->fresh[at].day)
+            place++;
+        if (place < hole->day_count && hole->days[place] == hole->fresh[at].day)
+            continue;
+        TRY(arena_grow(run->arena, &hole->days, hole->day_count, &room, sizeof *hole->days, err));
+        memmove(hole->days + place + 1, hole->days + place, (hole->day_count - place) * sizeof *hole->days);
+        hole->days[place] = hole->fresh[at].day;
+        hole->day_count++;
+    }
+    return STATUS_OK;
+}
+
+static enum status open_hole(struct run *run, int32_t leave_out, const struct lag_check *extra, struct lag_hole *out,
+                             struct err *err)
+{
     arena_init(&out->arena, ARENA_LIMIT_BYTES);
-    enum status status = read_records(run, target->hole_name, out, err);
+    enum status status = read_records(run, out->target->hole_name, out, err);
+    if (status == STATUS_OK)
+        status = add_days(run, out, err);
     if (status == STATUS_OK)
         status = check_records(out, err);
     if (status == STATUS_OK)
@@ -123,6 +142,20 @@ enum status lag_hole_open(struct run *run, const struct target *target, int32_t 
     if (status != STATUS_OK)
         lag_hole_close(out);
     return status;
+}
+
+enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
+                          const struct lag_check *extra, struct lag_hole *out, struct err *err)
+{
+    *out = (struct lag_hole){.target = target};
+    return open_hole(run, leave_out, extra, out, err);
+}
+
+enum status lag_hole_open_fresh(struct run *run, const struct target *target, const struct log_day_text *fresh,
+                                size_t fresh_count, struct lag_hole *out, struct err *err)
+{
+    *out = (struct lag_hole){.target = target, .fresh = fresh, .fresh_count = fresh_count};
+    return open_hole(run, 0, NULL, out, err);
 }
 
 void lag_hole_close(struct lag_hole *hole)

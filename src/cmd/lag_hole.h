@@ -10,8 +10,7 @@
 #define CORETALLY_CMD_LAG_HOLE_H
 
 #include "coretally/domain/lag_check.h"
-#include "coretally/record/log_day.h"
-#include "command.h"
+#include "log_source.h"
 
 #define LOG_DAY_US ((int64_t)86400 * 1000000)
 
@@ -25,8 +24,10 @@ struct lag_hole {
     size_t measured_count;
     struct lag_well well; /* with the checks in it */
     struct lag_origin *origins;
-    double tolerance_pct; /* the widest of its pumps */
-    int64_t *days;        /* of the log, ascending */
+    double tolerance_pct;             /* the widest of its pumps */
+    const struct log_day_text *fresh; /* days with rows that are not recorded yet: they stand in the place of theirs */
+    size_t fresh_count;
+    int64_t *days; /* of the log, ascending; fresh ones, too */
     size_t day_count;
     size_t ahead; /* load so many days more than asked: for questions in order of time */
     struct arena arena;
@@ -39,6 +40,10 @@ struct lag_hole {
 /* leave_out: number of a check to do without; 0: none. extra: a check not recorded yet (its number counts), or NULL. */
 MUST_CHECK enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
                                      const struct lag_check *extra, struct lag_hole *out, struct err *err);
+/* The same with rows of the log that are not recorded yet: days as log_take_file makes them. */
+MUST_CHECK enum status lag_hole_open_fresh(struct run *run, const struct target *target,
+                                           const struct log_day_text *fresh, size_t fresh_count, struct lag_hole *out,
+                                           struct err *err);
 void lag_hole_close(struct lag_hole *hole);
 
 /* Load the days that hold this span, as far as there are any. */

@@ -161,20 +161,6 @@ int64_t log_stored_last_us(const struct log_stored *stored)
     return stored->row_count ? row_by_time(stored, stored->row_count - 1)->cells[0] : INT64_MIN;
 }
 
-/* What one walk knows, into another over other columns. */
-static void carry_walk(const struct log_walk *from, struct log_walk *to)
-{
-    to->started = from->started;
-    to->time_us = from->time_us;
-    to->bit_um = from->bit_um;
-    to->hole_um = from->hole_um;
-    for (size_t at = 0; at < to->count; at++)
-        for (size_t other = 0; other < from->count; other++)
-            if (to->channels[at].kind == from->channels[other].kind &&
-                strcmp(to->channels[at].pump, from->channels[other].pump) == 0)
-                to->last[at] = from->last[other];
-}
-
 void log_stored_walk(const struct log_stored *stored, struct log_walk *out)
 {
     struct log_walk walk = {0};
@@ -184,13 +170,13 @@ void log_stored_walk(const struct log_stored *stored, struct log_walk *out)
         struct log_step step;
         log_walk_init(&next, block->channels, block->channel_count, block->gap_us, block->bridge);
         if (at)
-            carry_walk(&walk, &next);
+            log_walk_carry(&walk, &next);
         walk = next;
         for (size_t row = 0; row < block->row_count; row++)
             (void)log_walk_row(&walk, block->cells + row * (1 + block->channel_count), &step);
     }
     if (stored->day.block_count)
-        carry_walk(&walk, out);
+        log_walk_carry(&walk, out);
 }
 
 static bool is_same_head(const struct log_block *a, const struct log_block *b)

@@ -260,6 +260,7 @@ struct log_take {
     int64_t seafloor_um; /* below rig floor; LENGTH_NONE */
     const struct pump_set *pumps;
     const char *file;
+    bool is_growing; /* a last line without a line end is still being written */
     int64_t gap_us;
     unsigned bridge;
     struct log_mapping mapping;
@@ -288,6 +289,10 @@ struct log_take {
     int64_t next_ms;
 };
 
+/* Open the registry for reading; the hole of the first argument and its pumps; the options --bridge and --gap. target
+ * and pumps live as long as take (cmd_log.c). */
+MUST_CHECK enum status log_take_open(struct run *run, const char *file, struct target *target, struct pump_set *pumps,
+                                     struct log_take *take, struct err *err);
 /* Reads the file to its end; refuses, or leaves the new rows as texts of days. */
 MUST_CHECK enum status log_take_file(struct log_take *take, struct err *err);
 void log_take_clear(struct log_take *take);

@@ -14,21 +14,16 @@ static bool is_counted(enum log_kind kind)
 
 void log_sum_block(struct log_sum *sum, const struct log_block *block)
 {
-    bool same = sum->channel_count == block->channel_count;
-    for (size_t at = 0; same && at < block->channel_count; at++)
-        same = sum->channels[at].kind == block->channels[at].kind &&
-               strcmp(sum->channels[at].pump, block->channels[at].pump) == 0;
+    struct log_channel channels[LOG_CHANNELS_MAX];
     const struct log_walk before = sum->walk;
+    memcpy(channels, sum->channels, sizeof channels);
     memcpy(sum->channels, block->channels, sizeof sum->channels);
     sum->channel_count = block->channel_count;
     log_walk_init(&sum->walk, sum->channels, sum->channel_count, block->gap_us, block->bridge);
-    if (before.started) { /* other columns: their counters begin anew, time and depths go on */
-        sum->walk.started = true;
-        sum->walk.time_us = before.time_us;
-        sum->walk.bit_um = before.bit_um;
-        sum->walk.hole_um = before.hole_um;
-        if (same)
-            memcpy(sum->walk.last, before.last, sizeof before.last);
+    if (before.started) {
+        struct log_walk from = before;
+        from.channels = channels;
+        log_walk_carry(&from, &sum->walk);
     }
     sum->pumps_until_us = INT64_MIN;
     sum->counts_strokes = false;
@@ -36,19 +31,22 @@ void log_sum_block(struct log_sum *sum, const struct log_block *block)
         sum->counts_strokes = sum->counts_strokes || is_counted(sum->channels[at].kind);
 }
 
-/* The pumps in force at a time, and until when that holds. */
+/* The pumps in force just before a time, and until when that holds. The first row of a log adds nothing: there a pump
+ * may begin at its very time. */
 static enum status find_pumps(struct log_sum *sum, int64_t time_us, struct err *err)
 {
     const struct pump_set *set = &sum->hole->pumps;
     sum->pumps_until_us = INT64_MAX;
     for (size_t at = 0; at < set->pump_count; at++)
-        if (set->pumps[at].from.utc_us > time_us && set->pumps[at].from.utc_us < sum->pumps_until_us)
+        if (set->pumps[at].from.utc_us >= time_us && set->pumps[at].from.utc_us < sum->pumps_until_us)
             sum->pumps_until_us = set->pumps[at].from.utc_us;
     for (size_t at = 0; at < sum->channel_count; at++) {
         sum->pumps[at] = NULL;
         if (!is_counted(sum->channels[at].kind))
             continue;
-        sum->pumps[at] = pump_at(set->pumps, set->pump_count, sum->channels[at].pump, time_us);
+        sum->pumps[at] = pump_at(set->pumps, set->pump_count, sum->channels[at].pump, time_us - 1);
+        if (!sum->pumps[at])
+            sum->pumps[at] = pump_at(set->pumps, set->pump_count, sum->channels[at].pump, time_us);
         if (sum->pumps[at])
             continue;
         char when[INSTANT_TEXT_MAX];
@@ -61,14 +59,15 @@ static enum status find_pumps(struct log_sum *sum, int64_t time_us, struct err *
     return STATUS_OK;
 }
 
+/* The state in force just before a time, since a row tells what flowed before it. */
 static void find_state(struct log_sum *sum, int64_t time_us)
 {
     const struct geometry_set *set = &sum->hole->wells;
-    const size_t at = geometry_at(set->states, set->state_count, time_us);
+    const size_t at = geometry_at(set->states, set->state_count, time_us - 1);
     sum->state = at == SIZE_MAX ? NULL : &set->states[at];
     sum->state_until_us = INT64_MAX;
     for (size_t later = 0; later < set->state_count; later++)
-        if (set->states[later].from.utc_us > time_us && set->states[later].from.utc_us < sum->state_until_us)
+        if (set->states[later].from.utc_us >= time_us && set->states[later].from.utc_us < sum->state_until_us)
             sum->state_until_us = set->states[later].from.utc_us;
 }
 
@@ -81,9 +80,9 @@ enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *e
     const unsigned faults = log_walk_row(&sum->walk, cells, &step);
     if (!step.keep)
         return STATUS_OK;
-    if (step.time_us >= sum->pumps_until_us || sum->pumps_until_us == INT64_MIN)
+    if (step.time_us > sum->pumps_until_us || sum->pumps_until_us == INT64_MIN)
         TRY(find_pumps(sum, step.time_us, err));
-    if (step.time_us >= sum->state_until_us || sum->state_until_us == INT64_MIN)
+    if (step.time_us > sum->state_until_us || sum->state_until_us == INT64_MIN)
         find_state(sum, step.time_us);
     for (size_t at = 0; at < sum->channel_count; at++) {
         const struct pump *pump = sum->pumps[at];
@@ -136,7 +135,11 @@ static enum status read_day(struct run *run, const struct lag_hole *hole, size_t
     struct bytes bytes = {0};
     struct err inner = {0};
     log_day_path(hole->target->hole_name, hole->days[day], path);
-    TRY(store_read(run->store, path, arena, &bytes, err));
+    for (size_t at = 0; at < hole->fresh_count; at++)
+        if (hole->fresh[at].day == hole->days[day])
+            bytes = hole->fresh[at].after;
+    if (!bytes.data)
+        TRY(store_read(run->store, path, arena, &bytes, err));
     if (log_day_decode(bytes, arena, out, &inner) == STATUS_OK)
         return STATUS_OK;
     char subject[ERR_SUBJECT_MAX];

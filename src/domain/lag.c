@@ -122,12 +122,6 @@ enum status lag_forward(const struct lag_log *log, const struct lag_well *well, 
     return pass(log, well, terms, left_bit_us, lag_log_depth(log, log->hole_um, left_bit_us), out, err);
 }
 
-enum status lag_from_bit(const struct lag_log *log, const struct lag_well *well, const struct lag_terms *terms,
-                         int64_t left_bit_us, int64_t bit_um, struct lag_passage *out, struct err *err)
-{
-    return pass(log, well, terms, left_bit_us, bit_um, out, err);
-}
-
 enum status lag_of_depth(const struct lag_log *log, const struct lag_well *well, const struct lag_terms *terms,
                          int64_t depth_um, struct lag_passage *out, struct err *err)
 {
@@ -202,16 +196,19 @@ static enum status search(const struct back *back, int64_t low_us, int64_t high_
 }
 
 /* Search one state for what is at the shaker; *side as in search. */
-static enum status search_state(struct back *back, size_t state, int64_t at_shaker_us, int64_t from_us, int64_t to_us,
-                                int64_t *left_us, int *side, struct err *err)
+static enum status search_state(const struct back *any, size_t state, int64_t at_shaker_us, int64_t from_us,
+                                int64_t to_us, int64_t *left_us, int *side, struct err *err)
 {
     struct bore bores[BORES_MAX];
-    const struct geometry geometry = geometry_vary(&back->well->states[state], back->terms->tolerance_sign, bores);
-    back->geometry = &geometry;
-    back->at_end_us = at_shaker_us - delay_us(&geometry);
-    to_us = to_us < back->at_end_us ? to_us : back->at_end_us;
+    const struct geometry geometry = geometry_vary(&any->well->states[state], any->terms->tolerance_sign, bores);
+    const struct back back = {.log = any->log,
+                              .well = any->well,
+                              .terms = any->terms,
+                              .geometry = &geometry,
+                              .at_end_us = at_shaker_us - delay_us(&geometry)};
+    to_us = to_us < back.at_end_us ? to_us : back.at_end_us;
     *side = -1;
-    return from_us > to_us ? STATUS_OK : search(back, from_us, to_us, left_us, side, err);
+    return from_us > to_us ? STATUS_OK : search(&back, from_us, to_us, left_us, side, err);
 }
 
 /* The state before an instant: the latest from below it. */
@@ -226,7 +223,7 @@ enum status lag_back(const struct lag_log *log, const struct lag_well *well, con
     struct lag_passage none = {.end = LAG_BEFORE_LOG, .at_shaker_us = at_shaker_us, .strokes = NAN};
     if (log->count == 0 || at_shaker_us > log->time_us[log->count - 1])
         none.end = LAG_AFTER_LOG;
-    struct back back = {.log = log, .well = well, .terms = terms};
+    const struct back back = {.log = log, .well = well, .terms = terms};
     int64_t end_us = at_shaker_us;
     int64_t left_us = INT64_MIN;
     for (size_t state = state_before(well, at_shaker_us + 1); none.end != LAG_AFTER_LOG;

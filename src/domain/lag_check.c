@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "lag_way.h"
 
 /* No hole is this much wider than its bit. Common practice, no source. */
@@ -63,12 +64,12 @@ static enum status go_down(const struct lag_log *log, const struct lag_well *wel
         err_set(err, STATUS_RULE, "in", "the pump log does not reach from tracer in to tracer seen");
         return err_hint(err, "add the rest of the log first: coretally log add");
     }
-    out->state = geometry_at(well->states, well->count, in_us);
-    if (out->state == SIZE_MAX) {
+    const size_t state = geometry_at(well->states, well->count, in_us);
+    if (state == SIZE_MAX) {
         err_set(err, STATUS_RULE, "in", "no well geometry is recorded for this time");
         return err_hint(err, "coretally well add with a --from before it");
     }
-    const struct geometry *geometry = &well->states[out->state];
+    const struct geometry *geometry = &well->states[state];
     const double inside_m3 = string_volume(geometry, lag_log_depth(log, log->bit_um, in_us));
     if (isnan(inside_m3)) {
         err_set(err, STATUS_RULE, "string",
@@ -81,6 +82,7 @@ static enum status go_down(const struct lag_log *log, const struct lag_well *wel
         return err_set(err, STATUS_RULE, "seen",
                        "the %.2f m3 of supply line and string were not yet pumped through when the tracer was seen",
                        down_m3);
+    out->state = geometry_at(well->states, well->count, out->at_bit_us); /* the well may have changed on the way down */
     out->bit_um = lag_log_depth(log, log->bit_um, out->at_bit_us);
     out->hole_um = lag_log_depth(log, log->hole_um, out->at_bit_us);
     out->strokes = lag_log_at(log, log->strokes, check->seen.utc_us) - lag_log_at(log, log->strokes, in_us);
@@ -91,8 +93,8 @@ static enum status go_down(const struct lag_log *log, const struct lag_well *wel
 static enum status solve(const struct lag_log *log, const struct lag_well *well, const struct geometry *geometry,
                          double pipe_m, double widest_m, int64_t seen_us, struct lag_check_result *out, struct err *err)
 {
-    double low_m = pipe_m + 1e-4;
-    double high_m = widest_m;
+    double low_m = fmax(pipe_m + 1e-4, (double)NARROWEST_BORE_UM * 1e-6);
+    double high_m = fmin(widest_m, (double)WIDEST_BORE_UM * 1e-6);
     int64_t at_us = 0;
     TRY(comes_up(log, well, geometry, low_m, out, &at_us, err));
     if (at_us > seen_us) {
@@ -129,6 +131,10 @@ enum status lag_check_find(const struct lag_log *log, const struct lag_well *wel
     geometry.slip.method = SLIP_NONE; /* a tracer moves with the mud */
     const struct lag_terms terms = {.flow_factor = 1};
     TRY(way_pass(log, well, &geometry, &terms, found.at_bit_us, found.bit_um, &passage, err));
+    if (passage.end == LAG_LOST) {
+        err_set(err, STATUS_RULE, "seen", "with the well as recorded, %s", lag_end_meaning(LAG_LOST));
+        return err_hint(err, "coretally well amend with --loss as it was");
+    }
     if (passage.end == LAG_ARRIVED)
         found.theory_us = passage.at_shaker_us;
     TRY(well_split(&geometry, found.bit_um, &split, err));

@@ -10,17 +10,27 @@ int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um)
     return mrf_um == LENGTH_NONE || seafloor_um == LENGTH_NONE ? LENGTH_NONE : mrf_um - seafloor_um;
 }
 
-/* The planned intervals that top and bottom lie in differ. */
-static bool spans_intervals(const struct hole *hole, const struct lag_depth *depth, int64_t *bound_um)
+/* The part of the plan that a depth lies in; NULL: none. */
+static const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um)
 {
     for (size_t at = 0; at < hole->plan_count; at++) {
         const struct sampling_plan *plan = &hole->plan[at];
-        if (depth->top_um < plan->top_um || (plan->bottom_um != LENGTH_NONE && depth->top_um >= plan->bottom_um))
-            continue;
-        *bound_um = plan->top_um + ((depth->top_um - plan->top_um) / plan->step_um + 1) * plan->step_um;
-        return depth->bottom_um > *bound_um;
+        if (depth_um >= plan->top_um && (plan->bottom_um == LENGTH_NONE || depth_um < plan->bottom_um))
+            return plan;
     }
-    return false;
+    return NULL;
+}
+
+/* The planned intervals that top and bottom lie in differ. */
+static bool spans_intervals(const struct hole *hole, const struct lag_depth *depth, int64_t *bound_um)
+{
+    const struct sampling_plan *plan = plan_at(hole, depth->top_um);
+    if (!plan)
+        return false;
+    *bound_um = plan->top_um + ((depth->top_um - plan->top_um) / plan->step_um + 1) * plan->step_um;
+    if (plan->bottom_um != LENGTH_NONE && *bound_um > plan->bottom_um) /* a last interval cut short */
+        *bound_um = plan->bottom_um;
+    return depth->bottom_um > *bound_um && plan_at(hole, *bound_um);
 }
 
 void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, struct findings *findings)

@@ -2,6 +2,8 @@
 /* The walk over a pump log: what is wrong with a row, and what it adds when that is bridged. */
 #include "coretally/domain/log.h"
 
+#include <string.h>
+
 #include <assert.h>
 
 const char *const log_kind_words[] = {"bit", "hole", "strokes", "rate", "flow", "booster", NULL};
@@ -69,6 +71,19 @@ void log_walk_init(struct log_walk *walk, const struct log_channel *channels, si
                               .hole_um = LENGTH_NONE};
     for (size_t at = 0; at < LOG_CHANNELS_MAX; at++)
         walk->last[at] = LENGTH_NONE;
+}
+
+void log_walk_carry(const struct log_walk *from, struct log_walk *to)
+{
+    to->started = from->started;
+    to->time_us = from->time_us;
+    to->bit_um = from->bit_um;
+    to->hole_um = from->hole_um;
+    for (size_t at = 0; at < to->count; at++)
+        for (size_t other = 0; other < from->count; other++)
+            if (to->channels[at].kind == from->channels[other].kind &&
+                strcmp(to->channels[at].pump, from->channels[other].pump) == 0)
+                to->last[at] = from->last[other];
 }
 
 /* A cell that can be used, LENGTH_NONE for an empty one and one below 0. */

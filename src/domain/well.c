@@ -5,14 +5,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
+
 #define PI 3.14159265358979323846
 
 const char *const bore_words[] = {"", "riser", "casing", "liner", "open", NULL};
-
-/* Common practice, no source: no bore or pipe is narrower; 12.25 typed for inches is. */
-#define NARROWEST_BORE_UM ((int64_t)50000)
-#define NARROWEST_PIPE_UM ((int64_t)20000)
-#define WIDEST_BORE_UM ((int64_t)2000000)
 
 static double metres(int64_t um)
 {

@@ -214,6 +214,17 @@ static enum status set_real(const struct field *field, const char *string, void 
     return STATUS_OK;
 }
 
+/* A limit as it is written: exact, for a step may be 0.001 m. */
+static struct length_text limit_text(const struct field *field, int64_t limit, enum length_unit unit)
+{
+    struct length_text out;
+    if (field->type == FIELD_LENGTH)
+        length_format_exact(limit, unit, out.text);
+    else
+        (void)snprintf(out.text, sizeof out.text, "%" PRId64, limit);
+    return out;
+}
+
 static enum status set_length(const struct field *field, const char *string, enum length_unit bare, void *record,
                               struct err *err)
 {
@@ -221,8 +232,8 @@ static enum status set_length(const struct field *field, const char *string, enu
     TRY(length_parse(string, bare, &um, err));
     if ((field->least || field->most) && (um < field->least || um > field->most))
         return err_set(err, STATUS_INPUT, string, "this is outside %s to %s %s",
-                       length_text(field->least, field->unit, 0).text, length_text(field->most, field->unit, 0).text,
-                       length_unit_suffix(field->unit));
+                       limit_text(field, field->least, field->unit).text,
+                       limit_text(field, field->most, field->unit).text, length_unit_suffix(field->unit));
     *member_length(field, record) = um;
     return STATUS_OK;
 }
@@ -348,7 +359,7 @@ enum status record_validate(const struct table *table, const void *record, const
         }
         if (!is_within(field, record))
             return err_set(err, STATUS_INPUT, subject, "'%s' is outside its limits, %s to %s", field->name,
-                           length_text(field->least, UNIT_M, 0).text, length_text(field->most, UNIT_M, 0).text);
+                           limit_text(field, field->least, UNIT_M).text, limit_text(field, field->most, UNIT_M).text);
         if (field->type == FIELD_TEXT)
             TRY(check_text(field, *member_text(field, record), err));
         if (field->type == FIELD_TEXT && field->check && !field->check(*member_text(field, record)))

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Stored text: the first byte picks the kind of record. What decodes encodes, and decodes back equal. */
+/* Stored text: the first byte picks the kind of record, by its number in file_tables (new ones at the end). What
+ * decodes encodes, and decodes back equal. */
 #include "target.h"
 
 #include <string.h>

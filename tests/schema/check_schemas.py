@@ -95,7 +95,7 @@ def check_corpus(validators, reader, good, broken):
     counts = {(kind, fine): 0 for kind in validators for fine in (True, False)}
     for fine, some in paths.items():
         for path in some:
-            kind = re.split("[-.]", path.name)[0]
+            kind = next(known for known in validators if re.match(known + "[-.]", path.name))
             counts[kind, fine] += 1
             reason = complaint(validators[kind], path)
             if (reason is None) != fine:

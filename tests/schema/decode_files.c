@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Reads record files with our own reader: a line a file, "accepted PATH" or "refused PATH: subject: reason". The kind
- * is the beginning of the file's name, up to the first '-' or '.'. Judging is left to check_schemas.py. */
+ * is the beginning of the file's name, up to a '-' or '.' (lag-checks-none.json). Judging is left to check_schemas.py.
+ */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,10 +13,11 @@ static const struct table *table_of(const char *path)
 {
     const char *slash = strrchr(path, '/');
     const char *name = slash ? slash + 1 : path;
-    const size_t len = strcspn(name, "-.");
-    for (const struct table *const *table = file_tables; *table; table++)
-        if (strlen((*table)->kind) == len && strncmp((*table)->kind, name, len) == 0)
+    for (const struct table *const *table = file_tables; *table; table++) {
+        const size_t len = strlen((*table)->kind);
+        if (strncmp((*table)->kind, name, len) == 0 && (name[len] == '-' || name[len] == '.'))
             return *table;
+    }
     return NULL;
 }
 

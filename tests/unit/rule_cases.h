@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* One case a row: a situation, the rule that it must provoke (or must not), and a part of what is said. The four
+/* One case a row: a situation, the rule that it must provoke (or must not), and a part of what is said. The
  * programs of the rules run their own rows; test_rule.c has all of them and asks that no rule is left out. */
 #ifndef CORETALLY_TESTS_RULE_CASES_H
 #define CORETALLY_TESTS_RULE_CASES_H
@@ -20,6 +20,7 @@ extern const struct rule_case run_cases[];
 extern const struct rule_case core_cases[];
 extern const struct rule_case section_cases[];
 extern const struct rule_case sample_cases[];
+extern const struct rule_case lag_cases[];
 
 static inline void run_rule_cases(const struct rule_case *cases)
 {

@@ -69,10 +69,11 @@ static void typed_values_are_taken_or_refused(void **state)
         {&sample_table, "volume", "7.5", "7.5", NULL},
         {&sample_table, "volume_cm3", "7.5 ml", "7.5", NULL},
         {&sample_table, "volume", "7.5cc", "7.5", NULL},
-        {&sample_table, "volume", "7.5 l", NULL, "number of cm3"},
+        {&sample_table, "volume", "7.5 l", NULL, "one of cm3, ml, cc"},
         {&sample_table, "volume", "-1", NULL, "0 or more"},
         {&sample_table, "mass", "3 g", "3", NULL},
-        {&sample_table, "mass", "3kg", NULL, "number of g"},
+        {&sample_table, "mass", "3kg", "3000", NULL},
+        {&sample_table, "mass", "3 lb", NULL, "one of g, kg"},
         {&sample_table, "mass", "3000000000000000000000000000000000000000000000000000000000000000000000", NULL, "g"},
         {&sample_table, "used-up", "Yes", "yes", NULL},
         {&sample_table, "used_up", "no", "", NULL},
@@ -80,6 +81,65 @@ static void typed_values_are_taken_or_refused(void **state)
         {&sample_table, "ordinal", "1", NULL, "outside 2 to 9999"},
         {&sample_table, "ordinal", "9999", "9999", NULL},
         {&sample_table, "number", "10000", NULL, "outside 1 to 9999"},
+        {&hole_table, "plan", "3000,,5", "3000,,5", NULL},
+        {&geometry_table, "flowline", "2.5", "2.5", NULL},
+        {&geometry_table, "flowline-m3", "500 l", "0.5", NULL},
+        {&geometry_table, "flowline", "1bbl", "0.158987294928", NULL},
+        {&geometry_table, "flowline", "1gal", "0.003785411784", NULL},
+        {&geometry_table, "flowline", "300gpm", NULL, "'gpm' is not a unit that fits here"},
+        {&geometry_table, "flowline", "2,5", NULL, "a point, not a comma"},
+        {&geometry_table, "flowline", "-2", NULL, "number of m3, 0 or more"},
+        {&geometry_table, "flowline", "m3", NULL, "not an amount"},
+        {&geometry_table, "flowline", "1e308bbl", "1.58987294928e+307", NULL},
+        {&geometry_table, "supply", "35.3 FT3", "0.9995846846976", NULL},
+        {&geometry_table, "shaker_delay", "1.5 min", "90", NULL},
+        {&geometry_table, "shaker-delay-s", "90", "90", NULL},
+        {&geometry_table, "shaker_delay", "90 m", NULL, "one of s, min, h"},
+        {&geometry_table, "loss", "30%", "30", NULL},
+        {&geometry_table, "loss", "30 pct", "30", NULL},
+        {&geometry_table, "loss", "5 m3", NULL, "one of %, pct"},
+        {&geometry_table, "loss-depth", "6889.764ft", "2100.000067", NULL},
+        {&geometry_table, "inlet", "1000", "1000", NULL},
+        {&geometry_table, "slip", "Moore", "moore", NULL},
+        {&geometry_table, "slip", "stokes", NULL, "moore"},
+        {&geometry_table, "cutting-size", "6mm", "0.006", NULL},
+        {&geometry_table, "cutting_size_m", "0.25in", "0.00635", NULL},
+        {&geometry_table, "cutting_density", "2.6 g/cm3", "2600", NULL},
+        {&geometry_table, "mud_density", "1200", "1200", NULL},
+        {&geometry_table, "mud_density", "10 sg", NULL, "kg/m3, g/cm3, lb/gal, ppg"},
+        {&geometry_table, "viscosity", "12cP", "12", NULL},
+        {&geometry_table, "viscosity", "0.012 Pa.s", "12", NULL},
+        {&geometry_table, "viscosity", "12 cSt", NULL, "mPa.s, cP, Pa.s"},
+        {&geometry_table, "sphericity", "0.8", "0.8", NULL},
+        {&geometry_table, "sphericity", "0.8 mm", NULL, "not a unit"},
+        {&geometry_table, "cemented", "2026-03-01 04:12", "2026-03-01T04:12:00+05:30", NULL},
+        {&geometry_table, "number", "10000", NULL, "outside 1 to 9999"},
+        {&bore_table, "diameter", "12.25in", "311.15", NULL},
+        {&bore_table, "diameter", "2001", NULL, "outside 0 to 2000 mm"},
+        {&bore_table, "kind", "open", "open", NULL},
+        {&bore_table, "kind", "hole", NULL, "riser, casing, liner, open"},
+        {&bore_table, "washout", "10%", "10", NULL},
+        {&part_table, "inside", "2.8125in", "71.438", NULL},
+        {&part_table, "length", "", "", NULL},
+        {&pump_table, "output", "16.7 l/stk", "0.0167", NULL},
+        {&pump_table, "output-m3", "1bbl/stk", "0.158987294928", NULL},
+        {&pump_table, "output", "0.0167 m3", NULL, "m3/stk"},
+        {&pump_table, "efficiency", "97", "97", NULL},
+        {&pump_table, "bore", "6.5in", "165.1", NULL},
+        {&pump_table, "stroke", "12 in", "304.8", NULL},
+        {&pump_table, "kind", "Triplex", "triplex", NULL},
+        {&pump_table, "line", "riser", NULL, "string, booster"},
+        {&bag_table, "mass", "1.5kg", "1500", NULL},
+        {&bag_table, "volume", "250 ml", "250", NULL},
+        {&bag_table, "number", "999999", "999999", NULL},
+        {&bag_table, "number", "1000000", NULL, "outside 1 to 999999"},
+        {&bag_table, "to", "04:12", NULL, "not a date"},
+        {&bag_set_table, "what", "GAS", "gas", NULL},
+        {&bag_set_table, "what", "core", NULL, "bag, gas, mud"},
+        {&bag_set_table, "hundred", "10000", "10000", NULL},
+        {&bag_set_table, "hundred", "10001", NULL, "outside 1 to 10000"},
+        {&lag_check_table, "in", "", NULL, "required"},
+        {&lag_check_table, "seen", "2026-03-01 04:12:30.5", "2026-03-01T04:12:30.5+05:30", NULL},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct arena arena;
@@ -90,6 +150,13 @@ static void typed_values_are_taken_or_refused(void **state)
             struct hole hole;
             struct core core;
             struct sample sample;
+            struct geometry geometry;
+            struct bore bore;
+            struct part part;
+            struct pump pump;
+            struct bag bag;
+            struct bag_set bags;
+            struct lag_check check;
         } record;
         record_init(rows[at].table, &record);
         const enum status status = set(rows[at].table, rows[at].field, rows[at].typed, &record, &arena, &err);
@@ -130,7 +197,8 @@ static void the_empty_text_clears(void **state)
 {
     (void)state;
     uint64_t seed = 6;
-    const struct table *const tables[] = {&expedition_table, &hole_table, &core_table, &section_table, &sample_table};
+    const struct table *const tables[] = {&expedition_table, &hole_table, &core_table, &section_table,  &sample_table,
+                                          &geometry_table,   &pump_table, &bag_table,  &lag_check_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++) {
         struct arena arena;
         struct err err;
@@ -150,9 +218,10 @@ static void printed_fields_read_back_equal(void **state)
 {
     (void)state;
     uint64_t seed = 7;
-    const struct table *const tables[] = {&expedition_table, &hole_table,   &drilled_table,
-                                          &core_table,       &sample_table, &section_table};
-    for (int round = 0; round < 600; round++) {
+    const struct table *const tables[] = {
+        &expedition_table, &hole_table, &drilled_table, &core_table, &sample_table,  &section_table,   &geometry_table,
+        &bore_table,       &part_table, &pump_table,    &bag_table,  &bag_set_table, &lag_check_table, &plan_table};
+    for (int round = 0; round < 1400; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;
         struct err err = {0};
@@ -182,7 +251,8 @@ static void every_difference_is_seen(void **state)
     uint64_t seed = 8;
     struct arena arena;
     arena_init(&arena, 1 << 20);
-    const struct table *const tables[] = {&hole_table, &core_table, &sample_table};
+    const struct table *const tables[] = {&hole_table,     &core_table, &sample_table,
+                                          &geometry_table, &pump_table, &bag_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];
@@ -203,9 +273,12 @@ static void every_difference_is_seen(void **state)
 static void tables_are_sound(void **state)
 {
     (void)state;
-    const struct table *const tables[] = {&expedition_table, &hole_table,    &drilled_table,   &drilled_set_table,
-                                          &core_table,       &section_table, &gap_table,       &whole_round_table,
-                                          &piece_table,      &sample_table,  &sample_set_table};
+    const struct table *const tables[] = {
+        &expedition_table,   &hole_table,         &drilled_table,     &drilled_set_table, &core_table,
+        &section_table,      &gap_table,          &whole_round_table, &piece_table,       &sample_table,
+        &sample_set_table,   &plan_table,         &bore_table,        &part_table,        &geometry_table,
+        &geometry_set_table, &pump_table,         &pump_set_table,    &bag_table,         &bag_set_table,
+        &lag_check_table,    &lag_check_set_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];
@@ -217,7 +290,8 @@ static void tables_are_sound(void **state)
             ROW(key, field->offset < tables[table]->size && field->meaning[0]);
             ROW(key, field->type != FIELD_LENGTH || field->most > field->least);
             ROW(key, field->type != FIELD_COUNT || (field->least > 0 && field->most >= field->least));
-            ROW(key, field->type != FIELD_REAL || field->suffix);
+            ROW(key, (field->type == FIELD_REAL) == (field->measure != MEASURE_NONE));
+            ROW(key, field->type != FIELD_REAL || field->suffix || field->measure == MEASURE_RATIO);
             ROW(key, field->type != FIELD_WORD || (field->words && !field->words[0][0]));
             ROW(key, field->type != FIELD_LIST || (field->of && !field->of->is_file));
             ROW(key, (field->pattern != NULL) == (field->check != NULL));
@@ -244,11 +318,26 @@ static void validation_names_what_is_wrong(void **state)
     assert_int_equal(record_validate(&hole_table, &hole, "U0012A", &err), STATUS_OK);
     hole.seafloor_um++;
     assert_int_equal(record_validate(&hole_table, &hole, "U0012A", &err), STATUS_INPUT);
-    assert_non_null(strstr(err.reason, "'seafloor' is outside"));
+    assert_non_null(strstr(err.reason, "'seafloor' is outside its limits, 0 to 12000"));
     hole.seafloor_um = 0;
     hole.site = "Uxx";
     assert_int_equal(record_validate(&hole_table, &hole, "U0012A", &err), STATUS_INPUT);
     assert_non_null(strstr(err.reason, "'site'"));
+    struct sampling_plan plan = {3000 * METRE, LENGTH_NONE, 0};
+    hole.site = "U0012";
+    hole.plan = &plan;
+    hole.plan_count = 1;
+    assert_int_equal(record_validate(&hole_table, &hole, "U0012A", &err), STATUS_INPUT);
+    assert_non_null(strstr(err.reason, "'step' is outside its limits, 0.001 to 1000"));
+    plan.step_um = 1000;
+    assert_int_equal(record_validate(&hole_table, &hole, "U0012A", &err), STATUS_OK);
+    struct bag_set bags;
+    record_init(&bag_set_table, &bags);
+    bags.hole = "U0012A";
+    bags.kind = BAG_GAS;
+    bags.hundred = 10001;
+    assert_int_equal(record_validate(&bag_set_table, &bags, "bags", &err), STATUS_INPUT);
+    assert_non_null(strstr(err.reason, "'hundred' is outside its limits, 1 to 10000"));
 }
 
 int main(void)

@@ -104,7 +104,7 @@ static void on_the_way_says_what_is_left(void **state)
         geometry->flowline_m3 = 3;
         pump(&day, rows[at].pumped_min, 2.5, 1, 0);
         const struct lag_passage passage = forward(&day, 0);
-        ROW(rows[at].what, passage.end == LAG_ON_THE_WAY);
+        ROW(rows[at].what, passage.end == LAG_ON_THE_WAY && passage.cut_us == 0); /* as deep as the log begins */
         double left_m3 = 0;
         for (int stage = 0; stage < LAG_STAGES; stage++) {
             ROW(rows[at].what, is_near(passage.left_stage_m3[stage], rows[at].left_m3[stage], 0.01));
@@ -162,6 +162,8 @@ static void what_does_not_arrive_says_why(void **state)
         const struct lag_steady found = steady(geometry, rows[at].string, rows[at].booster);
         const struct lag_passage passage = forward(&day, 3);
         ROW(rows[at].what, passage.end == rows[at].in_log && found.end == rows[at].at_steady_flow);
+        if (rows[at].in_log == LAG_SINKS) /* also where it rose well below, not long ago */
+            ROW(rows[at].what, forward(&day, 1000).end == LAG_SINKS);
         ROW(rows[at].what, isnan(found.lag_s) == (found.end != LAG_ARRIVED));
         if (found.end == LAG_ARRIVED)
             ROW(rows[at].what, is_near(minutes(passage.at_shaker_us) - 3, found.lag_s / 60, 1e-6));
@@ -230,6 +232,7 @@ static void passages_tell_of_their_cuttings(void **state)
     assert_true(is_near(minutes(making.at_inlet_us), 30 + (making.annulus_m3 - 180.008) / 2.5, 0.001));
     const struct lag_passage idle = forward(&day, 100);
     assert_true(!idle.new_hole && idle.hole_um == 3506 * METRE && idle.cut_us == 60 * MINUTE);
+    assert_true(!forward(&day, 60).new_hole && forward(&day, 120).new_hole); /* what the row after an instant tells */
     const struct lag_passage depth = of_depth(&day, 3506); /* when the hole first was there, not when it went on */
     assert_true(depth.left_bit_us == 60 * MINUTE && depth.cut_us == 60 * MINUTE);
     assert_true(is_near(minutes(of_depth(&day, 3503.25).left_bit_us), 32.5, 1e-6));

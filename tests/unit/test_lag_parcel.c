@@ -96,7 +96,7 @@ static int64_t pick_instant(struct trial *trial, bool making)
 {
     const struct random_log *day = &trial->day;
     int64_t last = (int64_t)day->step_count - 1; /* mostly early enough to arrive before the log ends */
-    last = random_within(&trial->seed, 1, 4) == 1 ? last : last * 6 / 10;
+    last = random_within(&trial->seed, 1, 4) == 1 ? last : 1 + last * 6 / 10;
     size_t at = 0;
     for (int tries = 0; tries < 100; tries++) {
         at = (size_t)random_within(&trial->seed, 1, last);

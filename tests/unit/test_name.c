@@ -74,6 +74,13 @@ static void names_are_typed_in_many_ways(void **state)
         {"U0012A-1H-1A, 3-4 cm #3/9999", "U0012A-1H-1A, 3-4 cm #3/9999"},
         {"123456-Z99999ABC-9999Z-99WR,0-1", "123456-Z99999ABC-9999Z-99WR, 0-1 cm"},
         {"1A", "1A"},
+        {"901-U0013A-BAG12", "901-U0013A-BAG12"},
+        {"u0013a-bag12", "U0013A-BAG12"},
+        {"  901 - u0013a - Bag012  ", "901-U0013A-BAG12"},
+        {"U0013A-GAS3", "U0013A-GAS3"},
+        {"U0013A\xE2\x80\x93gas3", "U0013A-GAS3"},
+        {"1264A-mud4", "1264A-MUD4"},
+        {"123456-Z99999ABC-MUD999999", "123456-Z99999ABC-MUD999999"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct name name;
@@ -105,7 +112,20 @@ static void the_position_of_the_mistake_is_named(void **state)
         {"U0012", 6, "letter of the hole"},
         {"U0012ABCD", 9, "'-' and a core"},
         {"U0012A-", 8, "a core number"},
-        {"U0012A-H", 8, "a core number"},
+        {"U0012A-H", 8, "BAG, GAS or MUD"},
+        {"U0012A-BA12", 8, "a core such as 12H"},
+        {"U0012A-12BAG", 11, "'-' and a section"},
+        {"U0012A-BAG", 11, "the number of the bag"},
+        {"U0012A-BAGS12", 11, "the number of the bag"},
+        {"U0012A-BAG 12", 11, "the number of the bag"},
+        {"U0012A-BAG-12", 11, "the number of the bag"},
+        {"U0012A-GAS1000000", 11, "1 to 999999"},
+        {"U0012A-GAS99999999999999999999", 11, "1 to 999999"},
+        {"U0012A-MUD4W", 12, "the end of the name"},
+        {"U0012A-MUD4-3W", 12, "the end of the name"},
+        {"U0012A-MUD4, 45-47", 12, "the end of the name"},
+        {"U0012A-BAG12#2", 13, "the end of the name"},
+        {"U0012A-BAG12/1", 13, "the end of the name"},
         {"U0012A-12", 10, "type letter"},
         {"U0012A-12-3", 10, "type letter"},
         {"U0012A-10000H", 8, "a core number"},
@@ -150,16 +170,23 @@ static void the_position_of_the_mistake_is_named(void **state)
     struct err err = {0};
     assert_int_equal(name_parse("U0012A-12H-3W,45-47#0", &name, &err), STATUS_INPUT);
     assert_non_null(strstr(err.reason, "counted from #1"));
+    assert_int_equal(name_parse("U0012A-BAG000", &name, &err), STATUS_INPUT);
+    assert_non_null(strstr(err.reason, "bags are counted from 1"));
 }
 
 static struct name random_name(uint64_t *seed)
 {
     static const char *const sites[] = {"U0012", "1264", "M0001", "7"};
     static const char *const expeditions[] = {"", "901", "18", "123456"};
-    struct name name = {.level = (enum name_level)random_within(seed, NAME_HOLE, NAME_SAMPLE), .ordinal = 1};
+    struct name name = {.level = (enum name_level)random_within(seed, NAME_HOLE, NAME_BAG), .ordinal = 1};
     (void)snprintf(name.expedition, sizeof name.expedition, "%s", expeditions[random_within(seed, 0, 3)]);
     (void)snprintf(name.site, sizeof name.site, "%s", sites[random_within(seed, 0, 3)]);
     (void)snprintf(name.letter, sizeof name.letter, "%c", (char)random_within(seed, 'A', 'Z'));
+    if (name.level == NAME_BAG) {
+        name.bag = (enum bag_kind)random_within(seed, BAG_CUTTINGS, BAG_MUD);
+        name.bag_number = (int32_t)random_within(seed, 1, BAG_NUMBER_MAX);
+        return name;
+    }
     if (name.level >= NAME_CORE) {
         name.core = (int32_t)random_within(seed, 0, CORE_NUMBER_MAX);
         name.type = (char)random_within(seed, 'A', 'Z');
@@ -186,7 +213,8 @@ static bool same_name(const struct name *a, const struct name *b)
     return a->level == b->level && strcmp(a->expedition, b->expedition) == 0 && strcmp(a->site, b->site) == 0 &&
            strcmp(a->letter, b->letter) == 0 && a->core == b->core && a->type == b->type && a->section == b->section &&
            a->half == b->half && a->top_um == b->top_um && a->bottom_um == b->bottom_um && a->ordinal == b->ordinal &&
-           a->sub_count == b->sub_count && memcmp(a->subs, b->subs, sizeof a->subs) == 0;
+           a->sub_count == b->sub_count && memcmp(a->subs, b->subs, sizeof a->subs) == 0 && a->bag == b->bag &&
+           a->bag_number == b->bag_number;
 }
 
 static void printing_and_reading_is_the_identity(void **state)
@@ -203,6 +231,37 @@ static void printing_and_reading_is_the_identity(void **state)
             fail_msg("%s: %s", text, err.reason);
         ROW(text, same_name(&name, &again));
     }
+}
+
+static void bags_have_a_level_of_their_own(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *typed;
+        enum bag_kind kind;
+        int32_t number;
+    } rows[] = {
+        {"901-U0013A-BAG12", BAG_CUTTINGS, 12},
+        {"901-U0013A-GAS3", BAG_GAS, 3},
+        {"901-U0013A-MUD999999", BAG_MUD, BAG_NUMBER_MAX},
+    };
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        struct name name;
+        struct err err = {0};
+        char text[NAME_TEXT_MAX];
+        ROW(rows[at].typed, name_parse(rows[at].typed, &name, &err) == STATUS_OK);
+        ROW(rows[at].typed, name.level == NAME_BAG && name.bag == rows[at].kind && name.bag_number == rows[at].number);
+        ROW(rows[at].typed, name.core == 0 && name.section == 0 && name.half == HALF_NONE);
+        ROW_TEXT(rows[at].typed, name.site, "U0013");
+        for (int style = NAME_PRINTED; style <= NAME_COMPACT; style++) { /* no part of it has two forms */
+            name_format(&name, (enum name_style)style, text);
+            ROW_TEXT(rows[at].typed, text, rows[at].typed);
+        }
+    }
+    struct name core;
+    struct err err = {0};
+    assert_int_equal(name_parse("U0013A-12H", &core, &err), STATUS_OK);
+    assert_true(core.level == NAME_CORE && core.bag == BAG_NONE && core.bag_number == 0);
 }
 
 static void samples_give_names_and_names_give_keys(void **state)
@@ -281,6 +340,7 @@ int main(void)
         cmocka_unit_test(names_are_typed_in_many_ways),
         cmocka_unit_test(the_position_of_the_mistake_is_named),
         cmocka_unit_test(printing_and_reading_is_the_identity),
+        cmocka_unit_test(bags_have_a_level_of_their_own),
         cmocka_unit_test(samples_give_names_and_names_give_keys),
         cmocka_unit_test(the_longest_name_has_room),
         cmocka_unit_test(near_words),

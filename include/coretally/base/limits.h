@@ -54,6 +54,11 @@ enum {
 #define OFF_BOTTOM_UM ((int64_t)40 * 1000000)
 #define AFTER_CEMENT_UM ((int64_t)10 * 1000000)
 
+/* No bore or pipe is narrower, and 12.25 typed for inches is; no bore is wider. Common practice, no source. */
+#define NARROWEST_BORE_UM ((int64_t)50000)
+#define NARROWEST_PIPE_UM ((int64_t)20000)
+#define WIDEST_BORE_UM ((int64_t)2000000)
+
 /* Recovered and summed curated length may differ by this before it is told:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)

@@ -87,11 +87,6 @@ MUST_CHECK enum status lag_forward(const struct lag_log *log, const struct lag_w
                                    const struct lag_terms *terms, int64_t left_bit_us, struct lag_passage *out,
                                    struct err *err);
 
-/* The same for mud that leaves a bit at bit_um: a tracer, wherever the bottom of the hole is. */
-MUST_CHECK enum status lag_from_bit(const struct lag_log *log, const struct lag_well *well,
-                                    const struct lag_terms *terms, int64_t left_bit_us, int64_t bit_um,
-                                    struct lag_passage *out, struct err *err);
-
 /* What is at the shaker at ts? During a stop: what arrived last. The latest t0 that fits. */
 MUST_CHECK enum status lag_back(const struct lag_log *log, const struct lag_well *well, const struct lag_terms *terms,
                                 int64_t at_shaker_us, struct lag_passage *out, struct err *err);

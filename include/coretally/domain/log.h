@@ -95,6 +95,9 @@ struct log_step {
 void log_walk_init(struct log_walk *walk, const struct log_channel *channels, size_t count, int64_t gap_us,
                    unsigned bridge);
 
+/* What one walk knows, into one over other columns: time, depths, and the last value of each column that both have. */
+void log_walk_carry(const struct log_walk *from, struct log_walk *to);
+
 /* Take the next row; the faults found as a mask. A fault is always bridged in the step, whether the mask of the walk
  * allows it or not: refusing is the caller's. Rates and flows add the mean of both rows times the time between them. A
  * log without a BIT channel takes the bit as on bottom. */

@@ -5,12 +5,15 @@
  *
  * Grammar (published forms: Proc. IODP 318 Site U1359; ODP IR 202 chapter 12; the written grammar is ours):
  *
- *     name    = [exp "-"] site hole ["-" bag] / [exp "-"] site hole ["-" core type ["-" section [half]]] ["," point |
- * interval] [again] [subs] exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT      hole = 1*3ALPHA core    =
- * 1*4DIGIT                 type    = ALPHA bag     = ("BAG" / "GAS" / "MUD") 1*6DIGIT    taken at the shaker or the
- * flowline; ours section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR" point   = cm ["cm"] interval = cm "-" cm
- * ["cm"]     cm = decimal number [unit], bare: cm again   = "#" number               further samples of the same
- * interval and half; ours subs    = 1*("/" number)           samples of a sample; ours
+ *     name    = hole / bag / core
+ *     hole    = [exp "-"] site 1*3ALPHA
+ *     bag     = hole "-" ("BAG" / "GAS" / "MUD") 1*6DIGIT         taken at the shaker or the flowline; ours
+ *     core    = hole "-" 1*4DIGIT ALPHA ["-" section [half] ["," (point / interval [again] [subs])]]
+ *     exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT
+ *     section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR"
+ *     point   = cm ["cm"]                interval = cm "-" cm ["cm"]     cm = decimal number [unit], bare: cm
+ *     again   = "#" number               further samples of the same interval and half; ours
+ *     subs    = 1*("/" number)           samples of a sample; ours
  *
  * Hyphen or en dash, any case, spaces around dashes, comma and marks.
  */

@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: MIT */
+/* Days of a pump log that were taken in wrongly are taken out again; history keeps them. */
+#include "log_source.h"
+
+static enum status run_log_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    struct text line;
+    struct bytes bytes;
+    int64_t *days = NULL;
+    int64_t from = 0;
+    size_t count = 0;
+    size_t taken = 0;
+    struct change *changes = NULL;
+    TRY(run_need_reason(run, err));
+    if (!day_parse(run->args[1], &from)) {
+        err_set(err, STATUS_INPUT, run->args[1], "this is not a day");
+        return err_hint(err, "type the first day to take out, in UTC: 2026-03-09");
+    }
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(registry_log_days(run->store, target.hole_name, run->arena, &days, &count, err));
+    TRY(arena_take(run->arena, count, sizeof *changes, &changes, err));
+    for (size_t at = 0; at < count; at++) {
+        char *path = NULL;
+        if (days[at] < from)
+            continue;
+        TRY(arena_take(run->arena, REGISTRY_PATH_MAX, 1, &path, err));
+        log_day_path(target.hole_name, days[at], path);
+        changes[taken++].path = path;
+    }
+    if (!taken) {
+        err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no pump log from this day on", target.hole_name);
+        return err_hint(err, "its days are listed by: coretally log list %s", target.hole_name);
+    }
+    text_init(&line, run->arena);
+    text_addf(&line, "Pump log of %s withdrawn from %s on: %zu day%s", target.hole_name, run->args[1], taken,
+              taken == 1 ? "" : "s");
+    TRY(text_done(&line, &bytes, err));
+    TRY(run_commit_changes(run, bytes.data, NULL, changes, taken, true, err));
+    if (!run_option(run, "dry-run"))
+        (void)fprintf(run->out, "  history keeps them; now take the right ones in: coretally log add %s FILE\n",
+                      target.hole_name);
+    return STATUS_OK;
+}
+
+const struct command log_withdraw_command = {
+    .words = "log withdraw",
+    .arguments = "HOLE DAY",
+    .purpose = "take a pump log out again from a day on, to take it in rightly; history keeps it",
+    .example = "log withdraw U0013A 2026-03-09 --reason \"columns of pumps 1 and 2 were swapped\"",
+    .detail = "DAY is in UTC, as log list shows it. Depths of bags from then on are not known until the log is back.",
+    .use = USE_WRITING,
+    .least = 2,
+    .most = 2,
+    .run = run_log_withdraw,
+};
