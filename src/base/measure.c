@@ -13,7 +13,7 @@
 #define KG_M3_PER_LB_GAL (0.45359237 / CUBIC_METRES_PER_GALLON)
 #define PA_PER_LBF_100FT2 (0.45359237 * 9.80665 / (100 * 0.3048 * 0.3048))
 
-/* The first row of a measure is the unit inside. */
+/* The first row of a measure is the unit inside, and that of bare numbers. */
 static const struct {
     enum measure measure;
     const char *unit;
@@ -70,6 +70,7 @@ static const struct {
     {MEASURE_SMALL, "cm3", 1},
     {MEASURE_SMALL, "ml", 1},
     {MEASURE_SMALL, "cc", 1},
+    {MEASURE_SMALL, "l", 1000},
 };
 
 enum { ROW_COUNT = sizeof rows / sizeof rows[0] };

@@ -98,8 +98,9 @@ enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kin
     return STATUS_OK;
 }
 
-enum status bag_depth(struct run *run, struct lag_hole *hole, const struct bag *bag, struct lag_depth *out,
-                      struct err *err)
+enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
+                      struct lag_depth *out, struct err *err)
 {
-    return lag_depth_find(run, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN, out, err);
+    return lag_depth_find(run, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN, kind != BAG_CUTTINGS,
+                          out, err);
 }

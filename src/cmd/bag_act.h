@@ -33,8 +33,8 @@ MUST_CHECK enum status bag_hundreds(struct run *run, const char *hole, enum bag_
                                     struct err *err);
 
 /* Its depth through the log; hole is open. */
-MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, const struct bag *bag, struct lag_depth *out,
-                                 struct err *err);
+MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
+                                 struct lag_depth *out, struct err *err);
 
 /* key: const int32_t *, the number */
 const void *pick_bag(const void *set, const void *key);

@@ -57,19 +57,12 @@ static enum status judge(struct run *run, struct bag_target *at, const struct ba
 {
     struct findings findings = {0};
     struct lag_hole hole;
-    struct err unknown = {0};
     bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, &findings);
-    *depth = (struct lag_depth){.why = "no well geometry and pump log are recorded yet"};
-    if (!findings.count || findings_level(&findings) != RULE_REFUSED) {
-        enum status status = lag_hole_open(run, &at->target, 0, NULL, &hole, &unknown);
-        if (status == STATUS_OK) {
-            status = bag_depth(run, &hole, bag, depth, err);
-            lag_hole_close(&hole);
-            TRY(status);
-        } else if (status != STATUS_UNKNOWN) { /* UNKNOWN: nothing recorded to lag by yet */
-            *err = unknown;
-            return status;
-        }
+    if (findings_level(&findings) != RULE_REFUSED) {
+        TRY(lag_hole_try(run, &at->target, &hole, err));
+        const enum status status = bag_depth(run, &hole, at->set.kind, bag, depth, err);
+        lag_hole_close(&hole);
+        TRY(status);
         lag_depth_check(&at->target.hole, depth, &findings);
     }
     return run_findings(run, at->name, &findings, sure, err);
@@ -299,8 +292,8 @@ static enum status run_bag_show(struct run *run, struct err *err)
     TRY(bag_resolve(run, &at, err));
     if (run_option(run, "history"))
         return show_history(run, at.path, &bag_set_table, pick_bag, &at.bag->number, &bag_table, err);
-    TRY(lag_hole_open(run, &at.target, 0, NULL, &hole, err));
-    const enum status status = bag_depth(run, &hole, at.bag, &depth, err);
+    TRY(lag_hole_try(run, &at.target, &hole, err));
+    const enum status status = bag_depth(run, &hole, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&hole);
     TRY(status);
     TRY(show_bag(run, &at, &depth, err));

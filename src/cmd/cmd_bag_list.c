@@ -58,7 +58,7 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
     const char *note = NULL;
     progress_tell(run, "bags", listing->done, listing->done + 1, &listing->next_ms);
     listing->done++;
-    TRY(bag_depth(run, &listing->hole, bag, &depth, err));
+    TRY(bag_depth(run, &listing->hole, listing->kind, bag, &depth, err));
     if ((listing->from_um != LENGTH_NONE && (depth.why || depth.bottom_um < listing->from_um)) ||
         (listing->to_um != LENGTH_NONE && (depth.why || depth.top_um > listing->to_um)))
         return STATUS_OK;
@@ -129,7 +129,7 @@ static enum status run_bag_list(struct run *run, struct err *err)
     TRY(read_options(run, &listing, err));
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_open(run, &target, 0, NULL, &listing.hole, err));
+    TRY(lag_hole_try(run, &target, &listing.hole, err));
     listing.hole.ahead = 7; /* bags come in order of time: a week of the log at once */
     listing.name = target.name;
     listing.name.level = NAME_BAG;

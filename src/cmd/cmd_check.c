@@ -48,7 +48,8 @@ static void say_result(struct run *run, const struct lag_check *check, const str
             result->measured_m3, result->theory_m3, result->effective_m * 1000, result->nominal_m * 1000);
 }
 
-/* With and without: how far the bags move. */
+/* As it will be, and as it is recorded: how far the bags move. */
+enum { MOVES_TOLD_MAX = 20 };
 struct moves {
     size_t count;
     size_t moved;
@@ -57,12 +58,12 @@ struct moves {
     double sum_m;
 };
 
-static enum status move_bag(struct run *run, struct lag_hole *with, struct lag_hole *without, const struct bag *bag,
-                            struct moves *moves, struct err *err)
+static enum status move_bag(struct run *run, struct lag_hole *with, struct lag_hole *without, enum bag_kind kind,
+                            const struct bag *bag, struct moves *moves, struct err *err)
 {
     struct lag_passage now;
     struct lag_passage before;
-    const struct lag_terms nominal = lag_terms_nominal();
+    const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = kind != BAG_CUTTINGS};
     if (bag->withdrawn)
         return STATUS_OK;
     TRY(lag_hole_back(run, with, &nominal, bag->from.utc_us, &now, err));
@@ -74,7 +75,9 @@ static enum status move_bag(struct run *run, struct lag_hole *with, struct lag_h
     moves->least_um = !moves->moved || shift_um < moves->least_um ? shift_um : moves->least_um;
     moves->greatest_um = !moves->moved || shift_um > moves->greatest_um ? shift_um : moves->greatest_um;
     moves->sum_m += (double)shift_um * 1e-6;
-    moves->moved++;
+    if (moves->moved++ < MOVES_TOLD_MAX)
+        (void)fprintf(run->out, "  %s %d: %s m -> %s m\n", bag_words[kind], (int)bag->number,
+                      length_text(before.hole_um, UNIT_M, 2).text, length_text(now.hole_um, UNIT_M, 2).text);
     return STATUS_OK;
 }
 
@@ -93,7 +96,7 @@ static enum status find_moves(struct run *run, struct lag_hole *with, struct lag
             bags_path(hole, kind, hundreds[at], path);
             TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
             for (size_t bag = 0; bag < set.bag_count; bag++)
-                TRY(move_bag(run, with, without, &set.bags[bag], moves, err));
+                TRY(move_bag(run, with, without, kind, &set.bags[bag], moves, err));
         }
     }
     return STATUS_OK;
@@ -102,36 +105,53 @@ static enum status find_moves(struct run *run, struct lag_hole *with, struct lag
 static void say_moves(struct run *run, const struct moves *moves)
 {
     if (!moves->moved) {
-        (void)fprintf(run->out, "with it none of %zu bags moves\n", moves->count);
+        (void)fprintf(run->out, "none of %zu bags moves\n", moves->count);
         return;
     }
-    (void)fprintf(run->out, "with it %zu of %zu bags move: by %s to %s m, %.2f m on average\n", moves->moved,
-                  moves->count, length_text(moves->least_um, UNIT_M, 2).text,
-                  length_text(moves->greatest_um, UNIT_M, 2).text, moves->sum_m / (double)moves->moved);
+    (void)fprintf(run->out, "%zu of %zu bags move: by %s to %s m, %.2f m on average\n", moves->moved, moves->count,
+                  length_text(moves->least_um, UNIT_M, 2).text, length_text(moves->greatest_um, UNIT_M, 2).text,
+                  moves->sum_m / (double)moves->moved);
 }
 
-/* Work it out with and without; a check that cannot be worked out is refused. */
+/* What the bags do between two readings of the hole. */
+static enum status preview(struct run *run, struct lag_hole *with, const struct target *target, struct err *err)
+{
+    struct lag_hole without;
+    struct moves moves = {0};
+    TRY(lag_hole_open(run, target, 0, NULL, &without, err)); /* as recorded now */
+    with->ahead = without.ahead = 7;
+    const enum status status = find_moves(run, with, &without, &moves, err);
+    lag_hole_close(&without);
+    TRY(status);
+    say_moves(run, &moves);
+    return STATUS_OK;
+}
+
+/* A check that cannot be worked out is refused. */
 static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
                          const char **sure, struct err *err)
 {
     const struct lag_check *it = item;
     struct lag_hole with;
-    struct lag_hole without;
-    struct moves moves = {0};
-    (void)set;
-    (void)sure;
+    struct findings findings = {0};
     TRY(lag_hole_open(run, target, it->number, it, &with, err));
-    enum status status = lag_hole_open(run, target, it->number, NULL, &without, err);
-    if (status == STATUS_OK) {
-        with.ahead = without.ahead = 7;
-        say_result(run, it, result_of(&with, it->number));
-        status = find_moves(run, &with, &without, &moves, err);
-        lag_hole_close(&without);
-    }
+    const struct lag_check_result *result = result_of(&with, it->number);
+    say_result(run, it, result);
+    lag_check_judge(it, set->items, set->count, result, &findings);
+    const enum status status = preview(run, &with, target, err);
     lag_hole_close(&with);
     TRY(status);
-    say_moves(run, &moves);
-    return STATUS_OK;
+    return run_findings(run, target->hole_name, &findings, sure, err);
+}
+
+/* What the hole is like without it. */
+static enum status check_withdrawal(struct run *run, const struct target *target, const void *item, struct err *err)
+{
+    struct lag_hole with;
+    TRY(lag_hole_open(run, target, ((const struct lag_check *)item)->number, NULL, &with, err));
+    const enum status status = preview(run, &with, target, err);
+    lag_hole_close(&with);
+    return status;
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)
@@ -161,6 +181,7 @@ const struct numbered lag_check_kind = {
     .order = order_items,
     .prepare = prepare,
     .check = check,
+    .withdrawing = check_withdrawal,
     .line = write_line,
 };
 

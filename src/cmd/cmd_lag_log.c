@@ -11,36 +11,74 @@ static const struct option at_options[] = {
     {0},
 };
 
-static enum status add_fact(struct sheet *sheet, const char *what, const char *value, const char *unit, struct err *err)
+/* One thing to tell: a line for people, a column for programs. */
+struct fact {
+    struct column column;
+    const char *value;
+};
+
+enum { FACTS_MAX = 16 };
+
+struct facts {
+    struct run *run;
+    struct fact items[FACTS_MAX];
+    size_t count;
+};
+
+static enum status add_fact(struct facts *facts, const char *what, const char *unit, bool number, const char *value,
+                            struct err *err)
 {
-    const char *cells[] = {what, value, unit};
-    return sheet_add(sheet, cells, err);
+    struct fact *fact = &facts->items[facts->count++];
+    fact->column = (struct column){what, unit, number};
+    return arena_copy(facts->run->arena, value, strlen(value), &fact->value, err);
 }
 
-static enum status add_length(struct run *run, struct sheet *sheet, const char *what, int64_t um, struct err *err)
+static enum status add_length(struct facts *facts, const char *what, int64_t um, struct err *err)
 {
-    return add_fact(sheet, what, run_length(run, um, 2).text, run_unit(run), err);
+    return add_fact(facts, what, run_unit(facts->run), true, run_length(facts->run, um, 2).text, err);
 }
 
-static enum status add_facts(struct run *run, const struct lag_hole *hole, const struct lag_depth *depth,
-                             struct sheet *sheet, struct err *err)
+static enum status add_facts(struct facts *facts, const struct lag_hole *hole, const struct lag_depth *depth,
+                             struct err *err)
 {
     const struct hole *it = &hole->target->hole;
     const struct lag_passage *last = &depth->last;
-    TRY(add_length(run, sheet, "MRF top", depth->top_um, err));
-    TRY(add_length(run, sheet, "MRF bottom", depth->bottom_um, err));
-    TRY(add_length(run, sheet, "MSF top", lag_depth_msf(it, depth->top_um), err));
-    TRY(add_length(run, sheet, "MSF bottom", lag_depth_msf(it, depth->bottom_um), err));
-    TRY(add_length(run, sheet, "MRF low", depth->low_um, err));
-    TRY(add_length(run, sheet, "MRF high", depth->high_um, err));
-    TRY(add_fact(sheet, "cut at", ship_time(it, last->cut_us).text, "", err));
-    TRY(add_fact(sheet, "left the bit at", ship_time(it, last->left_bit_us).text, "", err));
-    if (last->at_inlet_us != INT64_MIN)
-        TRY(add_fact(sheet, "passed the booster inlet at", ship_time(it, last->at_inlet_us).text, "", err));
-    TRY(add_fact(sheet, "lag", amount_text((double)(last->at_shaker_us - last->left_bit_us) / 6e7, 2).text, "min",
-                 err));
-    TRY(add_fact(sheet, "strokes", amount_text(last->strokes, 0).text, "", err));
-    return add_fact(sheet, "annulus", run_volume(run, last->annulus_m3, 3).text, run_volume_unit(run), err);
+    const double lag_min = (double)(last->at_shaker_us - last->left_bit_us) / 6e7;
+    TRY(add_length(facts, "MRF top", depth->top_um, err));
+    TRY(add_length(facts, "MRF bottom", depth->bottom_um, err));
+    TRY(add_length(facts, "MSF top", lag_depth_msf(it, depth->top_um), err));
+    TRY(add_length(facts, "MSF bottom", lag_depth_msf(it, depth->bottom_um), err));
+    TRY(add_length(facts, "MRF low", depth->low_um, err));
+    TRY(add_length(facts, "MRF high", depth->high_um, err));
+    TRY(add_fact(facts, "cut at", NULL, false, ship_time(it, last->cut_us).text, err));
+    TRY(add_fact(facts, "left the bit at", NULL, false, ship_time(it, last->left_bit_us).text, err));
+    TRY(add_fact(facts, "passed the booster inlet at", NULL, false, ship_time(it, last->at_inlet_us).text, err));
+    TRY(add_fact(facts, "lag", "min", true, amount_text(lag_min, 2).text, err));
+    TRY(add_fact(facts, "strokes", NULL, true, amount_text(last->strokes, 0).text, err));
+    return add_fact(facts, "annulus", run_volume_unit(facts->run), true,
+                    run_volume(facts->run, last->annulus_m3, 3).text, err);
+}
+
+static enum status print_facts(const struct facts *facts, struct err *err)
+{
+    static const struct column lines[] = {{"quantity", NULL, false}, {"value", NULL, false}, {"unit", NULL, false}};
+    struct column columns[FACTS_MAX];
+    const char *cells[FACTS_MAX];
+    struct sheet sheet;
+    const bool people = facts->run->format == SHEET_PEOPLE;
+    for (size_t at = 0; at < facts->count; at++) {
+        columns[at] = facts->items[at].column;
+        cells[at] = facts->items[at].value;
+    }
+    sheet_init(&sheet, facts->run->arena, people ? lines : columns, people ? 3 : facts->count);
+    for (size_t at = 0; people && at < facts->count; at++) {
+        const char *line[] = {columns[at].name, cells[at], columns[at].unit};
+        if (*cells[at])
+            TRY(sheet_add(&sheet, line, err));
+    }
+    if (!people)
+        TRY(sheet_add(&sheet, cells, err));
+    return run_print_sheet(facts->run, &sheet, err);
 }
 
 /* Tell what a person must know of it; nothing is refused here. */
@@ -52,26 +90,21 @@ static void tell(struct run *run, const char *name, const struct findings *findi
 
 static enum status find_at(struct run *run, struct lag_hole *hole, struct err *err)
 {
-    static const struct column columns[] = {{"quantity", NULL, false}, {"value", NULL, false}, {"unit", NULL, false}};
     const int32_t zone_min = hole->target->hole.zone_min;
     struct instant from;
     struct instant to = {.utc_us = INT64_MIN};
     struct lag_depth depth;
     struct findings findings = {0};
-    struct sheet sheet;
+    struct facts facts = {.run = run};
     TRY(instant_parse(run->args[1], zone_min, &from, err));
     if (run_option(run, "to"))
         TRY(instant_parse(run_option(run, "to"), zone_min, &to, err));
     if (to.known && to.utc_us < from.utc_us)
         return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
-    TRY(lag_depth_find(run, hole, from.utc_us, to.utc_us, &depth, err));
-    sheet_init(&sheet, run->arena, columns, 3);
+    TRY(lag_depth_find(run, hole, from.utc_us, to.utc_us, false, &depth, err));
     lag_depth_check(&hole->target->hole, &depth, &findings);
-    if (depth.why)
-        TRY(add_fact(&sheet, "MRF top", "", run_unit(run), err));
-    else
-        TRY(add_facts(run, hole, &depth, &sheet, err));
-    TRY(run_print_sheet(run, &sheet, err));
+    TRY(depth.why ? add_length(&facts, "MRF top", LENGTH_NONE, err) : add_facts(&facts, hole, &depth, err));
+    TRY(print_facts(&facts, err));
     tell(run, run->args[1], &findings);
     run_say_caution(run);
     return STATUS_OK;

@@ -80,6 +80,25 @@ struct schedule {
     struct sheet *sheet;
 };
 
+/* Minutes to go for what is on its way. Behind the mud the rest of the way is not told stage by stage: then by the
+ * whole lag at this pace, less the pumping that it has had. */
+static enum status on_the_way(const struct schedule *schedule, const struct lag_passage *passage, double *minutes,
+                              struct err *err)
+{
+    const struct lag_log *log = &schedule->hole->log;
+    const struct geometry *state = &schedule->hole->well.states[passage->state];
+    const double delay_min = isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s / 60;
+    if (state->slip.method == SLIP_NONE) {
+        *minutes = minutes_to_go(&schedule->pace, passage->left_stage_m3) + delay_min;
+        return STATUS_OK;
+    }
+    const double had_m3 = log->at_bit_m3[log->count - 1] - lag_log_at(log, log->at_bit_m3, passage->left_bit_us);
+    TRY(lag_once_cut(schedule->hole, &schedule->pace, passage->hole_um, minutes, err));
+    *minutes -= had_m3 / schedule->pace.stage_m3[0];
+    *minutes = *minutes < delay_min ? delay_min : *minutes;
+    return STATUS_OK;
+}
+
 static enum status add_row(struct schedule *schedule, int64_t depth_um, struct err *err)
 {
     struct run *run = schedule->run;
@@ -98,10 +117,10 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
         due = ship_time(it, passage.at_shaker_us);
         (void)snprintf(note, sizeof note, "%s", minutes > 0 ? "on its way" : "has come up");
     } else if (passage.end == LAG_ON_THE_WAY) {
-        minutes = minutes_to_go(pace, passage.left_stage_m3);
+        TRY(on_the_way(schedule, &passage, &minutes, err));
         if (!isnan(minutes))
             due = ship_time(it, pace->now_us + llround(minutes * 6e7));
-        (void)snprintf(note, sizeof note, "on its way");
+        (void)snprintf(note, sizeof note, isnan(minutes) ? "on its way; not coming up at this pace" : "on its way");
     } else if (passage.end == LAG_NOT_DRILLED) {
         double lag_min = NAN;
         TRY(lag_once_cut(schedule->hole, pace, depth_um, &lag_min, err));

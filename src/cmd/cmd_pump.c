@@ -32,16 +32,16 @@ static enum status check(struct run *run, const struct target *target, const str
 {
     const struct pump *pump = item;
     const struct pump *others = set->items;
-    (void)target;
-    (void)run;
-    (void)sure;
+    struct findings findings = {0};
     for (size_t at = 0; at < set->count; at++)
         if (others[at].number != pump->number && !others[at].withdrawn && strcmp(others[at].name, pump->name) == 0 &&
             others[at].from.utc_us == pump->from.utc_us) {
             err_set(err, STATUS_EXISTS, pump->name, "this pump is already recorded from this very time");
             return err_hint(err, "amend it (its number is %d), or type another --from", (int)others[at].number);
         }
-    return pump_check(pump, err);
+    TRY(pump_check(pump, err));
+    pump_doubt(pump, &findings);
+    return run_findings(run, target->hole_name, &findings, sure, err);
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)

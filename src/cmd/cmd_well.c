@@ -2,6 +2,7 @@
 /* Well geometry, state by state: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "lag_hole.h"
 #include "lag_table.h"
 #include "numbered.h"
 #include "well_file.h"
@@ -90,6 +91,12 @@ static enum status check(struct run *run, const struct target *target, const str
             return err_hint(err, "amend that state (its number is %d), or type another --from", (int)others[at].number);
         }
     TRY(well_check(state, err));
+    if (state->bore_count && state->bores[0].kind == BORE_RISER && state->inlet_um != LENGTH_NONE &&
+        state->inlet_um > state->bores[0].bottom_um) {
+        err_set(err, STATUS_RULE, "inlet", "the booster enters at %s m, below the riser, which ends at %s m",
+                length_text(state->inlet_um, UNIT_M, 2).text, length_text(state->bores[0].bottom_um, UNIT_M, 2).text);
+        return err_hint(err, "it enters at the foot of the riser or above");
+    }
     if (state->slip.method != SLIP_NONE) {
         double ignored = 0;
         TRY(slip_velocity(&state->slip, &ignored, NULL, err));
@@ -203,6 +210,24 @@ static const struct option show_options[] = {
     {0},
 };
 
+/* Without --bit: the bottom of the hole at the end of its log, and the well with its lag checks, where there are. */
+static enum status read_bottom(struct run *run, const struct target *target, struct lag_case *lag_case, struct err *err)
+{
+    struct lag_hole hole;
+    int64_t first_us = 0;
+    int64_t last_us = 0;
+    if (run_option(run, "at") || run_option(run, "bit"))
+        return STATUS_OK;
+    TRY(lag_hole_try(run, target, &hole, err));
+    enum status status = hole.why ? STATUS_OK : lag_hole_span(run, &hole, &first_us, &last_us, err);
+    if (status == STATUS_OK && !hole.why)
+        status = lag_hole_cover(run, &hole, last_us, last_us, err);
+    if (status == STATUS_OK && hole.log.count)
+        lag_case->bit_um = hole.log.hole_um[hole.log.count - 1];
+    lag_hole_close(&hole);
+    return status;
+}
+
 static enum status run_well_show(struct run *run, struct err *err)
 {
     struct target target;
@@ -226,6 +251,7 @@ static enum status run_well_show(struct run *run, struct err *err)
     }
     struct lag_case lag_case = {.geometry = *(const struct geometry *)numbered_item(&well_kind, &set, state)};
     lag_case.bit_um = trial_bit(&lag_case.geometry);
+    TRY(read_bottom(run, &target, &lag_case, err));
     TRY(lag_case_read(run, &lag_case, err));
     char from[INSTANT_TEXT_MAX];
     instant_format(lag_case.geometry.from, from);
@@ -238,6 +264,9 @@ const struct command well_show_command = {
     .words = "well show",
     .arguments = "HOLE [NUMBER]",
     .purpose = "the table of segments, volumes and velocities of a well; with NUMBER what was recorded",
+    .detail =
+        "Without --bit the bit is on bottom at the end of the log. Diameters as recorded; what lag checks found:\n"
+        "coretally check list.",
     .example = "well show U0013A --at '2026-03-09 14:00' --bit 3120 --flow 2.5m3/min --booster 1m3/min",
     .use = USE_READING,
     .options = show_options,

@@ -238,7 +238,7 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
     struct findings findings = {0};
     struct telling telling = {run, at, hole, &sheet};
     sheet_init(&sheet, run->arena, columns, 6);
-    TRY(bag_depth(run, hole, at->bag, &depth, err));
+    TRY(bag_depth(run, hole, at->set.kind, at->bag, &depth, err));
     if (depth.why) {
         (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk, "%s: n/a, %s\n", at->name, depth.why);
         return run_print_sheet(run, &sheet, err);
@@ -274,7 +274,7 @@ enum status explain_bag(struct run *run, struct err *err)
     if (run_option(run, "scale"))
         return err_set(err, STATUS_USAGE, "--scale", "what is taken at the shaker has MRF and MSF; both are shown");
     TRY(bag_resolve(run, &at, err));
-    TRY(lag_hole_open(run, &at.target, 0, NULL, &hole, err));
+    TRY(lag_hole_try(run, &at.target, &hole, err));
     const enum status status = tell(run, &at, &hole, err);
     lag_hole_close(&hole);
     return status;

@@ -15,7 +15,7 @@ static const struct option reading_options[] = {
 static const struct option calculating_options[] = {
     {"json", NULL, "an object of tables, null where nothing is known"},
     {"csv", NULL, "the table as CSV, empty where nothing is known"},
-    {"feet", NULL, "oilfield units: feet, inches, barrels"},
+    {"feet", NULL, "shown in oilfield units: feet, inches, barrels; what is typed stays as documented"},
     {0},
 };
 

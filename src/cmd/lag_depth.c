@@ -6,25 +6,6 @@
 
 #include "coretally/base/limits.h"
 
-/* Volume pumped while the bit stood well above the bottom: it lifts nothing that lies below the bit. */
-static double pumped_off_bottom(const struct lag_log *log, int64_t from_us, int64_t to_us)
-{
-    double volume_m3 = 0;
-    size_t low = 0;
-    size_t high = log->count;
-    while (low < high) {
-        const size_t middle = low + (high - low) / 2;
-        if (log->time_us[middle] <= from_us)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    for (size_t at = low; at > 0 && at < log->count && log->time_us[at] <= to_us; at++)
-        if (log->hole_um[at] - log->bit_um[at] > OFF_BOTTOM_UM)
-            volume_m3 += log->at_bit_m3[at] - log->at_bit_m3[at - 1];
-    return volume_m3;
-}
-
 static bool crosses_gap(const struct lag_log *log, int64_t from_us, int64_t to_us)
 {
     for (size_t at = 0; at < log->gap_count; at++)
@@ -60,12 +41,13 @@ static enum status vary(struct run *run, struct lag_hole *hole, const struct lag
     return STATUS_OK;
 }
 
-static enum status find_bounds(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+static enum status find_bounds(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
                                struct lag_depth *depth, struct err *err)
 {
     const struct hole *it = &hole->target->hole;
-    const struct lag_terms shallow = lag_terms_shallow(hole);
-    const struct lag_terms deep = lag_terms_deep(hole);
+    struct lag_terms shallow = lag_terms_shallow(hole);
+    struct lag_terms deep = lag_terms_deep(hole);
+    shallow.is_fluid = deep.is_fluid = is_fluid;
     TRY(vary(run, hole, &shallow, from_us, depth->top_um, &depth->low_um, err));
     TRY(vary(run, hole, &deep, to_us, depth->bottom_um, &depth->high_um, err));
     const int64_t either_um =
@@ -75,15 +57,19 @@ static enum status find_bounds(struct run *run, struct lag_hole *hole, int64_t f
     return STATUS_OK;
 }
 
-enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
-                           struct lag_depth *out, struct err *err)
+#define STILL_US ((int64_t)60 * 1000000) /* nothing newer came for this long: nothing is coming */
+
+static const struct lag_depth unknown = {.top_um = LENGTH_NONE,
+                                         .bottom_um = LENGTH_NONE,
+                                         .low_um = LENGTH_NONE,
+                                         .high_um = LENGTH_NONE,
+                                         .has_returns = true};
+
+static enum status find_depth(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+                              struct lag_depth *out, struct err *err)
 {
-    struct lag_depth depth = {.top_um = LENGTH_NONE,
-                              .bottom_um = LENGTH_NONE,
-                              .low_um = LENGTH_NONE,
-                              .high_um = LENGTH_NONE,
-                              .has_returns = true};
-    const struct lag_terms nominal = lag_terms_nominal();
+    struct lag_depth depth = unknown;
+    const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = is_fluid};
     const int64_t end_us = to_us == INT64_MIN ? from_us : to_us;
     TRY(lag_hole_back(run, hole, &nominal, from_us, &depth.first, err));
     TRY(lag_hole_back(run, hole, &nominal, end_us, &depth.last, err));
@@ -98,11 +84,32 @@ enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_
     depth.has_new_hole = to_us == INT64_MIN ? depth.last.new_hole : depth.bottom_um > depth.top_um;
     depth.after_cement = follows_cement(hole, &depth.last);
     depth.over_gap = crosses_gap(&hole->log, depth.first.left_bit_us, end_us);
-    depth.off_bottom_m3 = pumped_off_bottom(&hole->log, depth.first.left_bit_us, end_us);
-    if (to_us != INT64_MIN)
-        depth.has_returns =
-            lag_log_at(&hole->log, hole->log.at_top_m3, end_us) > lag_log_at(&hole->log, hole->log.at_top_m3, from_us);
-    TRY(find_bounds(run, hole, from_us, end_us, &depth, err));
+    depth.off_bottom_m3 = lag_log_at(&hole->log, hole->log.off_bottom_m3, end_us) -
+                          lag_log_at(&hole->log, hole->log.off_bottom_m3, depth.first.left_bit_us);
+    depth.off_bottom_s = lag_log_at(&hole->log, hole->log.off_bottom_s, end_us) -
+                         lag_log_at(&hole->log, hole->log.off_bottom_s, depth.first.left_bit_us);
+    depth.has_returns = to_us == INT64_MIN ? depth.last.at_shaker_us - depth.last.arrived_us < STILL_US
+                                           : depth.last.left_bit_us > depth.first.left_bit_us;
+    TRY(find_bounds(run, hole, from_us, end_us, is_fluid, &depth, err));
+    *out = depth;
+    return STATUS_OK;
+}
+
+enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+                           struct lag_depth *out, struct err *err)
+{
+    struct err refusal = {0};
+    struct lag_depth depth = unknown;
+    depth.why = hole->why;
+    enum status status = hole->why ? STATUS_OK : find_depth(run, hole, from_us, to_us, is_fluid, &depth, &refusal);
+    if (status == STATUS_RULE) { /* a well or pumps that contradict the log: this depth is not known, others may be */
+        depth = unknown;
+        status = lag_why(run, &refusal, &depth.why, &refusal);
+    }
+    if (status != STATUS_OK) {
+        *err = refusal;
+        return status;
+    }
     *out = depth;
     return STATUS_OK;
 }

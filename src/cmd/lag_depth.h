@@ -6,8 +6,8 @@
 #include "coretally/domain/lag_depth.h"
 #include "lag_hole.h"
 
-/* to_us INT64_MIN: an instant. */
+/* to_us INT64_MIN: an instant. is_fluid: gas or mud. Refusals by a rule become depth.why. */
 MUST_CHECK enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
-                                      struct lag_depth *out, struct err *err);
+                                      bool is_fluid, struct lag_depth *out, struct err *err);
 
 #endif

@@ -73,22 +73,35 @@ static enum status list_checks(struct run *run, struct lag_hole *hole, int32_t l
     return STATUS_OK;
 }
 
-/* Each check from the well as recorded: the diameter that it finds does not rest on the checks before it. */
-static enum status measure(struct run *run, struct lag_hole *hole, struct err *err)
+/* Each check from the well as recorded: the diameter that it finds does not rest on the checks before it. One that
+ * cannot be worked out is left out and told, but for the one that is only tried. */
+static enum status measure(struct run *run, struct lag_hole *hole, const struct lag_check *extra, struct err *err)
 {
     const struct lag_well recorded = {hole->wells.states, hole->wells.state_count};
+    size_t kept = 0;
     for (size_t at = 0; at < hole->measured_count; at++) {
-        const struct lag_check *check = &hole->measured[at];
+        const struct lag_check check = hole->measured[at];
+        const bool is_tried = extra && check.number == extra->number;
         struct err inner = {0};
-        TRY(lag_hole_cover(run, hole, check->in.utc_us, check->seen.utc_us, err));
-        if (lag_check_find(&hole->log, &recorded, check, &hole->results[at], &inner) == STATUS_OK)
+        enum status status = lag_hole_cover(run, hole, check.in.utc_us, check.seen.utc_us, &inner);
+        if (status == STATUS_OK)
+            status = lag_check_find(&hole->log, &recorded, &check, &hole->results[kept], &inner);
+        if (status == STATUS_OK) {
+            hole->measured[kept++] = check;
             continue;
+        }
         char subject[ERR_SUBJECT_MAX];
-        (void)snprintf(subject, sizeof subject, "lag check %d of %s, %.100s", (int)check->number,
+        (void)snprintf(subject, sizeof subject, "lag check %d of %s, %.100s", (int)check.number,
                        hole->target->hole_name, inner.subject);
-        err_set(err, inner.status, subject, "%s", inner.reason);
-        return err_hint(err, "%s", inner.hint);
+        if (is_tried || status != STATUS_RULE) {
+            err_set(err, status, subject, "%s", inner.reason);
+            return err_hint(err, "%s", inner.hint);
+        }
+        (void)fprintf(run->talk,
+                      "note: %s: %s; it is left out\n  mend it, or: coretally check withdraw %s %d --reason ...\n",
+                      subject, inner.reason, hole->target->hole_name, (int)check.number);
     }
+    hole->measured_count = kept;
     return STATUS_OK;
 }
 
@@ -136,7 +149,7 @@ static enum status open_hole(struct run *run, int32_t leave_out, const struct la
     if (status == STATUS_OK)
         status = list_checks(run, out, leave_out, extra, err);
     if (status == STATUS_OK)
-        status = measure(run, out, err);
+        status = measure(run, out, extra, err);
     if (status == STATUS_OK)
         status = calibrate(run, out, err);
     if (status != STATUS_OK)
@@ -149,6 +162,34 @@ enum status lag_hole_open(struct run *run, const struct target *target, int32_t 
 {
     *out = (struct lag_hole){.target = target};
     return open_hole(run, leave_out, extra, out, err);
+}
+
+/* A refusal as one text, for where it stands in the place of a depth. */
+enum status lag_why(struct run *run, const struct err *refusal, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    text_addf(&text, "%s: %s", refusal->subject, refusal->reason);
+    if (*refusal->hint)
+        text_addf(&text, " (%s)", refusal->hint);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out, struct err *err)
+{
+    struct err refusal = {0};
+    const enum status status = lag_hole_open(run, target, 0, NULL, out, &refusal);
+    if (status == STATUS_UNKNOWN || status == STATUS_RULE) {
+        *out = (struct lag_hole){.target = target};
+        arena_init(&out->arena, ARENA_LIMIT_BYTES);
+        return lag_why(run, &refusal, &out->why, err);
+    }
+    if (status != STATUS_OK)
+        *err = refusal;
+    return status;
 }
 
 enum status lag_hole_open_fresh(struct run *run, const struct target *target, const struct log_day_text *fresh,
@@ -191,6 +232,13 @@ enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_
     TRY(log_sum(run, hole, first, last, err));
     hole->first_day = first;
     hole->last_day = last;
+    if (hole->booster_unknown && !hole->is_told) {
+        (void)fprintf(run->talk,
+                      "note: %s: the log counts a booster, and the well has no inlet for it: its mud is left out\n"
+                      "  if it enters the riser: coretally well amend %s NUMBER --inlet DEPTH --reason ...\n",
+                      hole->target->hole_name, hole->target->hole_name);
+        hole->is_told = true;
+    }
     return STATUS_OK;
 }
 
@@ -201,6 +249,8 @@ enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct l
         struct lag_passage passage = {0};
         TRY(lag_hole_cover(run, hole, at_shaker_us - days * LOG_DAY_US, at_shaker_us, err));
         TRY(lag_back(&hole->log, &hole->well, terms, at_shaker_us, &passage, err));
+        if (passage.end == LAG_AFTER_LOG && day_of(at_shaker_us) < hole->days[0])
+            passage.end = LAG_BEFORE_LOG;
         /* The depth must have been reached inside the window, or the time of its cutting is not known. */
         const bool is_early = passage.end == LAG_BEFORE_LOG ||
                               (passage.end == LAG_ARRIVED && hole->log.count && passage.cut_us == hole->log.time_us[0]);

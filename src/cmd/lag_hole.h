@@ -29,7 +29,10 @@ struct lag_hole {
     size_t fresh_count;
     int64_t *days; /* of the log, ascending; fresh ones, too */
     size_t day_count;
-    size_t ahead; /* load so many days more than asked: for questions in order of time */
+    bool booster_unknown; /* the log counts a booster while the well has no inlet */
+    bool is_told;         /* that it does */
+    const char *why;      /* lag_hole_try: what is missing, why no depth can be known; NULL */
+    size_t ahead;         /* load so many days more than asked: for questions in order of time */
     struct arena arena;
     struct lag_log log; /* of days first_day to last_day - 1 */
     size_t first_day;
@@ -44,7 +47,13 @@ MUST_CHECK enum status lag_hole_open(struct run *run, const struct target *targe
 MUST_CHECK enum status lag_hole_open_fresh(struct run *run, const struct target *target,
                                            const struct log_day_text *fresh, size_t fresh_count, struct lag_hole *out,
                                            struct err *err);
+/* For what is recorded whatever the lag says: records that are missing or contradict one another become hole->why. */
+MUST_CHECK enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out,
+                                    struct err *err);
 void lag_hole_close(struct lag_hole *hole);
+
+/* A refusal as one text, for where it stands in the place of a depth. */
+MUST_CHECK enum status lag_why(struct run *run, const struct err *refusal, const char **out, struct err *err);
 
 /* Load the days that hold this span, as far as there are any. */
 MUST_CHECK enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,

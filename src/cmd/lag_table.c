@@ -58,10 +58,13 @@ enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err
         TRY(read_pump(run, pump, &lag_case->output_m3, err));
     if (output)
         TRY(measure_parse(output, MEASURE_OUTPUT, &lag_case->output_m3, err));
-    if (output && (lag_case->output_m3 <= 0 || lag_case->output_m3 > 0.2)) {
+    if (output && (lag_case->output_m3 <= 0 || lag_case->output_m3 > PUMP_OUTPUT_MOST_M3)) {
         err_set(err, STATUS_INPUT, output, "no pump delivers %g m3 a stroke", lag_case->output_m3);
         return err_hint(err, "type its unit: 0.102bbl/stk, 16.2l/stk");
     }
+    if (output && lag_case->output_m3 > PUMP_OUTPUT_PLAIN_M3)
+        (void)fprintf(run->talk, "note: %g m3 a stroke is more than pumps deliver; for barrels type %gbbl/stk\n",
+                      lag_case->output_m3, lag_case->output_m3);
     if (flow)
         TRY(measure_parse(flow, MEASURE_FLOW, &lag_case->flow_m3_min, err));
     if (spm) {
@@ -79,7 +82,7 @@ enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err
         return err_hint(err, "add --inlet and the depth of the riser's foot below rig floor");
     }
     if ((flow || spm) && (lag_case->flow_m3_min <= 0 || lag_case->flow_m3_min > 20)) {
-        err_set(err, STATUS_INPUT, flow ? flow : spm, "a flow of %g m3/min is outside 0 to 20 m3/min",
+        err_set(err, STATUS_INPUT, flow ? flow : spm, "a flow of %g m3/min is not above 0 and up to 20 m3/min",
                 lag_case->flow_m3_min);
         return err_hint(err, "bare numbers are m3/min; type 300gpm or 1200l/min otherwise");
     }
@@ -145,22 +148,52 @@ static enum status add_time(struct sheet *sheet, const char *what, double second
     return add_total(sheet, what, seconds / 60, "min", 2, seconds * strokes_s, "strokes", 0, err);
 }
 
-static enum status add_check(const struct lag_case *lag_case, const struct lag_steady *steady, struct sheet *sheet,
-                             struct err *err)
+/* What a tracer measured of the annulus below the inlet: strokes less the shaker delay, supply line and string, and
+ * less flowline and riser, which the booster helped to fill. */
+static enum status measure_below(const struct lag_case *lag_case, const struct lag_steady *steady, double *out_m3,
+                                 struct err *err)
 {
-    const double whole_m3 = lag_case->tracer_strokes * lag_case->output_m3;
-    const double annulus_m3 = whole_m3 - steady->string_m3 - steady->supply_m3 - steady->flowline_m3;
-    double nominal_m3 = 0;
-    (void)open_hole_diameter(&lag_case->geometry, lag_case->bit_um, 0, &nominal_m3);
-    const double open_m3 = annulus_m3 - (steady->split.volume_m3 - nominal_m3);
-    const double diameter_m = open_hole_diameter(&lag_case->geometry, lag_case->bit_um, open_m3, NULL);
+    const struct geometry *geometry = &lag_case->geometry;
+    const double delay_s = isnan(geometry->shaker_delay_s) ? 0 : geometry->shaker_delay_s;
+    const double above_m3 = steady->flowline_m3 + steady->above_inlet_m3;
+    const double down_m3 = steady->string_m3 + steady->supply_m3;
+    const double flow = lag_case->flow_m3_min;
     if (isnan(steady->string_m3)) {
         err_set(err, STATUS_RULE, "--tracer-strokes",
                 "the tracer went down the string, whose inside diameter is not stated");
         return err_hint(err, "give every part of the string its inside diameter: collars,200,8in,2.81in");
     }
-    TRY(add_volume(sheet, "tracer: pumped", whole_m3, err));
-    TRY(add_volume(sheet, "tracer: annulus measured", annulus_m3, err));
+    if (geometry->loss_um != LENGTH_NONE) {
+        err_set(err, STATUS_RULE, "--tracer-strokes", "strokes alone do not tell a lost tracer from a wide hole");
+        return err_hint(err, "with losses record the check against the pump log: coretally check add");
+    }
+    if ((delay_s > 0 || lag_case->booster_m3_min > 0) && isnan(flow)) {
+        err_set(err, STATUS_USAGE, "--tracer-strokes", "with a shaker delay or a booster the flow is needed, too");
+        return err_hint(err, "add --spm 80 or --flow 300gpm");
+    }
+    const double share = lag_case->booster_m3_min > 0 ? flow / (flow + lag_case->booster_m3_min) : 1;
+    *out_m3 = lag_case->tracer_strokes * lag_case->output_m3 - (delay_s > 0 ? delay_s / 60 * flow : 0) - down_m3 -
+              above_m3 * share;
+    return STATUS_OK;
+}
+
+static enum status add_check(const struct lag_case *lag_case, const struct lag_steady *steady, struct sheet *sheet,
+                             struct err *err)
+{
+    double below_m3 = 0;
+    double nominal_m3 = 0;
+    TRY(measure_below(lag_case, steady, &below_m3, err));
+    const double as_recorded_m = open_hole_diameter(&lag_case->geometry, lag_case->bit_um, 0, &nominal_m3);
+    const double open_m3 = below_m3 - (steady->below_inlet_m3 - nominal_m3);
+    const double diameter_m = open_hole_diameter(&lag_case->geometry, lag_case->bit_um, open_m3, NULL);
+    if (nominal_m3 > 0 && (isnan(diameter_m) || isnan(as_recorded_m) || open_m3 > 3 * nominal_m3)) {
+        err_set(err, STATUS_RULE, "--tracer-strokes",
+                "%.0f strokes leave %.2f m3 for the open hole, recorded are %.2f m3", lag_case->tracer_strokes, open_m3,
+                nominal_m3);
+        return err_hint(err, "look at the strokes, the output of a stroke and the casing");
+    }
+    TRY(add_volume(sheet, "tracer: pumped", lag_case->tracer_strokes * lag_case->output_m3, err));
+    TRY(add_volume(sheet, "tracer: annulus measured", below_m3 + steady->above_inlet_m3, err));
     TRY(add_volume(sheet, "tracer: open hole, measured", open_m3, err));
     TRY(add_volume(sheet, "open hole as recorded", nominal_m3, err));
     return add_total(sheet, "open hole, effective diameter", diameter_m * 1000, "mm", 2, diameter_m / 0.0254, "in", 3,
@@ -201,10 +234,13 @@ static enum status add_totals(const struct lag_case *lag_case, const struct lag_
     if (!isnan(steady->slip_m_s))
         TRY(add_total(sheet, "slip of the cuttings", steady->slip_m_s * 60, "m/min", 2, steady->slip_m_s / 0.3048,
                       "ft/s", 3, err));
-    TRY(add_time(sheet, "bottoms-up: bit to rig floor", steady->up_s, strokes_s, err));
-    TRY(add_time(sheet, "lag: bit to sample", steady->lag_s, strokes_s, err));
+    const bool slips = !isnan(steady->slip_m_s);
+    TRY(add_time(sheet, "bottoms-up: bit to rig floor", steady->mud_up_s, strokes_s, err));
+    TRY(add_time(sheet, slips ? "lag of the cuttings: bit to sample" : "lag: bit to sample", steady->lag_s, strokes_s,
+                 err));
     TRY(add_time(sheet, "down: pumps to bit", steady->down_s, strokes_s, err));
-    return add_time(sheet, "round trip", steady->lag_s + steady->down_s, strokes_s, err);
+    return add_time(sheet, slips ? "round trip of the mud" : "round trip", steady->mud_lag_s + steady->down_s,
+                    strokes_s, err);
 }
 
 static enum status print_both(struct run *run, const struct sheet *segments, const struct sheet *totals,
@@ -212,6 +248,10 @@ static enum status print_both(struct run *run, const struct sheet *segments, con
 {
     struct text text;
     text_init(&text, run->arena);
+    if (run->format == SHEET_CSV) { /* one table a file */
+        sheet_render(run_option(run, "totals") ? totals : segments, run->format, &text);
+        return run_print_text(run, &text, err);
+    }
     if (run->format == SHEET_JSON)
         text_add(&text, "{\"segments\":");
     sheet_render(segments, run->format, &text);

@@ -23,6 +23,7 @@ struct lag_case {
         {"pump", "PUMP",                                                                                               \
          "triplex,LINER,STROKE[,EFFICIENCY] or duplex,LINER,ROD,STROKE[,EFFICIENCY]: triplex,6in,12in,97"},            \
         {"output", "VOLUME", "instead of --pump: delivered by one stroke: 0.102bbl/stk, 16.2l/stk"},                   \
+        {"totals", NULL, "with --csv: the totals instead of the segments"},                                            \
         {"spm", "RATE", "strokes a minute, instead of --flow"},                                                        \
     {                                                                                                                  \
         "tracer-strokes", "COUNT", "lag check: strokes from tracer in to tracer seen; gives the open hole's diameter"  \

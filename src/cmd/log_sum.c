@@ -71,37 +71,69 @@ static void find_state(struct log_sum *sum, int64_t time_us)
             sum->state_until_us = set->states[later].from.utc_us;
 }
 
-enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
+/* A share of what a row adds, as a row of its own. */
+static void add_share(struct log_sum *sum, const struct log_step *step, int64_t time_us, double share, int64_t bit_um,
+                      int64_t hole_um)
 {
-    struct log_step step;
     double string_m3 = 0;
     double booster_m3 = 0;
     double strokes = 0;
+    for (size_t at = 0; at < sum->channel_count; at++) {
+        const struct pump *pump = sum->pumps[at];
+        const double added = step->added[at] * share;
+        if (pump && pump->line == LINE_BOOSTER)
+            booster_m3 += added * pump_output(pump);
+        else if (pump) {
+            string_m3 += added * pump_output(pump);
+            strokes += added;
+        } else if (sum->channels[at].kind == LOG_FLOW)
+            string_m3 += added;
+        else if (sum->channels[at].kind == LOG_BOOSTER)
+            booster_m3 += added;
+    }
+    if (booster_m3 > 0 && (!sum->state || sum->state->inlet_um == LENGTH_NONE))
+        sum->hole->booster_unknown = true;
+    lag_log_add(&sum->hole->log, sum->state, time_us, bit_um, hole_um, string_m3, booster_m3,
+                sum->counts_strokes ? strokes : NAN);
+}
+
+/* Pumps and state in force just before a time. */
+static enum status look_up(struct log_sum *sum, int64_t time_us, struct err *err)
+{
+    if (time_us > sum->pumps_until_us || sum->pumps_until_us == INT64_MIN)
+        TRY(find_pumps(sum, time_us, err));
+    if (time_us > sum->state_until_us || sum->state_until_us == INT64_MIN)
+        find_state(sum, time_us);
+    return STATUS_OK;
+}
+
+enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
+{
+    struct log_step step;
+    const struct log_walk before = sum->walk;
     const unsigned faults = log_walk_row(&sum->walk, cells, &step);
     if (!step.keep)
         return STATUS_OK;
-    if (step.time_us > sum->pumps_until_us || sum->pumps_until_us == INT64_MIN)
-        TRY(find_pumps(sum, step.time_us, err));
-    if (step.time_us > sum->state_until_us || sum->state_until_us == INT64_MIN)
-        find_state(sum, step.time_us);
-    for (size_t at = 0; at < sum->channel_count; at++) {
-        const struct pump *pump = sum->pumps[at];
-        if (pump && pump->line == LINE_BOOSTER)
-            booster_m3 += step.added[at] * pump_output(pump);
-        else if (pump) {
-            string_m3 += step.added[at] * pump_output(pump);
-            strokes += step.added[at];
-        } else if (sum->channels[at].kind == LOG_FLOW)
-            string_m3 += step.added[at];
-        else if (sum->channels[at].kind == LOG_BOOSTER)
-            booster_m3 += step.added[at];
+    int64_t from_us = before.started ? before.time_us : step.time_us;
+    const double span_us = (double)(step.time_us - from_us);
+    while (from_us < step.time_us) { /* cut where a pump or the well changes between two rows */
+        TRY(look_up(sum, from_us + 1, err));
+        int64_t to_us = sum->pumps_until_us < sum->state_until_us ? sum->pumps_until_us : sum->state_until_us;
+        if (to_us <= from_us || to_us >= step.time_us)
+            break;
+        const double passed = (double)(to_us - before.time_us) / span_us;
+        add_share(sum, &step, to_us, (double)(to_us - from_us) / span_us,
+                  before.bit_um + llround((double)(step.bit_um - before.bit_um) * passed),
+                  before.hole_um + llround((double)(step.hole_um - before.hole_um) * passed));
+        from_us = to_us;
     }
+    TRY(look_up(sum, step.time_us, err));
     if (faults & LOG_FAULT_BIT(GAP)) {
         TRY(arena_grow(&sum->hole->arena, &sum->gaps_us, sum->gap_count, &sum->gap_room, sizeof *sum->gaps_us, err));
         sum->gaps_us[sum->gap_count++] = step.time_us;
     }
-    lag_log_add(&sum->hole->log, sum->state, step.time_us, step.bit_um, step.hole_um, string_m3, booster_m3,
-                sum->counts_strokes ? strokes : NAN);
+    add_share(sum, &step, step.time_us, span_us > 0 ? (double)(step.time_us - from_us) / span_us : 1, step.bit_um,
+              step.hole_um);
     return STATUS_OK;
 }
 
@@ -121,8 +153,8 @@ static enum status lengthen(struct arena *arena, void *array, size_t count, size
 enum status log_sum_room(struct lag_hole *hole, size_t rows, struct err *err)
 {
     struct lag_log *log = &hole->log;
-    void *const arrays[] = {&log->time_us,   &log->bit_um,    &log->hole_um, &log->at_bit_m3,
-                            &log->middle_m3, &log->at_top_m3, &log->strokes};
+    void *const arrays[] = {&log->time_us,   &log->bit_um,  &log->hole_um,       &log->at_bit_m3,   &log->middle_m3,
+                            &log->at_top_m3, &log->strokes, &log->off_bottom_m3, &log->off_bottom_s};
     for (size_t at = 0; at < sizeof arrays / sizeof arrays[0]; at++)
         TRY(lengthen(&hole->arena, arrays[at], log->count, rows, err));
     return STATUS_OK;
@@ -157,6 +189,7 @@ static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, str
     enum status status = read_day(run, sum->hole, day, &scratch, &stored, err);
     for (size_t at = 0; at < stored.block_count; at++)
         rows += stored.blocks[at].row_count;
+    rows += sum->hole->pumps.pump_count + sum->hole->wells.state_count; /* each may cut a row */
     if (status == STATUS_OK && sum->hole->log.count + rows > sum->hole->row_room) {
         sum->hole->row_room = sum->hole->log.count + rows * (sum->last_day - day); /* days are alike */
         status = log_sum_room(sum->hole, sum->hole->row_room, err);

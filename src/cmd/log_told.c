@@ -63,7 +63,14 @@ static size_t find_channel(enum log_fault fault, const struct log_walk *before, 
     for (; at < before->count; at++) {
         const int64_t cell = cells[1 + at];
         const bool fell = before->channels[at].kind == LOG_STROKES && cell >= 0 && cell < before->last[at];
-        if ((fault == LOG_FAULT_MISSING && cell == LENGTH_NONE) ||
+        const double minutes = (double)(cells[0] - before->read_us[at]) / 60e6;
+        const double rise = (double)cell - (double)before->last[at];
+        const bool jumps =
+            cell >= 0 && before->last[at] >= 0 &&
+            ((before->channels[at].kind == LOG_STROKES &&
+              rise / 1000 > LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes) ||
+             (before->channels[at].kind == LOG_HOLE && rise > LOG_JUMP_HOLE_UM + LOG_JUMP_HOLE_UM_MIN * minutes));
+        if ((fault == LOG_FAULT_JUMP && jumps) || (fault == LOG_FAULT_MISSING && cell == LENGTH_NONE) ||
             (fault == LOG_FAULT_NEGATIVE && cell < 0 && cell != LENGTH_NONE) ||
             ((fault == LOG_FAULT_RESET || fault == LOG_FAULT_ROLLOVER) && fell))
             break;
@@ -87,7 +94,7 @@ static void describe_channel(enum log_fault fault, const struct log_walk *before
     if (fault == LOG_FAULT_NEGATIVE)
         (void)snprintf(out, room, "%s %s", field, now.text);
     else
-        (void)snprintf(out, room, "%s falls from %s to %s", field,
+        (void)snprintf(out, room, fault == LOG_FAULT_JUMP ? "%s jumps from %s to %s" : "%s falls from %s to %s", field,
                        log_cell_words(&before->channels[at], before->last[at]).text, now.text);
 }
 
@@ -118,6 +125,7 @@ static void describe(enum log_fault fault, const struct log_walk *before, const 
     case LOG_FAULT_ROLLOVER:
     case LOG_FAULT_NEGATIVE:
     case LOG_FAULT_MISSING:
+    case LOG_FAULT_JUMP:
     case LOG_FAULT_COUNT:
         describe_channel(fault, before, cells, out, room);
         break;

@@ -38,6 +38,19 @@ const double *stage_amounts(const struct lag_log *log, int stage)
     return stage == STAGE_BIT ? log->at_bit_m3 : stage == STAGE_MIDDLE ? log->middle_m3 : log->at_top_m3;
 }
 
+/* What a question takes of a geometry: its diameters at one end of their tolerance; gas and mud neither fall behind nor
+ * lie on the shaker. */
+static struct geometry asked_geometry(const struct geometry *geometry, const struct lag_terms *terms,
+                                      struct bore *bores)
+{
+    struct geometry asked = geometry_vary(geometry, terms->tolerance_sign, bores);
+    if (terms->is_fluid) {
+        asked.slip.method = SLIP_NONE;
+        asked.shaker_delay_s = NAN;
+    }
+    return asked;
+}
+
 static int64_t delay_us(const struct geometry *geometry)
 {
     return isnan(geometry->shaker_delay_s) ? 0 : llround(geometry->shaker_delay_s * 1e6);
@@ -74,14 +87,14 @@ enum status way_pass(const struct lag_log *log, const struct lag_well *well, con
     struct way way;
     struct rise rise;
     struct lag_passage passage = {0};
-    const struct geometry varied = geometry_vary(geometry, terms->tolerance_sign, bores);
+    const struct geometry varied = asked_geometry(geometry, terms, bores);
     TRY(way_find(&varied, depth_um, terms->flow_factor, &way, err));
     TRY(rise_find(log, well, &way, left_bit_us, INT64_MAX, &rise, err));
     fill_passage(log, &way, left_bit_us, &passage);
     passage.end = rise.lost ? LAG_LOST : rise.end;
     passage.at_inlet_us = rise.at_inlet_us;
     if (passage.end == LAG_ARRIVED) {
-        passage.at_shaker_us = rise.at_end_us + delay_us(geometry);
+        passage.at_shaker_us = rise.at_end_us + delay_us(&varied);
         passage.strokes =
             lag_log_at(log, log->strokes, passage.at_shaker_us) - lag_log_at(log, log->strokes, left_bit_us);
     }
@@ -200,7 +213,7 @@ static enum status search_state(const struct back *any, size_t state, int64_t at
                                 int64_t to_us, int64_t *left_us, int *side, struct err *err)
 {
     struct bore bores[BORES_MAX];
-    const struct geometry geometry = geometry_vary(&any->well->states[state], any->terms->tolerance_sign, bores);
+    const struct geometry geometry = asked_geometry(&any->well->states[state], any->terms, bores);
     const struct back back = {.log = any->log,
                               .well = any->well,
                               .terms = any->terms,
@@ -247,6 +260,7 @@ enum status lag_back(const struct lag_log *log, const struct lag_well *well, con
         return STATUS_OK;
     }
     TRY(pass(log, well, terms, left_us, lag_log_depth(log, log->hole_um, left_us), out, err));
+    out->arrived_us = out->end == LAG_ARRIVED ? out->at_shaker_us : at_shaker_us;
     out->at_shaker_us = at_shaker_us;
     out->strokes = lag_log_at(log, log->strokes, at_shaker_us) - lag_log_at(log, log->strokes, left_us);
     out->end = LAG_ARRIVED;

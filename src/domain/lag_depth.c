@@ -4,6 +4,8 @@
 
 #include "coretally/base/limits.h"
 
+#define TRIP_S 3600.0 /* common practice, no source */
+
 int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um)
 {
     const int64_t seafloor_um = hole_seafloor(hole);
@@ -40,9 +42,12 @@ void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, str
         findings_add(findings, RULE_LAG_UNKNOWN, "its depth is not known: %s", depth->why);
         return;
     }
-    if (!depth->has_returns)
-        findings_add(findings, RULE_NO_RETURNS, "no mud came over the shaker in this window");
-    if (!depth->has_new_hole)
+    if (!depth->has_returns) {
+        findings_add(findings, RULE_NO_RETURNS, "nothing new came over the shaker then%s",
+                     depth->last.at_shaker_us - depth->last.arrived_us < 60000000 ? ""
+                                                                                  : ": what lay there had come before");
+        findings_hint(findings, "look at the times; if it was taken from what lay there, add --sure");
+    } else if (!depth->has_new_hole)
         findings_add(findings, RULE_NO_NEW_HOLE, "no new hole: nothing was being drilled when this left the bit");
     if (spans_intervals(hole, depth, &bound_um))
         findings_add(findings, RULE_BAG_SPANS, "its window spans two planned intervals, across %s m below rig floor",
@@ -56,4 +61,9 @@ void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, str
                      "%.1f m3 were pumped with the bit more than %s m off bottom while it was below: it comes later, "
                      "its depth is less than shown",
                      depth->off_bottom_m3, length_text(OFF_BOTTOM_UM, UNIT_M, 0).text);
+    if (depth->off_bottom_s > TRIP_S)
+        findings_add(findings, RULE_TRIP,
+                     "the bit was off bottom for %.1f h while this was on its way (a trip): look for cavings, and for "
+                     "cuttings that settled and mixed",
+                     depth->off_bottom_s / 3600);
 }

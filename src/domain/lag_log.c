@@ -2,6 +2,7 @@
 /* The amounts of a pump log, added up row by row, and looked up in O(log rows). */
 #include <math.h>
 
+#include "coretally/base/limits.h"
 #include "lag_way.h"
 
 /* The share that rises past the loss; a loss below the bottom of the hole is not there yet. */
@@ -31,6 +32,12 @@ void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time
     log->strokes[at] = (at ? log->strokes[at - 1] : 0) + (at ? strokes : 0);
     if (isnan(strokes))
         log->strokes[at] = NAN;
+    const bool is_off = at && hole_um - bit_um > OFF_BOTTOM_UM;
+    if (log->off_bottom_m3)
+        log->off_bottom_m3[at] = (at ? log->off_bottom_m3[at - 1] : 0) + (is_off ? string_m3 : 0);
+    if (log->off_bottom_s)
+        log->off_bottom_s[at] =
+            (at ? log->off_bottom_s[at - 1] : 0) + (is_off ? (double)(time_us - log->time_us[at - 1]) * 1e-6 : 0);
 }
 
 size_t lag_log_row(const struct lag_log *log, int64_t time_us)

@@ -24,12 +24,13 @@ static void find_flows(const struct lag_steady_input *input, double flow[STAGE_C
 /* Time through each segment; the end where one cannot be passed. */
 static void add_up(struct lag_steady *out, struct bounds bounds, const double flow[STAGE_COUNT])
 {
-    out->up_s = 0;
+    out->up_s = out->mud_up_s = 0;
     for (size_t at = out->split.count; at-- > 0;) {
         const struct segment *segment = &out->split.items[at];
         const double length_m = (double)(segment->bottom_um - segment->top_um) * 1e-6;
         double rise_m_s = flow[bounds_stage(bounds, segment->bottom_um)] / segment->area_m2;
         out->velocity_m_s[at] = rise_m_s;
+        out->mud_up_s += length_m / rise_m_s;
         if (!isnan(out->slip_m_s)) {
             out->ratio[at] = transport_ratio(rise_m_s, out->slip_m_s);
             rise_m_s -= out->slip_m_s;
@@ -43,7 +44,13 @@ static void add_up(struct lag_steady *out, struct bounds bounds, const double fl
 enum status lag_steady_find(const struct lag_steady_input *input, struct lag_steady *out, struct err *err)
 {
     double flow[STAGE_COUNT];
-    struct lag_steady found = {.slip_m_s = NAN, .up_s = NAN, .lag_s = NAN, .down_s = NAN, .end = LAG_ARRIVED};
+    struct lag_steady found = {.slip_m_s = NAN,
+                               .up_s = NAN,
+                               .lag_s = NAN,
+                               .mud_up_s = NAN,
+                               .mud_lag_s = NAN,
+                               .down_s = NAN,
+                               .end = LAG_ARRIVED};
     const struct geometry *geometry = input->geometry;
     const struct bounds bounds = bounds_find(geometry, input->bit_um);
     TRY(well_split(geometry, input->bit_um, &found.split, err));
@@ -64,9 +71,13 @@ enum status lag_steady_find(const struct lag_steady_input *input, struct lag_ste
             found.end = LAG_LOST; /* even where the booster's mud comes up from the same depth */
         find_flows(input, flow);
         add_up(&found, bounds, flow);
-        found.lag_s = found.up_s + found.flowline_m3 / flow[STAGE_TOP] +
-                      (isnan(geometry->shaker_delay_s) ? 0 : geometry->shaker_delay_s);
+        const double after_s =
+            found.flowline_m3 / flow[STAGE_TOP] + (isnan(geometry->shaker_delay_s) ? 0 : geometry->shaker_delay_s);
+        found.lag_s = found.up_s + after_s;
+        found.mud_lag_s = found.mud_up_s + after_s;
         found.down_s = (found.string_m3 + found.supply_m3) / flow[STAGE_BIT];
+        if (found.end == LAG_LOST)
+            found.mud_up_s = found.mud_lag_s = NAN;
         if (found.end != LAG_ARRIVED)
             found.up_s = found.lag_s = NAN;
     }

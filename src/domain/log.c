@@ -70,7 +70,7 @@ void log_walk_init(struct log_walk *walk, const struct log_channel *channels, si
                               .bit_um = LENGTH_NONE,
                               .hole_um = LENGTH_NONE};
     for (size_t at = 0; at < LOG_CHANNELS_MAX; at++)
-        walk->last[at] = LENGTH_NONE;
+        walk->last[at] = walk->jumped[at] = LENGTH_NONE;
 }
 
 void log_walk_carry(const struct log_walk *from, struct log_walk *to)
@@ -79,11 +79,17 @@ void log_walk_carry(const struct log_walk *from, struct log_walk *to)
     to->time_us = from->time_us;
     to->bit_um = from->bit_um;
     to->hole_um = from->hole_um;
-    for (size_t at = 0; at < to->count; at++)
-        for (size_t other = 0; other < from->count; other++)
-            if (to->channels[at].kind == from->channels[other].kind &&
-                strcmp(to->channels[at].pump, from->channels[other].pump) == 0)
-                to->last[at] = from->last[other];
+    for (size_t at = 0; at < to->count; at++) {
+        to->read_us[at] = from->time_us;
+        for (size_t other = 0; other < from->count; other++) {
+            if (to->channels[at].kind != from->channels[other].kind ||
+                strcmp(to->channels[at].pump, from->channels[other].pump) != 0)
+                continue;
+            to->last[at] = from->last[other];
+            to->read_us[at] = from->read_us[other];
+            to->jumped[at] = from->jumped[other];
+        }
+    }
 }
 
 /* A cell that can be used, LENGTH_NONE for an empty one and one below 0. */
@@ -95,8 +101,27 @@ static int64_t read_cell(int64_t cell, size_t channel, struct found *found)
     return LENGTH_NONE;
 }
 
+/* Is now too far above before for what a row may add? One that goes on from where the row before jumped to is no spike:
+ * it counts. *jumped: what this row jumps to. */
+static bool is_jump(int64_t before, int64_t now, double most, int64_t *jumped)
+{
+    const int64_t where = *jumped;
+    *jumped = LENGTH_NONE;
+    if (before == LENGTH_NONE || now == LENGTH_NONE || (double)now - (double)before <= most ||
+        (where != LENGTH_NONE && now >= where && (double)now - (double)where <= most))
+        return false;
+    *jumped = now;
+    return true;
+}
+
+/* Minutes since a channel was read last. */
+static double minutes_unread(const struct log_walk *walk, size_t channel, int64_t time_us)
+{
+    return (double)((uint64_t)time_us - (uint64_t)walk->read_us[channel]) / 60e6;
+}
+
 /* The depths of the row into step; false while one of them is not known yet. */
-static bool take_depths(const struct log_walk *walk, const int64_t *cells, struct log_step *step, struct found *found)
+static bool take_depths(struct log_walk *walk, const int64_t *cells, struct log_step *step, struct found *found)
 {
     int bit_channel = -1;
     int hole_channel = -1;
@@ -110,6 +135,15 @@ static bool take_depths(const struct log_walk *walk, const int64_t *cells, struc
             hole_channel = (int)at;
             hole_um = read_cell(cells[1 + at], at, found);
         }
+    }
+    if (walk->started && hole_channel >= 0 &&
+        is_jump(walk->hole_um, hole_um,
+                LOG_JUMP_HOLE_UM + LOG_JUMP_HOLE_UM_MIN * minutes_unread(walk, (size_t)hole_channel, cells[0]),
+                &walk->jumped[hole_channel])) {
+        note_fault(found, LOG_FAULT_JUMP, hole_channel);
+        hole_um = LENGTH_NONE;
+        if (bit_um > walk->hole_um) /* it jumped with the hole */
+            bit_um = LENGTH_NONE;
     }
     if (hole_um == LENGTH_NONE)
         hole_um = walk->hole_um;
@@ -155,15 +189,25 @@ static uint64_t count_strokes(uint64_t before, uint64_t now, size_t channel, str
 }
 
 /* Strokes since the last reading: nothing without one, an empty cell is caught up by the next that is not. */
-static double take_counter(int64_t *last, int64_t cell, size_t channel, struct found *found)
+static double take_counter(struct log_walk *walk, int64_t cell, int64_t time_us, size_t channel, struct found *found)
 {
+    int64_t *const last = &walk->last[channel];
     const int64_t before = *last;
     const int64_t now = read_cell(cell, channel, found);
     if (now == LENGTH_NONE)
         return 0;
-    *last = now;
-    if (before == LENGTH_NONE)
+    if (before == LENGTH_NONE) {
+        *last = now;
+        walk->read_us[channel] = time_us;
         return 0;
+    }
+    if (is_jump(before, now, (LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes_unread(walk, channel, time_us)) * 1000,
+                &walk->jumped[channel])) {
+        note_fault(found, LOG_FAULT_JUMP, (int)channel);
+        return 0;
+    }
+    *last = now;
+    walk->read_us[channel] = time_us;
     return (double)count_strokes((uint64_t)before, (uint64_t)now, channel, found) / 1000;
 }
 
@@ -192,10 +236,12 @@ static void take_channels(struct log_walk *walk, const int64_t *cells, double mi
             walk->last[at] = step->bit_um;
             break;
         case LOG_HOLE:
+            if (cell >= 0 && walk->jumped[at] == LENGTH_NONE)
+                walk->read_us[at] = cells[0];
             walk->last[at] = step->hole_um;
             break;
         case LOG_STROKES:
-            step->added[at] = take_counter(&walk->last[at], cell, at, found);
+            step->added[at] = take_counter(walk, cell, cells[0], at, found);
             break;
         case LOG_RATE:
             step->added[at] = take_rate(&walk->last[at], cell, minutes, at, found) / 1000;
@@ -220,9 +266,11 @@ static void take_row(struct log_walk *walk, const int64_t *cells, struct log_ste
         note_fault(found, LOG_FAULT_REPEAT, -1);
     else if (walk->started && time_us < walk->time_us)
         note_fault(found, LOG_FAULT_BACKWARD, -1);
-    else if (take_depths(walk, cells, step, found)) {
+    else {
         /* Unsigned: the distance of any two times fits. */
         const uint64_t passed_us = walk->started ? (uint64_t)time_us - (uint64_t)walk->time_us : 0;
+        if (!take_depths(walk, cells, step, found))
+            return;
         if (passed_us > (uint64_t)walk->gap_us)
             note_fault(found, LOG_FAULT_GAP, -1);
         take_channels(walk, cells, (double)passed_us / 60e6, step, found);

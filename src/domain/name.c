@@ -7,6 +7,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
 
 struct reader {
@@ -114,7 +115,11 @@ static enum status take_cm(struct reader *reader, int64_t *out_um, struct err *e
     if (unit_len && length_unit_find(unit, &found)) {
         char typed[48];
         (void)snprintf(typed, sizeof typed, "%.*s", (int)(len < 40 ? len : 40), reader->at);
-        TRY(length_parse(typed, found, out_um, err));
+        int64_t typed_um = 0;
+        TRY(length_parse(typed, found, &typed_um, err));
+        if (typed_um > LENGTH_LIMIT_UM / 100) /* as many centimetres as may be typed: it is printed in them */
+            return unexpected(reader, expected, err);
+        *out_um = typed_um;
         len += unit_len;
     }
     reader->at += len;

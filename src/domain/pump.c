@@ -80,9 +80,10 @@ enum status pump_check(const struct pump *pump, struct err *err)
         return err_set(err, STATUS_RULE, pump->name, "an output that is good to %g %% is outside 0 to 50 %%",
                        pump->tolerance_pct);
     if (pump->kind == PUMP_MEASURED) {
-        if (isnan(pump->output_m3) || pump->output_m3 <= 0 || pump->output_m3 > 0.2) {
-            err_set(err, STATUS_RULE, pump->name, "a measured output of %g m3 a stroke does not lie above 0 and up to 0.2 m3",
-                    isnan(pump->output_m3) ? 0 : pump->output_m3);
+        if (isnan(pump->output_m3) || pump->output_m3 <= 0 || pump->output_m3 > PUMP_OUTPUT_MOST_M3) {
+            err_set(err, STATUS_RULE, pump->name,
+                    "a measured output of %g m3 a stroke does not lie above 0 and up to %g m3",
+                    isnan(pump->output_m3) ? 0 : pump->output_m3, PUMP_OUTPUT_MOST_M3);
             return err_hint(err, "add --output with its unit: 0.102bbl/stk  16.2l/stk");
         }
         if (isnan(pump->efficiency_pct) && pump->bore_um == LENGTH_NONE && pump->stroke_um == LENGTH_NONE)

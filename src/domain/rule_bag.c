@@ -1,6 +1,13 @@
 /* SPDX-License-Identifier: MIT */
-/* Rules for what is taken at the shaker. */
-#include "coretally/domain/rule.h"
+/* Rules for what is taken at the shaker, for tracers and for pumps. */
+#include <math.h>
+
+#include "coretally/domain/lag_check.h"
+
+/* Wider than half as much again as recorded, or this much narrower, is rather a pump, a loss or a slip of a clock.
+ * Common practice, no source. */
+#define CHECK_WIDE 1.5
+#define CHECK_NARROW 0.98
 
 void bag_check(const struct bag *bag, const struct bag *others, size_t count, int64_t now_us, struct findings *findings)
 {
@@ -26,4 +33,30 @@ void bag_check(const struct bag *bag, const struct bag *others, size_t count, in
     }
     if (bag->bypassed)
         findings_add(findings, RULE_BAG_LATE, "taken late or past the shaker: its depth may be off by more than shown");
+}
+
+void lag_check_judge(const struct lag_check *check, const struct lag_check *others, size_t count,
+                     const struct lag_check_result *result, struct findings *findings)
+{
+    for (size_t at = 0; at < count; at++)
+        if (!others[at].withdrawn && others[at].number != check->number && others[at].in.utc_us == check->in.utc_us) {
+            findings_add(findings, RULE_CHECK_TWICE, "lag check %d has the same tracer, in at the same time",
+                         (int)others[at].number);
+            findings_hint(findings, "amend that one, or withdraw it first");
+        }
+    if (isnan(result->effective_m) || (result->effective_m <= result->nominal_m * CHECK_WIDE &&
+                                       result->effective_m >= result->nominal_m * CHECK_NARROW))
+        return;
+    findings_add(findings, RULE_CHECK_FAR, "the open hole would be %.1f mm wide, recorded is %.1f mm",
+                 result->effective_m * 1000, result->nominal_m * 1000);
+    findings_hint(findings, "look at both times, the pumps' outputs and for losses, or add --sure");
+}
+
+void pump_doubt(const struct pump *pump, struct findings *findings)
+{
+    if (pump->kind != PUMP_MEASURED || pump->output_m3 <= PUMP_OUTPUT_PLAIN_M3)
+        return;
+    findings_add(findings, RULE_PUMP_LARGE, "an output of %g m3 a stroke is more than pumps deliver; it fits barrels",
+                 pump->output_m3);
+    findings_hint(findings, "type %gbbl/stk, or add --sure", pump->output_m3);
 }

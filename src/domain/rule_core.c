@@ -28,6 +28,16 @@ void hole_check(const struct hole *hole, struct findings *findings)
                      METRES(hole->seafloor_um));
         findings_hint(findings, "give one of the two");
     }
+    for (size_t at = 0; at < hole->plan_count; at++) {
+        const struct sampling_plan *plan = &hole->plan[at];
+        const bool overlaps =
+            at > 0 && (hole->plan[at - 1].bottom_um == LENGTH_NONE || hole->plan[at - 1].bottom_um > plan->top_um);
+        if (!overlaps && (plan->bottom_um == LENGTH_NONE || plan->bottom_um > plan->top_um))
+            continue;
+        findings_add(findings, RULE_PLAN_ORDER, "part %zu of the plan, from %s m, %s", at + 1, METRES(plan->top_um),
+                     overlaps ? "begins before the part above it ends" : "does not end below its top");
+        findings_hint(findings, "type top,bottom,step from the top down: --plan '2300,2600,5; 2600,,10'");
+    }
 }
 
 /* 9.5 m typed in feet is 31.2; a run does not advance 31 m. Compare also with the neighbour: the top of a core that was

@@ -11,6 +11,10 @@
 
 const char *const bore_words[] = {"", "riser", "casing", "liner", "open", NULL};
 
+/* No surface line holds more, nothing lies longer on its way to the sample. Common practice, no source. */
+#define LINE_MOST_M3 200.0
+#define DELAY_MOST_S 7200.0
+
 static double metres(int64_t um)
 {
     return (double)um * 1e-6;
@@ -110,8 +114,21 @@ static enum status check_rest(const struct geometry *geometry, struct err *err)
     }
     if (!isnan(geometry->loss_pct) && (geometry->loss_pct < 0 || geometry->loss_pct > 100))
         return err_set(err, STATUS_RULE, "loss", "%g %% is outside 0 to 100 %%", geometry->loss_pct);
-    if (geometry->flowline_m3 < 0 || geometry->supply_m3 < 0 || geometry->shaker_delay_s < 0)
-        return err_set(err, STATUS_RULE, "well", "a volume or delay below 0");
+    if (geometry->loss_pct > 0 && geometry->loss_pct < 1) {
+        err_set(err, STATUS_RULE, "loss", "%g %% of the mud is less than can be seen", geometry->loss_pct);
+        return err_hint(err, "losses are percent: type %g for %g", geometry->loss_pct * 100, geometry->loss_pct);
+    }
+    if (geometry->flowline_m3 < 0 || geometry->flowline_m3 > LINE_MOST_M3 || geometry->supply_m3 < 0 ||
+        geometry->supply_m3 > LINE_MOST_M3) {
+        err_set(err, STATUS_RULE, geometry->supply_m3 < 0 || geometry->supply_m3 > LINE_MOST_M3 ? "supply" : "flowline",
+                "a line of more than %g m3 is none", LINE_MOST_M3);
+        return err_hint(err, "bare numbers are m3; type 20bbl otherwise");
+    }
+    if (geometry->shaker_delay_s < 0 || geometry->shaker_delay_s > DELAY_MOST_S) {
+        err_set(err, STATUS_RULE, "shaker-delay", "a delay of %g s is outside 0 to %g s", geometry->shaker_delay_s,
+                DELAY_MOST_S);
+        return err_hint(err, "bare numbers are s; type 3min otherwise");
+    }
     return STATUS_OK;
 }
 
@@ -169,7 +186,9 @@ static enum status refuse_depth(const struct geometry *geometry, int64_t bit_um,
     err_set(err, STATUS_RULE, bore_words[geometry->bores[geometry->bore_count - 1].kind],
             "the bores end at %s m, the bit is at %s m", length_text(bottom_um, UNIT_M, 3).text,
             length_text(bit_um, UNIT_M, 3).text);
-    return err_hint(err, "add open hole below: open,%s,,311.2mm", length_text(bottom_um, UNIT_M, 1).text);
+    return err_hint(err, "add open hole below: open,%s,,%smm; or, if that is open hole, leave its bottom out",
+                    length_text(bottom_um, UNIT_M, 1).text,
+                    length_text(geometry->bores[geometry->bore_count - 1].diameter_um, UNIT_MM, 1).text);
 }
 
 enum status well_split(const struct geometry *geometry, int64_t bit_um, struct segments *out, struct err *err)

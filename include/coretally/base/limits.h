@@ -49,8 +49,8 @@ enum {
 #define SAMPLE_THIN_UM ((int64_t)2000)
 #define SAMPLE_METRES_UM ((int64_t)16000)
 
-/* More than a stand off bottom: what is pumped there does not lift what lies at the bottom. The first metres drilled after
- * cementing bring cement. Common practice, no source. */
+/* More than a stand off bottom: what is pumped there does not lift what lies at the bottom. The first metres drilled
+ * after cementing bring cement. Common practice, no source. */
 #define OFF_BOTTOM_UM ((int64_t)40 * 1000000)
 #define AFTER_CEMENT_UM ((int64_t)10 * 1000000)
 

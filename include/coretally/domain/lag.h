@@ -8,17 +8,19 @@
  *     passed the upper of them      at_top(t3) - at_top(t2)   = annulus above, and the flowline
  *     at the shaker at ts = t3 + shaker delay
  *
- * with the geometry and the bit depth at t0: deepening later adds volume below the chip, not above it. at_bit counts
- * what went through the bit; at_top what came up past loss and inlet; middle what passes between them (less the loss
- * if that lies below the inlet, with the booster if it lies above). Cost: O(log rows) a question; O(rows of the
- * lag) where the geometry says that cuttings fall behind the mud (its slip).
+ * with the bores, the string and the bottom of the hole at t0, the inlet and the loss when it comes by: deepening later
+ * adds volume below the chip, not above it. at_bit counts what went through the bit; at_top what came up past loss and
+ * inlet; middle what passes between them (less the loss if that lies below the inlet, with the booster if it lies
+ * above). Cost: O(log rows) a question; O(rows of the lag) where the geometry says that cuttings fall behind the mud
+ * (its slip).
  */
 #ifndef CORETALLY_DOMAIN_LAG_H
 #define CORETALLY_DOMAIN_LAG_H
 
 #include "coretally/domain/well.h"
 
-/* Rows that count, in order of time, with cumulative amounts since the first. Owned by whoever added them up. */
+/* Rows that count, in order of time, with cumulative amounts since the first. Owned by whoever added them up. What a
+ * row holds flowed before it: a state that begins at its very time counts from the next row on. */
 struct lag_log {
     size_t count;
     int64_t *time_us;
@@ -27,6 +29,8 @@ struct lag_log {
     double *at_bit_m3;
     double *middle_m3;
     double *at_top_m3;
+    double *off_bottom_m3; /* through a bit more than OFF_BOTTOM_UM off bottom; may be NULL */
+    double *off_bottom_s;  /* time with the bit there; may be NULL */
     double *strokes;       /* of the pumps into the string; NAN throughout when the log counts none */
     const int64_t *gap_us; /* times of rows that follow a bridged gap, ascending; may be NULL */
     size_t gap_count;
@@ -47,6 +51,7 @@ struct lag_well {
 struct lag_terms {
     double flow_factor; /* pump output by this factor: 1 - tolerance ... 1 + tolerance */
     int tolerance_sign; /* -1, 0, +1: diameters with their tolerance taken off or added */
+    bool is_fluid;      /* gas or mud, taken at the flowline: no slip, no shaker delay */
 };
 
 enum { LAG_STAGES = 3 };
@@ -68,12 +73,13 @@ struct lag_passage {
     int64_t left_bit_us;
     int64_t at_inlet_us; /* passed the booster inlet; INT64_MIN without one */
     int64_t at_shaker_us;
-    int64_t cut_us;    /* the hole first reached that depth: when its cuttings were cut */
-    int64_t hole_um;   /* bottom of the hole when it left: the depth of its cuttings */
-    bool new_hole;     /* the hole was getting deeper then */
-    size_t state;      /* index of the geometry used */
-    double annulus_m3; /* from the bit to the floor, without the flowline */
-    double strokes;    /* of the string's pumps on the way; NAN without counters */
+    int64_t arrived_us; /* going back: when it came; before at_shaker_us where nothing newer came since */
+    int64_t cut_us;     /* the hole first reached that depth: when its cuttings were cut */
+    int64_t hole_um;    /* bottom of the hole when it left: the depth of its cuttings */
+    bool new_hole;      /* the hole was getting deeper then */
+    size_t state;       /* index of the geometry used */
+    double annulus_m3;  /* from the bit to the floor, without the flowline */
+    double strokes;     /* of the string's pumps on the way; NAN without counters */
     double
         left_stage_m3[LAG_STAGES]; /* ON_THE_WAY: still to pump stage by stage: bit, middle, top; 0 where it is past */
     double left_m3;                /* ON_THE_WAY: still to pump, in the part of the way where it is and those above */

@@ -9,6 +9,7 @@
 
 #include "coretally/domain/cuttings.h"
 #include "coretally/domain/lag.h"
+#include "coretally/domain/rule.h"
 
 struct lag_check_result {
     int64_t at_bit_us;  /* tracer left the bit: supply line and string were pumped through */
@@ -27,6 +28,10 @@ struct lag_check_result {
  * string not stated, seen before it can have come up or long after. The log covers both times. */
 MUST_CHECK enum status lag_check_find(const struct lag_log *log, const struct lag_well *well,
                                       const struct lag_check *check, struct lag_check_result *out, struct err *err);
+
+/* Against the other checks of the hole, and the diameter against the bit's. */
+void lag_check_judge(const struct lag_check *check, const struct lag_check *others, size_t count,
+                     const struct lag_check_result *result, struct findings *findings);
 
 /* One state of the well as the lag uses it. */
 struct lag_origin {

@@ -19,6 +19,7 @@ struct lag_depth {
     bool after_cement;    /* cut within the first metres after cement was circulated, or left the bit before that */
     bool over_gap;        /* the way crosses rows that a bridged gap is missing */
     double off_bottom_m3; /* pumped with the bit well off bottom while it was on its way */
+    double off_bottom_s;  /* time with the bit well off bottom while it was on its way */
     const char *why;      /* why a depth is missing; NULL */
 };
 

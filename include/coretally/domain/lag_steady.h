@@ -22,7 +22,9 @@ struct lag_steady {
     double flowline_m3;
     double string_m3; /* NAN: an inside diameter is missing */
     double supply_m3;
-    double up_s;      /* from the bit to the rig floor; NAN without flow or where nothing arrives */
+    double mud_up_s;  /* the mud: from the bit to the rig floor; NAN without flow, or where it is lost */
+    double mud_lag_s; /* with flowline and shaker delay */
+    double up_s;      /* the cuttings: the same without slip; NAN where nothing arrives */
     double lag_s;     /* up, flowline and shaker delay */
     double down_s;    /* supply line and string */
     enum lag_end end; /* LAG_ARRIVED, LAG_LOST or LAG_SINKS */

@@ -43,13 +43,17 @@ enum { LOG_CHANNELS_MAX = 16 };
 #define LOG_FAULT_LIST(X)                                                                                              \
     X(GAP, "gap", "rows are missing", "counters tell what was pumped, rates and depths are taken as a straight line")  \
     X(REPEAT, "repeat", "the same time stands twice", "the first row counts")                                          \
-    X(BACKWARD, "backward", "the clock runs back", "rows are left out until it has caught up")                         \
+    X(BACKWARD, "backward", "the clock runs back",                                                                     \
+      "rows are left out until it has caught up; a ship's clock set back is better taken in two files, with hole "     \
+      "amend --zone between")                                                                                          \
     X(RESET, "reset", "a stroke counter starts anew", "it has counted from 0 since")                                   \
     X(ROLLOVER, "rollover", "a stroke counter rolled over its last digit", "it has counted on past 999...")            \
     X(NEGATIVE, "negative", "a flow, rate or depth below 0", "a flow or rate counts as 0, a depth as missing")         \
     X(BIT_BELOW, "bit-below", "the bit lies below the bottom of the hole", "the bit counts as on bottom")              \
     X(HOLE_BACK, "hole-back", "the hole gets shallower", "the deepest depth so far counts")                            \
-    X(MISSING, "missing", "a cell is empty", "the last value counts on")
+    X(MISSING, "missing", "a cell is empty", "the last value counts on")                                               \
+    X(JUMP, "jump", "a counter or the hole gets further than any pump or bit",                                         \
+      "one such reading counts as missing; where the next goes on from it, it counts as it stands")
 
 enum log_fault {
 #define LOG_FAULT_ID(id, word, meaning, bridge) LOG_FAULT_##id,
@@ -67,6 +71,13 @@ const char *log_fault_bridge(enum log_fault fault);
  * over. Common practice, no source. */
 #define LOG_BIT_SLACK_UM ((int64_t)50000)
 
+/* No pump makes more strokes, no bit more hole: beyond so much a minute, and so much at once for the rounding of short
+ * steps, it is a slip. Common practice, no source (rates of penetration above 500 m/h do stand in real logs). */
+#define LOG_JUMP_STROKES_MIN 400.0
+#define LOG_JUMP_STROKES 20.0
+#define LOG_JUMP_HOLE_UM_MIN 30e6
+#define LOG_JUMP_HOLE_UM 10e6
+
 /* Rows further apart than this are a gap unless the import says otherwise. Common practice, no source. */
 #define LOG_GAP_US ((int64_t)60 * 1000000)
 
@@ -79,7 +90,9 @@ struct log_walk {
     int64_t time_us; /* of the last row that counted */
     int64_t bit_um;
     int64_t hole_um;
-    int64_t last[LOG_CHANNELS_MAX]; /* last value of each channel; LENGTH_NONE: none yet */
+    int64_t last[LOG_CHANNELS_MAX];    /* last value of each channel; LENGTH_NONE: none yet */
+    int64_t read_us[LOG_CHANNELS_MAX]; /* when it had that value */
+    int64_t jumped[LOG_CHANNELS_MAX];  /* the value that it jumped to in the row before; LENGTH_NONE: it did not */
 };
 
 /* What a row adds since the last one that counted. */

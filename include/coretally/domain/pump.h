@@ -43,6 +43,11 @@ struct pump_set {
     size_t pump_count;
 };
 
+/* No pump delivers more a stroke; beyond the second it is doubted: a triplex of 9 x 14 in gives 0.044 m3, and 0.102
+ * fits barrels. */
+#define PUMP_OUTPUT_MOST_M3 0.2
+#define PUMP_OUTPUT_PLAIN_M3 0.05
+
 /* m3 a stroke. Triplex, single acting: 3 pi/4 D^2 S eff. Duplex, double acting: pi/2 (2 D^2 - d^2) S eff. (Exact
  * geometry; handbook constants 0.000243 and 0.000162 bbl run 0.06 % high, see trade.md 3.2.) */
 double pump_output(const struct pump *pump);
@@ -51,7 +56,8 @@ double pump_output(const struct pump *pump);
  * there is none. */
 const struct pump *pump_at(const struct pump *pumps, size_t count, const char *name, int64_t utc_us);
 
-/* STATUS_INPUT for a name that is none, STATUS_RULE with the sentence: a dimension that its kind needs is missing, or no pump is built like that. */
+/* STATUS_INPUT for a name that is none, STATUS_RULE with the sentence: a dimension that its kind needs is missing, or
+ * no pump is built like that. */
 MUST_CHECK enum status pump_check(const struct pump *pump, struct err *err);
 
 #endif

@@ -13,6 +13,7 @@
 #include "coretally/domain/core.h"
 #include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
+#include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"
 
 /* The one list: id, word for scripts, what becomes of it, meaning. */
@@ -66,9 +67,14 @@
     X(AFTER_CEMENT, "after-cement", TOLD, "the bag follows cementing")                                                 \
     X(LAG_GAP, "lag-gap", TOLD, "the way up crosses a gap of the pump log")                                            \
     X(OFF_BOTTOM, "off-bottom", TOLD, "much was pumped with the bit off bottom while the cuttings were on their way")  \
+    X(TRIP, "trip", TOLD, "the bit was off bottom for long while this was on its way up")                              \
     X(BAG_LATE, "bag-late", TOLD, "the bag was taken late or past the shaker")                                         \
     X(BAG_REVERSED, "bag-reversed", REFUSED, "the window of the bag ends before it begins")                            \
     X(BAG_OVERLAP, "bag-overlap", DOUBTED, "the window overlaps that of another bag")                                  \
+    X(CHECK_FAR, "check-far", DOUBTED, "the open hole measured by a tracer is no width that a bit leaves")             \
+    X(CHECK_TWICE, "check-twice", REFUSED, "another lag check stands with the same tracer")                            \
+    X(PUMP_LARGE, "looks-like-barrels", DOUBTED, "a stroke's output fits barrels typed as cubic metres")               \
+    X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
     X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")
 
 enum rule {
@@ -132,6 +138,9 @@ void sample_check(const struct core *core, const struct sample *sample, const st
 /* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
 void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
                    struct findings *findings);
+
+/* A pump's output that pump_check lets pass. */
+void pump_doubt(const struct pump *pump, struct findings *findings);
 
 /* A bag's window against those of its kind (the one with its own number passed over), and against now. */
 void bag_check(const struct bag *bag, const struct bag *others, size_t count, int64_t now_us,
