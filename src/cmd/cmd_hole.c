@@ -5,20 +5,9 @@
 #include "command.h"
 #include "show.h"
 
-static const char *const hole_options[] = {"rig_floor",
-                                           "seafloor",
-                                           "seafloor_by",
-                                           "seafloor_note",
-                                           "mudline_bit",
-                                           "mudline_stroke",
-                                           "mudline_recovered",
-                                           "returns",
-                                           "zone",
-                                           "tolerance",
-                                           "heave",
-                                           "plan",
-                                           "remark",
-                                           NULL};
+static const char *const hole_options[] = {
+    "rig_floor", "seafloor", "seafloor_by", "seafloor_note", "mudline_bit", "mudline_stroke", "mudline_recovered",
+    "returns",   "zone",     "tolerance",   "heave",         "plan",        "remark",         NULL};
 
 static enum status check_hole(struct run *run, const char *name, const struct hole *hole, const char **sure,
                               struct err *err)

@@ -21,6 +21,7 @@ extern const struct rule_case core_cases[];
 extern const struct rule_case section_cases[];
 extern const struct rule_case sample_cases[];
 extern const struct rule_case lag_cases[];
+extern const struct rule_case tracer_cases[];
 
 static inline void run_rule_cases(const struct rule_case *cases)
 {

@@ -207,13 +207,13 @@ static void uncertainty_moves_the_answer(void **state)
         struct lag_terms terms;
         double lag_min; /* of volumes by hand; the open hole is good to 5 mm: 2.463 m3 more or 2.424 less */
     } rows[] = {
-        {"nominal", {1, 0}, 134.1656},
-        {"pumps give more", {1.05, 0}, 134.1656 / 1.05},
-        {"pumps give less", {0.95, 0}, 134.1656 / 0.95},
-        {"wider", {1, 1}, 134.1656 + 2.463 / 2.5},
-        {"narrower", {1, -1}, 134.1656 - 2.424 / 2.5},
-        {"deepest", {1.05, -1}, (335.414 - 2.424) / 2.625},
-        {"shallowest", {0.95, 1}, (335.414 + 2.463) / 2.375},
+        {"nominal", {1, 0, false}, 134.1656},
+        {"pumps give more", {1.05, 0, false}, 134.1656 / 1.05},
+        {"pumps give less", {0.95, 0, false}, 134.1656 / 0.95},
+        {"wider", {1, 1, false}, 134.1656 + 2.463 / 2.5},
+        {"narrower", {1, -1, false}, 134.1656 - 2.424 / 2.5},
+        {"deepest", {1.05, -1, false}, (335.414 - 2.424) / 2.625},
+        {"shallowest", {0.95, 1, false}, (335.414 + 2.463) / 2.375},
     };
     struct day day = {0};
     (void)day_init(&day);

@@ -68,7 +68,7 @@ static void what_cannot_be_worked_out_is_refused(void **state)
         {"sooner than with no open hole", 0, 100, AS_IT_IS, "seen", "even with no open hole", "outputs"},
         {"later than any hole", 0, 459, AS_IT_IS, "seen", "wider than 933 mm", "losses"},
         {"everything is lost", 0, 220, ALL_LOST, "seen", "lost on the way", "--loss"},
-        {"bores end above the bit", 10, 220, BIT_TOO_DEEP, "open", "end at 3400.000 m", "open,3400"},
+        {"bores end above the bit", 10, 220, BIT_TOO_DEEP, "open", "end at 3400.000 m", "open hole"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct day day = {0};

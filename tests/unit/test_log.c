@@ -120,6 +120,18 @@ static const struct scene scenes[] = {
      HOLE_AND(LOG_STROKES, "1"),
      {AT(0, 5000, 0, -1, 0), AT(1, NO, FAULT(MISSING), 1, 0), AT(2, NO, FAULT(MISSING), 1, 0),
       AT(3, 9500, 0, -1, 4.5)}},
+    {"a counter that jumps: the reading counts as missing",
+     HOLE_AND(LOG_STROKES, "1"),
+     {AT(0, 5000, 0, -1, 0), AT(30, 226000, FAULT(JUMP), 1, 0), AT(60, 65000, 0, -1, 60)}},
+    {"a counter that goes on from where it jumped to: it counts",
+     HOLE_AND(LOG_STROKES, "1"),
+     {AT(0, 5000, 0, -1, 0), AT(30, 1000000, FAULT(JUMP), 1, 0), AT(60, 1030000, 0, -1, 1025)}},
+    {"as many strokes as a pump may make",
+     HOLE_AND(LOG_STROKES, "1"),
+     {AT(0, 5000, 0, -1, 0), AT(30, 225000, 0, -1, 220)}},
+    {"a hole that jumps, and comes back",
+     HOLE_AND(LOG_STROKES, "1"),
+     {AT(0, 5000, 0, -1, 0), {30, {HOLE_UM + 26 * METRE, 35000}, FAULT(JUMP), 0, {0, 30}}, AT(60, 65000, 0, -1, 30)}},
     {"a missing rate: the last one counts on",
      HOLE_AND(LOG_RATE, "1"),
      {AT(0, 60000, 0, -1, 0), AT(30, NO, FAULT(MISSING), 1, 30), AT(60, NO, FAULT(MISSING), 1, 30),
@@ -286,7 +298,7 @@ static void a_clean_log_may_be_cut_anywhere(void **state)
         int64_t now[WIDTH] = {random_within(&seed, 0, SECOND), 0, 0, 0, HOLE_UM, 0, 0, 0};
         for (size_t row = 0; row < LOG_ROWS; row++) {
             now[0] += random_within(&seed, 1, LOG_GAP_US);
-            now[1] += random_within(&seed, 0, 100000);
+            now[1] += random_within(&seed, 0, 20000); /* no jump, however short the step */
             now[2] = random_within(&seed, 0, HOLE_UM);
             now[3] = random_within(&seed, 0, 150000);
             now[4] += random_within(&seed, 0, 20000);

@@ -193,7 +193,7 @@ static void amounts_are_read(void **state)
         {"1e999", MEASURE_VOLUME, "m3", NAN, "not an amount"},
         {"0.0000000000000000000000000000000000000000000000000000000000000001", MEASURE_VOLUME, "m3", NAN,
          "not an amount"},
-        {"1,5", MEASURE_VOLUME, "m3", NAN, "not a unit"},
+        {"1,5", MEASURE_VOLUME, "m3", NAN, "a point, not a comma"},
         {"2.51/min", MEASURE_RATE, "spm", NAN, "not a unit"},
         {"0x10", MEASURE_VOLUME, "m3", NAN, "not a unit"},
         {"1e", MEASURE_VOLUME, "m3", NAN, "not a unit"},

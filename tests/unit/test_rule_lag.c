@@ -309,7 +309,7 @@ const struct rule_case lag_cases[] = {
     {RULE_BAG_LATE, true, "bag alone", bag_alone, NULL},
     {RULE_LAG_UNKNOWN, false, "depth not known", depth_not_known, "not known: no pump log"},
     {RULE_LAG_UNKNOWN, true, "depth as it should be", depth_as_it_should_be, NULL},
-    {RULE_NO_RETURNS, false, "nothing came up", nothing_came_up, "no mud came over the shaker"},
+    {RULE_NO_RETURNS, false, "nothing came up", nothing_came_up, "nothing new came over the shaker"},
     {RULE_NO_RETURNS, true, "depth as it should be", depth_as_it_should_be, NULL},
     {RULE_NO_NEW_HOLE, false, "nothing was drilled", nothing_was_drilled, "no new hole"},
     {RULE_NO_NEW_HOLE, true, "depth as it should be", depth_as_it_should_be, NULL},
