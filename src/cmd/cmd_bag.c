@@ -57,6 +57,7 @@ static enum status judge(struct run *run, struct bag_target *at, const struct ba
 {
     struct findings findings = {0};
     struct lag_hole hole;
+    *depth = (struct lag_depth){0};
     bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, &findings);
     if (findings_level(&findings) != RULE_REFUSED) {
         TRY(lag_hole_try(run, &at->target, &hole, err));

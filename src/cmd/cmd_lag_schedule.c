@@ -282,7 +282,7 @@ static enum status follow(struct run *run, const struct schedule_options *option
     const struct expedition expedition = run->expedition;
     int64_t last_us = INT64_MIN;
     enum status status = STATUS_OK;
-    for (double time = 1; status == STATUS_OK; time++) {
+    for (int64_t time = 1; status == STATUS_OK; time++) {
         struct arena own;
         arena_init(&own, ARENA_LIMIT_BYTES);
         run->arena = &own;
@@ -294,7 +294,7 @@ static enum status follow(struct run *run, const struct schedule_options *option
         run->arena = arena;
         run->expedition = expedition;
         arena_clear(&own);
-        if (time >= options->times)
+        if ((double)time >= options->times)
             break;
         const struct timespec pause = {.tv_sec = (time_t)options->every_s,
                                        .tv_nsec = (long)((options->every_s - floor(options->every_s)) * 1e9)};

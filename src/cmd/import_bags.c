@@ -70,7 +70,8 @@ static enum status find_hole(struct bag_rows *rows, size_t row, struct import_co
         row_refuse(import, row, "%s", hole->refused);
     } else
         *out = hole;
-    TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof hole, err));
+    TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
+                   err));
     import->cores[import->core_count++] = hole;
     return STATUS_OK;
 }
@@ -96,7 +97,7 @@ static enum status find_shelf(struct bag_rows *rows, struct import_core *hole, e
     shelf->set.kind = kind;
     shelf->set.hundred = bag_hundred(number);
     shelf->room = shelf->set.bag_count;
-    TRY(arena_grow(run->arena, &rows->shelves, rows->count, &rows->room, sizeof shelf, err));
+    TRY(arena_grow(run->arena, &rows->shelves, rows->count, &rows->room, sizeof(struct bag_shelf *), err));
     rows->shelves[rows->count++] = shelf;
     *out = shelf;
     return STATUS_OK;

@@ -2,6 +2,7 @@
 /* Add, amend, withdraw and show for records that are numbered within their hole. */
 #include "numbered.h"
 
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -124,6 +125,7 @@ static const void *find_equal(const struct numbered *kind, const struct shelf *s
 static enum status say_already(struct run *run, const struct numbered *kind, const struct shelf *shelf,
                                const void *item, struct err *err)
 {
+    assert(item);
     const struct numbered_key key = {kind, *(const int32_t *)item};
     return run_already(run, shelf->target.hole_name, shelf->path, kind->set, pick_numbered, &key, kind->item, item,
                        err);

@@ -274,7 +274,7 @@ double string_volume(const struct geometry *geometry, int64_t bit_um)
 
 double open_hole_diameter(const struct geometry *geometry, int64_t bit_um, double volume_m3, double *nominal_m3)
 {
-    struct segments split;
+    struct segments split = {.count = 0};
     struct err ignored;
     if (well_split(geometry, bit_um, &split, &ignored) != STATUS_OK)
         return NAN;
