@@ -218,3 +218,10 @@ size_t utf8_width(const char *string)
         width += ((unsigned char)*string & 0xC0) != 0x80;
     return width;
 }
+
+void text_make_printable(char *string)
+{
+    for (; *string; string++)
+        if ((unsigned char)*string < 0x20 || *string == 0x7F)
+            *string = '?';
+}

@@ -5,11 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-int32_t bag_hundred(int32_t number)
-{
-    return number / BAGS_A_FILE + 1;
-}
-
 const void *pick_bag(const void *set, const void *key)
 {
     const struct bag_set *it = set;
@@ -67,8 +62,12 @@ enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, 
     TRY(store_list(run->store, folder, run->arena, &names, err));
     TRY(arena_take(run->arena, names.count, sizeof **out, out, err));
     for (size_t at = 0; at < names.count; at++)
-        if (strncmp(names.items[at], bag_words[kind], len) == 0 && names.items[at][len] == '-')
-            (*out)[found++] = (int32_t)strtol(names.items[at] + len + 1, NULL, 10);
+        if (strncmp(names.items[at], bag_words[kind], len) == 0 && names.items[at][len] == '-') {
+            char *end = NULL;
+            const long hundred = strtol(names.items[at] + len + 1, &end, 10);
+            if (strcmp(end, ".json") == 0)
+                (*out)[found++] = (int32_t)hundred;
+        }
     *count = found;
     /* by value: five digits sort before four */
     for (size_t at = 1; at < found; at++)

@@ -14,9 +14,6 @@ struct bag_target {
     struct bag *bag; /* in set; NULL: not there */
 };
 
-/* The hundred of a number, counted from 1. */
-int32_t bag_hundred(int32_t number);
-
 /* Read the set that a bag of this name belongs to. */
 MUST_CHECK enum status bag_read(struct run *run, const struct target *target, enum bag_kind kind, int32_t number,
                                 struct bag_target *out, struct err *err);

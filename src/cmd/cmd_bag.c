@@ -31,23 +31,41 @@ static enum status write_bag(struct run *run, const struct bag_target *at, const
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 
-/* The depth for the label, at once; what stands in its way is told, since a bag is kept whatever the log says. */
-static enum status say_depth(struct run *run, const struct bag_target *at, const struct lag_depth *depth,
-                             struct err *err)
+/* The depth for the label, at once; what stands in its way is told, since a bag is kept without a depth, too. */
+static void say_depth(struct run *run, const struct bag_target *at, const struct lag_depth *depth)
 {
-    (void)err;
     if (depth->why) {
         (void)fprintf(run->out, "  MRF n/a: %s\n", depth->why);
-        return STATUS_OK;
+        return;
     }
+    const struct length_text low = length_text(depth->low_um, UNIT_M, 2);
+    const struct length_text high = length_text(depth->high_um, UNIT_M, 2);
     (void)fprintf(run->out, "  MRF %s-%s m below rig floor (low %s, high %s)\n",
                   length_text(depth->top_um, UNIT_M, 2).text, length_text(depth->bottom_um, UNIT_M, 2).text,
-                  length_text(depth->low_um, UNIT_M, 2).text, length_text(depth->high_um, UNIT_M, 2).text);
+                  depth->low_um == LENGTH_NONE ? "n/a" : low.text, depth->high_um == LENGTH_NONE ? "n/a" : high.text);
     const int64_t top_um = lag_depth_msf(&at->target.hole, depth->top_um);
     if (top_um != LENGTH_NONE)
         (void)fprintf(run->out, "  MSF %s-%s m below seafloor\n", length_text(top_um, UNIT_M, 2).text,
                       length_text(lag_depth_msf(&at->target.hole, depth->bottom_um), UNIT_M, 2).text);
     run_say_caution(run);
+}
+
+/* The window against the bags of this hundred, and against those of its neighbours. */
+static enum status check_window(struct run *run, const struct bag_target *at, const struct bag *bag,
+                                struct findings *findings, struct err *err)
+{
+    bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, findings);
+    for (int32_t number = bag->number - BAGS_A_FILE; number <= bag->number + BAGS_A_FILE; number += 2 * BAGS_A_FILE) {
+        struct bag_target beside = {0};
+        struct findings further = {0};
+        if (number < 0 || number > BAG_NUMBER_MAX)
+            continue;
+        TRY(bag_read(run, &at->target, at->set.kind, number, &beside, err));
+        bag_check(bag, beside.set.bags, beside.set.bag_count, run->now.utc_us, &further);
+        for (size_t found = 0; found < further.count; found++)
+            if (further.items[found].rule == RULE_BAG_OVERLAP)
+                findings_add(findings, RULE_BAG_OVERLAP, "%s", further.items[found].text);
+    }
     return STATUS_OK;
 }
 
@@ -58,7 +76,7 @@ static enum status judge(struct run *run, struct bag_target *at, const struct ba
     struct findings findings = {0};
     struct lag_hole hole;
     *depth = (struct lag_depth){0};
-    bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, &findings);
+    TRY(check_window(run, at, bag, &findings, err));
     if (findings_level(&findings) != RULE_REFUSED) {
         TRY(lag_hole_try(run, &at->target, &hole, err));
         const enum status status = bag_depth(run, &hole, at->set.kind, bag, depth, err);
@@ -89,7 +107,10 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
         return err_set(err, STATUS_INPUT, typed, "what is taken at the surface is one of bag, gas, mud");
     if (name.level != NAME_BAG) {
         TRY(bag_last_number(run, target.hole_name, kind, &number, err));
-        number++;
+        if (number++ == BAG_NUMBER_MAX) {
+            err_set(err, STATUS_RULE, target.hole_name, "the last number, %d, is taken", BAG_NUMBER_MAX);
+            return err_hint(err, "type a free one: coretally bag add %s-BAG1 FROM TO", target.hole_name);
+        }
     }
     return bag_read(run, &target, kind, number, out, err);
 }
@@ -162,6 +183,14 @@ static enum status run_bag_add(struct run *run, struct err *err)
         same = find_same_window(&at, &bag);
     if (same)
         return say_already(run, &at, same, err);
+    if (!at.bag &&
+        bag.number % BAGS_A_FILE == 0) { /* the first of its hundred: the one before stands in another file */
+        struct bag_target before = {0};
+        TRY(bag_read(run, &at.target, at.set.kind, bag.number - 1, &before, err));
+        same = find_same_window(&before, &bag);
+        if (same)
+            return say_already(run, &before, same, err);
+    }
     if (at.bag) {
         err_set(err, STATUS_EXISTS, at.name, "it is already recorded, with other values");
         return err_hint(err, "coretally bag show %s; the next free number is taken by: bag add %s", at.name,
@@ -177,7 +206,8 @@ static enum status run_bag_add(struct run *run, struct err *err)
     qsort(grown, at.set.bag_count, sizeof *grown, order_bags);
     at.bag = &bag;
     TRY(write_bag(run, &at, "", bag.doubt, err));
-    return say_depth(run, &at, &depth, err);
+    say_depth(run, &at, &depth);
+    return STATUS_OK;
 }
 
 static const struct option add_options[] = {
@@ -194,7 +224,8 @@ const struct command bag_add_command = {
         "bag add U0013A-BAG12 '2026-03-09 14:30' '2026-03-09 14:40' --lithology \"silty clay\" --fraction \"1-4 mm\"",
     .detail =
         "With only the hole the next free number is taken. FROM and TO are when it was collected; without TO it was\n"
-        "taken at that instant. GAS3 and MUD4 in the place of BAG12 are gas and mud; their lag is the same.",
+        "taken at that instant. GAS3 and MUD4 in the place of BAG12 are gas and mud, taken at the flowline:\n"
+        "their lag is that of the mud, without slip and shaker delay.",
     .use = USE_WRITING,
     .table = &bag_table,
     .fields = bag_options,
@@ -226,7 +257,8 @@ static enum status run_bag_amend(struct run *run, struct err *err)
     TRY(judge(run, &at, at.bag, &depth, &at.bag->doubt, err));
     TRY(write_bag(run, &at, " amended", at.bag->doubt, err));
     TRY(run_say_changes(run, &bag_table, at.bag, &before, err));
-    return say_depth(run, &at, &depth, err);
+    say_depth(run, &at, &depth);
+    return STATUS_OK;
 }
 
 const struct command bag_amend_command = {

@@ -56,7 +56,7 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
     char from[INSTANT_TEXT_MAX];
     char to[INSTANT_TEXT_MAX] = "";
     const char *note = NULL;
-    progress_tell(run, "bags", listing->done, listing->done + 1, &listing->next_ms);
+    progress_tell(run, "bags", listing->done, 0, &listing->next_ms);
     listing->done++;
     TRY(bag_depth(run, &listing->hole, listing->kind, bag, &depth, err));
     if ((listing->from_um != LENGTH_NONE && (depth.why || depth.bottom_um < listing->from_um)) ||

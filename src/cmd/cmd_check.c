@@ -138,19 +138,31 @@ static enum status check(struct run *run, const struct target *target, const str
     const struct lag_check_result *result = result_of(&with, it->number);
     say_result(run, it, result);
     lag_check_judge(it, set->items, set->count, result, &findings);
+    TRY(lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err));
+    if (lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
+        findings_add(&findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");
     const enum status status = preview(run, &with, target, err);
     lag_hole_close(&with);
     TRY(status);
     return run_findings(run, target->hole_name, &findings, sure, err);
 }
 
-/* What the hole is like without it. */
+/* What the hole is like without it; where that cannot be worked out, it is withdrawn nevertheless. */
 static enum status check_withdrawal(struct run *run, const struct target *target, const void *item, struct err *err)
 {
     struct lag_hole with;
-    TRY(lag_hole_open(run, target, ((const struct lag_check *)item)->number, NULL, &with, err));
-    const enum status status = preview(run, &with, target, err);
-    lag_hole_close(&with);
+    struct err refusal = {0};
+    enum status status = lag_hole_open(run, target, ((const struct lag_check *)item)->number, NULL, &with, &refusal);
+    if (status == STATUS_OK) {
+        status = preview(run, &with, target, &refusal);
+        lag_hole_close(&with);
+    }
+    if (status == STATUS_RULE || status == STATUS_UNKNOWN) {
+        (void)fprintf(run->talk, "note: what it moves is not known: %s: %s\n", refusal.subject, refusal.reason);
+        return STATUS_OK;
+    }
+    if (status != STATUS_OK)
+        *err = refusal;
     return status;
 }
 
@@ -284,6 +296,7 @@ static enum status run_check_list(struct run *run, struct err *err)
 {
     struct target target;
     struct lag_hole hole;
+    struct numbered_set set;
     struct sheet sheet;
     enum status status = STATUS_OK;
     const struct column columns[] = {{"number", NULL, true},
@@ -298,10 +311,13 @@ static enum status run_check_list(struct run *run, struct err *err)
                                      {"withdrawn", NULL, false}};
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    TRY(numbered_read(run, &lag_check_kind, target.hole_name, &set, err));
+    TRY(lag_hole_try(run, &target, &hole, err));
+    if (hole.why && set.count)
+        (void)fprintf(run->talk, "note: what they measure is not known: %s\n", hole.why);
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    for (size_t at = 0; status == STATUS_OK && at < hole.checks.check_count; at++)
-        status = add_row(run, &hole, &hole.checks.checks[at], &sheet, err);
+    for (size_t at = 0; status == STATUS_OK && at < set.count; at++)
+        status = add_row(run, &hole, numbered_item(&lag_check_kind, &set, at), &sheet, err);
     lag_hole_close(&hole);
     TRY(status);
     if (!sheet.row_count)

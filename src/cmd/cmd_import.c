@@ -26,9 +26,11 @@ static void tell_unused(const struct import *import)
             used = used || import->mapping.sources[at].column == column;
         for (size_t at = 0; at < import->mapping.comparison_count; at++)
             used = used || import->mapping.comparisons[at].column == column;
+        char name[120];
+        (void)snprintf(name, sizeof name, "%s", import->table.cells[column]);
+        text_make_printable(name);
         if (!used)
-            (void)fprintf(import->run->talk, "%s%s",
-                          any ? ", " : "note: columns not used: ", import->table.cells[column]);
+            (void)fprintf(import->run->talk, "%s%s", any ? ", " : "note: columns not used: ", name);
         any = any || !used;
     }
     if (any)

@@ -45,24 +45,19 @@ static double minutes_to_go(const struct pace *pace, const double left_m3[LAG_ST
 }
 
 /* The lag that a depth will have once it is cut, at this pace. */
-static enum status lag_once_cut(const struct lag_hole *hole, const struct pace *pace, int64_t depth_um, double *minutes,
-                                struct err *err)
+static double lag_once_cut(const struct lag_hole *hole, const struct pace *pace, int64_t depth_um)
 {
     struct lag_steady steady;
     struct err inner;
     const size_t state = geometry_at(hole->well.states, hole->well.count, pace->now_us);
-    *minutes = NAN;
     if (state == SIZE_MAX || !(pace->stage_m3[0] > 0))
-        return STATUS_OK;
+        return NAN;
     const double share = pace->stage_m3[2] - pace->stage_m3[1];
     const struct lag_steady_input input = {.geometry = &hole->well.states[state],
                                            .bit_um = depth_um,
                                            .flow_m3_min = pace->stage_m3[0],
                                            .booster_m3_min = share > 0 ? share : 0};
-    (void)err;
-    if (lag_steady_find(&input, &steady, &inner) == STATUS_OK)
-        *minutes = steady.lag_s / 60;
-    return STATUS_OK;
+    return lag_steady_find(&input, &steady, &inner) == STATUS_OK ? steady.lag_s / 60 : NAN;
 }
 
 /* What was asked for. */
@@ -82,21 +77,17 @@ struct schedule {
 
 /* Minutes to go for what is on its way. Behind the mud the rest of the way is not told stage by stage: then by the
  * whole lag at this pace, less the pumping that it has had. */
-static enum status on_the_way(const struct schedule *schedule, const struct lag_passage *passage, double *minutes,
-                              struct err *err)
+static double on_the_way(const struct schedule *schedule, const struct lag_passage *passage)
 {
     const struct lag_log *log = &schedule->hole->log;
     const struct geometry *state = &schedule->hole->well.states[passage->state];
     const double delay_min = isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s / 60;
-    if (state->slip.method == SLIP_NONE) {
-        *minutes = minutes_to_go(&schedule->pace, passage->left_stage_m3) + delay_min;
-        return STATUS_OK;
-    }
+    if (state->slip.method == SLIP_NONE)
+        return minutes_to_go(&schedule->pace, passage->left_stage_m3) + delay_min;
     const double had_m3 = log->at_bit_m3[log->count - 1] - lag_log_at(log, log->at_bit_m3, passage->left_bit_us);
-    TRY(lag_once_cut(schedule->hole, &schedule->pace, passage->hole_um, minutes, err));
-    *minutes -= had_m3 / schedule->pace.stage_m3[0];
-    *minutes = *minutes < delay_min ? delay_min : *minutes;
-    return STATUS_OK;
+    const double minutes =
+        lag_once_cut(schedule->hole, &schedule->pace, passage->hole_um) - had_m3 / schedule->pace.stage_m3[0];
+    return minutes < delay_min ? delay_min : minutes;
 }
 
 static enum status add_row(struct schedule *schedule, int64_t depth_um, struct err *err)
@@ -117,16 +108,17 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
         due = ship_time(it, passage.at_shaker_us);
         (void)snprintf(note, sizeof note, "%s", minutes > 0 ? "on its way" : "has come up");
     } else if (passage.end == LAG_ON_THE_WAY) {
-        TRY(on_the_way(schedule, &passage, &minutes, err));
+        minutes = on_the_way(schedule, &passage);
         if (!isnan(minutes))
             due = ship_time(it, pace->now_us + llround(minutes * 6e7));
         (void)snprintf(note, sizeof note, isnan(minutes) ? "on its way; not coming up at this pace" : "on its way");
     } else if (passage.end == LAG_NOT_DRILLED) {
-        double lag_min = NAN;
-        TRY(lag_once_cut(schedule->hole, pace, depth_um, &lag_min, err));
+        const double lag_min = lag_once_cut(schedule->hole, pace, depth_um);
         if (!isnan(lag_min))
-            (void)snprintf(note, sizeof note, "not drilled yet; then %.0f min, %.0f strokes", lag_min,
-                           isnan(pace->strokes) ? 0 : lag_min * pace->strokes);
+            (void)snprintf(note, sizeof note,
+                           isnan(pace->strokes) ? "not drilled yet; then %.0f min"
+                                                : "not drilled yet; then %.0f min, %.0f strokes",
+                           lag_min, lag_min * pace->strokes);
     }
     const struct length_text mrf = run_length(run, depth_um, 2);
     const struct length_text msf = run_length(run, msf_um, 2);
@@ -238,6 +230,10 @@ static enum status show(struct run *run, struct lag_hole *hole, const struct sch
     int64_t last_us = 0;
     TRY(lag_hole_span(run, hole, &first_us, &last_us, err));
     TRY(lag_hole_cover(run, hole, last_us - LOG_DAY_US, last_us, err));
+    if (!hole->log.count) {
+        err_set(err, STATUS_RULE, hole->target->hole_name, "the log tells no depth of the hole on its last days");
+        return err_hint(err, "look at: coretally log show %s", hole->target->hole_name);
+    }
     TRY(show_table(run, hole, options->step_um, (int32_t)options->count, err));
     run_say_caution(run);
     return STATUS_OK;
@@ -258,11 +254,12 @@ static enum status look(struct run *run, const struct schedule_options *options,
     run->talk = *last_us == INT64_MIN ? talk : NULL;
     if (!run->talk)
         run->talk = tmpfile(); /* what was told of the file once is not told again */
-    enum status status = run->talk ? log_take_file(take, err) : err_set(err, STATUS_SYSTEM, "temporary file", "none");
+    enum status status =
+        run->talk ? log_take_file(take, err) : err_set(err, STATUS_SYSTEM, "temporary file", "could not be made");
     if (run->talk && run->talk != talk)
         (void)fclose(run->talk);
     run->talk = talk;
-    if (status == STATUS_OK && take->last_us != *last_us) {
+    if (status == STATUS_OK && take->row_count && take->last_us != *last_us) {
         *last_us = take->last_us;
         status = lag_hole_open_fresh(run, &target, take->days.texts, take->days.text_count, &hole, err);
         if (status == STATUS_OK) {

@@ -193,6 +193,12 @@ static enum status run_log_add(struct run *run, struct err *err)
     TRY(log_take_open(run, run->args[1], &target, &pumps, take, err));
     TRY(read_basis(run, take, &basis, err));
     enum status status = log_take_file(take, err);
+    if (status == STATUS_OK && take->added) {
+        struct findings findings = {0};
+        const char *sure = NULL;
+        log_check(take->last_us, run->now.utc_us, &findings);
+        status = run_findings(run, take->hole, &findings, &sure, err);
+    }
     if (status == STATUS_OK && take->added == 0)
         (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", take->present,
                       log_file_words(take));

@@ -10,15 +10,22 @@ _Static_assert(sizeof(struct pump_set) == sizeof(struct numbered_set), "pump_set
 static const char *const pump_options[] = {"from",       "kind",   "line",      "bore",   "rod", "stroke",
                                            "efficiency", "output", "tolerance", "remark", NULL};
 
-/* The name; what the latest record of this name says holds on unless an option says otherwise. */
+/* The name; what the record of this name in force at --from says holds on unless an option says otherwise. */
 static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
                            size_t *count, struct err *err)
 {
     struct pump *pump = *items;
     (void)count;
-    const struct pump *latest = pump_at(set->items, set->count, run->args[1], INT64_MAX);
-    (void)target;
-    if (latest) {
+    struct instant from = {.utc_us = INT64_MAX};
+    if (run_option(run, "from"))
+        TRY(instant_parse(run_option(run, "from"), target->hole.zone_min, &from, err));
+    const struct pump *latest = pump_at(set->items, set->count, run->args[1], from.utc_us);
+    if (!latest)
+        latest = pump_at(set->items, set->count, run->args[1], INT64_MAX);
+    const char *kind = run_option(run, "kind");
+    if (latest && kind && strcmp(kind, pump_words[latest->kind]) != 0)
+        pump->line = latest->line; /* built otherwise: none of its dimensions holds on */
+    else if (latest) {
         *pump = *latest;
         pump->from = (struct instant){0};
         pump->remark = NULL;

@@ -14,15 +14,20 @@ static const char *const well_options[] = {"from",         "bores",           "s
                                            "cutting_size", "cutting_density", "mud_density", "viscosity", "sphericity",
                                            "cemented",     "remark",          NULL};
 
-/* What the latest state says holds on unless the file or an option says otherwise; a state of a file takes over from
- * the one before it. */
+/* What the state in force at --from says holds on unless the file or an option says otherwise; a state of a file takes
+ * over from the one before it. */
 static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
                            size_t *count, struct err *err)
 {
     struct geometry *states = *items;
     struct well_file file = {0};
     const struct geometry *recorded = set->items;
-    const size_t latest = geometry_at(recorded, set->count, INT64_MAX);
+    struct instant from = {.utc_us = INT64_MAX};
+    if (run_option(run, "from"))
+        TRY(instant_parse(run_option(run, "from"), target->hole.zone_min, &from, err));
+    size_t latest = geometry_at(recorded, set->count, from.utc_us);
+    if (latest == SIZE_MAX) /* before all others: like the next rather than like none */
+        latest = geometry_at(recorded, set->count, INT64_MAX);
     struct geometry before = states[0];
     if (latest != SIZE_MAX) {
         before = recorded[latest];
@@ -101,7 +106,10 @@ static enum status check(struct run *run, const struct target *target, const str
         double ignored = 0;
         TRY(slip_velocity(&state->slip, &ignored, NULL, err));
     }
-    return well_split(state, trial_bit(state), &split, err);
+    struct bore bores[BORES_MAX];
+    const struct geometry narrow = geometry_vary(state, -1, bores); /* bounds are worked out with it, too */
+    TRY(well_split(state, trial_bit(state), &split, err));
+    return well_split(&narrow, trial_bit(state), &split, err);
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)
@@ -210,20 +218,21 @@ static const struct option show_options[] = {
     {0},
 };
 
-/* Without --bit: the bottom of the hole at the end of its log, and the well with its lag checks, where there are. */
-static enum status read_bottom(struct run *run, const struct target *target, struct lag_case *lag_case, struct err *err)
+/* Without --bit: the bottom of the hole at that time or at the end of the log, where there is one. */
+static enum status read_bottom(struct run *run, const struct target *target, int64_t at_us, struct lag_case *lag_case,
+                               struct err *err)
 {
     struct lag_hole hole;
     int64_t first_us = 0;
     int64_t last_us = 0;
-    if (run_option(run, "at") || run_option(run, "bit"))
-        return STATUS_OK;
     TRY(lag_hole_try(run, target, &hole, err));
     enum status status = hole.why ? STATUS_OK : lag_hole_span(run, &hole, &first_us, &last_us, err);
-    if (status == STATUS_OK && !hole.why)
-        status = lag_hole_cover(run, &hole, last_us, last_us, err);
-    if (status == STATUS_OK && hole.log.count)
-        lag_case->bit_um = hole.log.hole_um[hole.log.count - 1];
+    if (status == STATUS_OK && !hole.why && at_us >= first_us) {
+        at_us = at_us < last_us ? at_us : last_us;
+        status = lag_hole_cover(run, &hole, at_us, at_us, err);
+        if (status == STATUS_OK && hole.log.count)
+            lag_case->bit_um = lag_log_depth(&hole.log, hole.log.hole_um, at_us);
+    }
     lag_hole_close(&hole);
     return status;
 }
@@ -251,7 +260,8 @@ static enum status run_well_show(struct run *run, struct err *err)
     }
     struct lag_case lag_case = {.geometry = *(const struct geometry *)numbered_item(&well_kind, &set, state)};
     lag_case.bit_um = trial_bit(&lag_case.geometry);
-    TRY(read_bottom(run, &target, &lag_case, err));
+    if (!run_option(run, "bit"))
+        TRY(read_bottom(run, &target, at.utc_us, &lag_case, err));
     TRY(lag_case_read(run, &lag_case, err));
     char from[INSTANT_TEXT_MAX];
     instant_format(lag_case.geometry.from, from);
@@ -265,7 +275,7 @@ const struct command well_show_command = {
     .arguments = "HOLE [NUMBER]",
     .purpose = "the table of segments, volumes and velocities of a well; with NUMBER what was recorded",
     .detail =
-        "Without --bit the bit is on bottom at the end of the log. Diameters as recorded; what lag checks found:\n"
+        "Without --bit the bit is on bottom at that time, by the log. Diameters as recorded; what lag checks found:\n"
         "coretally check list.",
     .example = "well show U0013A --at '2026-03-09 14:00' --bit 3120 --flow 2.5m3/min --booster 1m3/min",
     .use = USE_READING,

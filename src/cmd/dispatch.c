@@ -169,14 +169,6 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     return run->command->run(run, err);
 }
 
-/* What was typed is shown, but it does not command the terminal. */
-static void make_printable(char *text)
-{
-    for (; *text; text++)
-        if ((unsigned char)*text < 0x20 || *text == 0x7F)
-            *text = '?';
-}
-
 int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
              FILE *in, FILE *out, FILE *talk)
 {
@@ -197,9 +189,9 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
         store_shutdown();
     }
     if (status != STATUS_OK) {
-        make_printable(err.subject);
-        make_printable(err.reason);
-        make_printable(err.hint);
+        text_make_printable(err.subject);
+        text_make_printable(err.reason);
+        text_make_printable(err.hint);
         (void)fprintf(talk, "coretally: %s: %s\n", err.subject, err.reason);
         if (*err.hint)
             (void)fprintf(talk, "  %s\n", err.hint);

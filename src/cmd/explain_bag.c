@@ -9,17 +9,27 @@
 #include "bag_act.h"
 #include "numbered.h"
 
+/* A commit as two cells. */
+struct source_cells {
+    char id[16];
+    const char *who;
+};
+
+/* The commit of the row at a time. */
+struct known {
+    int64_t time_us;
+    struct source_cells source;
+};
+
+enum { KNOWN_MAX = 8 };
+
 struct telling {
     struct run *run;
     struct bag_target *at;
     struct lag_hole *hole;
     struct sheet *sheet;
-};
-
-/* A commit as two cells. */
-struct source_cells {
-    char id[16];
-    const char *who;
+    struct known known[KNOWN_MAX];
+    size_t known_count;
 };
 
 static enum status fill_source(struct run *run, const struct commit *commit, struct source_cells *out, struct err *err)
@@ -47,16 +57,16 @@ static enum status source_of_numbered(struct run *run, const struct numbered *ki
     return fill_source(run, &commit, out, err);
 }
 
-/* The oldest commit since which the day of the log has the row at this time. */
-static enum status source_of_log(struct run *run, const char *hole, int64_t time_us, struct source_cells *out,
-                                 struct err *err)
+/* The oldest commit since which the day of the log has the row at this time; of each version only who and when is kept.
+ */
+static enum status find_log_commit(struct run *run, const char *hole, int64_t time_us, struct source_cells *out,
+                                   struct err *err)
 {
-    const int64_t day = (time_us - (time_us % LOG_DAY_US + LOG_DAY_US) % LOG_DAY_US) / LOG_DAY_US;
     char path[REGISTRY_PATH_MAX];
     struct history *history = NULL;
-    struct commit found = {0};
+    bool any = false;
     enum status status = STATUS_OK;
-    log_day_path(hole, day, path);
+    log_day_path(hole, log_day_of(time_us), path);
     TRY(history_open(run->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct arena scratch;
@@ -66,20 +76,34 @@ static enum status source_of_log(struct run *run, const char *hole, int64_t time
         struct err ignored = {0};
         bool has_row = false;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        status = history_next(history, &scratch, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && bytes.data &&
             log_day_decode(bytes, &scratch, &stored, &ignored) == STATUS_OK) {
             const struct log_block *last = &stored.blocks[stored.block_count - 1];
-            has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !*found.id;
+            has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !any;
         }
+        if (has_row)
+            status = fill_source(run, &commit, out, err);
+        any = any || has_row;
+        more = more && has_row;
         arena_clear(&scratch);
-        if (!has_row)
-            break;
-        found = commit;
     }
     history_close(history);
-    TRY(status);
-    return *found.id ? fill_source(run, &found, out, err) : STATUS_OK;
+    return status;
+}
+
+/* The same, remembered: the steps of a way ask for few times. */
+static enum status source_of_log(struct telling *telling, int64_t time_us, struct source_cells *out, struct err *err)
+{
+    for (size_t at = 0; at < telling->known_count; at++)
+        if (telling->known[at].time_us == time_us) {
+            *out = telling->known[at].source;
+            return STATUS_OK;
+        }
+    TRY(find_log_commit(telling->run, telling->hole->target->hole_name, time_us, out, err));
+    if (telling->known_count < KNOWN_MAX)
+        telling->known[telling->known_count++] = (struct known){time_us, *out};
+    return STATUS_OK;
 }
 
 static enum status add_link(const struct telling *telling, const char *what, const char *amount, const char *unit,
@@ -108,13 +132,13 @@ static enum status add_segments(const struct telling *telling, const struct segm
 }
 
 /* What the log says went by between two times. */
-static enum status add_pumped(const struct telling *telling, const char *what, const double *amounts, int64_t from_us,
+static enum status add_pumped(struct telling *telling, const char *what, const double *amounts, int64_t from_us,
                               int64_t to_us, int64_t result_us, struct err *err)
 {
     struct source_cells source = {.id = ""};
     const struct lag_log *log = &telling->hole->log;
     const double pumped_m3 = lag_log_at(log, amounts, to_us) - lag_log_at(log, amounts, from_us);
-    TRY(source_of_log(telling->run, telling->hole->target->hole_name, from_us, &source, err));
+    TRY(source_of_log(telling, from_us, &source, err));
     return add_link(telling, what, amount_text(pumped_m3, 3).text, "m3",
                     ship_time(&telling->hole->target->hole, result_us).text, &source, err);
 }
@@ -128,7 +152,7 @@ static const struct geometry *recorded_state(const struct lag_hole *hole, size_t
 }
 
 /* The way of what arrived at one end of the window. */
-static enum status add_way(const struct telling *telling, const char *what, const struct lag_passage *passage,
+static enum status add_way(struct telling *telling, const char *what, const struct lag_passage *passage,
                            struct err *err)
 {
     const struct lag_hole *hole = telling->hole;
@@ -136,7 +160,8 @@ static enum status add_way(const struct telling *telling, const char *what, cons
     const struct geometry *state = &hole->well.states[passage->state];
     const int64_t inlet_um = state->inlet_um == LENGTH_NONE ? 0 : state->inlet_um;
     const double flowline_m3 = isnan(state->flowline_m3) ? 0 : state->flowline_m3;
-    const double delay_s = isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s;
+    const bool is_fluid = telling->at->set.kind != BAG_CUTTINGS; /* taken at the flowline */
+    const double delay_s = is_fluid || isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s;
     const int64_t off_line_us = passage->at_shaker_us - llround(delay_s * 1e6);
     const int64_t inlet_us = passage->at_inlet_us == INT64_MIN ? off_line_us : passage->at_inlet_us;
     struct segments split;
@@ -154,8 +179,9 @@ static enum status add_way(const struct telling *telling, const char *what, cons
     const struct ship_time taken = ship_time(&hole->target->hole, passage->at_shaker_us);
     const struct ship_time off_line = ship_time(&hole->target->hole, off_line_us);
     TRY(add_link(telling, what, "", "", taken.text, &bag, err));
-    TRY(add_link(telling, "less the shaker delay", amount_text(-delay_s / 60, 2).text, "min", off_line.text, &well,
-                 err));
+    if (!is_fluid)
+        TRY(add_link(telling, "less the shaker delay", amount_text(delay_s > 0 ? -delay_s / 60 : 0, 2).text, "min",
+                     off_line.text, &well, err));
     TRY(add_link(telling, "flowline", amount_text(flowline_m3, 3).text, "m3", "", &well, err));
     if (inlet_um) {
         TRY(add_segments(telling, &split, 0, inlet_um, &well, err));
@@ -165,7 +191,7 @@ static enum status add_way(const struct telling *telling, const char *what, cons
     TRY(add_segments(telling, &split, inlet_um, passage->hole_um, &well, err));
     TRY(add_pumped(telling, "pumped through the bit since it left", hole->log.at_bit_m3, passage->left_bit_us, inlet_us,
                    passage->left_bit_us, err));
-    TRY(source_of_log(run, hole->target->hole_name, passage->left_bit_us, &rows, err));
+    TRY(source_of_log(telling, passage->left_bit_us, &rows, err));
     TRY(add_link(telling, "bottom of the hole then = MRF", "", "", length_text(passage->hole_um, UNIT_M, 3).text, &rows,
                  err));
     const int64_t msf_um = lag_depth_msf(&hole->target->hole, passage->hole_um);
@@ -212,7 +238,8 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
     }
     const struct slip *slip = &hole->well.states[depth->first.state].slip;
     double slip_m_s = 0;
-    if (slip->method != SLIP_NONE && slip_velocity(slip, &slip_m_s, NULL, err) == STATUS_OK) {
+    if (telling->at->set.kind == BAG_CUTTINGS && slip->method != SLIP_NONE &&
+        slip_velocity(slip, &slip_m_s, NULL, err) == STATUS_OK) {
         (void)snprintf(what, sizeof what, "cuttings fall behind by %s", slip_words[slip->method]);
         TRY(add_link(telling, what, amount_text(slip_m_s * 60, 2).text, "m/min", "", NULL, err));
     }
@@ -223,10 +250,10 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         TRY(add_link(telling, what, amount_text(state->loss_pct, 1).text, "%", "", NULL, err));
     }
     (void)snprintf(what, sizeof what, "low: output -%g %%, wide hole, less tolerance and heave", hole->tolerance_pct);
-    TRY(add_link(telling, what, "", "", length_text(depth->low_um, UNIT_M, 3).text, NULL, err));
+    TRY(add_link(telling, what, "", "", run_length(run, depth->low_um, 3).text, NULL, err));
     (void)snprintf(what, sizeof what, "high: output +%g %%, narrow hole, plus tolerance and heave",
                    hole->tolerance_pct);
-    return add_link(telling, what, "", "", length_text(depth->high_um, UNIT_M, 3).text, NULL, err);
+    return add_link(telling, what, "", "", run_length(run, depth->high_um, 3).text, NULL, err);
 }
 
 static enum status tell(struct run *run, struct bag_target *at, struct lag_hole *hole, struct err *err)
@@ -236,7 +263,7 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
     struct lag_depth depth;
     struct sheet sheet;
     struct findings findings = {0};
-    struct telling telling = {run, at, hole, &sheet};
+    struct telling telling = {.run = run, .at = at, .hole = hole, .sheet = &sheet};
     sheet_init(&sheet, run->arena, columns, 6);
     TRY(bag_depth(run, hole, at->set.kind, at->bag, &depth, err));
     if (depth.why) {
@@ -250,8 +277,10 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
     if (run->format == SHEET_PEOPLE) {
         (void)fprintf(run->out, "%s MRF: %s-%s m below rig floor", at->name, length_text(depth.top_um, UNIT_M, 3).text,
                       length_text(depth.bottom_um, UNIT_M, 3).text);
-        (void)fprintf(run->out, " (low %s, high %s)\n", length_text(depth.low_um, UNIT_M, 3).text,
-                      length_text(depth.high_um, UNIT_M, 3).text);
+        const struct length_text low = length_text(depth.low_um, UNIT_M, 3);
+        const struct length_text high = length_text(depth.high_um, UNIT_M, 3);
+        (void)fprintf(run->out, " (low %s, high %s)\n", depth.low_um == LENGTH_NONE ? "n/a" : low.text,
+                      depth.high_um == LENGTH_NONE ? "n/a" : high.text);
     }
     TRY(run_print_sheet(run, &sheet, err));
     lag_depth_check(&at->target.hole, &depth, &findings);

@@ -18,6 +18,7 @@ void row_refuse(struct import *import, size_t row, const char *format, ...)
     va_start(args, format);
     (void)vsnprintf(text, sizeof text, format, args);
     va_end(args);
+    text_make_printable(text);
     if (++import->tally.refused <= TOLD_ROWS_MAX)
         (void)fprintf(import->run->talk, "line %zu: %s\n", import->table.lines[row], text);
     import->row_cores[row] = NULL;

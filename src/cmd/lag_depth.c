@@ -2,58 +2,56 @@
 /* From a time at the shaker to a depth with bounds. */
 #include "lag_depth.h"
 
-#include <math.h>
-
 #include "coretally/base/limits.h"
 
-static bool crosses_gap(const struct lag_log *log, int64_t from_us, int64_t to_us)
-{
-    for (size_t at = 0; at < log->gap_count; at++)
-        if (log->gap_us[at] > from_us && log->gap_us[at] <= to_us)
-            return true;
-    return false;
-}
-
-/* Cement was circulated after the parcel's state began and before, or just before, the parcel was cut. */
+/* Cement was circulated while the parcel was on its way, or the hole has got no further than the first metres since. */
 static bool follows_cement(const struct lag_hole *hole, const struct lag_passage *passage)
 {
-    if (passage->end != LAG_ARRIVED)
-        return false;
     for (size_t at = 0; at < hole->well.count; at++) {
-        const struct geometry *state = &hole->well.states[at];
-        if (!state->cemented.known || state->cemented.utc_us > passage->at_shaker_us)
+        const struct instant cemented = hole->well.states[at].cemented;
+        if (!cemented.known || cemented.utc_us > passage->at_shaker_us)
             continue;
-        const int64_t then_um = lag_log_depth(&hole->log, hole->log.hole_um, state->cemented.utc_us);
-        if (passage->left_bit_us < state->cemented.utc_us ||
-            (state->cemented.utc_us >= hole->log.time_us[0] && passage->hole_um - then_um < AFTER_CEMENT_UM))
+        if (passage->left_bit_us < cemented.utc_us ||
+            (hole->cement_um[at] != LENGTH_NONE && passage->hole_um - hole->cement_um[at] < AFTER_CEMENT_UM))
             return true;
     }
     return false;
 }
 
-/* The depth with everything uncertain to one side; the nominal one where there is nothing to vary. */
-static enum status vary(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_us,
-                        int64_t nominal_um, int64_t *out_um, struct err *err)
+/* The depth with everything uncertain to one side, and the driller's depth with it; LENGTH_NONE where that was cut
+ * before the log begins. */
+static enum status find_bound(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_us,
+                              int sign, int64_t *out_um, struct err *err)
 {
+    const struct hole *it = &hole->target->hole;
+    const int64_t either_um =
+        (it->tolerance_um == LENGTH_NONE ? 0 : it->tolerance_um) + (it->heave_um == LENGTH_NONE ? 0 : it->heave_um);
     struct lag_passage passage = {0};
     TRY(lag_hole_back(run, hole, terms, at_us, &passage, err));
-    *out_um = passage.end == LAG_ARRIVED ? passage.hole_um : nominal_um;
+    *out_um = passage.end == LAG_ARRIVED ? passage.hole_um + sign * either_um : LENGTH_NONE;
     return STATUS_OK;
 }
 
 static enum status find_bounds(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
                                struct lag_depth *depth, struct err *err)
 {
-    const struct hole *it = &hole->target->hole;
     struct lag_terms shallow = lag_terms_shallow(hole);
     struct lag_terms deep = lag_terms_deep(hole);
     shallow.is_fluid = deep.is_fluid = is_fluid;
-    TRY(vary(run, hole, &shallow, from_us, depth->top_um, &depth->low_um, err));
-    TRY(vary(run, hole, &deep, to_us, depth->bottom_um, &depth->high_um, err));
-    const int64_t either_um =
-        (it->tolerance_um == LENGTH_NONE ? 0 : it->tolerance_um) + (it->heave_um == LENGTH_NONE ? 0 : it->heave_um);
-    depth->low_um -= either_um;
-    depth->high_um += either_um;
+    TRY(find_bound(run, hole, &shallow, from_us, -1, &depth->low_um, err));
+    return find_bound(run, hole, &deep, to_us, 1, &depth->high_um, err);
+}
+
+/* What the log tells of the way: the window holds it all, and does so when this ends. */
+static enum status look_along(struct run *run, struct lag_hole *hole, int64_t end_us, struct lag_depth *depth,
+                              struct err *err)
+{
+    const int64_t from_us = depth->first.left_bit_us;
+    TRY(lag_hole_cover(run, hole, from_us, end_us, err));
+    const struct lag_log *log = &hole->log;
+    depth->over_gap = lag_log_crosses_gap(log, from_us, end_us);
+    depth->off_bottom_m3 = lag_log_at(log, log->off_bottom_m3, end_us) - lag_log_at(log, log->off_bottom_m3, from_us);
+    depth->off_bottom_s = lag_log_at(log, log->off_bottom_s, end_us) - lag_log_at(log, log->off_bottom_s, from_us);
     return STATUS_OK;
 }
 
@@ -83,14 +81,10 @@ static enum status find_depth(struct run *run, struct lag_hole *hole, int64_t fr
     depth.bottom_um = depth.last.hole_um;
     depth.has_new_hole = to_us == INT64_MIN ? depth.last.new_hole : depth.bottom_um > depth.top_um;
     depth.after_cement = follows_cement(hole, &depth.last);
-    depth.over_gap = crosses_gap(&hole->log, depth.first.left_bit_us, end_us);
-    depth.off_bottom_m3 = lag_log_at(&hole->log, hole->log.off_bottom_m3, end_us) -
-                          lag_log_at(&hole->log, hole->log.off_bottom_m3, depth.first.left_bit_us);
-    depth.off_bottom_s = lag_log_at(&hole->log, hole->log.off_bottom_s, end_us) -
-                         lag_log_at(&hole->log, hole->log.off_bottom_s, depth.first.left_bit_us);
     depth.has_returns = to_us == INT64_MIN ? depth.last.at_shaker_us - depth.last.arrived_us < STILL_US
                                            : depth.last.left_bit_us > depth.first.left_bit_us;
     TRY(find_bounds(run, hole, from_us, end_us, is_fluid, &depth, err));
+    TRY(look_along(run, hole, end_us, &depth, err));
     *out = depth;
     return STATUS_OK;
 }

@@ -116,6 +116,19 @@ static enum status calibrate(struct run *run, struct lag_hole *hole, struct err 
     hole->well.count = lag_calibrate(hole->wells.states, hole->wells.state_count, hole->measured, hole->results,
                                      hole->measured_count, states, hole->origins, bores);
     hole->well.states = states;
+    TRY(arena_take(run->arena, most, sizeof *hole->cement_um, &hole->cement_um, err));
+    for (size_t at = 0; at < hole->well.count; at++) {
+        const struct instant cemented = states[at].cemented;
+        hole->cement_um[at] = LENGTH_NONE;
+        if (at > 0 && cemented.known && states[at - 1].cemented.known &&
+            states[at - 1].cemented.utc_us == cemented.utc_us)
+            hole->cement_um[at] = hole->cement_um[at - 1];
+        else if (cemented.known) {
+            TRY(lag_hole_cover(run, hole, cemented.utc_us, cemented.utc_us, err));
+            if (hole->log.count && hole->log.time_us[0] <= cemented.utc_us)
+                hole->cement_um[at] = lag_log_depth(&hole->log, hole->log.hole_um, cemented.utc_us);
+        }
+    }
     return STATUS_OK;
 }
 
@@ -213,25 +226,27 @@ static size_t find_day(const struct lag_hole *hole, int64_t day)
     return at;
 }
 
-static int64_t day_of(int64_t utc_us)
+static enum status load(struct run *run, struct lag_hole *hole, size_t first, size_t last, struct err *err)
 {
-    return utc_us >= 0 ? utc_us / LOG_DAY_US : -((-utc_us + LOG_DAY_US - 1) / LOG_DAY_US);
-}
-
-enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, struct err *err)
-{
-    const size_t first = find_day(hole, day_of(from_us));
-    size_t last = find_day(hole, day_of(to_us) + 1);
-    if (hole->last_day > hole->first_day && first >= hole->first_day && last <= hole->last_day)
-        return STATUS_OK;
-    last = last + hole->ahead < hole->day_count ? last + hole->ahead : hole->day_count;
     arena_clear(&hole->arena);
-    arena_init(&hole->arena, ARENA_LIMIT_BYTES);
     hole->log = (struct lag_log){0};
     hole->first_day = hole->last_day = 0;
     TRY(log_sum(run, hole, first, last, err));
     hole->first_day = first;
     hole->last_day = last;
+    return STATUS_OK;
+}
+
+enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, struct err *err)
+{
+    const size_t first = hole->carries ? 0 : find_day(hole, log_day_of(from_us));
+    size_t last = find_day(hole, log_day_of(to_us) + 1);
+    if (hole->last_day > hole->first_day && first >= hole->first_day && last <= hole->last_day)
+        return STATUS_OK;
+    last = last + hole->ahead < hole->day_count ? last + hole->ahead : hole->day_count;
+    TRY(load(run, hole, first, last, err));
+    if (hole->carries && first > 0) /* what a bridge carries on was read on an earlier day: how early is not known */
+        TRY(load(run, hole, 0, last, err));
     if (hole->booster_unknown && !hole->is_told) {
         (void)fprintf(run->talk,
                       "note: %s: the log counts a booster, and the well has no inlet for it: its mud is left out\n"
@@ -245,11 +260,21 @@ enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_
 enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_shaker_us,
                           struct lag_passage *out, struct err *err)
 {
-    for (int64_t days = FIRST_DAYS;; days *= 2) {
+    int64_t to_us = at_shaker_us;
+    for (int64_t days = FIRST_DAYS;;) {
         struct lag_passage passage = {0};
-        TRY(lag_hole_cover(run, hole, at_shaker_us - days * LOG_DAY_US, at_shaker_us, err));
+        TRY(lag_hole_cover(run, hole, at_shaker_us - days * LOG_DAY_US, to_us, err));
         TRY(lag_back(&hole->log, &hole->well, terms, at_shaker_us, &passage, err));
-        if (passage.end == LAG_AFTER_LOG && day_of(at_shaker_us) < hole->days[0])
+        if (passage.end == LAG_AFTER_LOG && hole->last_day < hole->day_count && to_us == at_shaker_us) {
+            const size_t next = find_day(hole, log_day_of(at_shaker_us) + 1); /* between the rows of two days */
+            to_us = hole->days[next] * LOG_DAY_US;
+            if (next > 0) {
+                days = (at_shaker_us - hole->days[next - 1] * LOG_DAY_US) / LOG_DAY_US + 1;
+                continue;
+            }
+            passage.end = LAG_BEFORE_LOG;
+        }
+        if (passage.end == LAG_AFTER_LOG && log_day_of(at_shaker_us) < hole->days[0])
             passage.end = LAG_BEFORE_LOG;
         /* The depth must have been reached inside the window, or the time of its cutting is not known. */
         const bool is_early = passage.end == LAG_BEFORE_LOG ||
@@ -258,14 +283,25 @@ enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct l
             *out = passage;
             return STATUS_OK;
         }
+        days *= 2;
     }
 }
 
-/* Deepest bottom of the hole up to the end of a day. */
+/* Deepest bottom of the hole up to the end of a day; looked up once. */
 static enum status deepest(struct run *run, struct lag_hole *hole, size_t day, int64_t *out_um, struct err *err)
 {
-    TRY(lag_hole_cover(run, hole, hole->days[day] * LOG_DAY_US, hole->days[day] * LOG_DAY_US, err));
-    *out_um = hole->log.count ? hole->log.hole_um[hole->log.count - 1] : INT64_MIN;
+    if (!hole->bottoms_um) {
+        TRY(arena_take(run->arena, hole->day_count, sizeof *hole->bottoms_um, &hole->bottoms_um, err));
+        for (size_t at = 0; at < hole->day_count; at++)
+            hole->bottoms_um[at] = LENGTH_NONE;
+    }
+    if (hole->bottoms_um[day] == LENGTH_NONE) {
+        const int64_t midnight_us = hole->days[day] * LOG_DAY_US;
+        TRY(lag_hole_cover(run, hole, midnight_us, midnight_us, err));
+        if (hole->log.count)
+            hole->bottoms_um[day] = lag_log_depth(&hole->log, hole->log.hole_um, midnight_us + LOG_DAY_US - 1);
+    }
+    *out_um = hole->bottoms_um[day];
     return STATUS_OK;
 }
 
@@ -284,12 +320,12 @@ enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole, const stru
             high = middle;
     }
     const size_t day = low == hole->day_count ? hole->day_count - 1 : low;
+    const int64_t from_us = hole->days[day ? day - 1 : 0] * LOG_DAY_US; /* it may have been reached between two days */
     for (int64_t days = FIRST_DAYS;; days *= 2) {
         struct lag_passage passage = {0};
-        const int64_t midnight_us = hole->days[day] * LOG_DAY_US;
-        TRY(lag_hole_cover(run, hole, midnight_us, midnight_us + days * LOG_DAY_US, err));
+        TRY(lag_hole_cover(run, hole, from_us, (hole->days[day] + days) * LOG_DAY_US, err));
         TRY(lag_of_depth(&hole->log, &hole->well, terms, depth_um, &passage, err));
-        if (passage.end != LAG_ON_THE_WAY || hole->last_day == hole->day_count) {
+        if ((passage.end != LAG_ON_THE_WAY && passage.end != LAG_SINKS) || hole->last_day == hole->day_count) {
             *out = passage;
             return STATUS_OK;
         }
@@ -306,10 +342,11 @@ enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t 
 struct ship_time ship_time(const struct hole *hole, int64_t utc_us)
 {
     struct ship_time out = {.text = ""};
+    if (utc_us == INT64_MIN)
+        return out;
     const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
     const int32_t zone_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min;
-    if (utc_us != INT64_MIN)
-        instant_format((struct instant){.utc_us = second_us, .offset_min = zone_min, .known = true}, out.text);
+    instant_format((struct instant){.utc_us = second_us, .offset_min = zone_min, .known = true}, out.text);
     return out;
 }
 

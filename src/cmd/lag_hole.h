@@ -2,9 +2,12 @@
 /* What the lag of a hole rests on: its well, pumps, lag checks, and as many days of its pump log as a question needs.
  *
  *     struct lag_hole hole;
- *     TRY(lag_hole_open(run, &target, INT64_MAX, &hole, err));
+ *     TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
  *     TRY(lag_hole_back(run, &hole, &terms, ts_us, &passage, err));       loads what it needs
- *     lag_hole_close(&hole);
+ *     lag_hole_close(&hole);                                              on every way out
+ *
+ * Days are loaded as a window that replaces the one before: what was asked of hole.log earlier is asked again after a
+ * lag_hole_cover.
  */
 #ifndef CORETALLY_CMD_LAG_HOLE_H
 #define CORETALLY_CMD_LAG_HOLE_H
@@ -12,7 +15,7 @@
 #include "coretally/domain/lag_check.h"
 #include "log_source.h"
 
-#define LOG_DAY_US ((int64_t)86400 * 1000000)
+#define LOG_DAY_US DAY_US
 
 struct lag_hole {
     const struct target *target;
@@ -24,7 +27,11 @@ struct lag_hole {
     size_t measured_count;
     struct lag_well well; /* with the checks in it */
     struct lag_origin *origins;
-    double tolerance_pct;             /* the widest of its pumps */
+    int64_t
+        *cement_um; /* bottom of the hole when cement was circulated, a state; LENGTH_NONE: not told, or not known */
+    int64_t *bottoms_um;  /* bottom of the hole at the end of a day of the log; LENGTH_NONE: not looked up yet */
+    bool carries;         /* a bridge carries values on from row to row: the walk must begin with the log */
+    double tolerance_pct; /* the widest of its pumps */
     const struct log_day_text *fresh; /* days with rows that are not recorded yet: they stand in the place of theirs */
     size_t fresh_count;
     int64_t *days; /* of the log, ascending; fresh ones, too */

@@ -294,6 +294,12 @@ enum status lag_case_show(struct run *run, const struct lag_case *lag_case, stru
                                            .bit_um = lag_case->bit_um,
                                            .flow_m3_min = lag_case->flow_m3_min,
                                            .booster_m3_min = lag_case->booster_m3_min};
+    if (lag_case->geometry.inlet_um != LENGTH_NONE && lag_case->geometry.inlet_um >= lag_case->bit_um) {
+        err_set(err, STATUS_RULE, "--inlet", "the booster enters at %s m, and the bit is at %s m",
+                length_text(lag_case->geometry.inlet_um, UNIT_M, 2).text,
+                length_text(lag_case->bit_um, UNIT_M, 2).text);
+        return err_hint(err, "it enters at the foot of the riser, above the bit");
+    }
     TRY(lag_steady_find(&input, &steady, err));
     sheet_init(&segments, run->arena, columns, sizeof columns / sizeof columns[0] - (isnan(steady.slip_m_s) ? 1 : 0));
     sheet_init(&totals, run->arena, total_columns, 5);

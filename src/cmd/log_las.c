@@ -293,6 +293,8 @@ static enum status each_line(struct las *las, struct lines *lines, struct err *e
         else
             TRY(take_line(las, line, err));
     }
+    if (lines->is_growing)
+        return STATUS_OK;
     if (las->section != 'A')
         return err_set(err, STATUS_INPUT, lines->path, "the file ends before section ~A, which holds the rows");
     if (las->cell_count)

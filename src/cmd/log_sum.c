@@ -7,6 +7,9 @@
 
 #include "coretally/base/limits.h"
 
+/* Bridges by which a value counts on from an earlier row, however early. */
+#define CARRYING (LOG_FAULT_BIT(HOLE_BACK) | LOG_FAULT_BIT(MISSING) | LOG_FAULT_BIT(NEGATIVE) | LOG_FAULT_BIT(JUMP))
+
 static bool is_counted(enum log_kind kind)
 {
     return kind == LOG_STROKES || kind == LOG_RATE;
@@ -130,7 +133,8 @@ enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *e
     TRY(look_up(sum, step.time_us, err));
     if (faults & LOG_FAULT_BIT(GAP)) {
         TRY(arena_grow(&sum->hole->arena, &sum->gaps_us, sum->gap_count, &sum->gap_room, sizeof *sum->gaps_us, err));
-        sum->gaps_us[sum->gap_count++] = step.time_us;
+        sum->gaps_us[sum->gap_count].before_us = before.time_us;
+        sum->gaps_us[sum->gap_count++].after_us = step.time_us;
     }
     add_share(sum, &step, step.time_us, span_us > 0 ? (double)(step.time_us - from_us) / span_us : 1, step.bit_um,
               step.hole_um);
@@ -172,7 +176,10 @@ static enum status read_day(struct run *run, const struct lag_hole *hole, size_t
             bytes = hole->fresh[at].after;
     if (!bytes.data)
         TRY(store_read(run->store, path, arena, &bytes, err));
-    if (log_day_decode(bytes, arena, out, &inner) == STATUS_OK)
+    const enum status status = log_day_decode(bytes, arena, out, &inner);
+    if (status == STATUS_OK && (strcmp(out->hole, hole->target->hole_name) != 0 || out->day != hole->days[day]))
+        err_set(&inner, STATUS_DAMAGED, "hole, day", "the log that stands here belongs to another hole or day");
+    else if (status == STATUS_OK)
         return STATUS_OK;
     char subject[ERR_SUBJECT_MAX];
     (void)snprintf(subject, sizeof subject, "%s, %.100s", path, inner.subject);
@@ -196,6 +203,7 @@ static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, str
     }
     for (size_t at = 0; status == STATUS_OK && at < stored.block_count; at++) {
         const struct log_block *block = &stored.blocks[at];
+        sum->hole->carries = sum->hole->carries || (block->bridge & CARRYING);
         log_sum_block(sum, block);
         for (size_t row = 0; status == STATUS_OK && row < block->row_count; row++)
             status = log_sum_row(sum, block->cells + row * (1 + block->channel_count), err);
@@ -210,7 +218,7 @@ enum status log_sum(struct run *run, struct lag_hole *hole, size_t first, size_t
     hole->row_room = 0;
     for (size_t day = first; day < last; day++)
         TRY(sum_day(run, &sum, day, err));
-    hole->log.gap_us = sum.gaps_us;
+    hole->log.gap_us = sum.gaps_us ? &sum.gaps_us->before_us : NULL;
     hole->log.gap_count = sum.gap_count;
     return STATUS_OK;
 }

@@ -15,6 +15,11 @@ MUST_CHECK enum status log_day_span(struct run *run, const struct lag_hole *hole
 
 /* The same for rows that are not in the registry yet: add them behind what hole->log holds. room: rows that the arrays
  * have place for. */
+struct log_gap {
+    int64_t before_us; /* the last row before it */
+    int64_t after_us;
+};
+
 struct log_sum {
     struct lag_hole *hole;
     size_t last_day; /* days before this one are to come */
@@ -26,7 +31,7 @@ struct log_sum {
     const struct geometry *state;
     int64_t state_until_us;
     bool counts_strokes;
-    int64_t *gaps_us;
+    struct log_gap *gaps_us;
     size_t gap_count;
     size_t gap_room;
 };

@@ -13,8 +13,11 @@ static void tell_unused(const struct log_take *take, const struct log_columns *c
         bool used = take->mapping.clock.column == column;
         for (size_t at = 0; at < take->mapping.count; at++)
             used = used || take->mapping.sources[at].column == column;
+        char name[120];
+        (void)snprintf(name, sizeof name, "%s", columns->names[column]);
+        text_make_printable(name);
         if (!used)
-            (void)fprintf(take->run->talk, "%s%s", any ? ", " : "note: columns not used: ", columns->names[column]);
+            (void)fprintf(take->run->talk, "%s%s", any ? ", " : "note: columns not used: ", name);
         any = any || !used;
     }
     if (any)
@@ -284,6 +287,8 @@ enum status log_take_file(struct log_take *take, struct err *err)
     enum status status = log_each(&lines, run_option(take->run, "format"), &taker, err);
     lines_close(&lines);
     TRY(status);
+    if (take->row_count == 0 && take->is_growing)
+        return STATUS_OK;
     if (take->row_count == 0)
         return err_set(err, STATUS_INPUT, log_file_words(take), "the log has no rows");
     tell_rows(take);

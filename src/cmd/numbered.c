@@ -34,9 +34,14 @@ static const char **item_withdrawn(const struct numbered *kind, void *item)
     return (const char **)((char *)item + field_find(kind->item, "withdrawn")->offset);
 }
 
+static int32_t *item_version(const struct numbered *kind, void *item)
+{
+    return (int32_t *)((char *)item + field_find(kind->item, "version")->offset);
+}
+
 static void raise_version(const struct numbered *kind, void *item)
 {
-    int32_t *version = (int32_t *)((char *)item + field_find(kind->item, "version")->offset);
+    int32_t *version = item_version(kind, item);
     *version = *version ? *version + 1 : 2;
 }
 
@@ -116,9 +121,11 @@ static const void *find_equal(const struct numbered *kind, const struct shelf *s
     for (size_t at = 0; at < shelf->set.count; at++) {
         void *item = item_at(kind, &shelf->set, at);
         *item_number(typed) = *item_number(item);
+        *item_version(kind, typed) = *item_version(kind, item);
         if (!*item_withdrawn(kind, item) && record_is_equal(kind->item, item, typed))
             return item;
     }
+    *item_version(kind, typed) = 0;
     return NULL;
 }
 

@@ -157,9 +157,13 @@ static enum status read_json(struct run *run, const char *path, FILE *file, stru
     struct err inner = {0};
     struct geometry_set set = {0};
     if (record_decode(&geometry_set_table, bytes, run->arena, &set, &inner) == STATUS_OK) {
-        for (size_t at = 0; at < set.state_count; at++)
+        *out = (struct well_file){.states = set.states, .is_whole = true};
+        for (size_t at = 0; at < set.state_count; at++) { /* withdrawn ones count for nothing */
+            if (set.states[at].withdrawn)
+                continue;
             set.states[at].version = 0;
-        *out = (struct well_file){set.states, set.state_count, true};
+            out->states[out->state_count++] = set.states[at];
+        }
         return STATUS_OK;
     }
     char where[ERR_SUBJECT_MAX];

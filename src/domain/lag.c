@@ -28,6 +28,7 @@ struct geometry geometry_vary(const struct geometry *geometry, int sign, struct 
         bores[at] = geometry->bores[at];
         if (bores[at].tolerance_um != LENGTH_NONE)
             bores[at].diameter_um += sign * bores[at].tolerance_um;
+        bores[at].tolerance_um = LENGTH_NONE; /* it is in the diameter now */
         varied.bores = bores;
     }
     return varied;

@@ -126,3 +126,17 @@ int64_t lag_log_drilled(const struct lag_log *log, int64_t depth_um)
         (double)(depth_um - log->hole_um[low - 1]) / (double)(log->hole_um[low] - log->hole_um[low - 1]);
     return log->time_us[low - 1] + llround((double)(log->time_us[low] - log->time_us[low - 1]) * share);
 }
+
+bool lag_log_crosses_gap(const struct lag_log *log, int64_t from_us, int64_t to_us)
+{
+    size_t low = 0;
+    size_t high = log->gap_count;
+    while (low < high) { /* the first gap that ends after the span begins */
+        const size_t middle = low + (high - low) / 2;
+        if (log->gap_us[2 * middle + 1] <= from_us)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < log->gap_count && log->gap_us[2 * low] < to_us;
+}

@@ -60,3 +60,14 @@ void pump_doubt(const struct pump *pump, struct findings *findings)
                  pump->output_m3);
     findings_hint(findings, "type %gbbl/stk, or add --sure", pump->output_m3);
 }
+
+#define LOG_FUTURE_US ((int64_t)3600 * 1000000) /* clocks of rig and ship differ by less. Common practice, no source   \
+                                                 */
+
+void log_check(int64_t last_us, int64_t now_us, struct findings *findings)
+{
+    if (last_us - now_us <= LOG_FUTURE_US)
+        return;
+    findings_add(findings, RULE_LOG_FUTURE, "its last row lies %.1f h after now", (double)(last_us - now_us) / 3.6e9);
+    findings_hint(findings, "look at the year, the zone and where numbers count from, or add --sure");
+}

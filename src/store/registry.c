@@ -94,6 +94,38 @@ static enum status check_core(const char *path, const struct core *core, struct 
     return STATUS_OK;
 }
 
+/* Numbers in order, once, and of this hundred. */
+static enum status check_bags(const char *path, const struct bag_set *set, struct err *err)
+{
+    for (size_t at = 0; at < set->bag_count; at++)
+        if (bag_hundred(set->bags[at].number) != set->hundred ||
+            (at > 0 && set->bags[at].number <= set->bags[at - 1].number))
+            return err_set(err, STATUS_DAMAGED, path, "its bags are out of order, or one stands in the wrong file");
+    return STATUS_OK;
+}
+
+/* States in order of time, none longer than the lag has room for. */
+static enum status check_well(const char *path, const struct geometry_set *set, struct err *err)
+{
+    for (size_t at = 0; at < set->state_count; at++)
+        if (set->states[at].bore_count > BORES_MAX || set->states[at].part_count > PARTS_MAX ||
+            (at > 0 && set->states[at].from.utc_us < set->states[at - 1].from.utc_us))
+            return err_set(err, STATUS_DAMAGED, path,
+                           "its states are out of order, or one has more bores or parts than a well may");
+    return STATUS_OK;
+}
+
+/* Pumps that deliver something. */
+static enum status check_pumps(const char *path, const struct pump_set *set, struct err *err)
+{
+    for (size_t at = 0; at < set->pump_count; at++) {
+        struct err inner = {0};
+        if (!set->pumps[at].withdrawn && pump_check(&set->pumps[at], &inner) != STATUS_OK)
+            return err_set(err, STATUS_DAMAGED, path, "pump %.20s: %.200s", set->pumps[at].name, inner.reason);
+    }
+    return STATUS_OK;
+}
+
 enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
                           void *record, bool *there, struct err *err)
 {
@@ -117,6 +149,12 @@ enum status registry_read(struct store *store, const char *path, const struct ta
         return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
     if (table == &core_table)
         TRY(check_core(path, record, err));
+    if (table == &bag_set_table)
+        TRY(check_bags(path, record, err));
+    if (table == &geometry_set_table)
+        TRY(check_well(path, record, err));
+    if (table == &pump_set_table)
+        TRY(check_pumps(path, record, err));
     *there = true;
     return STATUS_OK;
 }

@@ -163,6 +163,16 @@ static void nothing_was_drilled(struct findings *findings)
     check_depth(true, false, 0, findings);
 }
 
+static void a_log_of_next_year(struct findings *findings)
+{
+    log_check(INT64_C(365) * 24 * 3600 * 1000000, 0, findings);
+}
+
+static void an_hour_ahead(struct findings *findings)
+{
+    log_check(INT64_C(3600) * 1000000, 0, findings);
+}
+
 const struct rule_case tracer_cases[] = {
     {RULE_CHECK_FAR, false, "half as wide again and more", half_as_wide_again_and_more, "466.8 mm wide"},
     {RULE_CHECK_FAR, true, "half as wide again", half_as_wide_again, NULL},
@@ -186,6 +196,8 @@ const struct rule_case tracer_cases[] = {
     {RULE_NO_RETURNS, false, "nothing came up nor was drilled", nothing_came_up_nor_was_drilled, "had come before"},
     {RULE_NO_NEW_HOLE, true, "nothing came up nor was drilled", nothing_came_up_nor_was_drilled, NULL},
     {RULE_NO_NEW_HOLE, false, "nothing was drilled", nothing_was_drilled, "no new hole"},
+    {RULE_LOG_FUTURE, false, "a log of next year", a_log_of_next_year, "8760.0 h after now"},
+    {RULE_LOG_FUTURE, true, "an hour ahead", an_hour_ahead, NULL},
     {.situation = NULL},
 };
 

@@ -43,6 +43,9 @@ MUST_CHECK enum status text_done(struct text *text, struct bytes *out, struct er
 /* Is this well-formed UTF-8 without NUL? *at receives the offset of the first bad byte. */
 bool utf8_is_valid(const char *data, size_t len, size_t *at);
 
+/* What came from outside is shown, but it does not command the terminal: control characters become '?'. */
+void text_make_printable(char *string);
+
 /* Columns that the text takes on a terminal, one per code point: enough for names and units. */
 size_t utf8_width(const char *string);
 

@@ -43,6 +43,9 @@ struct bag_set {
     size_t bag_count;
 };
 
+/* The hundred of a number, counted from 1. */
+int32_t bag_hundred(int32_t number);
+
 /* A lag check: a tracer goes down with the mud and is seen at the shaker. */
 struct lag_check {
     int32_t number;

@@ -32,7 +32,7 @@ struct lag_log {
     double *off_bottom_m3; /* through a bit more than OFF_BOTTOM_UM off bottom; may be NULL */
     double *off_bottom_s;  /* time with the bit there; may be NULL */
     double *strokes;       /* of the pumps into the string; NAN throughout when the log counts none */
-    const int64_t *gap_us; /* times of rows that follow a bridged gap, ascending; may be NULL */
+    const int64_t *gap_us; /* bridged gaps: last row before and first row after each, ascending; may be NULL */
     size_t gap_count;
 };
 
@@ -101,6 +101,9 @@ MUST_CHECK enum status lag_back(const struct lag_log *log, const struct lag_well
 MUST_CHECK enum status lag_of_depth(const struct lag_log *log, const struct lag_well *well,
                                     const struct lag_terms *terms, int64_t depth_um, struct lag_passage *out,
                                     struct err *err);
+
+/* Does the span touch a bridged gap? */
+bool lag_log_crosses_gap(const struct lag_log *log, int64_t from_us, int64_t to_us);
 
 /* Amounts at an instant, a straight line between rows; before the first and after the last row: theirs. */
 double lag_log_at(const struct lag_log *log, const double *amounts, int64_t time_us);

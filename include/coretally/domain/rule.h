@@ -73,6 +73,7 @@
     X(BAG_OVERLAP, "bag-overlap", DOUBTED, "the window overlaps that of another bag")                                  \
     X(CHECK_FAR, "check-far", DOUBTED, "the open hole measured by a tracer is no width that a bit leaves")             \
     X(CHECK_TWICE, "check-twice", REFUSED, "another lag check stands with the same tracer")                            \
+    X(LOG_FUTURE, "log-future", DOUBTED, "the pump log goes on after now")                                             \
     X(PUMP_LARGE, "looks-like-barrels", DOUBTED, "a stroke's output fits barrels typed as cubic metres")               \
     X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
     X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")
@@ -138,6 +139,9 @@ void sample_check(const struct core *core, const struct sample *sample, const st
 /* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
 void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
                    struct findings *findings);
+
+/* The last row of a log against now. */
+void log_check(int64_t last_us, int64_t now_us, struct findings *findings);
 
 /* A pump's output that pump_check lets pass. */
 void pump_doubt(const struct pump *pump, struct findings *findings);
