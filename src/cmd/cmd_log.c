@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Pump logs: take one in. Reading a long one takes its time, so it is done before the registry is locked; what it was
  * held against must then still stand. */
-#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
 /* Pump logs: days listed, rows shown as read. */
-#include <inttypes.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"

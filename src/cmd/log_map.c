@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Which column of a pump log is what: from a mapping file, from --set, from the names and units of the columns. */
 #include <ctype.h>
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>

@@ -7,15 +7,32 @@
 
 #include "coretally/base/limits.h"
 
+/* A bridged gap: the last row before it, the first after it. */
+struct log_gap {
+    int64_t before_us;
+    int64_t after_us;
+};
+
+struct log_sum {
+    struct lag_hole *hole;
+    size_t last_day; /* days before this one are to come */
+    struct log_walk walk;
+    struct log_channel channels[LOG_CHANNELS_MAX];
+    size_t channel_count;
+    const struct pump *pumps[LOG_CHANNELS_MAX]; /* in force; NULL for flows and depths */
+    int64_t pumps_until_us;                     /* when one of them changes */
+    const struct geometry *state;
+    int64_t state_until_us;
+    bool counts_strokes;
+    struct log_gap *gaps_us;
+    size_t gap_count;
+    size_t gap_room;
+};
+
 /* Bridges by which a value counts on from an earlier row, however early. */
 #define CARRYING (LOG_FAULT_BIT(HOLE_BACK) | LOG_FAULT_BIT(MISSING) | LOG_FAULT_BIT(NEGATIVE) | LOG_FAULT_BIT(JUMP))
 
-static bool is_counted(enum log_kind kind)
-{
-    return kind == LOG_STROKES || kind == LOG_RATE;
-}
-
-void log_sum_block(struct log_sum *sum, const struct log_block *block)
+static void sum_block(struct log_sum *sum, const struct log_block *block)
 {
     struct log_channel channels[LOG_CHANNELS_MAX];
     const struct log_walk before = sum->walk;
@@ -31,7 +48,7 @@ void log_sum_block(struct log_sum *sum, const struct log_block *block)
     sum->pumps_until_us = INT64_MIN;
     sum->counts_strokes = false;
     for (size_t at = 0; at < sum->channel_count; at++)
-        sum->counts_strokes = sum->counts_strokes || is_counted(sum->channels[at].kind);
+        sum->counts_strokes = sum->counts_strokes || log_is_pump(sum->channels[at].kind);
 }
 
 /* The pumps in force just before a time, and until when that holds. The first row of a log adds nothing: there a pump
@@ -45,7 +62,7 @@ static enum status find_pumps(struct log_sum *sum, int64_t time_us, struct err *
             sum->pumps_until_us = set->pumps[at].from.utc_us;
     for (size_t at = 0; at < sum->channel_count; at++) {
         sum->pumps[at] = NULL;
-        if (!is_counted(sum->channels[at].kind))
+        if (!log_is_pump(sum->channels[at].kind))
             continue;
         sum->pumps[at] = pump_at(set->pumps, set->pump_count, sum->channels[at].pump, time_us - 1);
         if (!sum->pumps[at])
@@ -110,7 +127,7 @@ static enum status look_up(struct log_sum *sum, int64_t time_us, struct err *err
     return STATUS_OK;
 }
 
-enum status log_sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
+static enum status sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
 {
     struct log_step step;
     const struct log_walk before = sum->walk;
@@ -154,7 +171,7 @@ static enum status lengthen(struct arena *arena, void *array, size_t count, size
     return STATUS_OK;
 }
 
-enum status log_sum_room(struct lag_hole *hole, size_t rows, struct err *err)
+static enum status make_room(struct lag_hole *hole, size_t rows, struct err *err)
 {
     struct lag_log *log = &hole->log;
     void *const arrays[] = {&log->time_us,   &log->bit_um,  &log->hole_um,       &log->at_bit_m3,   &log->middle_m3,
@@ -199,14 +216,14 @@ static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, str
     rows += sum->hole->pumps.pump_count + sum->hole->wells.state_count; /* each may cut a row */
     if (status == STATUS_OK && sum->hole->log.count + rows > sum->hole->row_room) {
         sum->hole->row_room = sum->hole->log.count + rows * (sum->last_day - day); /* days are alike */
-        status = log_sum_room(sum->hole, sum->hole->row_room, err);
+        status = make_room(sum->hole, sum->hole->row_room, err);
     }
     for (size_t at = 0; status == STATUS_OK && at < stored.block_count; at++) {
         const struct log_block *block = &stored.blocks[at];
         sum->hole->carries = sum->hole->carries || (block->bridge & CARRYING);
-        log_sum_block(sum, block);
+        sum_block(sum, block);
         for (size_t row = 0; status == STATUS_OK && row < block->row_count; row++)
-            status = log_sum_row(sum, block->cells + row * (1 + block->channel_count), err);
+            status = sum_row(sum, block->cells + row * (1 + block->channel_count), err);
     }
     arena_clear(&scratch);
     return status;

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
 /* What is wrong with the rows of a pump log: counted by kind, the first ones kept, and told. */
-#include <inttypes.h>
 #include <string.h>
 #include <strings.h>
 

@@ -11,7 +11,7 @@
 
 const char *const advance_words[] = {"", "recovery", "unknown", NULL};
 
-/* Letters as printed in ocean drilling reports: H, X and R with source (trade.md 1.5), the rest from memory;
+/* Letters as printed in ocean drilling reports: H, X and R in Proc. IODP 318 and 325, the rest from memory;
  * usage varies, so the list is open. */
 static const struct core_type core_types[] = {
     {'H', "piston core", false},

@@ -109,7 +109,7 @@ struct depth place_depth(const struct place *place, enum scale scale, struct dep
     link_add(links, INPUT_OFFSET, "plus the offset in the section = CSF-A", place->offset_um, top.um + below_top_um);
     if (scale == SCALE_CSF_A)
         return bounded(place, top, top.um + below_top_um, links);
-    /* CSF-B: linear onto the advance only if long; a short core is never stretched (computation.md section 1). */
+    /* CSF-B: linear onto the advance only if long; a short core is never stretched. */
     const int64_t advance_um = core_advance(core);
     const int64_t curated_um = core_curated(core);
     if (advance_um == LENGTH_NONE)

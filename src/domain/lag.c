@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* A parcel of mud followed forward and back by comparing volumes (computation.md section 4). */
+/* A parcel of mud followed forward and back by comparing volumes. */
 #include "coretally/domain/lag.h"
 
 #include <math.h>

@@ -25,7 +25,7 @@ void recovery_add(struct recovery *total, const struct core *core)
 }
 
 /* Definition: Recovery % = 100 * recovered / advance; definitions of both lengths as in IODP methods chapters (from
- * memory). Checked against ODP Leg 208 Site 1264 (61 cores) and the rows of trade.md section 2. */
+ * memory). Checked against ODP Leg 208 Site 1264 (61 cores). */
 void recovery_format(int64_t recovered_um, int64_t advance_um, int decimals, char out[RECOVERY_TEXT_MAX])
 {
     if (advance_um <= 0 || recovered_um == LENGTH_NONE) {

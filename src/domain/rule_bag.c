@@ -61,8 +61,9 @@ void pump_doubt(const struct pump *pump, struct findings *findings)
     findings_hint(findings, "type %gbbl/stk, or add --sure", pump->output_m3);
 }
 
-#define LOG_FUTURE_US ((int64_t)3600 * 1000000) /* clocks of rig and ship differ by less. Common practice, no source   \
-                                                 */
+#define LOG_FUTURE_US                                                                                                  \
+    ((int64_t)3600 * 1000000) /* clocks of rig and ship differ by less. Common practice, no source                     \
+                               */
 
 void log_check(int64_t last_us, int64_t now_us, struct findings *findings)
 {

@@ -25,7 +25,6 @@ double bore_diameter_m(const struct bore *bore)
     return metres(bore->diameter_um) * (1 + (isnan(bore->washout_pct) ? 0 : bore->washout_pct) / 100);
 }
 
-/* The first bore names the whole when it starts below the floor. */
 static enum status check_diameter(const char *name, int64_t um, int64_t least_um, struct err *err)
 {
     if (um >= least_um && um <= WIDEST_BORE_UM)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What cJSON is too lenient about, looked at before it parses: encoding, numbers, escapes, control characters,
- * nesting, text after the end (store.md, "cJSON, as measured"). */
+ * nesting, text after the end. */
 #include "scan.h"
 
 #include <ctype.h>

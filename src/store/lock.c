@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Writers of this machine wait for one another on a kernel lock, which death releases; whoever holds it may put
- * aside a branch lock that a dead writer left behind (store.md, "Locks"). */
+ * aside a branch lock that a dead writer left behind. */
 #define _GNU_SOURCE /* renameat2 */
 #include "internal.h"
 

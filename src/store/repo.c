@@ -59,7 +59,7 @@ enum status store_start(struct err *err)
         return git_refused(err, "git", "could not start libgit2");
     if (users > 1)
         (void)git_libgit2_shutdown(); /* counted once, so that one store_shutdown ends it */
-    /* Latched when a repository is opened, so before any (store.md). */
+    /* Latched when a repository is opened, so before any. */
     (void)git_libgit2_opts(GIT_OPT_ENABLE_FSYNC_GITDIR, 1);
     return STATUS_OK;
 }

@@ -47,7 +47,7 @@ static void readers_do_not_wait(void **state)
     store_close(writer);
 }
 
-/* 0 and 41 bytes are what killed writers were seen to leave (store.md, "Locks"). */
+/* 0 and 41 bytes are what killed writers were seen to leave. */
 static void clears_a_dead_writers_lock(void **state)
 {
     static const char *const leavings[] = {"", "0123456789012345678901234567890123456789\n"};

@@ -13,7 +13,7 @@
 
 enum { ROWS_MAX = 2000, STATES_MAX = 4 };
 
-/* The well of computation by hand (trade.md 3.4, own test case): riser, casing, open hole; collars and pipe. Volumes
+/* The well of computation by hand (our own case, not published): riser, casing, open hole; collars and pipe. Volumes
  * from the floor down: 180.008 to the riser's foot at 1000 m, 95.988 to the shoe at 2500 m, 50.696 to the collars at
  * 3300 m, 8.722 to the bottom at 3500 m. A row a minute from time 0. */
 struct day {

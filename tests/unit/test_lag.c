@@ -7,8 +7,8 @@
 
 #include "lag_day.h"
 
-/* Minutes from bit to shaker at steady flows, against volumes and flows by hand; the first three are those of trade.md
- * 3.4. Losses: only the rest rises above them. */
+/* Minutes from bit to shaker at steady flows, against volumes and flows by hand (our own case, not published).
+ * Losses: only the rest rises above them. */
 static void steady_flow_is_volume_by_flow(void **state)
 {
     (void)state;

@@ -168,9 +168,10 @@ static void any_diameter_is_found(void **state)
     assert_true(checked > 150);
 }
 
-/* Worked by hand from trade.md 3.4, row 13: 4000 strokes of 0.1 bbl, 20 bbl of surface line; casing of 6.33 in to 5000
- * ft, pipe of 4 in (3.34 in inside), 500 ft of collars of 4.75 in (2.5 in), bottom at 10 000 ft, bit of 6 in: 157.1 bbl
- * in the open hole, which is 7.00 in wide. The printed example does not give the answer. */
+/* Worked by hand from the carbide check of a public drilling formula page (fluid caliper): 4000 strokes of 0.1 bbl, 20
+ * bbl of surface line; casing of 6.33 in to 5000 ft, pipe of 4 in (3.34 in inside), 500 ft of collars of 4.75 in (2.5
+ * in), bottom at 10 000 ft, bit of 6 in: 157.1 bbl in the open hole, which is 7.00 in wide. The printed example does
+ * not give the answer. */
 static void carbide_example(void **state)
 {
     (void)state;

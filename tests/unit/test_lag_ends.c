@@ -8,7 +8,7 @@
 
 #include "lag_day.h"
 
-#define LAG_MIN 134.1656 /* at 2.5 m3/min, trade.md 3.4 */
+#define LAG_MIN 134.1656 /* at 2.5 m3/min, by hand */
 
 enum question { FORWARD, BACK, OF_DEPTH };
 

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Where a depth comes from: one function walks the chain from the driller's
- * reading to the scale that was asked for and can report every link
- * (computation.md section 1).
+ * reading to the scale that was asked for and can report every link.
  *
  *     drilled top -> DRF -> minus the seafloor = DSF -> plus curated lengths above and offset = CSF-A
  *     -> compressed onto the advance when curated length > advance = CSF-B

@@ -15,7 +15,7 @@
 enum returns { RETURNS_NONE, RETURNS_SEAFLOOR, RETURNS_SHIP };
 extern const char *const returns_words[];
 
-/* How the depth of the seafloor was found; submethods A to E of DSF (trade.md 1.1). */
+/* How the depth of the seafloor was found; submethods A to E of DSF (IODP Depth Scales Terminology v2). */
 enum seafloor_method {
     SEAFLOOR_NONE,
     SEAFLOOR_TAGGED,

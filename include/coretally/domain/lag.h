@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Lag through a real pump log (computation.md section 4). Volumes that have
+/* Lag through a real pump log. Volumes that have
  * gone by are added up once, row by row; a parcel of mud is then followed by
  * comparing volumes, so that stops add time and nothing else.
  *

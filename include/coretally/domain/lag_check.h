@@ -39,9 +39,7 @@ struct lag_origin {
     int32_t check;    /* number of the lag check in it; 0: none */
 };
 
-enum { LAG_STATES_MAX = 20000 };
-
-/* The recorded states (by from, withdrawn ones left out by it) with the results of count checks (by at_bit_us) put into
+/* The recorded states (by from, withdrawn ones left out by it) with the results of count checks (by time) put into
  * them. states, origins and bores: room for state_count + count, bores for BORES_MAX each of them. Returns how many. */
 size_t lag_calibrate(const struct geometry *recorded, size_t state_count, const struct lag_check *checks,
                      const struct lag_check_result *results, size_t count, struct geometry *states,

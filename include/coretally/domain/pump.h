@@ -49,7 +49,7 @@ struct pump_set {
 #define PUMP_OUTPUT_PLAIN_M3 0.05
 
 /* m3 a stroke. Triplex, single acting: 3 pi/4 D^2 S eff. Duplex, double acting: pi/2 (2 D^2 - d^2) S eff. (Exact
- * geometry; handbook constants 0.000243 and 0.000162 bbl run 0.06 % high, see trade.md 3.2.) */
+ * geometry; handbook constants 0.000243 and 0.000162 bbl run 0.06 % high.) */
 double pump_output(const struct pump *pump);
 
 /* The record of this name in force at an instant: the latest from not after it, withdrawn ones passed over; NULL when
