@@ -225,3 +225,21 @@ void text_make_printable(char *string)
         if ((unsigned char)*string < 0x20 || *string == 0x7F)
             *string = '?';
 }
+
+char *text_trim(char *string)
+{
+    while (*string == ' ' || *string == '\t')
+        string++;
+    for (size_t len = strlen(string); len && strchr(" \t\r\n", string[len - 1]); len--)
+        string[len - 1] = '\0';
+    return string;
+}
+
+void text_cut_remark(char *line)
+{
+    for (char *mark = strchr(line, '#'); mark; mark = strchr(mark + 1, '#'))
+        if (mark == line || mark[-1] == ' ' || mark[-1] == '\t') {
+            *mark = '\0';
+            return;
+        }
+}

@@ -84,16 +84,6 @@ static enum status find_column(const struct table_text *table, const char *name,
     return err->status;
 }
 
-/* Trim in place; the text is our own copy. */
-static char *trim(char *text)
-{
-    while (*text == ' ' || *text == '\t')
-        text++;
-    for (size_t len = strlen(text); len && strchr(" \t\r\n", text[len - 1]); len--)
-        text[len - 1] = '\0';
-    return text;
-}
-
 static bool is_mapped(const struct mapping *mapping, const char *field)
 {
     for (size_t at = 0; at < mapping->source_count; at++)
@@ -116,7 +106,7 @@ static enum status add_source(struct mapping *mapping, const struct source *sour
 static enum status take_qualifiers(struct source *source, char *unit, char *scale, struct err *err)
 {
     const bool length = source->as && source->as->type == FIELD_LENGTH;
-    if (length && (!unit || !length_unit_find(trim(unit), &source->unit))) {
+    if (length && (!unit || !length_unit_find(text_trim(unit), &source->unit))) {
         err_set(err, STATUS_INPUT, source->field, "the unit of its column is not stated");
         return err_hint(err, "for example: %s = column | m   (m, cm, mm, ft or in)", source->field);
     }
@@ -125,7 +115,7 @@ static enum status take_qualifiers(struct source *source, char *unit, char *scal
     if (!source->as || (strcmp(source->field, "top") != 0 && strcmp(source->field, "bottom") != 0) ||
         source->as->unit != UNIT_M)
         return err_set(err, STATUS_INPUT, source->field, "only drilled top and bottom are on a depth scale");
-    scale = trim(scale);
+    scale = text_trim(scale);
     if (strcasecmp(scale, "DSF") == 0)
         source->datum = DATUM_SEAFLOOR;
     else if (strcasecmp(scale, "DRF") == 0)
@@ -157,7 +147,7 @@ static enum status take_comparison(const struct table_text *table, struct mappin
         return err_hint(err,
                         "what can: recovery, dsf-top, dsf-bottom, csf-a-top, csf-a-bottom, csf-b-top, csf-b-bottom");
     }
-    if (at > 0 && (!unit || !length_unit_find(trim(unit), &comparison.unit)))
+    if (at > 0 && (!unit || !length_unit_find(text_trim(unit), &comparison.unit)))
         return err_set(err, STATUS_INPUT, what, "the unit of its column is not stated, as in: %s = column | m", what);
     if (mapping->comparison_count == COMPARISONS_MAX)
         return err_set(err, STATUS_INPUT, what, "more than %d comparisons", COMPARISONS_MAX);
@@ -171,12 +161,8 @@ static enum status take_comparison(const struct table_text *table, struct mappin
 static enum status take_line(enum import_kind kind, const struct table_text *table, char *line, struct mapping *mapping,
                              struct err *err)
 {
-    for (char *mark = strchr(line, '#'); mark; mark = strchr(mark + 1, '#'))
-        if (mark == line || mark[-1] == ' ' || mark[-1] == '\t') { /* a remark; "No#" is a column */
-            *mark = '\0';
-            break;
-        }
-    line = trim(line);
+    text_cut_remark(line);
+    line = text_trim(line);
     if (!*line)
         return STATUS_OK;
     char *equals = strchr(line, '=');
@@ -185,7 +171,7 @@ static enum status take_line(enum import_kind kind, const struct table_text *tab
         return err_hint(err, "for example: top = top_mbsf | m | DSF");
     }
     *equals = '\0';
-    char *field = trim(line);
+    char *field = text_trim(line);
     char *column = equals + 1;
     char *unit = strchr(column, '|');
     char *scale = unit ? strchr(unit + 1, '|') : NULL;
@@ -193,7 +179,7 @@ static enum status take_line(enum import_kind kind, const struct table_text *tab
         *unit++ = '\0';
     if (scale)
         *scale++ = '\0';
-    column = trim(column);
+    column = text_trim(column);
     if (strcmp(field, "doubtful") == 0) {
         mapping->keep_doubtful = strcmp(column, "keep") == 0;
         return mapping->keep_doubtful || strcmp(column, "refuse") == 0
@@ -201,7 +187,7 @@ static enum status take_line(enum import_kind kind, const struct table_text *tab
                    : err_set(err, STATUS_INPUT, column, "doubtful rows are either 'refuse' or 'keep'");
     }
     if (strncmp(field, "compare ", 8) == 0)
-        return take_comparison(table, mapping, trim(field + 8), column, unit, err);
+        return take_comparison(table, mapping, text_trim(field + 8), column, unit, err);
     struct source source = {.field = find_naming(field), .column = SIZE_MAX};
     if (!source.field) {
         source.as = field_find(import_table(kind), field);

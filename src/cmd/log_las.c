@@ -51,15 +51,6 @@ static enum status refuse_line(const struct las *las, struct err *err, const cha
     return err_set(err, STATUS_INPUT, where, "%s", reason);
 }
 
-static char *trim(char *text)
-{
-    while (*text == ' ' || *text == '\t')
-        text++;
-    for (size_t len = strlen(text); len && strchr(" \t\r\n", text[len - 1]); len--)
-        text[len - 1] = '\0';
-    return text;
-}
-
 struct las_item {
     const char *name;
     const char *unit;
@@ -79,7 +70,7 @@ static bool item_take(char *line, struct las_item *out)
     char *value = unit + strcspn(unit, " \t");
     if (*value)
         *value++ = '\0';
-    *out = (struct las_item){.name = trim(line), .unit = trim(unit), .value = trim(value)};
+    *out = (struct las_item){.name = text_trim(line), .unit = text_trim(unit), .value = text_trim(value)};
     return *out->name != '\0';
 }
 

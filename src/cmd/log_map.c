@@ -7,15 +7,6 @@
 
 #include "log_source.h"
 
-static char *trim(char *text)
-{
-    while (*text == ' ' || *text == '\t')
-        text++;
-    for (size_t len = strlen(text); len && strchr(" \t\r\n", text[len - 1]); len--)
-        text[len - 1] = '\0';
-    return text;
-}
-
 static enum status find_column(const struct log_columns *columns, const char *name, size_t *out, struct err *err)
 {
     size_t found = SIZE_MAX;
@@ -65,7 +56,7 @@ enum status log_map_channel(const struct log_mapper *mapper, char *field, struct
     char *pump = field + strcspn(field, " \t");
     if (*pump)
         *pump++ = '\0';
-    pump = trim(pump);
+    pump = text_trim(pump);
     struct log_channel channel = {.kind = LOG_BIT};
     while (channel.kind < LOG_KIND_COUNT && strcasecmp(log_kind_words[channel.kind], field) != 0)
         channel.kind++;
@@ -211,12 +202,8 @@ static enum status leave_out(const struct log_mapper *mapper, const struct log_c
 /* One line: "field = column | unit | instant", "field = "constant"", "field = """. */
 static enum status take_line(const struct log_mapper *mapper, char *line, struct err *err)
 {
-    for (char *mark = strchr(line, '#'); mark; mark = strchr(mark + 1, '#'))
-        if (mark == line || mark[-1] == ' ' || mark[-1] == '\t') { /* a remark; "No#" is a column */
-            *mark = '\0';
-            break;
-        }
-    line = trim(line);
+    text_cut_remark(line);
+    line = text_trim(line);
     if (!*line)
         return STATUS_OK;
     char *equals = strchr(line, '=');
@@ -225,7 +212,7 @@ static enum status take_line(const struct log_mapper *mapper, char *line, struct
         return err_hint(err, "for example: hole = HDEP | m");
     }
     *equals = '\0';
-    char *field = trim(line);
+    char *field = text_trim(line);
     char *parts[3] = {equals + 1, "", ""};
     for (size_t at = 1; at < 3; at++) {
         char *bar = strchr(parts[at - 1], '|');
@@ -238,7 +225,7 @@ static enum status take_line(const struct log_mapper *mapper, char *line, struct
         return err_set(err, STATUS_INPUT, field, "a mapping line has at most two bars");
     for (size_t at = 0; at < 3; at++)
         if (*parts[at])
-            parts[at] = trim(parts[at]);
+            parts[at] = text_trim(parts[at]);
     if (strcasecmp(field, "time") == 0)
         return log_map_clock(mapper, parts[0], parts[1], parts[2], err);
     if (strcasecmp(field, "empty") == 0)

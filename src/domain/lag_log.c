@@ -40,18 +40,24 @@ void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time
             (at ? log->off_bottom_s[at - 1] : 0) + (is_off ? (double)(time_us - log->time_us[at - 1]) * 1e-6 : 0);
 }
 
-size_t lag_log_row(const struct lag_log *log, int64_t time_us)
+/* The first of ascending values that is not below; count when all are. */
+static size_t find_row(const int64_t *values, size_t count, int64_t value)
 {
     size_t low = 0;
-    size_t high = log->count;
+    size_t high = count;
     while (low < high) {
         const size_t middle = low + (high - low) / 2;
-        if (log->time_us[middle] < time_us)
+        if (values[middle] < value)
             low = middle + 1;
         else
             high = middle;
     }
     return low;
+}
+
+size_t lag_log_row(const struct lag_log *log, int64_t time_us)
+{
+    return find_row(log->time_us, log->count, time_us);
 }
 
 /* How far between rows at - 1 and at the instant lies: 0 to 1. */
@@ -104,16 +110,7 @@ bool lag_log_reach(const struct lag_log *log, const double *amounts, double amou
 
 size_t lag_log_hole_row(const struct lag_log *log, int64_t depth_um)
 {
-    size_t low = 0;
-    size_t high = log->count;
-    while (low < high) {
-        const size_t middle = low + (high - low) / 2;
-        if (log->hole_um[middle] < depth_um)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
+    return find_row(log->hole_um, log->count, depth_um);
 }
 
 /* First instant at which the hole was this deep; the caller knows that it was, and not at the first row. */

@@ -200,12 +200,34 @@ static void utf8_is_judged(void **state)
     assert_int_equal(utf8_width(""), 0);
 }
 
+static void texts_are_made_fit_in_place(void **state)
+{
+    (void)state;
+    char blanks[] = " \t a b \r\n";
+    char none[] = "  ";
+    char remark[] = "top = No#1 # the first";
+    char only[] = "# all of it";
+    char no_remark[] = "top = No#1";
+    char odd[] = "a\x1b[31m\x7f\nb";
+    assert_string_equal(text_trim(blanks), "a b");
+    assert_string_equal(text_trim(none), "");
+    text_cut_remark(remark);
+    assert_string_equal(remark, "top = No#1 ");
+    text_cut_remark(only);
+    assert_string_equal(only, "");
+    text_cut_remark(no_remark);
+    assert_string_equal(no_remark, "top = No#1");
+    text_make_printable(odd);
+    assert_string_equal(odd, "a?[31m??b");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_print_as_published), cmocka_unit_test(every_number_reads_back_equal),
-        cmocka_unit_test(strings_are_escaped),        cmocka_unit_test(text_grows_and_counts),
-        cmocka_unit_test(failure_is_sticky),          cmocka_unit_test(utf8_is_judged),
+        cmocka_unit_test(numbers_print_as_published),  cmocka_unit_test(every_number_reads_back_equal),
+        cmocka_unit_test(strings_are_escaped),         cmocka_unit_test(text_grows_and_counts),
+        cmocka_unit_test(failure_is_sticky),           cmocka_unit_test(utf8_is_judged),
+        cmocka_unit_test(texts_are_made_fit_in_place),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

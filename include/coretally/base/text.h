@@ -43,6 +43,12 @@ MUST_CHECK enum status text_done(struct text *text, struct bytes *out, struct er
 /* Is this well-formed UTF-8 without NUL? *at receives the offset of the first bad byte. */
 bool utf8_is_valid(const char *data, size_t len, size_t *at);
 
+/* Blanks and line ends off both ends, in place; the start of what is left. */
+char *text_trim(char *string);
+
+/* A '#' at the start or behind a blank begins a remark, which is cut off in place; "No#" is none. */
+void text_cut_remark(char *line);
+
 /* What came from outside is shown, but it does not command the terminal: control characters become '?'. */
 void text_make_printable(char *string);
 
