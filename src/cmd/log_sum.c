@@ -127,6 +127,25 @@ static enum status look_up(struct log_sum *sum, int64_t time_us, struct err *err
     return STATUS_OK;
 }
 
+/* A counter that was not read in the rows before: its strokes were made over all that time. What belongs to the rows
+ * before goes there, the rest stays with this row. */
+static enum status spread(struct log_sum *sum, struct log_step *step, int64_t before_us, struct err *err)
+{
+    for (size_t at = 0; at < sum->channel_count; at++) {
+        if (step->since_us[at] >= before_us || !(step->added[at] > 0) || !log_is_pump(sum->channels[at].kind))
+            continue;
+        TRY(look_up(sum, before_us, err));
+        const struct pump *pump = sum->pumps[at];
+        const double earlier =
+            step->added[at] * (double)(before_us - step->since_us[at]) / (double)(step->time_us - step->since_us[at]);
+        const bool boosts = pump->line == LINE_BOOSTER;
+        lag_log_spread(&sum->hole->log, sum->state, step->since_us[at], boosts ? 0 : earlier * pump_output(pump),
+                       boosts ? earlier * pump_output(pump) : 0, boosts ? 0 : earlier);
+        step->added[at] -= earlier;
+    }
+    return STATUS_OK;
+}
+
 static enum status sum_row(struct log_sum *sum, const int64_t *cells, struct err *err)
 {
     struct log_step step;
@@ -135,6 +154,7 @@ static enum status sum_row(struct log_sum *sum, const int64_t *cells, struct err
     if (!step.keep)
         return STATUS_OK;
     int64_t from_us = before.started ? before.time_us : step.time_us;
+    TRY(spread(sum, &step, from_us, err));
     const double span_us = (double)(step.time_us - from_us);
     while (from_us < step.time_us) { /* cut where a pump or the well changes between two rows */
         TRY(look_up(sum, from_us + 1, err));

@@ -13,22 +13,35 @@ static double rising_share(const struct geometry *state, int64_t hole_um)
     return 1 - state->loss_pct / 100;
 }
 
-void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time_us, int64_t bit_um, int64_t hole_um,
-                 double string_m3, double booster_m3, double strokes)
+/* What comes by at the three stages. */
+struct amounts {
+    double at_bit_m3;
+    double middle_m3;
+    double at_top_m3;
+};
+
+static struct amounts find_amounts(const struct geometry *state, int64_t hole_um, double string_m3, double booster_m3)
 {
-    const size_t at = log->count++;
     const double share = rising_share(state, hole_um);
     const bool boosted = state && state->inlet_um != LENGTH_NONE;
     const bool loss_above = boosted && state->loss_um != LENGTH_NONE && state->loss_um < state->inlet_um;
     const double booster = boosted ? booster_m3 : 0;
-    const double middle = loss_above ? string_m3 + booster : string_m3 * share;
-    const double top = loss_above ? (string_m3 + booster) * share : string_m3 * share + booster;
+    return (struct amounts){.at_bit_m3 = string_m3,
+                            .middle_m3 = loss_above ? string_m3 + booster : string_m3 * share,
+                            .at_top_m3 = loss_above ? (string_m3 + booster) * share : string_m3 * share + booster};
+}
+
+void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time_us, int64_t bit_um, int64_t hole_um,
+                 double string_m3, double booster_m3, double strokes)
+{
+    const size_t at = log->count++;
+    const struct amounts more = find_amounts(state, hole_um, string_m3, booster_m3);
     log->time_us[at] = time_us;
     log->bit_um[at] = bit_um;
     log->hole_um[at] = hole_um;
-    log->at_bit_m3[at] = (at ? log->at_bit_m3[at - 1] : 0) + (at ? string_m3 : 0);
-    log->middle_m3[at] = (at ? log->middle_m3[at - 1] : 0) + (at ? middle : 0);
-    log->at_top_m3[at] = (at ? log->at_top_m3[at - 1] : 0) + (at ? top : 0);
+    log->at_bit_m3[at] = (at ? log->at_bit_m3[at - 1] : 0) + (at ? more.at_bit_m3 : 0);
+    log->middle_m3[at] = (at ? log->middle_m3[at - 1] : 0) + (at ? more.middle_m3 : 0);
+    log->at_top_m3[at] = (at ? log->at_top_m3[at - 1] : 0) + (at ? more.at_top_m3 : 0);
     log->strokes[at] = (at ? log->strokes[at - 1] : 0) + (at ? strokes : 0);
     if (isnan(strokes))
         log->strokes[at] = NAN;
@@ -38,6 +51,22 @@ void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time
     if (log->off_bottom_s)
         log->off_bottom_s[at] =
             (at ? log->off_bottom_s[at - 1] : 0) + (is_off ? (double)(time_us - log->time_us[at - 1]) * 1e-6 : 0);
+}
+
+void lag_log_spread(struct lag_log *log, const struct geometry *state, int64_t since_us, double string_m3,
+                    double booster_m3, double strokes)
+{
+    if (log->count == 0 || since_us >= log->time_us[log->count - 1])
+        return;
+    const struct amounts more = find_amounts(state, log->hole_um[log->count - 1], string_m3, booster_m3);
+    const double span_us = (double)(log->time_us[log->count - 1] - since_us);
+    for (size_t at = log->count; at-- > 0 && log->time_us[at] > since_us;) {
+        const double share = (double)(log->time_us[at] - since_us) / span_us;
+        log->at_bit_m3[at] += more.at_bit_m3 * share;
+        log->middle_m3[at] += more.middle_m3 * share;
+        log->at_top_m3[at] += more.at_top_m3 * share;
+        log->strokes[at] += strokes * share;
+    }
 }
 
 /* The first of ascending values that is not below; count when all are. */

@@ -70,7 +70,7 @@ void log_walk_init(struct log_walk *walk, const struct log_channel *channels, si
                               .bit_um = LENGTH_NONE,
                               .hole_um = LENGTH_NONE};
     for (size_t at = 0; at < LOG_CHANNELS_MAX; at++)
-        walk->last[at] = walk->jumped[at] = LENGTH_NONE;
+        walk->last[at] = walk->jumped[at] = walk->fell_from[at] = LENGTH_NONE;
 }
 
 void log_walk_carry(const struct log_walk *from, struct log_walk *to)
@@ -88,6 +88,8 @@ void log_walk_carry(const struct log_walk *from, struct log_walk *to)
             to->last[at] = from->last[other];
             to->read_us[at] = from->read_us[other];
             to->jumped[at] = from->jumped[other];
+            to->fell_from[at] = from->fell_from[other];
+            to->fell_us[at] = from->fell_us[other];
         }
     }
 }
@@ -188,6 +190,17 @@ static uint64_t count_strokes(uint64_t before, uint64_t now, size_t channel, str
     return now;
 }
 
+/* A counter that fell, and now goes on from where it fell: the low readings were the fault, not a new start. */
+static bool is_back(const struct log_walk *walk, size_t channel, int64_t before, int64_t now, int64_t time_us)
+{
+    const int64_t from = walk->fell_from[channel];
+    const double minutes = (double)((uint64_t)time_us - (uint64_t)walk->fell_us[channel]) / 60e6;
+    const double most = (LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes) * 1000;
+    const double since = (LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes_unread(walk, channel, time_us)) * 1000;
+    return from != LENGTH_NONE && now >= from && (double)now - (double)from <= most &&
+           (double)now - (double)before > since;
+}
+
 /* Strokes since the last reading: nothing without one, an empty cell is caught up by the next that is not. */
 static double take_counter(struct log_walk *walk, int64_t cell, int64_t time_us, size_t channel, struct found *found)
 {
@@ -200,6 +213,17 @@ static double take_counter(struct log_walk *walk, int64_t cell, int64_t time_us,
         *last = now;
         walk->read_us[channel] = time_us;
         return 0;
+    }
+    if (now < before) {
+        walk->fell_from[channel] = before;
+        walk->fell_us[channel] = walk->read_us[channel];
+    } else if (is_back(walk, channel, before, now, time_us)) {
+        note_fault(found, LOG_FAULT_JUMP, (int)channel);
+        const int64_t strokes = now - walk->fell_from[channel] - before; /* what was counted since the fall is in it */
+        walk->fell_from[channel] = LENGTH_NONE;
+        *last = now;
+        walk->read_us[channel] = time_us;
+        return strokes > 0 ? (double)strokes / 1000 : 0;
     }
     if (is_jump(before, now, (LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes_unread(walk, channel, time_us)) * 1000,
                 &walk->jumped[channel])) {
@@ -231,6 +255,8 @@ static void take_channels(struct log_walk *walk, const int64_t *cells, double mi
 {
     for (size_t at = 0; at < walk->count; at++) {
         const int64_t cell = cells[1 + at];
+        const bool is_counter = walk->channels[at].kind == LOG_STROKES && walk->last[at] != LENGTH_NONE;
+        step->since_us[at] = is_counter ? walk->read_us[at] : walk->started ? walk->time_us : cells[0];
         switch (walk->channels[at].kind) {
         case LOG_BIT:
             walk->last[at] = step->bit_um;

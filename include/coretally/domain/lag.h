@@ -41,6 +41,10 @@ struct lag_log {
 void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time_us, int64_t bit_um, int64_t hole_um,
                  double string_m3, double booster_m3, double strokes);
 
+/* Amounts of which the log told late, spread evenly over the rows from since_us to the last one. */
+void lag_log_spread(struct lag_log *log, const struct geometry *state, int64_t since_us, double string_m3,
+                    double booster_m3, double strokes);
+
 /* States of the well by the instant from which they hold, lag checks already in their diameters. */
 struct lag_well {
     const struct geometry *states;

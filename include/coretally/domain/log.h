@@ -51,9 +51,10 @@ enum { LOG_CHANNELS_MAX = 16 };
     X(NEGATIVE, "negative", "a flow, rate or depth below 0", "a flow or rate counts as 0, a depth as missing")         \
     X(BIT_BELOW, "bit-below", "the bit lies below the bottom of the hole", "the bit counts as on bottom")              \
     X(HOLE_BACK, "hole-back", "the hole gets shallower", "the deepest depth so far counts")                            \
-    X(MISSING, "missing", "a cell is empty", "the last value counts on")                                               \
+    X(MISSING, "missing", "a cell is empty", "the last value counts on; a counter tells with its next reading")        \
     X(JUMP, "jump", "a counter or the hole gets further than any pump or bit",                                         \
-      "one such reading counts as missing; where the next goes on from it, it counts as it stands")
+      "one such reading counts as missing; where the next goes on from it, or a counter is back after one low "        \
+      "reading, it counts as it stands")
 
 enum log_fault {
 #define LOG_FAULT_ID(id, word, meaning, bridge) LOG_FAULT_##id,
@@ -90,9 +91,11 @@ struct log_walk {
     int64_t time_us; /* of the last row that counted */
     int64_t bit_um;
     int64_t hole_um;
-    int64_t last[LOG_CHANNELS_MAX];    /* last value of each channel; LENGTH_NONE: none yet */
-    int64_t read_us[LOG_CHANNELS_MAX]; /* when it had that value */
-    int64_t jumped[LOG_CHANNELS_MAX];  /* the value that it jumped to in the row before; LENGTH_NONE: it did not */
+    int64_t last[LOG_CHANNELS_MAX];      /* last value of each channel; LENGTH_NONE: none yet */
+    int64_t read_us[LOG_CHANNELS_MAX];   /* when it had that value */
+    int64_t jumped[LOG_CHANNELS_MAX];    /* the value that it jumped to in the row before; LENGTH_NONE: it did not */
+    int64_t fell_from[LOG_CHANNELS_MAX]; /* a counter: its value before it started anew; LENGTH_NONE: it did not */
+    int64_t fell_us[LOG_CHANNELS_MAX];
 };
 
 /* What a row adds since the last one that counted. */
@@ -101,7 +104,8 @@ struct log_step {
     int64_t time_us;
     int64_t bit_um;
     int64_t hole_um;
-    double added[LOG_CHANNELS_MAX]; /* STROKES, RATE: strokes; FLOW, BOOSTER: m3; depths: 0 */
+    double added[LOG_CHANNELS_MAX];     /* STROKES, RATE: strokes; FLOW, BOOSTER: m3; depths: 0 */
+    int64_t since_us[LOG_CHANNELS_MAX]; /* over which time: since the last row, or since a counter was read last */
     int channel; /* of the first fault that the walk does not bridge, or of the first; -1: the row as a whole */
 };
 
