@@ -100,10 +100,9 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
     const char *typed = run_option(run, "kind");
     if (typed && name.level == NAME_BAG)
         return err_set(err, STATUS_USAGE, "--kind", "the name already says it");
-    for (enum bag_kind at = BAG_CUTTINGS; typed && at <= BAG_MUD; at++)
-        if (strcmp(typed, bag_words[at]) == 0)
-            kind = at;
-    if (typed && strcmp(typed, bag_words[kind]) != 0)
+    if (typed)
+        kind = bag_kind_find(typed);
+    if (kind == BAG_NONE)
         return err_set(err, STATUS_INPUT, typed, "what is taken at the surface is one of bag, gas, mud");
     if (name.level != NAME_BAG) {
         TRY(bag_last_number(run, target.hole_name, kind, &number, err));
@@ -331,8 +330,7 @@ static enum status run_bag_show(struct run *run, struct err *err)
     TRY(status);
     TRY(show_bag(run, &at, &depth, err));
     lag_depth_check(&at.target.hole, &depth, &findings);
-    for (size_t note = 0; note < findings.count; note++)
-        (void)fprintf(run->talk, "note: %s: %s\n", at.name, findings.items[note].text);
+    run_tell(run, at.name, &findings);
     run_say_caution(run);
     return STATUS_OK;
 }

@@ -103,10 +103,7 @@ static enum status add_hundreds(struct listing *listing, struct err *err)
 static enum status read_options(struct run *run, struct listing *listing, struct err *err)
 {
     const char *kind = run_option(run, "kind");
-    listing->kind = kind ? BAG_NONE : BAG_CUTTINGS;
-    for (enum bag_kind at = BAG_CUTTINGS; kind && at <= BAG_MUD; at++)
-        if (strcmp(kind, bag_words[at]) == 0)
-            listing->kind = at;
+    listing->kind = kind ? bag_kind_find(kind) : BAG_CUTTINGS;
     if (listing->kind == BAG_NONE)
         return err_set(err, STATUS_INPUT, kind, "what is taken at the surface is one of bag, gas, mud");
     listing->from_um = listing->to_um = LENGTH_NONE;

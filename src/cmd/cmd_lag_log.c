@@ -81,13 +81,6 @@ static enum status print_facts(const struct facts *facts, struct err *err)
     return run_print_sheet(facts->run, &sheet, err);
 }
 
-/* Tell what a person must know of it; nothing is refused here. */
-static void tell(struct run *run, const char *name, const struct findings *findings)
-{
-    for (size_t at = 0; at < findings->count; at++)
-        (void)fprintf(run->talk, "note: %s: %s\n", name, findings->items[at].text);
-}
-
 static enum status find_at(struct run *run, struct lag_hole *hole, struct err *err)
 {
     const int32_t zone_min = hole->target->hole.zone_min;
@@ -105,7 +98,7 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
     lag_depth_check(&hole->target->hole, &depth, &findings);
     TRY(depth.why ? add_length(&facts, "MRF top", LENGTH_NONE, err) : add_facts(&facts, hole, &depth, err));
     TRY(print_facts(&facts, err));
-    tell(run, run->args[1], &findings);
+    run_tell(run, run->args[1], &findings);
     run_say_caution(run);
     return STATUS_OK;
 }

@@ -229,7 +229,7 @@ static enum status show(struct run *run, struct lag_hole *hole, const struct sch
     int64_t first_us = 0;
     int64_t last_us = 0;
     TRY(lag_hole_span(run, hole, &first_us, &last_us, err));
-    TRY(lag_hole_cover(run, hole, last_us - LOG_DAY_US, last_us, err));
+    TRY(lag_hole_cover(run, hole, last_us - DAY_US, last_us, err));
     if (!hole->log.count) {
         err_set(err, STATUS_RULE, hole->target->hole_name, "the log tells no depth of the hole on its last days");
         return err_hint(err, "look at: coretally log show %s", hole->target->hole_name);

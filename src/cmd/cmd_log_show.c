@@ -32,7 +32,7 @@ static int64_t last_depth(const struct log_day *day, enum log_kind kind)
 static bool has_channel(const struct log_channel *channels, size_t count, const struct log_channel *channel, size_t *at)
 {
     for (*at = 0; *at < count; (*at)++)
-        if (channels[*at].kind == channel->kind && strcmp(channels[*at].pump, channel->pump) == 0)
+        if (log_channel_is_same(&channels[*at], channel))
             return true;
     return false;
 }

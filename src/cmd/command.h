@@ -146,6 +146,8 @@ struct length_text run_volume(const struct run *run, double volume_m3, int decim
 const char *run_volume_unit(const struct run *run);
 
 /* The caution that goes with every lag, once, on the talk. */
+/* Findings as notes; nothing is refused. */
+void run_tell(struct run *run, const char *subject, const struct findings *findings);
 void run_say_caution(struct run *run);
 
 /* --reason is demanded of amendments and withdrawals. */

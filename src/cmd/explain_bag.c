@@ -284,8 +284,7 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
     }
     TRY(run_print_sheet(run, &sheet, err));
     lag_depth_check(&at->target.hole, &depth, &findings);
-    for (size_t note = 0; note < findings.count; note++)
-        (void)fprintf(run->talk, "note: %s: %s\n", at->name, findings.items[note].text);
+    run_tell(run, at->name, &findings);
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(
             run->out,

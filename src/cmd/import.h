@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Import of whole tables: what its files share. A file is read and mapped (import_csv.c), its rows are held
- * against the registry and one another (import_rows.c), and one commit takes all or nothing (cmd_import.c).
+/* Import of whole tables: what its files share. A file is read (import_csv.c) and mapped (mapping_lines.c,
+ * import_map.c), its rows are held against the registry and one another (import_rows.c), and one commit takes all or
+ * nothing (cmd_import.c).
  */
 #ifndef CORETALLY_CMD_IMPORT_H
 #define CORETALLY_CMD_IMPORT_H
@@ -78,6 +79,11 @@ MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *cont
 
 /* All of a CSV file. */
 MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
+
+/* The lines of --map FILE, then those of --set, without remarks and blanks around, none empty. A line is the callee's
+ * to cut up and good as long as the run; what is wrong with it is told with its number. */
+typedef enum status mapping_line(void *context, char *line, struct err *err);
+MUST_CHECK enum status mapping_each_line(struct run *run, mapping_line *on_line, void *context, struct err *err);
 
 /* The mapping from --map FILE, --set LINES and, for what they leave out, columns named like ours. */
 MUST_CHECK enum status mapping_read(struct run *run, enum import_kind kind, const struct table_text *table,

@@ -107,13 +107,10 @@ static enum status find_shelf(struct bag_rows *rows, struct import_core *hole, e
 static enum bag_kind kind_of(struct bag_rows *rows, size_t row)
 {
     const char *cell = row_named_cell(rows->import, row, "type");
-    if (!*cell)
-        return BAG_CUTTINGS;
-    for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
-        if (strcmp(cell, bag_words[kind]) == 0)
-            return kind;
-    row_refuse(rows->import, row, "type '%.40s': what is taken at the surface is one of bag, gas, mud", cell);
-    return BAG_NONE;
+    const enum bag_kind kind = *cell ? bag_kind_find(cell) : BAG_CUTTINGS;
+    if (kind == BAG_NONE)
+        row_refuse(rows->import, row, "type '%.40s': what is taken at the surface is one of bag, gas, mud", cell);
+    return kind;
 }
 
 static enum status place_bag(struct bag_rows *rows, size_t row, struct bag_shelf *shelf, struct bag *typed,

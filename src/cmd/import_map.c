@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
 /* Which column is which field, in which unit and on which scale: from a mapping file, from --set, from the names. */
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -156,15 +155,21 @@ static enum status take_comparison(const struct table_text *table, struct mappin
     return STATUS_OK;
 }
 
+/* What the lines of a mapping are read with. */
+struct mapper {
+    enum import_kind kind;
+    const struct table_text *table;
+    struct mapping *mapping; /* filled */
+};
+
 /* One line: "field = column | unit | scale", "field = "constant"", "compare what = column | unit", "doubtful = keep".
  */
-static enum status take_line(enum import_kind kind, const struct table_text *table, char *line, struct mapping *mapping,
-                             struct err *err)
+static enum status take_line(void *context, char *line, struct err *err)
 {
-    text_cut_remark(line);
-    line = text_trim(line);
-    if (!*line)
-        return STATUS_OK;
+    const struct mapper *mapper = context;
+    const enum import_kind kind = mapper->kind;
+    const struct table_text *table = mapper->table;
+    struct mapping *mapping = mapper->mapping;
     char *equals = strchr(line, '=');
     if (!equals) {
         err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit | scale");
@@ -209,29 +214,6 @@ static enum status take_line(enum import_kind kind, const struct table_text *tab
         TRY(take_qualifiers(&source, unit, scale, err));
     }
     return add_source(mapping, &source, err);
-}
-
-static enum status take_lines(struct run *run, enum import_kind kind, const struct table_text *table, const char *text,
-                              size_t len, const char *separators, const char *subject, struct mapping *mapping,
-                              struct err *err)
-{
-    const char *copy = NULL;
-    TRY(arena_copy(run->arena, text, len, &copy, err));
-    char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
-    for (size_t number = 1; rest; number++) {
-        char *line = rest;
-        rest = strpbrk(rest, separators);
-        if (rest)
-            *rest++ = '\0';
-        struct err own = {0};
-        if (take_line(kind, table, line, mapping, &own) == STATUS_OK)
-            continue;
-        char where[ERR_SUBJECT_MAX];
-        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", subject, number, own.subject);
-        err_set(err, own.status, where, "%s", own.reason);
-        return err_hint(err, "%s", own.hint);
-    }
-    return STATUS_OK;
 }
 
 /* Columns named like our fields: top_m, top_cm, recovered_m, half, core, ... */
@@ -307,24 +289,8 @@ enum status mapping_read(struct run *run, enum import_kind kind, const struct ta
                          struct err *err)
 {
     struct mapping mapping = {0};
-    const char *path = run_option(run, "map");
-    const char *set = run_option(run, "set");
-    if (path) {
-        char text[16384];
-        FILE *file = fopen(path, "rb");
-        if (!file)
-            return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
-        const size_t len = fread(text, 1, sizeof text, file);
-        const bool broken = ferror(file) != 0;
-        (void)fclose(file);
-        if (broken)
-            return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
-        if (len == sizeof text)
-            return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
-        TRY(take_lines(run, kind, table, text, len, "\n", path, &mapping, err));
-    }
-    if (set)
-        TRY(take_lines(run, kind, table, set, strlen(set), ";\n", "--set", &mapping, err));
+    struct mapper mapper = {kind, table, &mapping};
+    TRY(mapping_each_line(run, take_line, &mapper, err));
     TRY(take_by_name(kind, table, &mapping, err));
     TRY(demand(kind, &mapping, err));
     *out = mapping;

@@ -263,13 +263,13 @@ enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct l
     int64_t to_us = at_shaker_us;
     for (int64_t days = FIRST_DAYS;;) {
         struct lag_passage passage = {0};
-        TRY(lag_hole_cover(run, hole, at_shaker_us - days * LOG_DAY_US, to_us, err));
+        TRY(lag_hole_cover(run, hole, at_shaker_us - days * DAY_US, to_us, err));
         TRY(lag_back(&hole->log, &hole->well, terms, at_shaker_us, &passage, err));
         if (passage.end == LAG_AFTER_LOG && hole->last_day < hole->day_count && to_us == at_shaker_us) {
             const size_t next = find_day(hole, log_day_of(at_shaker_us) + 1); /* between the rows of two days */
-            to_us = hole->days[next] * LOG_DAY_US;
+            to_us = hole->days[next] * DAY_US;
             if (next > 0) {
-                days = (at_shaker_us - hole->days[next - 1] * LOG_DAY_US) / LOG_DAY_US + 1;
+                days = (at_shaker_us - hole->days[next - 1] * DAY_US) / DAY_US + 1;
                 continue;
             }
             passage.end = LAG_BEFORE_LOG;
@@ -296,10 +296,10 @@ static enum status deepest(struct run *run, struct lag_hole *hole, size_t day, i
             hole->bottoms_um[at] = LENGTH_NONE;
     }
     if (hole->bottoms_um[day] == LENGTH_NONE) {
-        const int64_t midnight_us = hole->days[day] * LOG_DAY_US;
+        const int64_t midnight_us = hole->days[day] * DAY_US;
         TRY(lag_hole_cover(run, hole, midnight_us, midnight_us, err));
         if (hole->log.count)
-            hole->bottoms_um[day] = lag_log_depth(&hole->log, hole->log.hole_um, midnight_us + LOG_DAY_US - 1);
+            hole->bottoms_um[day] = lag_log_depth(&hole->log, hole->log.hole_um, midnight_us + DAY_US - 1);
     }
     *out_um = hole->bottoms_um[day];
     return STATUS_OK;
@@ -320,10 +320,10 @@ enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole, const stru
             high = middle;
     }
     const size_t day = low == hole->day_count ? hole->day_count - 1 : low;
-    const int64_t from_us = hole->days[day ? day - 1 : 0] * LOG_DAY_US; /* it may have been reached between two days */
+    const int64_t from_us = hole->days[day ? day - 1 : 0] * DAY_US; /* it may have been reached between two days */
     for (int64_t days = FIRST_DAYS;; days *= 2) {
         struct lag_passage passage = {0};
-        TRY(lag_hole_cover(run, hole, from_us, (hole->days[day] + days) * LOG_DAY_US, err));
+        TRY(lag_hole_cover(run, hole, from_us, (hole->days[day] + days) * DAY_US, err));
         TRY(lag_of_depth(&hole->log, &hole->well, terms, depth_um, &passage, err));
         if ((passage.end != LAG_ON_THE_WAY && passage.end != LAG_SINKS) || hole->last_day == hole->day_count) {
             *out = passage;

@@ -15,8 +15,6 @@
 #include "coretally/domain/lag_check.h"
 #include "log_source.h"
 
-#define LOG_DAY_US DAY_US
-
 struct lag_hole {
     const struct target *target;
     struct geometry_set wells;

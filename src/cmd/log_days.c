@@ -75,17 +75,13 @@ static enum status index_rows(struct log_stored *stored, struct err *err)
     return ordered ? STATUS_OK : sort_rows(stored, err);
 }
 
-static enum status read_day(struct run *run, const char *hole, int64_t day, struct arena *arena, struct bytes *bytes,
-                            struct log_day *out, struct err *err)
+enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, struct arena *arena, struct log_day *out,
+                         struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct err inner = {0};
     log_day_path(hole, day, path);
-    TRY(store_read(run->store, path, arena, bytes, err));
-    *out = (struct log_day){.hole = hole, .day = day};
-    if (!bytes->data)
-        return STATUS_OK;
-    if (log_day_decode(*bytes, arena, out, &inner) != STATUS_OK) {
+    if (log_day_decode(bytes, arena, out, &inner) != STATUS_OK) {
         char subject[ERR_SUBJECT_MAX];
         (void)snprintf(subject, sizeof subject, "%s, %.100s", path, inner.subject);
         err_set(err, inner.status, subject, "%s", inner.reason);
@@ -94,6 +90,17 @@ static enum status read_day(struct run *run, const char *hole, int64_t day, stru
     if (strcmp(out->hole, hole) != 0 || out->day != day)
         return err_set(err, STATUS_DAMAGED, path, "the log that stands here belongs to another hole or day");
     return STATUS_OK;
+}
+
+/* A day without a log has no blocks. */
+static enum status read_day(struct run *run, const char *hole, int64_t day, struct arena *arena, struct bytes *bytes,
+                            struct log_day *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    log_day_path(hole, day, path);
+    TRY(store_read(run->store, path, arena, bytes, err));
+    *out = (struct log_day){.hole = hole, .day = day};
+    return bytes->data ? log_day_open(*bytes, hole, day, arena, out, err) : STATUS_OK;
 }
 
 enum status log_stored_read(struct run *run, const char *hole, int64_t day, struct log_stored *stored, struct err *err)
@@ -109,13 +116,8 @@ enum status log_stored_read(struct run *run, const char *hole, int64_t day, stru
 static bool is_same_row(const struct log_stored_row *row, const struct log_channel *channels, size_t count,
                         const int64_t *cells)
 {
-    if (row->block->channel_count != count || memcmp(row->cells, cells, (1 + count) * sizeof *cells) != 0)
-        return false;
-    for (size_t at = 0; at < count; at++)
-        if (row->block->channels[at].kind != channels[at].kind ||
-            strcmp(row->block->channels[at].pump, channels[at].pump) != 0)
-            return false;
-    return true;
+    return row->block->channel_count == count && memcmp(row->cells, cells, (1 + count) * sizeof *cells) == 0 &&
+           log_channels_are_same(row->block->channels, count, channels, count);
 }
 
 enum log_found log_stored_find(struct log_stored *stored, const struct log_channel *channels, size_t count,
@@ -179,14 +181,6 @@ void log_stored_walk(const struct log_stored *stored, struct log_walk *out)
         log_walk_carry(&walk, out);
 }
 
-static bool is_same_head(const struct log_block *a, const struct log_block *b)
-{
-    bool same = a->channel_count == b->channel_count && a->gap_us == b->gap_us && a->bridge == b->bridge;
-    for (size_t at = 0; same && at < a->channel_count; at++)
-        same = a->channels[at].kind == b->channels[at].kind && strcmp(a->channels[at].pump, b->channels[at].pump) == 0;
-    return same;
-}
-
 /* The rows of the day under way behind those of the day as it was. */
 static enum status join_rows(struct log_days *days, struct log_day *day, struct err *err)
 {
@@ -196,7 +190,7 @@ static enum status join_rows(struct log_days *days, struct log_day *day, struct 
     if (day->block_count)
         memcpy(blocks, day->blocks, day->block_count * sizeof *blocks);
     struct log_block *last = day->block_count ? &blocks[day->block_count - 1] : NULL;
-    if (last && is_same_head(last, &days->block)) {
+    if (last && log_head_is_same(last, &days->block)) {
         int64_t *cells = NULL;
         TRY(arena_take(&days->arena, (last->row_count + days->block.row_count) * width, sizeof *cells, &cells, err));
         memcpy(cells, last->cells, last->row_count * width * sizeof *cells);

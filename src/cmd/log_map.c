@@ -42,14 +42,6 @@ const char *log_map_pump(const struct pump_set *pumps, const char *name)
     return NULL;
 }
 
-bool log_is_pump_name(const char *name)
-{
-    size_t len = 0;
-    while (isalnum((unsigned char)name[len]))
-        len++;
-    return len > 0 && len < PUMP_NAME_MAX && !name[len];
-}
-
 /* "hole", "rate 2" before the equals sign. */
 enum status log_map_channel(const struct log_mapper *mapper, char *field, struct log_channel *out, struct err *err)
 {
@@ -66,7 +58,7 @@ enum status log_map_channel(const struct log_mapper *mapper, char *field, struct
     }
     if (!log_is_pump(channel.kind) && *pump)
         return err_set(err, STATUS_INPUT, field, "this field names no pump, and here stands '%.40s'", pump);
-    if (log_is_pump(channel.kind) && !log_is_pump_name(pump)) {
+    if (log_is_pump(channel.kind) && !pump_is_name(pump)) {
         err_set(err, STATUS_INPUT, field, "the name of the pump is missing or no name: '%.40s'", pump);
         return err_hint(err, "for example: %s 1 = column", log_kind_words[channel.kind]);
     }
@@ -87,8 +79,7 @@ enum status log_map_channel(const struct log_mapper *mapper, char *field, struct
 bool log_map_has(const struct log_mapping *mapping, const struct log_channel *channel)
 {
     for (size_t at = 0; at < mapping->count; at++)
-        if (mapping->sources[at].channel.kind == channel->kind &&
-            strcmp(mapping->sources[at].channel.pump, channel->pump) == 0)
+        if (log_channel_is_same(&mapping->sources[at].channel, channel))
             return true;
     return false;
 }
@@ -200,12 +191,9 @@ static enum status leave_out(const struct log_mapper *mapper, const struct log_c
 }
 
 /* One line: "field = column | unit | instant", "field = "constant"", "field = """. */
-static enum status take_line(const struct log_mapper *mapper, char *line, struct err *err)
+enum status log_map_line(void *context, char *line, struct err *err)
 {
-    text_cut_remark(line);
-    line = text_trim(line);
-    if (!*line)
-        return STATUS_OK;
+    const struct log_mapper *mapper = context;
     char *equals = strchr(line, '=');
     if (!equals) {
         err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit");
@@ -242,26 +230,4 @@ static enum status take_line(const struct log_mapper *mapper, char *line, struct
         return leave_out(mapper, &source.channel, err);
     TRY(log_constant(parts[0] + 1, &source, err));
     return log_map_add(mapper, &source, err);
-}
-
-enum status log_map_lines(const struct log_mapper *mapper, const char *text, size_t len, const char *separators,
-                          const char *subject, struct err *err)
-{
-    const char *copy = NULL;
-    TRY(arena_copy(mapper->run->arena, text, len, &copy, err));
-    char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
-    for (size_t number = 1; rest; number++) {
-        char *line = rest;
-        rest = strpbrk(rest, separators);
-        if (rest)
-            *rest++ = '\0';
-        struct err own = {0};
-        if (take_line(mapper, line, &own) == STATUS_OK)
-            continue;
-        char where[ERR_SUBJECT_MAX];
-        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", subject, number, own.subject);
-        err_set(err, own.status, where, "%s", own.reason);
-        return err_hint(err, "%s", own.hint);
-    }
-    return STATUS_OK;
 }

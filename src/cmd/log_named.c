@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The mapping of a pump log as a whole: from a file, from --set, and columns that are named like our fields; then what
  * the log cannot be without. */
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -11,7 +10,7 @@
 /* "rate_avg" is rather a mean than the rate of a pump named avg. */
 static bool reads_like_pump(const struct pump_set *pumps, const char *name)
 {
-    return log_is_pump_name(name) && (log_map_pump(pumps, name) || strlen(name) == 1 || strpbrk(name, "0123456789"));
+    return pump_is_name(name) && (log_map_pump(pumps, name) || strlen(name) == 1 || strpbrk(name, "0123456789"));
 }
 
 /* "hole_m", "strokes_1", "flow_gpm"; in LAS "HOLE", too, with the unit of the curve: is this column named like the
@@ -40,7 +39,7 @@ static bool name_kind(const struct log_mapper *mapper, size_t column, enum log_k
 static bool is_settled(const struct log_mapping *mapping, const struct log_channel *channel)
 {
     for (size_t at = 0; at < mapping->left_out_count; at++)
-        if (mapping->left_out[at].kind == channel->kind && strcmp(mapping->left_out[at].pump, channel->pump) == 0)
+        if (log_channel_is_same(&mapping->left_out[at], channel))
             return true;
     struct log_channel other = *channel;
     if (log_is_pump(channel->kind))
@@ -136,35 +135,14 @@ static int compare_sources(const void *a, const void *b)
                                     : strcmp(one->pump, other->pump);
 }
 
-static enum status take_map_file(const struct log_mapper *mapper, const char *path, struct err *err)
-{
-    char text[16384];
-    FILE *file = fopen(path, "rb");
-    if (!file)
-        return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
-    const size_t len = fread(text, 1, sizeof text, file);
-    const bool broken = ferror(file) != 0;
-    (void)fclose(file);
-    if (broken)
-        return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
-    if (len == sizeof text)
-        return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
-    return log_map_lines(mapper, text, len, "\n", path, err);
-}
-
 enum status log_mapping_read(struct run *run, const char *hole, int32_t zone_min, const struct pump_set *pumps,
                              const struct log_columns *columns, struct log_mapping *out, struct err *err)
 {
     struct log_mapping mapping = {.clock = {.column = SIZE_MAX, .zone_min = zone_min}};
-    const struct log_mapper mapper = {run, hole, pumps, columns, &mapping};
-    const char *path = run_option(run, "map");
-    const char *set = run_option(run, "set");
+    struct log_mapper mapper = {run, hole, pumps, columns, &mapping};
     if (columns->empty)
         TRY(log_map_empty(&mapping, columns->empty, err));
-    if (path)
-        TRY(take_map_file(&mapper, path, err));
-    if (set)
-        TRY(log_map_lines(&mapper, set, strlen(set), ";\n", "--set", err));
+    TRY(mapping_each_line(run, log_map_line, &mapper, err));
     TRY(take_by_name(&mapper, err));
     TRY(demand(&mapping, err));
     qsort(mapping.sources, mapping.count, sizeof *mapping.sources, compare_sources);

@@ -95,8 +95,8 @@ struct log_mapper {
     const struct log_columns *columns;
     struct log_mapping *mapping; /* filled */
 };
-MUST_CHECK enum status log_map_lines(const struct log_mapper *mapper, const char *text, size_t len,
-                                     const char *separators, const char *subject, struct err *err);
+/* mapping_line; the context is a struct log_mapper. */
+MUST_CHECK enum status log_map_line(void *context, char *line, struct err *err);
 /* "rate 2" to a channel; the text is cut up. */
 MUST_CHECK enum status log_map_channel(const struct log_mapper *mapper, char *field, struct log_channel *out,
                                        struct err *err);
@@ -107,12 +107,10 @@ MUST_CHECK enum status log_map_clock(const struct log_mapper *mapper, const char
 MUST_CHECK enum status log_map_empty(struct log_mapping *mapping, const char *text, struct err *err);
 /* The pump of this name among those recorded for the hole; NULL when there is none. */
 const char *log_map_pump(const struct pump_set *pumps, const char *name);
-bool log_is_pump_name(const char *name);
 
 /* "bit", "rate 2": a channel as the mapping names it. */
 enum { LOG_FIELD_MAX = 32 };
 void log_field(const struct log_channel *channel, char out[LOG_FIELD_MAX]);
-bool log_is_pump(enum log_kind kind); /* STROKES, RATE */
 
 /* log_unit.c: units of a column by kind, any case; false when it has no such unit. "" is taken where one goes without
  * saying. */
@@ -194,6 +192,10 @@ struct length_text log_cell_number(enum log_kind kind, int64_t cell); /* without
 struct log_cell_words log_cell_words(const struct log_channel *channel, int64_t cell);
 
 /* --- days --- */
+
+/* A stored day decoded; STATUS_DAMAGED with its path, also where it tells of another hole or day. */
+MUST_CHECK enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, struct arena *arena,
+                                    struct log_day *out, struct err *err);
 
 /* One recorded day, decoded; rows by time. */
 struct log_stored {

@@ -206,21 +206,13 @@ static enum status read_day(struct run *run, const struct lag_hole *hole, size_t
 {
     char path[REGISTRY_PATH_MAX];
     struct bytes bytes = {0};
-    struct err inner = {0};
     log_day_path(hole->target->hole_name, hole->days[day], path);
     for (size_t at = 0; at < hole->fresh_count; at++)
         if (hole->fresh[at].day == hole->days[day])
             bytes = hole->fresh[at].after;
     if (!bytes.data)
         TRY(store_read(run->store, path, arena, &bytes, err));
-    const enum status status = log_day_decode(bytes, arena, out, &inner);
-    if (status == STATUS_OK && (strcmp(out->hole, hole->target->hole_name) != 0 || out->day != hole->days[day]))
-        err_set(&inner, STATUS_DAMAGED, "hole, day", "the log that stands here belongs to another hole or day");
-    else if (status == STATUS_OK)
-        return STATUS_OK;
-    char subject[ERR_SUBJECT_MAX];
-    (void)snprintf(subject, sizeof subject, "%s, %.100s", path, inner.subject);
-    return err_set(err, inner.status, subject, "%s", inner.reason);
+    return log_day_open(bytes, hole->target->hole_name, hole->days[day], arena, out, err);
 }
 
 /* One day into the sum; its rows as read live no longer than this. */

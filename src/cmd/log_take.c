@@ -75,12 +75,8 @@ static enum status refuse_other(const struct log_take *take, const int64_t *cell
     char field[LOG_FIELD_MAX] = "";
     struct log_cell_words found = {.text = ""};
     struct log_cell_words recorded = {.text = ""};
-    bool same = block->channel_count == count;
-    for (size_t at = 0; same && at < count; at++)
-        same = block->channels[at].kind == take->channels[at].kind &&
-               strcmp(block->channels[at].pump, take->channels[at].pump) == 0;
     name_row(cells, line, where);
-    if (!same) {
+    if (!log_channels_are_same(block->channels, block->channel_count, take->channels, count)) {
         struct text text;
         struct bytes bytes;
         text_init(&text, take->run->arena);

@@ -7,11 +7,6 @@
 
 #include "log_source.h"
 
-bool log_is_pump(enum log_kind kind)
-{
-    return kind == LOG_STROKES || kind == LOG_RATE;
-}
-
 void log_field(const struct log_channel *channel, char out[LOG_FIELD_MAX])
 {
     (void)snprintf(out, LOG_FIELD_MAX, "%s%s%s", log_kind_words[channel->kind], log_is_pump(channel->kind) ? " " : "",

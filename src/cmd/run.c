@@ -94,6 +94,12 @@ enum status run_findings(struct run *run, const char *subject, const struct find
     return STATUS_OK;
 }
 
+void run_tell(struct run *run, const char *subject, const struct findings *findings)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        (void)fprintf(run->talk, "note: %s: %s\n", subject, findings->items[at].text);
+}
+
 /* --reason, and what the user was sure of against a doubt. */
 static enum status gather_reason(struct run *run, const char *sure, const char **out, struct err *err)
 {

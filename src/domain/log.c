@@ -58,6 +58,24 @@ static int find_channel(const struct found *found, unsigned bridge)
     return -1;
 }
 
+bool log_is_pump(enum log_kind kind)
+{
+    return kind == LOG_STROKES || kind == LOG_RATE;
+}
+
+bool log_channel_is_same(const struct log_channel *a, const struct log_channel *b)
+{
+    return a->kind == b->kind && strcmp(a->pump, b->pump) == 0;
+}
+
+bool log_channels_are_same(const struct log_channel *a, size_t a_count, const struct log_channel *b, size_t b_count)
+{
+    bool same = a_count == b_count;
+    for (size_t at = 0; same && at < a_count; at++)
+        same = log_channel_is_same(&a[at], &b[at]);
+    return same;
+}
+
 void log_walk_init(struct log_walk *walk, const struct log_channel *channels, size_t count, int64_t gap_us,
                    unsigned bridge)
 {
@@ -82,8 +100,7 @@ void log_walk_carry(const struct log_walk *from, struct log_walk *to)
     for (size_t at = 0; at < to->count; at++) {
         to->read_us[at] = from->time_us;
         for (size_t other = 0; other < from->count; other++) {
-            if (to->channels[at].kind != from->channels[other].kind ||
-                strcmp(to->channels[at].pump, from->channels[other].pump) != 0)
+            if (!log_channel_is_same(&to->channels[at], &from->channels[other]))
                 continue;
             to->last[at] = from->last[other];
             to->read_us[at] = from->read_us[other];

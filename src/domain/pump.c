@@ -13,6 +13,15 @@
 const char *const pump_words[] = {"", "triplex", "duplex", "measured", NULL};
 const char *const line_words[] = {"", "string", "booster", NULL};
 
+bool pump_is_name(const char *name)
+{
+    size_t len = 0;
+    while (len < PUMP_NAME_MAX && ((name[len] >= '0' && name[len] <= '9') || (name[len] >= 'A' && name[len] <= 'Z') ||
+                                   (name[len] >= 'a' && name[len] <= 'z')))
+        len++;
+    return len > 0 && len < PUMP_NAME_MAX && !name[len];
+}
+
 double pump_output(const struct pump *pump)
 {
     if (pump->kind == PUMP_MEASURED)

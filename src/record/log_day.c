@@ -52,25 +52,6 @@ const char *log_hole_wrong(const char *hole)
     return strcmp(printed, hole) == 0 ? NULL : "a hole is written as its site and letter, such as U0013A";
 }
 
-bool log_has_pump(enum log_kind kind)
-{
-    return kind == LOG_STROKES || kind == LOG_RATE;
-}
-
-static bool is_pump_name(const char pump[PUMP_NAME_MAX])
-{
-    size_t len = 0;
-    while (len < PUMP_NAME_MAX && ((pump[len] >= '0' && pump[len] <= '9') || (pump[len] >= 'A' && pump[len] <= 'Z') ||
-                                   (pump[len] >= 'a' && pump[len] <= 'z')))
-        len++;
-    return len > 0 && len < PUMP_NAME_MAX && !pump[len];
-}
-
-static bool is_same_channel(const struct log_channel *a, const struct log_channel *b)
-{
-    return a->kind == b->kind && strcmp(a->pump, b->pump) == 0;
-}
-
 /* Two flow meters may feed one line; two depths or two counters of one pump would contradict each other. */
 const char *log_columns_wrong(const struct log_block *block)
 {
@@ -80,15 +61,21 @@ const char *log_columns_wrong(const struct log_block *block)
         const struct log_channel *channel = &block->channels[at];
         if ((int)channel->kind < 0 || channel->kind >= LOG_KIND_COUNT)
             return "no log has this column";
-        if (log_has_pump(channel->kind) ? !is_pump_name(channel->pump) : channel->pump[0] != '\0')
+        if (log_is_pump(channel->kind) ? !pump_is_name(channel->pump) : channel->pump[0] != '\0')
             return "strokes and rate name their pump in at most 15 letters and digits, other columns name none";
         if (channel->kind == LOG_FLOW || channel->kind == LOG_BOOSTER)
             continue;
         for (size_t other = 0; other < at; other++)
-            if (is_same_channel(channel, &block->channels[other]))
+            if (log_channel_is_same(channel, &block->channels[other]))
                 return "this column stands twice";
     }
     return NULL;
+}
+
+bool log_head_is_same(const struct log_block *a, const struct log_block *b)
+{
+    return log_channels_are_same(a->channels, a->channel_count, b->channels, b->channel_count) &&
+           a->gap_us == b->gap_us && a->bridge == b->bridge;
 }
 
 const char *log_head_wrong(const struct log_block *block, const struct log_block *before)
@@ -99,11 +86,9 @@ const char *log_head_wrong(const struct log_block *block, const struct log_block
         return "a fault that no log has is bridged";
     if (block->row_count < 1)
         return "a block without rows is left out";
-    bool same = before && before->channel_count == block->channel_count && before->gap_us == block->gap_us &&
-                before->bridge == block->bridge;
-    for (size_t at = 0; same && at < block->channel_count; at++)
-        same = is_same_channel(&before->channels[at], &block->channels[at]);
-    return same ? "a new block begins where columns, gap or bridges change, and none did" : NULL;
+    return before && log_head_is_same(before, block)
+               ? "a new block begins where columns, gap or bridges change, and none did"
+               : NULL;
 }
 
 static char *put_number(char *at, int64_t number)
@@ -153,7 +138,7 @@ static void head_encode(const struct log_block *block, struct text *out)
     text_add(out, "columns");
     for (size_t at = 0; at < block->channel_count; at++) {
         const struct log_channel *channel = &block->channels[at];
-        text_addf(out, " %s%s%s", log_kind_words[channel->kind], log_has_pump(channel->kind) ? ":" : "", channel->pump);
+        text_addf(out, " %s%s%s", log_kind_words[channel->kind], log_is_pump(channel->kind) ? ":" : "", channel->pump);
     }
     char fraction[16] = "";
     if (block->gap_us % SECOND_US)

@@ -32,9 +32,6 @@ static inline bool is_cell(int64_t cell)
     return cell >= -LOG_CELL_MAX && cell <= LOG_CELL_MAX;
 }
 
-/* Does a column of this kind name a pump? */
-bool log_has_pump(enum log_kind kind);
-
 /* NULL, or what is wrong: with the name of a hole; with the columns of a block; with the rest of its head, columns of
  * both already in order (before: the block before it, NULL for the first). */
 const char *log_hole_wrong(const char *hole);

@@ -11,7 +11,8 @@
 #include "coretally/base/clock.h"
 
 enum bag_kind { BAG_NONE, BAG_CUTTINGS, BAG_GAS, BAG_MUD };
-extern const char *const bag_words[]; /* "", "bag", "gas", "mud" */
+extern const char *const bag_words[];          /* "", "bag", "gas", "mud" */
+enum bag_kind bag_kind_find(const char *word); /* BAG_NONE: no such kind */
 
 enum { BAG_NUMBER_MAX = 999999, BAGS_A_FILE = 100 };
 

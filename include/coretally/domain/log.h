@@ -36,6 +36,10 @@ struct log_channel {
 
 enum { LOG_CHANNELS_MAX = 16 };
 
+bool log_is_pump(enum log_kind kind); /* STROKES, RATE: does a column of this kind name a pump? */
+bool log_channel_is_same(const struct log_channel *a, const struct log_channel *b);
+bool log_channels_are_same(const struct log_channel *a, size_t a_count, const struct log_channel *b, size_t b_count);
+
 /* A row as read: cells[0] is the time, UTC microseconds; cells[1 + n] belongs to channel n, LENGTH_NONE where the log
  * has nothing. */
 

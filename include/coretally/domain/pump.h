@@ -19,6 +19,7 @@ enum pump_line { LINE_NONE, LINE_STRING, LINE_BOOSTER };
 extern const char *const line_words[];
 
 enum { PUMP_NAME_MAX = 16 };
+bool pump_is_name(const char *name); /* 1 to PUMP_NAME_MAX - 1 letters and digits, ASCII */
 
 struct pump {
     int32_t number;   /* counts the records of the hole */

@@ -50,6 +50,9 @@ enum { DAY_TEXT_MAX = 16 };
 void day_format(int64_t day, char out[DAY_TEXT_MAX]);
 MUST_CHECK bool day_parse(const char *string, int64_t *out);
 
+/* Same columns, gap and bridges: rows of both stand in one block. */
+bool log_head_is_same(const struct log_block *a, const struct log_block *b);
+
 /* Equal days give equal bytes. */
 MUST_CHECK enum status log_day_encode(const struct log_day *day, struct arena *arena, struct bytes *out,
                                       struct err *err);

@@ -1,0 +1,53 @@
+/* SPDX-License-Identifier: MIT */
+/* The lines of a mapping, of a table's columns or a pump log's: from --map FILE and from --set. */
+#include <errno.h>
+#include <string.h>
+
+#include "import.h"
+
+static enum status each_line(struct run *run, const struct bytes *bytes, const char *separators, const char *subject,
+                             mapping_line *on_line, void *context, struct err *err)
+{
+    const char *copy = NULL;
+    TRY(arena_copy(run->arena, bytes->data, bytes->len, &copy, err));
+    char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
+    for (size_t number = 1; rest; number++) {
+        char *line = rest;
+        rest = strpbrk(rest, separators);
+        if (rest)
+            *rest++ = '\0';
+        struct err own = {0};
+        text_cut_remark(line);
+        line = text_trim(line);
+        if (!*line || on_line(context, line, &own) == STATUS_OK)
+            continue;
+        char where[ERR_SUBJECT_MAX];
+        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", subject, number, own.subject);
+        err_set(err, own.status, where, "%s", own.reason);
+        return err_hint(err, "%s", own.hint);
+    }
+    return STATUS_OK;
+}
+
+enum status mapping_each_line(struct run *run, mapping_line *on_line, void *context, struct err *err)
+{
+    const char *path = run_option(run, "map");
+    const char *set = run_option(run, "set");
+    if (path) {
+        char text[16384];
+        FILE *file = fopen(path, "rb");
+        if (!file)
+            return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
+        const size_t len = fread(text, 1, sizeof text, file);
+        const bool broken = ferror(file) != 0;
+        (void)fclose(file);
+        if (broken)
+            return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
+        if (len == sizeof text)
+            return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
+        TRY(each_line(run, &(struct bytes){text, len}, "\n", path, on_line, context, err));
+    }
+    if (set)
+        TRY(each_line(run, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
+    return STATUS_OK;
+}
