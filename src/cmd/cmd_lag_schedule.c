@@ -131,17 +131,9 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
 /* The step at a depth: --step, else the plan of the hole. LENGTH_NONE: neither. */
 static int64_t step_at(const struct hole *hole, int64_t option_um, int64_t depth_um, int64_t *origin_um)
 {
-    *origin_um = 0;
-    if (option_um != LENGTH_NONE)
-        return option_um;
-    for (size_t at = 0; at < hole->plan_count; at++) {
-        const struct sampling_plan *plan = &hole->plan[at];
-        if (depth_um >= plan->top_um && (plan->bottom_um == LENGTH_NONE || depth_um < plan->bottom_um)) {
-            *origin_um = plan->top_um;
-            return plan->step_um;
-        }
-    }
-    return LENGTH_NONE;
+    const struct sampling_plan *plan = option_um == LENGTH_NONE ? plan_at(hole, depth_um) : NULL;
+    *origin_um = plan ? plan->top_um : 0;
+    return plan ? plan->step_um : option_um;
 }
 
 /* Where what is at the shaker now was cut: what is deeper is still to come. */

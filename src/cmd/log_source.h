@@ -168,9 +168,9 @@ struct log_tally {
     struct log_case last[LOG_FAULT_COUNT];
 };
 
-/* before: the walk as it was before the row. */
-void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_walk *before, const int64_t *cells,
-                   size_t line);
+/* What the walk found in a row, its step, and the walk as it was before the row. */
+void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_step *step, const struct log_walk *before,
+                   const int64_t *cells, size_t line);
 /* All kinds met, bridged ones as notes. */
 void log_tally_tell(const struct log_tally *tally, unsigned bridge, FILE *talk);
 /* "gap,reset" to a mask, and back with a separator. */

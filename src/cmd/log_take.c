@@ -225,7 +225,7 @@ static enum status take_row(void *context, const char *const *row, size_t line, 
     const struct log_walk before = take->walk;
     const unsigned faults = log_walk_row(&take->walk, cells, &step);
     if (faults) {
-        log_tally_add(&take->tally, faults, &before, cells, line);
+        log_tally_add(&take->tally, faults, &step, &before, cells, line);
         take->is_doomed = take->is_doomed || (faults & ~take->bridge);
     }
     return take->is_doomed ? STATUS_OK : log_days_add(&take->days, cells, line, err);

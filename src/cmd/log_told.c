@@ -55,38 +55,16 @@ static int64_t find_cell(const struct log_walk *walk, const int64_t *cells, enum
     return LENGTH_NONE;
 }
 
-/* The first channel of the row that the fault is about; the count when there is none. */
-static size_t find_channel(enum log_fault fault, const struct log_walk *before, const int64_t *cells)
+/* at: in which channel; -1: in none. A depth that is below 0 in the first row is missing, too. */
+static void describe_channel(enum log_fault fault, int at, const struct log_walk *before, const int64_t *cells,
+                             char *out, size_t room)
 {
-    size_t at = 0;
-    for (; at < before->count; at++) {
-        const int64_t cell = cells[1 + at];
-        const bool fell = before->channels[at].kind == LOG_STROKES && cell >= 0 && cell < before->last[at];
-        const double minutes = (double)(cells[0] - before->read_us[at]) / 60e6;
-        const double rise = (double)cell - (double)before->last[at];
-        const bool jumps =
-            cell >= 0 && before->last[at] >= 0 &&
-            ((before->channels[at].kind == LOG_STROKES &&
-              rise / 1000 > LOG_JUMP_STROKES + LOG_JUMP_STROKES_MIN * minutes) ||
-             (before->channels[at].kind == LOG_HOLE && rise > LOG_JUMP_HOLE_UM + LOG_JUMP_HOLE_UM_MIN * minutes));
-        if ((fault == LOG_FAULT_JUMP && jumps) || (fault == LOG_FAULT_MISSING && cell == LENGTH_NONE) ||
-            (fault == LOG_FAULT_NEGATIVE && cell < 0 && cell != LENGTH_NONE) ||
-            ((fault == LOG_FAULT_RESET || fault == LOG_FAULT_ROLLOVER) && fell))
-            break;
-    }
-    return at;
-}
-
-static void describe_channel(enum log_fault fault, const struct log_walk *before, const int64_t *cells, char *out,
-                             size_t room)
-{
-    const size_t at = find_channel(fault, before, cells);
     char field[LOG_FIELD_MAX];
-    if (at == before->count)
+    if (at < 0)
         return;
     log_field(&before->channels[at], field);
     if (fault == LOG_FAULT_MISSING) {
-        (void)snprintf(out, room, "%s is empty", field);
+        (void)snprintf(out, room, "%s is %s", field, cells[1 + at] == LENGTH_NONE ? "empty" : "not known yet");
         return;
     }
     const struct log_cell_words now = log_cell_words(&before->channels[at], cells[1 + at]);
@@ -97,7 +75,8 @@ static void describe_channel(enum log_fault fault, const struct log_walk *before
                        log_cell_words(&before->channels[at], before->last[at]).text, now.text);
 }
 
-static void describe(enum log_fault fault, const struct log_walk *before, const int64_t *cells, char *out, size_t room)
+static void describe(enum log_fault fault, int channel, const struct log_walk *before, const int64_t *cells, char *out,
+                     size_t room)
 {
     const int64_t bit_um = find_cell(before, cells, LOG_BIT);
     const int64_t hole_um = find_cell(before, cells, LOG_HOLE);
@@ -126,13 +105,13 @@ static void describe(enum log_fault fault, const struct log_walk *before, const 
     case LOG_FAULT_MISSING:
     case LOG_FAULT_JUMP:
     case LOG_FAULT_COUNT:
-        describe_channel(fault, before, cells, out, room);
+        describe_channel(fault, channel, before, cells, out, room);
         break;
     }
 }
 
-void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_walk *before, const int64_t *cells,
-                   size_t line)
+void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_step *step, const struct log_walk *before,
+                   const int64_t *cells, size_t line)
 {
     for (int fault = 0; fault < LOG_FAULT_COUNT; fault++) {
         if (!(faults & (1U << fault)))
@@ -143,7 +122,7 @@ void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_wa
         if (tally->counts[fault] < LOG_TOLD_MAX) {
             struct log_case *one = &tally->cases[fault][tally->counts[fault]];
             *one = *last;
-            describe((enum log_fault)fault, before, cells, one->text, sizeof one->text);
+            describe((enum log_fault)fault, step->channels[fault], before, cells, one->text, sizeof one->text);
         }
         tally->counts[fault]++;
     }

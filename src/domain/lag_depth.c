@@ -12,8 +12,7 @@ int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um)
     return mrf_um == LENGTH_NONE || seafloor_um == LENGTH_NONE ? LENGTH_NONE : mrf_um - seafloor_um;
 }
 
-/* The part of the plan that a depth lies in; NULL: none. */
-static const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um)
+const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um)
 {
     for (size_t at = 0; at < hole->plan_count; at++) {
         const struct sampling_plan *plan = &hole->plan[at];

@@ -332,5 +332,6 @@ unsigned log_walk_row(struct log_walk *walk, const int64_t *cells, struct log_st
     take_row(walk, cells, out, &found);
     if (found.faults)
         out->channel = find_channel(&found, walk->bridge);
+    memcpy(out->channels, found.channel, sizeof out->channels);
     return found.faults;
 }

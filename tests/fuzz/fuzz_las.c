@@ -51,7 +51,7 @@ static enum status take_row(void *context, const char *const *row, size_t line, 
                 (cells[1 + at] <= (int64_t)1000000000000000 && cells[1 + at] >= -(int64_t)1000000000000000));
     const struct log_walk before = reading->walk;
     const unsigned faults = log_walk_row(&reading->walk, cells, &step);
-    log_tally_add(&reading->tally, faults, &before, cells, line);
+    log_tally_add(&reading->tally, faults, &step, &before, cells, line);
     return STATUS_OK;
 }
 

@@ -26,6 +26,9 @@ struct lag_depth {
 /* Below seafloor (MSF); LENGTH_NONE where the seafloor is not known. */
 int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um);
 
+/* The part of the hole's sampling plan that a depth lies in; NULL: none. */
+const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um);
+
 /* What a person must know of it, as findings: told or doubted. */
 void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, struct findings *findings);
 

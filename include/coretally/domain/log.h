@@ -110,7 +110,8 @@ struct log_step {
     int64_t hole_um;
     double added[LOG_CHANNELS_MAX];     /* STROKES, RATE: strokes; FLOW, BOOSTER: m3; depths: 0 */
     int64_t since_us[LOG_CHANNELS_MAX]; /* over which time: since the last row, or since a counter was read last */
-    int channel; /* of the first fault that the walk does not bridge, or of the first; -1: the row as a whole */
+    int channels[LOG_FAULT_COUNT];      /* of each fault found: where it was met first; -1: the row as a whole */
+    int channel; /* of the first fault that the walk does not bridge, or of the first; -1 as above */
 };
 
 void log_walk_init(struct log_walk *walk, const struct log_channel *channels, size_t count, int64_t gap_us,
