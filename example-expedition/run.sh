@@ -82,11 +82,12 @@ fi
 say "done: $(git --git-dir=registry.git rev-list --count HEAD) commits. To read:"
 cat <<END
    example-expedition/out/session.txt   every command as typed, and what it said
-   example-expedition/out/reports/      cores, sections, samples, recovery and cuttings, as text and as CSV
+   example-expedition/out/reports/      cores, sections, samples, recovery, cuttings and corrections, as text and as CSV
    example-expedition/out/registry.git  the registry: git -C example-expedition/out/registry.git log --stat
 == next, from this folder:
    export CORETALLY_REGISTRY='$out/registry.git'
-   '$program' explain 'U0012A-3H-6W, 100-102 cm'      a core sample, step by step
+   '$program' explain 'U0012A-6X-2W, 10-12 cm'        a core sample, step by step, corrections included
+   '$program' correction list U0012A                  who corrected what, and why
    '$program' explain U0013A-BAG3                     a bag of cuttings, through the lag
    '$program' lag schedule U0013A --step 5            what would be due at the shaker next
 END

@@ -129,8 +129,9 @@ bridge
 at 2026-03-05T08:00:00Z
 coretally hole add U0012B --returns seafloor --rig-floor 11.2 --seafloor 3021.9 --seafloor-by inherited \
     --seafloor-note "Hole U0012A, moved 20 m downslope" --zone +05:30 --tolerance 0.5
-mkdir from-hole-b
-cp "$tables"/*.csv "$tables"/*.map from-hole-b/
+mkdir from-hole-b corrections
+cp "$tables"/{cores,sections,samples}.* from-hole-b/
+cp "$tables"/{tally-sheet-7,tide,offsets,splice,survey}.csv corrections/
 coretally import cores from-hole-b/cores.csv --map from-hole-b/cores.map
 coretally import sections from-hole-b/sections.csv --map from-hole-b/sections.map
 coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
@@ -201,6 +202,45 @@ coretally check list U0013A
 coretally bag list U0013A
 coretally explain U0013A-BAG3
 
+act "14 March: counting the pipe rack, a joint is missing from the tally; the wrong sign is refused"
+bridge
+at 2026-03-14T09:00:00Z
+refused coretally correction add U0012A tally -9.62 --top 3060 --reason "joint 306 missing from the tally"
+coretally correction add U0012A tally +9.62 --top 3060 --reason "joint 306 missing from the tally" \
+    --evidence "tally sheet 7" --evidence-file corrections/tally-sheet-7.csv --watch 'U0012A-6X-2W, 10-12 cm' --dry-run
+coretally correction add U0012A tally +9.62 --top 3060 --reason "joint 306 missing from the tally" \
+    --evidence "tally sheet 7" --evidence-file corrections/tally-sheet-7.csv
+refused coretally correction add U0012A tally +9.6 --top 3060 --reason "joint 306 missing, as the core table heard it"
+
+act "the seafloor of hole A, seen by camera; tide is known, but not when the wash core came up"
+at 2026-03-14T11:20:00Z
+coretally correction add U0012A seafloor 3021.9 --seafloor-by camera --seafloor-at 2026-02-28T21:00:00Z \
+    --reason "camera survey: the bit had sunk in" --evidence "dive 3, frame 1182"
+refused coretally correction add U0012A tide corrections/tide.csv --reason "tide gauge of the ship"
+coretally correction list U0012A
+
+act "on shore: two holes become one record, by features that match; a splice with a gap where both barrels were empty"
+station "Ida Lindqvist" ida@shore.example "shore laboratory"
+at 2026-03-20T08:00:00Z
+coretally correction add U0012A composite corrections/offsets.csv --reason "colour and density of both holes matched"
+coretally correction add U0012A splice corrections/splice.csv --reason "first splice of U0012"
+coretally depth --scale all 'U0012A-3H-6W, 100-102 cm'
+coretally explain 'U0012A-6X-2W, 10-12 cm'
+coretally explain 'U0012A-3H-6W, 100-102 cm' --scale CCSF-D
+coretally convert U0012B 14.2 --from CSF-A --to CCSF
+refused coretally convert U0012B 14.2 --to CCSF
+
+act "what a label of 5 March said, and what is known now"
+coretally depth --scale CSF-A 'U0012A-6X-2W, 10-12 cm' --as-of 2026-03-05
+coretally depth --scale CSF-A 'U0012A-6X-2W, 10-12 cm'
+coretally correction reach U0012A 1 --watch 'U0012A-6X-2W, 10-12 cm'
+
+act "the riser hole is surveyed: true vertical depth of cores and cuttings"
+logging
+at 2026-03-21T10:00:00Z
+coretally correction add U0013A survey corrections/survey.csv --reason "gyro run before the casing"
+coretally convert U0013A 3100 3200 --from MRF --to TVD
+
 act "reports"
 mkdir reports
 "$program" bag list U0013A > reports/U0013A-bags.txt
@@ -211,6 +251,8 @@ for hole in U0012A U0012B; do
         "$program" $report list $hole > reports/$hole-${report}s.txt
         "$program" $report list $hole --csv > reports/$hole-${report}s.csv
     done
+    "$program" sample list $hole --scale CCSF --csv > reports/$hole-composite.csv
+    "$program" correction list $hole > reports/$hole-corrections.txt
     "$program" recovery $hole > reports/$hole-recovery.txt
     "$program" recovery $hole --csv > reports/$hole-recovery.csv
 done

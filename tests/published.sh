@@ -53,14 +53,20 @@ if [ "$state" != "$(git --git-dir registry.git rev-parse main)" ] || ! grep -q "
     echo "a second import of the samples changed the registry" >&2
     missed=1
 fi
+# The published composite offset of each core entered as a correction; then mcd is compared sample by sample.
+awk -F, -v OFS=, 'NR == 1 { print "hole,core,offset_m,method"; next } { print $2 $3, $4, $9, "tied" }' \
+    "$data/odp-1264/cores.csv" >offsets.csv
+"$coretally" correction add 1264A composite offsets.csv --reason "composite offsets of the Initial Reports" >composite.out 2>composite.err
+"$coretally" import samples "$data/odp-1264/samples.csv" --map "$here/published/odp-1264-composite.map" >mcd.out 2>mcd.err
+report "odp-1264 composite depths (mcd)" "$(rows odp-1264/samples.csv)" mcd.out top_mcd
 git --git-dir registry.git fsck --strict --no-dangling
 git clone -q registry.git files
 /usr/bin/python3 "$here/schema/check_schemas.py" --schemas "$here/../schemas" files/holes || missed=1
 cd ..
 
 # The measured points of Hole U1456A are printed with section and offset, the section lengths are not: a section ends where the
-# next one's printed CSF-A zero is, and the last one takes what is left of the core's curated length. CSF-B depends on the
-# curated length of the core table alone.
+# next one's printed CSF-A zero is (of the two cores without measured points: that of their samples), and the last one takes
+# what is left of the core's curated length. CSF-B depends on the curated length of the core table alone.
 mkdir iodp && cd iodp
 "$coretally" start 355 >/dev/null 2>&1
 "$coretally" hole add U1456A --returns seafloor >/dev/null
@@ -68,7 +74,10 @@ mkdir iodp && cd iodp
 awk -F, -v OFS=, '
     FNR == 1 { file++; next }
     file == 1 { curated[$4] = $10; top[$4] = $11; next }
-    { key = $4 SUBSEP $6; if (!(key in start)) { start[key] = $9 - $8 / 100; order[++count] = $4 SUBSEP $6 } }
+    { key = $4 SUBSEP $6 }
+    file == 2 { measured[$4] = 1; zero = $9 - $8 / 100 }
+    file == 3 { zero = $10 - $8 / 100 }
+    !(key in start) && (file == 2 || !($4 in measured)) { start[key] = zero; order[++count] = key }
     END {
         print "expedition,site,hole,core,type,section,curated_m"
         for (at = 1; at <= count; at++) {
@@ -76,7 +85,7 @@ awk -F, -v OFS=, '
             end = next_part[1] == part[1] ? start[order[at + 1]] : top[part[1]] + curated[part[1]]
             printf "355,U1456,A,%s,H,%s,%.6f\n", part[1], part[2], end - start[order[at]]
         }
-    }' "$data/iodp-355-hole/cores.csv" "$data/iodp-355-hole/measurements.csv" >sections.csv
+    }' "$data/iodp-355-hole/cores.csv" "$data/iodp-355-hole/measurements.csv" "$data/iodp-355-hole/samples.csv" >sections.csv
 "$coretally" import sections sections.csv >sections.out 2>sections.err
 "$coretally" import samples "$data/iodp-355-hole/measurements.csv" --map "$here/published/iodp-355-points.map" >points.out 2>points.err
 report "iodp-355-hole CSF-A points" "$(rows iodp-355-hole/measurements.csv)" points.out csf_a_m
@@ -85,4 +94,27 @@ within=$(awk -v far="${far:-0}" 'BEGIN { print far <= 0.001 ? "yes" : "no" }')
 total=$(sed -n 's/^compared csf_b_m: [0-9]* of \([0-9]*\) equal.*/\1/p' points.out)
 echo "iodp-355-hole CSF-B points within 1 mm: $([ $within = yes ] && echo "$total" || echo "?") / ${total:-0} ($(grep '^compared csf_b_m' points.out))"
 [ "$within" = yes ] && [ "$total" = "$(rows iodp-355-hole/measurements.csv)" ] || missed=1
+# Composite offsets of cores 1H to 8H as the volume gives them; depths of the samples within 1 mm, for the offsets are
+# rounded to it.
+cat >offsets.csv <<'END'
+core,offset_m,method
+1H,0,assumed
+2H,1.518,tied
+3H,1.946,tied
+4H,2.964,tied
+5H,3.999,tied
+6H,4.178,tied
+7H,5.051,tied
+8H,5.061,tied
+END
+"$coretally" correction add U1456A composite offsets.csv --reason "composite offsets of Proc. IODP 355" >composite.out 2>composite.err
+"$coretally" import samples "$data/iodp-355-hole/samples.csv" --map "$here/published/iodp-355-samples.map" >ccsf.out 2>ccsf.err
+for column in ccsf_top_m ccsf_bottom_m; do
+    wanted=$(rows iodp-355-hole/samples.csv)
+    total=$(sed -n "s/^compared $column: [0-9]* of \([0-9]*\) equal.*/\1/p" ccsf.out)
+    far=$(sed -n "s/^compared $column: .*largest difference \([0-9.]*\) m.*/\1/p" ccsf.out)
+    within=$(awk -v far="${far:-0}" 'BEGIN { print far <= 0.001 ? "yes" : "no" }')
+    echo "iodp-355-hole $column within 1 mm: $([ "$within" = yes ] && echo "$total" || echo "?") / ${total:-0}"
+    [ "$within" = yes ] && [ "$total" = "$wanted" ] || { cat ccsf.out ccsf.err >&2; missed=1; }
+done
 exit $missed

@@ -43,10 +43,11 @@ static void say_depth(struct run *run, const struct bag_target *at, const struct
     (void)fprintf(run->out, "  MRF %s-%s m below rig floor (low %s, high %s)\n",
                   length_text(depth->top_um, UNIT_M, 2).text, length_text(depth->bottom_um, UNIT_M, 2).text,
                   depth->low_um == LENGTH_NONE ? "n/a" : low.text, depth->high_um == LENGTH_NONE ? "n/a" : high.text);
-    const int64_t top_um = lag_depth_msf(&at->target.hole, depth->top_um);
+    const int64_t top_um = lag_depth_msf(&at->target.hole, depth->top_um, depth->first.cut_us);
     if (top_um != LENGTH_NONE)
-        (void)fprintf(run->out, "  MSF %s-%s m below seafloor\n", length_text(top_um, UNIT_M, 2).text,
-                      length_text(lag_depth_msf(&at->target.hole, depth->bottom_um), UNIT_M, 2).text);
+        (void)fprintf(
+            run->out, "  MSF %s-%s m below seafloor\n", length_text(top_um, UNIT_M, 2).text,
+            length_text(lag_depth_msf(&at->target.hole, depth->bottom_um, depth->last.cut_us), UNIT_M, 2).text);
     run_say_caution(run);
 }
 
@@ -304,12 +305,13 @@ static enum status show_bag(struct run *run, const struct bag_target *at, const 
                             struct err *err)
 {
     const struct hole *hole = &at->target.hole;
-    const struct extra extras[] = {{"mrf_top", "below rig floor, through the lag", depth->top_um},
-                                   {"mrf_bottom", "below rig floor, through the lag", depth->bottom_um},
-                                   {"msf_top", "below seafloor", lag_depth_msf(hole, depth->top_um)},
-                                   {"msf_bottom", "below seafloor", lag_depth_msf(hole, depth->bottom_um)},
-                                   {"mrf_low", "no shallower than this", depth->low_um},
-                                   {"mrf_high", "no deeper than this", depth->high_um}};
+    const struct extra extras[] = {
+        {"mrf_top", "below rig floor, through the lag", depth->top_um},
+        {"mrf_bottom", "below rig floor, through the lag", depth->bottom_um},
+        {"msf_top", "below seafloor", lag_depth_msf(hole, depth->top_um, depth->first.cut_us)},
+        {"msf_bottom", "below seafloor", lag_depth_msf(hole, depth->bottom_um, depth->last.cut_us)},
+        {"mrf_low", "no shallower than this", depth->low_um},
+        {"mrf_high", "no deeper than this", depth->high_um}};
     return show_record(run, at->name, at->path, &bag_set_table, pick_bag, &at->bag->number, &bag_table, at->bag, extras,
                        6, err);
 }

@@ -72,8 +72,8 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
                                      run_length(run, depth.bottom_um, 2),
                                      run_length(run, depth.low_um, 2),
                                      run_length(run, depth.high_um, 2),
-                                     run_length(run, lag_depth_msf(hole, depth.top_um), 2),
-                                     run_length(run, lag_depth_msf(hole, depth.bottom_um), 2)};
+                                     run_length(run, lag_depth_msf(hole, depth.top_um, depth.first.cut_us), 2),
+                                     run_length(run, lag_depth_msf(hole, depth.bottom_um, depth.last.cut_us), 2)};
     const char *cells[] = {name,       from,       to,         um[0].text,     um[1].text,    um[2].text,
                            um[3].text, um[4].text, um[5].text, bag->lithology, bag->fraction, note};
     return sheet_add(&listing->sheet, cells, err);

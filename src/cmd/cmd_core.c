@@ -212,11 +212,12 @@ static enum status run_core_show(struct run *run, struct err *err)
     if (run_option(run, "history"))
         return show_history(run, path, &core_table, pick_whole, NULL, &core_table, err);
     const struct core *core = &target.core;
-    const struct depth top = drilled_depth(&target.hole, core->top_um, core->datum, SCALE_DSF, NULL);
-    const struct depth bottom = drilled_depth(&target.hole, core_bottom(core), core->datum, SCALE_DSF, NULL);
+    const struct depth top = core_top_depth(&target.hole, core, SCALE_DSF, NULL);
+    const struct depth bottom = core_bottom_depth(&target.hole, core, SCALE_DSF);
+    const struct core retyped = core_retyped(&target.hole, core);
     const struct extra extras[] = {{"dsf_top", "drilled top below seafloor", top.um},
                                    {"dsf_bottom", "drilled bottom below seafloor", bottom.um},
-                                   {"advance", "bottom less top", core_advance(core)},
+                                   {"advance", "bottom less top", core_advance(&retyped)},
                                    {"curated_sum", "curated lengths of the sections that stand", core_curated(core)}};
     target_core_name(run, &target, name);
     return show_record(run, name, path, &core_table, pick_whole, NULL, &core_table, core, extras, 4, err);
@@ -241,16 +242,21 @@ static enum status add_core_row(struct run *run, const struct target *target, st
     char percent[RECOVERY_TEXT_MAX];
     char sections[24];
     char deck[INSTANT_TEXT_MAX] = "";
+    const struct core retyped = core_retyped(&target->hole, core);
     target_core_name(run, target, name);
-    recovery_format(core_recovered(core), core_advance(core), 1, percent);
+    recovery_format(core_recovered(&retyped), core_advance(&retyped), 1, percent);
     (void)snprintf(sections, sizeof sections, "%zu", core_standing_sections(core));
     if (core->on_deck.known)
         instant_format(core->on_deck, deck);
+    const struct depth top = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
+    const struct depth bottom = core_bottom_depth(&target->hole, core, SCALE_DSF);
     const struct length_text cells_um[] = {
-        run_length(run, drilled_depth(&target->hole, core->top_um, core->datum, SCALE_DRF, NULL).um, 3),
-        run_length(run, drilled_depth(&target->hole, core->top_um, core->datum, SCALE_DSF, NULL).um, 3),
-        run_length(run, drilled_depth(&target->hole, core_bottom(core), core->datum, SCALE_DSF, NULL).um, 3),
-        run_length(run, core_advance(core), 3),
+        run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
+        run_length(run, top.um, 3),
+        run_length(run, bottom.um, 3),
+        run_length(run, top.low_um, 3),
+        run_length(run, bottom.high_um, 3),
+        run_length(run, core_advance(&retyped), 3),
         run_length(run, core_recovered(core), 3),
         run_length(run, core_curated(core), 3),
     };
@@ -261,6 +267,8 @@ static enum status add_core_row(struct run *run, const struct target *target, st
                            cells_um[3].text,
                            cells_um[4].text,
                            cells_um[5].text,
+                           cells_um[6].text,
+                           cells_um[7].text,
                            percent,
                            sections,
                            deck,
@@ -278,10 +286,11 @@ static enum status run_core_list(struct run *run, struct err *err)
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
-    const struct column columns[] = {{"core", NULL, false},      {"drf top", unit, true}, {"dsf top", unit, true},
-                                     {"dsf bottom", unit, true}, {"advance", unit, true}, {"recovered", unit, true},
-                                     {"curated", unit, true},    {"recovery", "%", true}, {"sections", NULL, true},
-                                     {"on deck", NULL, false},   {"note", NULL, false}};
+    const struct column columns[] = {{"core", NULL, false},      {"drf top", unit, true},   {"dsf top", unit, true},
+                                     {"dsf bottom", unit, true}, {"dsf low", unit, true},   {"dsf high", unit, true},
+                                     {"advance", unit, true},    {"recovered", unit, true}, {"curated", unit, true},
+                                     {"recovery", "%", true},    {"sections", NULL, true},  {"on deck", NULL, false},
+                                     {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     struct names holes = {0};
     TRY(registry_holes(run->store, run->arena, &holes, err));

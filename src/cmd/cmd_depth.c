@@ -1,120 +1,49 @@
 /* SPDX-License-Identifier: MIT */
-/* Depths of anything that has a name, one or many; explain prints the chain with the commit behind each input. */
+/* Depths of anything that has a name, one or many: a row a name with the usual scales, or a row a scale. */
 #include <string.h>
+#include <strings.h>
 
 #include "coretally/base/limits.h"
-#include "coretally/domain/depth.h"
-#include "command.h"
-#include "explain_bag.h"
+#include "span.h"
 
-/* What a name asks for: top and bottom of it in its core. */
-struct span {
-    struct target target;
-    char name[NAME_TEXT_MAX];
-    bool in_core; /* below core level: has offsets */
-    struct place top;
-    struct place bottom;
+enum { DEPTH_COLUMNS = 11, SCALE_COLUMNS = 9 };
+
+/* The scales that --scale asks for; none: the usual table. */
+struct asked {
+    bool by_scale;
+    enum scale first;
+    enum scale last;
 };
 
-/* A whole core spans from the top of its first standing section to the end of its last one. */
-static void read_core_span(struct span *span)
+/* One row: a name on one scale, with the method that the scale was made by. */
+static enum status add_scale_row(struct run *run, const struct span *span, enum scale scale, struct sheet *sheet,
+                                 struct err *err)
 {
-    const struct core *core = &span->target.core;
-    for (size_t at = 0; at < core->section_count; at++) {
-        const struct section *section = &core->sections[at];
-        if (section->withdrawn)
-            continue;
-        const int64_t length_um = section_curated(section);
-        if (!span->in_core)
-            span->top = (struct place){&span->target.hole, core, section->number, 0};
-        span->bottom =
-            (struct place){&span->target.hole, core, section->number, length_um == LENGTH_NONE ? 0 : length_um};
-        span->in_core = true;
-    }
+    struct depth top;
+    struct depth bottom;
+    span_depths(span, scale, &top, &bottom);
+    const bool is_known = top.um != LENGTH_NONE && bottom.um != LENGTH_NONE;
+    const bool is_upside_down = is_known && bottom.um < top.um; /* kept although typed so */
+    const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
+                                     run_length(run, is_known ? (top.um + bottom.um) / 2 : LENGTH_NONE, 3),
+                                     run_length(run, is_upside_down ? bottom.low_um : top.low_um, 3),
+                                     run_length(run, is_upside_down ? top.high_um : bottom.high_um, 3)};
+    const char *method = top.um == LENGTH_NONE ? bottom.method : top.method;
+    const char *cells[SCALE_COLUMNS] = {span->name, scale_words[scale], method,
+                                        um[0].text, um[1].text,         um[2].text,
+                                        um[3].text, um[4].text,         span_note(span, &top, &bottom)};
+    return sheet_add(sheet, cells, err);
 }
 
-/* Why there is no depth, or what a depth must not be read without. NULL: nothing to say. */
-static const char *span_note(const struct span *span, const struct depth *a, const struct depth *b)
+static enum status add_scale_rows(struct run *run, const struct asked *asked, const char *typed, struct sheet *sheet,
+                                  struct err *err)
 {
-    const struct target *target = &span->target;
-    if (target->hole.withdrawn)
-        return "the hole is withdrawn";
-    if (target->core.withdrawn)
-        return "the core is withdrawn";
-    if (target->sample < target->samples.sample_count && target->samples.samples[target->sample].withdrawn)
-        return "the sample is withdrawn";
-    return a->why ? a->why : b->why;
-}
-
-static enum status read_span(struct run *run, const char *typed, struct span *out, struct err *err)
-{
-    struct span span = {0};
-    struct target *target = &out->target;
-    TRY(resolve(run, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
-    *out = span;
-    out->in_core = target->name.level >= NAME_SECTION;
-    (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", run->expedition.number);
-    if (!out->in_core) {
-        name_format(&target->name, NAME_PRINTED, out->name);
-        read_core_span(out);
-        return STATUS_OK;
-    }
-    int64_t top_um = target->name.top_um;
-    int64_t bottom_um = target->name.bottom_um;
-    if (target->name.level == NAME_SECTION)
-        bottom_um = section_curated(target->section);
-    if (target->name.level == NAME_SAMPLE) { /* a recorded one may have been amended; any interval has a depth */
-        char key[SAMPLE_KEY_MAX];
-        name_sample_key(&target->name, key);
-        const struct sample *sample = sample_find(target->samples.samples, target->samples.sample_count, key);
-        if (!sample)
-            sample = sample_find_former(target->samples.samples, target->samples.sample_count, key);
-        if (sample) {
-            name_set_sample(&target->name, sample);
-            target->section = core_section(&target->core, sample->section);
-            target->sample = (size_t)(sample - target->samples.samples);
-            top_um = sample->top_um;
-            bottom_um = sample->bottom_um;
-        }
-    }
-    name_format(&target->name, NAME_PRINTED, out->name);
-    if (!target->section)
-        return err_set(err, STATUS_RULE, out->name, "its section is withdrawn, so it has no depth");
-    const int64_t length_um = section_curated(target->section);
-    if (length_um != LENGTH_NONE && (top_um < 0 || top_um > length_um + SAMPLE_PAST_END_UM)) {
-        err_set(err, STATUS_RULE, typed, "%s cm lies outside the section, which is 0-%s cm",
-                length_text(top_um, UNIT_CM, 1).text, length_text(length_um, UNIT_CM, 1).text);
-        return err_hint(err, "offsets are centimetres from the section top");
-    }
-    out->top = (struct place){&target->hole, &target->core, target->section->number, top_um};
-    out->bottom = out->top;
-    out->bottom.offset_um = bottom_um == LENGTH_NONE ? top_um : bottom_um;
+    struct span span;
+    TRY(span_read(run, typed, &span, err));
+    for (int scale = (int)asked->first; scale <= (int)asked->last; scale++)
+        TRY(add_scale_row(run, &span, (enum scale)scale, sheet, err));
     return STATUS_OK;
 }
-
-/* Top and bottom on a scale. Below core level DSF and DRF are those of the core's run. */
-static void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom)
-{
-    const struct core *core = &span->target.core;
-    const struct hole *hole = &span->target.hole;
-    if (scale == SCALE_DRF || scale == SCALE_DSF) {
-        *top = drilled_depth(hole, core->top_um, core->datum, scale, NULL);
-        *bottom = drilled_depth(hole, core_bottom(core), core->datum, scale, NULL);
-        return;
-    }
-    if (!span->in_core) {
-        *top = (struct depth){.um = LENGTH_NONE,
-                              .low_um = LENGTH_NONE,
-                              .high_um = LENGTH_NONE,
-                              .why = core_recovered(core) == 0 ? "the barrel came up empty" : "no section is recorded"};
-        *bottom = *top;
-        return;
-    }
-    *top = place_depth(&span->top, scale, NULL);
-    *bottom = place_depth(&span->bottom, scale, NULL);
-}
-
-enum { DEPTH_COLUMNS = 11 };
 
 static enum status add_depth_row(struct run *run, const char *typed, struct sheet *sheet, struct err *err)
 {
@@ -123,7 +52,7 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     struct depth a[2];
     struct depth b[2];
     char mid[LENGTH_TEXT_MAX] = "";
-    TRY(read_span(run, typed, &span, err));
+    TRY(span_read(run, typed, &span, err));
     span_depths(&span, SCALE_DSF, &dsf[0], &dsf[1]);
     span_depths(&span, SCALE_CSF_A, &a[0], &a[1]);
     span_depths(&span, SCALE_CSF_B, &b[0], &b[1]);
@@ -141,8 +70,26 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     return sheet_add(sheet, cells, err);
 }
 
+static enum status add_rows(struct run *run, const struct asked *asked, const char *typed, struct sheet *sheet,
+                            struct err *err)
+{
+    return asked->by_scale ? add_scale_rows(run, asked, typed, sheet, err) : add_depth_row(run, typed, sheet, err);
+}
+
+static enum status read_asked(struct run *run, struct asked *out, struct err *err)
+{
+    const char *scale = run_option(run, "scale");
+    *out = (struct asked){.by_scale = scale != NULL, .first = SCALE_DRF, .last = SCALE_TVDSF};
+    if (!scale || strcasecmp(scale, "all") == 0)
+        return STATUS_OK;
+    TRY(scale_typed(scale, &out->first, err));
+    out->last = out->first;
+    return STATUS_OK;
+}
+
 /* Names a line each from standard input; a line that is refused is told and counted, and the rest goes on. */
-static enum status add_lines(struct run *run, struct sheet *sheet, size_t *refused, struct err *err)
+static enum status add_lines(struct run *run, const struct asked *asked, struct sheet *sheet, size_t *refused,
+                             struct err *err)
 {
     char line[512];
     for (size_t number = 1; fgets(line, sizeof line, run->in); number++) {
@@ -154,7 +101,7 @@ static enum status add_lines(struct run *run, struct sheet *sheet, size_t *refus
         struct arena *const whole = run->arena;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         run->arena = &scratch;
-        const enum status status = add_depth_row(run, line, sheet, &own);
+        const enum status status = add_rows(run, asked, line, sheet, &own);
         run->arena = whole;
         arena_clear(&scratch);
         if (status == STATUS_OK)
@@ -164,7 +111,8 @@ static enum status add_lines(struct run *run, struct sheet *sheet, size_t *refus
             return own.status;
         }
         (void)fprintf(run->talk, "line %zu: %s: %s\n", number, own.subject, own.reason);
-        const char *cells[DEPTH_COLUMNS] = {line, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, own.reason};
+        const char *cells[DEPTH_COLUMNS] = {line};
+        cells[(asked->by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS) - 1] = own.reason;
         TRY(sheet_add(sheet, cells, err));
         (*refused)++;
     }
@@ -177,19 +125,25 @@ static enum status run_depth(struct run *run, struct err *err)
 {
     struct sheet sheet;
     size_t refused = 0;
+    struct asked asked;
+    TRY(read_asked(run, &asked, err));
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
+    const struct column by_scale[SCALE_COLUMNS] = {
+        {"name", NULL, false}, {"scale", NULL, false}, {"method", NULL, false},
+        {"top", unit, true},   {"bottom", unit, true}, {"mid", unit, true},
+        {"low", unit, true},   {"high", unit, true},   {"note", NULL, false}};
     const struct column columns[DEPTH_COLUMNS] = {
         {"name", NULL, false},          {"csf-a top", unit, true},    {"csf-a bottom", unit, true},
         {"csf-a mid", unit, true},      {"csf-a low", unit, true},    {"csf-a high", unit, true},
         {"csf-b top", unit, true},      {"csf-b bottom", unit, true}, {"dsf run top", unit, true},
         {"dsf run bottom", unit, true}, {"note", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, DEPTH_COLUMNS);
+    sheet_init(&sheet, run->arena, asked.by_scale ? by_scale : columns, asked.by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS);
     if (run->arg_count == 1 && strcmp(run->args[0], "-") == 0)
-        TRY(add_lines(run, &sheet, &refused, err));
+        TRY(add_lines(run, &asked, &sheet, &refused, err));
     else
         for (size_t at = 0; at < run->arg_count; at++)
-            TRY(add_depth_row(run, run->args[at], &sheet, err));
+            TRY(add_rows(run, &asked, run->args[at], &sheet, err));
     TRY(run_print_sheet(run, &sheet, err));
     if (refused)
         return err_set(err, STATUS_INPUT, "standard input", "%zu of %zu names have no depth; they are listed above",
@@ -197,7 +151,8 @@ static enum status run_depth(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-static const struct option hole_option[] = {
+static const struct option depth_options[] = {
+    {"scale", "SCALE", "one scale (CCSF, TVD, ...) or all: a row each, with the method it was made by"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };
@@ -213,185 +168,8 @@ const struct command depth_command = {
               "standard input,\n"
               "a line each.",
     .use = USE_READING,
-    .options = hole_option,
+    .options = depth_options,
     .least = 1,
     .most = 1000,
     .run = run_depth,
-};
-
-/* --- explain --- */
-
-/* The commit behind an input, as text: "a1b2c3d4e5 2026-03-01T04:12:00Z Tamm". */
-static enum status input_commit(struct run *run, const struct span *span, const struct depth_link *link,
-                                const char **id, const char **who, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    char when[INSTANT_TEXT_MAX];
-    struct commit commit = {0};
-    const struct target *target = &span->target;
-    struct text text;
-    struct bytes bytes;
-    static const char *const of_run[] = {"top", "datum", NULL};
-    static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
-                                              "mudline_stroke", "mudline_recovered", NULL};
-    static const char *const of_tolerance[] = {"tolerance", "heave", NULL};
-    static const char *const of_advance[] = {"top", "bottom", "advance_by", "recovered", "type", NULL};
-    static const char *const of_offset[] = {"section", "top", "bottom", NULL};
-    const struct sample *sample =
-        target->sample < target->samples.sample_count ? &target->samples.samples[target->sample] : NULL;
-    if (link->input == INPUT_SECTIONS_ABOVE || (link->input == INPUT_OFFSET && !sample)) {
-        *id = NULL;
-        *who = link->input == INPUT_OFFSET ? "as typed" : NULL; /* the sections follow with their own commits */
-        return STATUS_OK;
-    }
-    core_path(target->hole_name, target->core.number, path);
-    if (link->input == INPUT_SEAFLOOR || link->input == INPUT_TOLERANCE) {
-        hole_path(target->hole_name, path);
-        TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table,
-                        link->input == INPUT_SEAFLOOR ? of_seafloor : of_tolerance, &target->hole, &commit, err));
-    } else if (link->input == INPUT_OFFSET) {
-        samples_path(target->hole_name, target->core.number, path);
-        TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, of_offset, sample, &commit,
-                        err));
-    } else
-        TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table,
-                        link->input == INPUT_CORE_TOP ? of_run : of_advance, &target->core, &commit, err));
-    instant_format(commit.when, when);
-    text_init(&text, run->arena);
-    text_addf(&text, "%s, %s", commit.author, when);
-    TRY(text_done(&text, &bytes, err));
-    *who = bytes.data;
-    return arena_copy(run->arena, commit.id, strlen(commit.id), id, err);
-}
-
-static enum status add_link(struct run *run, const struct span *span, const struct depth_link *link,
-                            struct sheet *sheet, struct err *err)
-{
-    const char *id = NULL;
-    const char *who = NULL;
-    char step[64] = "";
-    TRY(input_commit(run, span, link, &id, &who, err));
-    if (link->amount_um != LENGTH_NONE)
-        (void)snprintf(step, sizeof step, "%s%s", link->amount_um >= 0 && run->format == SHEET_PEOPLE ? "+" : "",
-                       run_length(run, link->amount_um, 3).text);
-    char short_id[16];
-    (void)snprintf(short_id, sizeof short_id, "%.10s", id ? id : "");
-    const struct length_text result = run_length(run, link->result_um, 3);
-    const char *cells[] = {link->rule, step, result.text, short_id, who};
-    return sheet_add(sheet, cells, err);
-}
-
-/* A section's own line: its length, and the commit that put it there. */
-static enum status add_section_link(struct run *run, const struct span *span, const struct section *section,
-                                    struct sheet *sheet, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    char what[64];
-    char label[SECTION_TEXT_MAX];
-    char id[16];
-    char when[INSTANT_TEXT_MAX];
-    struct commit commit = {0};
-    struct text text;
-    struct bytes bytes;
-    static const char *const of_length[] = {"curated", "liner", "voids", "pieces", "withdrawn", NULL};
-    core_path(span->target.hole_name, span->target.core.number, path);
-    TRY(origin_find(run, path, &core_table, pick_section, &section->number, &section_table, of_length, section, &commit,
-                    err));
-    section_format(section->number, label);
-    (void)snprintf(what, sizeof what, "  section %s, curated length", label);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
-    instant_format(commit.when, when);
-    text_init(&text, run->arena);
-    text_addf(&text, "%s, %s", commit.author, when);
-    TRY(text_done(&text, &bytes, err));
-    const struct length_text length = run_length(run, section_curated(section), 3);
-    const char *cells[] = {what, length.text, NULL, id, bytes.data};
-    return sheet_add(sheet, cells, err);
-}
-
-static enum status explain_scale(struct run *run, const struct span *span, enum scale scale, struct err *err)
-{
-    const char *unit = run_unit(run);
-    const struct column columns[] = {{"link", NULL, false},
-                                     {"step", unit, true},
-                                     {"depth", unit, true},
-                                     {"commit", NULL, false},
-                                     {"by", NULL, false}};
-    struct depth_links links = {0};
-    struct sheet sheet;
-    const struct core *core = &span->target.core;
-    const struct depth depth = span->in_core
-                                   ? place_depth(&span->top, scale, &links)
-                                   : drilled_depth(&span->target.hole, core->top_um, core->datum, scale, &links);
-    sheet_init(&sheet, run->arena, columns, 5);
-    for (size_t at = 0; at < links.count; at++) {
-        const bool compressed = links.items[at].input == INPUT_COMPRESSION && links.items[at].amount_um != LENGTH_NONE;
-        TRY(add_link(run, span, &links.items[at], &sheet, err));
-        for (size_t section = 0; section < core->section_count; section++) {
-            const struct section *it = &core->sections[section];
-            if (!it->withdrawn && ((compressed && it->number >= span->top.section) ||
-                                   (links.items[at].input == INPUT_SECTIONS_ABOVE && it->number < span->top.section)))
-                TRY(add_section_link(run, span, it, &sheet, err));
-        }
-    }
-    if (run->format == SHEET_PEOPLE) {
-        const char *note = span_note(span, &depth, &depth);
-        if (depth.um != LENGTH_NONE && note)
-            (void)fprintf(run->out, "note: %s\n", note);
-        if (depth.um == LENGTH_NONE)
-            (void)fprintf(run->out, "%s %s: n/a, %s\n", span->name, scale_words[scale], depth.why);
-        else
-            (void)fprintf(run->out, "%s %s top: %s %s (low %s, high %s)\n", span->name, scale_words[scale],
-                          run_length(run, depth.um, 3).text, unit, run_length(run, depth.low_um, 3).text,
-                          depth.high_um == LENGTH_NONE ? "n/a" : run_length(run, depth.high_um, 3).text);
-    }
-    return run_print_sheet(run, &sheet, err);
-}
-
-static enum status run_explain(struct run *run, struct err *err)
-{
-    struct span span;
-    struct name name;
-    const char *wanted = run_option(run, "scale");
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve_name(run, run->args[0], &name, err));
-    if (name.level == NAME_BAG)
-        return explain_bag(run, err);
-    TRY(read_span(run, run->args[0], &span, err));
-    enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
-    if (wanted) {
-        int at = 0;
-        while (at < SCALE_COUNT && name_distance(wanted, scale_words[at]) != 0)
-            at++;
-        if (at == SCALE_COUNT) {
-            err_set(err, STATUS_INPUT, wanted, "this is no depth scale that is kept here");
-            return err_hint(err, "scales are DRF, DSF, CSF-A and CSF-B");
-        }
-        scale = (enum scale)at;
-        if (!span.in_core && scale > SCALE_DSF)
-            return err_set(err, STATUS_INPUT, wanted, "the core has no sections, so drilled depths only: DRF and DSF");
-    }
-    TRY(explain_scale(run, &span, scale, err));
-    if (run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "%s: %s\nstate %.10s of the registry\n", scale_words[scale], scale_meanings[scale],
-                      store_state(run->store));
-    return STATUS_OK;
-}
-
-static const struct option explain_options[] = {
-    {"scale", "SCALE", "DRF, DSF, CSF-A or CSF-B; the default is CSF-B, which passes every link"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command explain_command = {
-    .words = "explain",
-    .arguments = "NAME",
-    .purpose = "every link from the driller's reading to a depth, with the commit behind each input",
-    .example = "explain 'U0012A-12H-3W, 45-47 cm'",
-    .use = USE_READING,
-    .options = explain_options,
-    .least = 1,
-    .most = 1,
-    .run = run_explain,
 };

@@ -76,10 +76,12 @@ static enum status prepare(struct run *run, const struct target *target, const s
 static size_t list_extras(const struct target *target, const void *item, struct extra *out)
 {
     const struct drilled *interval = item;
-    out[0] = (struct extra){"dsf_top", "top below seafloor",
-                            drilled_depth(&target->hole, interval->top_um, interval->datum, SCALE_DSF, NULL).um};
-    out[1] = (struct extra){"dsf_bottom", "bottom below seafloor",
-                            drilled_depth(&target->hole, interval->bottom_um, interval->datum, SCALE_DSF, NULL).um};
+    out[0] = (struct extra){
+        "dsf_top", "top below seafloor",
+        drilled_depth(&target->hole, interval->top_um, interval->datum, (struct instant){0}, SCALE_DSF, NULL).um};
+    out[1] = (struct extra){
+        "dsf_bottom", "bottom below seafloor",
+        drilled_depth(&target->hole, interval->bottom_um, interval->datum, (struct instant){0}, SCALE_DSF, NULL).um};
     return 2;
 }
 
@@ -177,18 +179,22 @@ static enum status run_drilled_list(struct run *run, struct err *err)
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_read(run, &drilled_kind, target.hole_name, &set, err));
     const char *unit = run_unit(run);
-    const struct column columns[] = {{"number", NULL, true}, {"dsf top", unit, true}, {"dsf bottom", unit, true},
-                                     {"length", unit, true}, {"remark", NULL, false}, {"withdrawn", NULL, false}};
+    const struct column columns[] = {{"number", NULL, true},  {"dsf top", unit, true},   {"dsf bottom", unit, true},
+                                     {"dsf low", unit, true}, {"dsf high", unit, true},  {"length", unit, true},
+                                     {"remark", NULL, false}, {"withdrawn", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
         const struct drilled *it = numbered_item(&drilled_kind, &set, at);
+        const struct instant when = {0};
+        const struct depth top = drilled_depth(&target.hole, it->top_um, it->datum, when, SCALE_DSF, NULL);
+        const struct depth bottom = drilled_depth(&target.hole, it->bottom_um, it->datum, when, SCALE_DSF, NULL);
         char number[16];
         (void)snprintf(number, sizeof number, "%d", (int)it->number);
-        const struct length_text um[] = {
-            run_length(run, drilled_depth(&target.hole, it->top_um, it->datum, SCALE_DSF, NULL).um, 3),
-            run_length(run, drilled_depth(&target.hole, it->bottom_um, it->datum, SCALE_DSF, NULL).um, 3),
-            run_length(run, it->bottom_um - it->top_um, 3)};
-        const char *cells[] = {number, um[0].text, um[1].text, um[2].text, it->remark, it->withdrawn};
+        const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
+                                         run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3),
+                                         run_length(run, it->bottom_um - it->top_um, 3)};
+        const char *cells[] = {number,     um[0].text, um[1].text, um[2].text,
+                               um[3].text, um[4].text, it->remark, it->withdrawn};
         TRY(sheet_add(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);

@@ -2,12 +2,15 @@
 /* Holes: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/domain/depth.h"
 #include "command.h"
 #include "show.h"
 
-static const char *const hole_options[] = {
-    "rig_floor", "seafloor", "seafloor_by", "seafloor_note", "mudline_bit", "mudline_stroke", "mudline_recovered",
-    "returns",   "zone",     "tolerance",   "heave",         "plan",        "remark",         NULL};
+static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seafloor_by",    "seafloor_note",
+                                           "seafloor_at", "mudline_bit", "mudline_stroke", "mudline_recovered",
+                                           "returns",     "zone",        "tolerance",      "heave",
+                                           "tide",        "parent",      "kickoff",        "plan",
+                                           "remark",      NULL};
 
 static enum status check_hole(struct run *run, const char *name, const struct hole *hole, const char **sure,
                               struct err *err)
@@ -50,6 +53,26 @@ static enum status write_hole(struct run *run, const struct hole *hole, const ch
     return run_commit(run, line, sure, &writing, 1, err);
 }
 
+/* The hole that a sidetrack leaves must be there, and be another one. */
+static enum status check_parent(struct run *run, const char *name, const struct hole *hole, struct err *err)
+{
+    struct hole parent;
+    bool there = false;
+    if (!hole->parent)
+        return STATUS_OK;
+    TRY(registry_hole(run->store, hole->parent, run->arena, &parent, &there, err));
+    for (const struct hole *above = there ? &parent : NULL; above; above = above->parent_hole) {
+        char own[HOLE_TEXT_MAX];
+        (void)snprintf(own, sizeof own, "%.7s%.3s", above->site, above->letter);
+        if (strcmp(own, name) == 0)
+            return err_set(err, STATUS_RULE, name, "it would be a sidetrack of itself");
+    }
+    if (there)
+        return STATUS_OK;
+    err_set(err, STATUS_UNKNOWN, hole->parent, "the hole that %s leaves is not recorded", name);
+    return err_hint(err, "holes are listed by: coretally hole list");
+}
+
 static enum status run_hole_add(struct run *run, struct err *err)
 {
     struct name name;
@@ -77,6 +100,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
         return err_hint(err, "add --returns seafloor (riserless) or --returns ship (riser)");
     }
     TRY(check_hole(run, hole_name, &hole, &sure, err));
+    TRY(check_parent(run, hole_name, &hole, err));
     hole_path(hole_name, path);
     TRY(registry_read(run->store, path, &hole_table, run->arena, &present, &there, err));
     if (there && record_is_equal(&hole_table, &hole, &present))
@@ -143,6 +167,7 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
     struct findings findings = {0};
     hole_check(&hole, &findings);
+    TRY(check_parent(run, target.hole_name, &hole, err));
     if (hole_seafloor(&hole) != hole_seafloor(&target.hole))
         TRY(check_cores(run, target.hole_name, &hole, &findings, err));
     TRY(run_findings(run, target.hole_name, &findings, &sure, err));
@@ -160,8 +185,9 @@ const struct command hole_amend_command = {
     .words = "hole amend",
     .arguments = "HOLE",
     .purpose = "amend a hole; the earlier version stays in history",
-    .example = "hole amend U0012A --seafloor 3022.1 --reason \"seafloor tagged again after the respud\"",
-    .detail = "An option with an empty value takes the field out: --heave \"\"",
+    .example = "hole amend U0012A --seafloor 3021.4 --reason \"typed 3012.4 for 3021.4, tally sheet 1\"",
+    .detail = "An option with an empty value takes the field out: --heave \"\"\n"
+              "A seafloor that was found anew is a correction: coretally correction add HOLE seafloor DEPTH",
     .use = USE_WRITING,
     .table = &hole_table,
     .fields = hole_options,
@@ -224,9 +250,11 @@ static enum status run_hole_show(struct run *run, struct err *err)
         return show_history(run, path, &hole_table, pick_whole, NULL, &hole_table, err);
     const int64_t seafloor_um = hole_seafloor(&target.hole);
     const int64_t water_um = hole_water_depth(&target.hole);
-    const struct extra extras[] = {{"seafloor_drf", "below rig floor, used for every depth", seafloor_um},
-                                   {"water_depth", "seafloor less rig floor above sea level", water_um}};
-    return show_record(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &target.hole, extras, 2,
+    const struct extra extras[] = {{"seafloor_drf", "below rig floor, as recorded", seafloor_um},
+                                   {"water_depth", "seafloor less rig floor above sea level", water_um},
+                                   {"seafloor_corrected", "below rig floor, with its corrections",
+                                    hole_seafloor_corrected(&target.hole, (struct instant){0})}};
+    return show_record(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &target.hole, extras, 3,
                        err);
 }
 

@@ -46,8 +46,8 @@ static enum status add_facts(struct facts *facts, const struct lag_hole *hole, c
     const double lag_min = (double)(last->at_shaker_us - last->left_bit_us) / 6e7;
     TRY(add_length(facts, "MRF top", depth->top_um, err));
     TRY(add_length(facts, "MRF bottom", depth->bottom_um, err));
-    TRY(add_length(facts, "MSF top", lag_depth_msf(it, depth->top_um), err));
-    TRY(add_length(facts, "MSF bottom", lag_depth_msf(it, depth->bottom_um), err));
+    TRY(add_length(facts, "MSF top", lag_depth_msf(it, depth->top_um, depth->first.cut_us), err));
+    TRY(add_length(facts, "MSF bottom", lag_depth_msf(it, depth->bottom_um, depth->last.cut_us), err));
     TRY(add_length(facts, "MRF low", depth->low_um, err));
     TRY(add_length(facts, "MRF high", depth->high_um, err));
     TRY(add_fact(facts, "cut at", NULL, false, ship_time(it, last->cut_us).text, err));
@@ -148,7 +148,7 @@ static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t d
         lag_min = (double)(passage.at_shaker_us - passage.left_bit_us) / 6e7;
     }
     const struct length_text mrf = run_length(run, depth_um, 2);
-    const struct length_text msf = run_length(run, lag_depth_msf(it, depth_um), 2);
+    const struct length_text msf = run_length(run, lag_hole_msf(hole, &passage, depth_um), 2);
     const struct length_text lag = amount_text(lag_min, 2);
     const struct length_text strokes = amount_text(passage.end == LAG_ARRIVED ? passage.strokes : NAN, 0);
     const struct length_text left_m3 = run_volume(run, passage.end == LAG_ON_THE_WAY ? passage.left_m3 : NAN, 2);
@@ -196,7 +196,7 @@ const struct command lag_of_command = {
     .arguments = "HOLE DEPTH [DEPTH ...]",
     .purpose = "when, and after how many strokes, the cuttings of a depth reach the shaker",
     .example = "lag of U0013A 2310 2315 2320",
-    .detail = "Depths are below rig floor (MRF); bare numbers are m.",
+    .detail = "Depths are below rig floor (MRF) as the driller reports them; bare numbers are m.",
     .use = USE_READING,
     .least = 2,
     .most = 10000,

@@ -95,7 +95,6 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
     struct run *run = schedule->run;
     const struct pace *pace = &schedule->pace;
     const struct lag_terms nominal = lag_terms_nominal();
-    const int64_t msf_um = lag_depth_msf(&schedule->hole->target->hole, depth_um);
     struct lag_passage passage;
     const struct hole *it = &schedule->hole->target->hole;
     struct ship_time due = {.text = ""};
@@ -121,7 +120,7 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
                            lag_min, lag_min * pace->strokes);
     }
     const struct length_text mrf = run_length(run, depth_um, 2);
-    const struct length_text msf = run_length(run, msf_um, 2);
+    const struct length_text msf = run_length(run, lag_hole_msf(schedule->hole, &passage, depth_um), 2);
     const struct length_text go = amount_text(minutes, 1);
     const struct length_text strokes = amount_text(minutes * pace->strokes, 0);
     const char *cells[] = {mrf.text, msf.text, due.text, go.text, strokes.text, note};

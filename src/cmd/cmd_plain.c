@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "correction_act.h"
 #include "import.h"
 
 static enum status run_name(struct run *run, struct err *err)
@@ -96,7 +97,8 @@ static enum status run_template(struct run *run, struct err *err)
 {
     struct text text;
     text_init(&text, run->arena);
-    TRY(import_template(run->args[0], &text, err));
+    if (!correction_template(run->args[0], &text))
+        TRY(import_template(run->args[0], &text, err));
     return run_print_text(run, &text, err);
 }
 

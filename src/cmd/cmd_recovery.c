@@ -33,8 +33,10 @@ static int stretch_order(const void *a, const void *b)
 static enum status stretch_add(struct run *run, struct tally *tally, const struct hole *hole, int64_t top_um,
                                int64_t bottom_um, enum datum datum, bool cored, struct err *err)
 {
-    struct depth top = drilled_depth(hole, top_um, datum, SCALE_DSF, NULL);
-    struct depth bottom = drilled_depth(hole, bottom_um, datum, SCALE_DSF, NULL);
+    struct hole plain = *hole; /* lengths of pipe: corrections move whole runs, and are left aside */
+    plain.correction_count = 0;
+    struct depth top = drilled_depth(&plain, top_um, datum, (struct instant){0}, SCALE_DSF, NULL);
+    struct depth bottom = drilled_depth(&plain, bottom_um, datum, (struct instant){0}, SCALE_DSF, NULL);
     if (bottom_um == LENGTH_NONE)
         return STATUS_OK;
     if (top.um == LENGTH_NONE) { /* no seafloor: the hole's one datum serves as well */
@@ -101,12 +103,13 @@ static enum status take_range(struct run *run, int64_t *from_um, int64_t *to_um,
 static enum status tally_core(struct run *run, const struct target *target, bool rows, int64_t from_um, int64_t to_um,
                               struct tally *tally, struct sheet *sheet, struct err *err)
 {
-    const struct core *core = &target->core;
+    const struct core retyped = core_retyped(&target->hole, &target->core);
+    const struct core *core = &retyped;
     const bool ranged = run_option(run, "from") || run_option(run, "to");
     if (core->withdrawn)
         return STATUS_OK;
-    const struct depth top = drilled_depth(&target->hole, core->top_um, core->datum, SCALE_DSF, NULL);
-    const struct depth bottom = drilled_depth(&target->hole, core_bottom(core), core->datum, SCALE_DSF, NULL);
+    const struct depth top = core_top_depth(&target->hole, &target->core, SCALE_DSF, NULL);
+    const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
     if (ranged && top.um == LENGTH_NONE)
         return err_set(err, STATUS_RULE, target->hole_name, "%s, so a range below seafloor cannot be cut", top.why);
     if (ranged && (top.um < from_um || top.um >= to_um))

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* Samples shown and listed, with their depths. */
+#include <ctype.h>
 #include <string.h>
 
 #include "coretally/domain/depth.h"
 #include "sample_act.h"
 #include "show.h"
+#include "span.h"
 
 static enum status run_sample_show(struct run *run, struct err *err)
 {
@@ -47,7 +49,7 @@ const struct command sample_show_command = {
 };
 
 static enum status add_sample_row(struct run *run, const struct target *target, const struct sample *sample,
-                                  struct sheet *sheet, struct err *err)
+                                  enum scale scale, struct sheet *sheet, struct err *err)
 {
     char name[NAME_TEXT_MAX];
     struct text amount;
@@ -58,8 +60,8 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
     if (core_section(&target->core, sample->section)) {
         const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
                                        {&target->hole, &target->core, sample->section, sample->bottom_um}};
-        top = place_depth(&places[0], SCALE_CSF_A, NULL);
-        bottom = place_depth(&places[1], SCALE_CSF_A, NULL);
+        top = place_depth(&places[0], scale, NULL);
+        bottom = place_depth(&places[1], scale, NULL);
     }
     text_init(&amount, run->arena);
     field_format(field_find(&sample_table, "volume"), sample, &amount);
@@ -71,6 +73,7 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
     const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
                                      run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3)};
     const char *cells[] = {name,
+                           top.method,
                            um[0].text,
                            um[1].text,
                            um[2].text,
@@ -79,7 +82,9 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
                            sample->purpose,
                            sample->requester,
                            sample->lab_id,
-                           sample->withdrawn ? "withdrawn" : sample->doubt};
+                           sample->withdrawn ? "withdrawn"
+                           : sample->doubt   ? sample->doubt
+                                             : top.why};
     return sheet_add(sheet, cells, err);
 }
 
@@ -95,13 +100,22 @@ static enum status run_sample_list(struct run *run, struct err *err)
     struct sheet sheet;
     int32_t *numbers = NULL;
     size_t count = 0;
+    enum scale scale = SCALE_CSF_A;
+    char headers[4][24];
+    static const char *const parts[] = {"top", "bottom", "low", "high"};
+    TRY(scale_option(run, "scale", &scale, err));
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_SECTION, &target, err));
     const char *unit = run_unit(run);
-    const struct column columns[] = {
-        {"sample", NULL, false},    {"csf-a top", unit, true}, {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
-        {"csf-a high", unit, true}, {"volume", "cm3", true},   {"purpose", NULL, false},     {"requester", NULL, false},
-        {"lab id", NULL, false},    {"note", NULL, false}};
+    for (size_t part = 0; part < 4; part++) {
+        (void)snprintf(headers[part], sizeof headers[part], "%s %s", scale_words[scale], parts[part]);
+        for (char *at = headers[part]; *at; at++)
+            *at = (char)tolower((unsigned char)*at);
+    }
+    const struct column columns[] = {{"sample", NULL, false},  {"method", NULL, false},  {headers[0], unit, true},
+                                     {headers[1], unit, true}, {headers[2], unit, true}, {headers[3], unit, true},
+                                     {"volume", "cm3", true},  {"purpose", NULL, false}, {"requester", NULL, false},
+                                     {"lab id", NULL, false},  {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
     const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;
@@ -119,17 +133,24 @@ static enum status run_sample_list(struct run *run, struct err *err)
         target.name.type = target.core.type;
         for (size_t sample = 0; sample < set.sample_count; sample++)
             if (is_asked(&target, &set.samples[sample]))
-                TRY(add_sample_row(run, &target, &set.samples[sample], &sheet, err));
+                TRY(add_sample_row(run, &target, &set.samples[sample], scale, &sheet, err));
     }
     return run_print_sheet(run, &sheet, err);
 }
+
+static const struct option list_options[] = {
+    {"scale", "SCALE", "the depth scale: CSF-A unless another one is named"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
 
 const struct command sample_list_command = {
     .words = "sample list",
     .arguments = "HOLE | CORE | SECTION",
     .purpose = "the samples of a hole, core or section, with depths and bounds",
-    .example = "sample list U0012A-12H-3W",
+    .example = "sample list U0012A-12H-3W --scale CCSF",
     .use = USE_READING,
+    .options = list_options,
     .least = 1,
     .most = 1,
     .run = run_sample_list,

@@ -237,7 +237,8 @@ static enum status add_section_row(struct run *run, const struct target *target,
                                    struct sheet *sheet, struct err *err)
 {
     char name[NAME_TEXT_MAX];
-    struct depth depths[3] = {{.um = LENGTH_NONE}, {.um = LENGTH_NONE}, {.um = LENGTH_NONE}};
+    const struct depth none = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
+    struct depth depths[3] = {none, none, none};
     const int64_t curated_um = section_curated(section);
     struct place place = {&target->hole, &target->core, section->number, 0};
     target_section_name(run, target, section->number, name);
@@ -249,15 +250,12 @@ static enum status add_section_row(struct run *run, const struct target *target,
             depths[1] = place_depth(&place, SCALE_CSF_A, NULL);
     }
     const struct length_text um[] = {run_length(run, section->liner_um, 3), run_length(run, curated_um, 3),
-                                     run_length(run, depths[0].um, 3), run_length(run, depths[1].um, 3),
+                                     run_length(run, depths[0].um, 3),      run_length(run, depths[1].um, 3),
+                                     run_length(run, depths[0].low_um, 3),  run_length(run, depths[1].high_um, 3),
                                      run_length(run, depths[2].um, 3)};
-    const char *cells[] = {name,
-                           um[0].text,
-                           um[1].text,
-                           um[2].text,
-                           um[3].text,
-                           um[4].text,
-                           section->withdrawn ? "withdrawn" : section->remark};
+    const char *cells[] = {name,       um[0].text, um[1].text,
+                           um[2].text, um[3].text, um[4].text,
+                           um[5].text, um[6].text, section->withdrawn ? "withdrawn" : section->remark};
     return sheet_add(sheet, cells, err);
 }
 
@@ -270,9 +268,10 @@ static enum status run_section_list(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
     const char *unit = run_unit(run);
-    const struct column columns[] = {{"section", NULL, false},  {"liner", unit, true},        {"curated", unit, true},
-                                     {"csf-a top", unit, true}, {"csf-a bottom", unit, true}, {"csf-b top", unit, true},
-                                     {"note", NULL, false}};
+    const struct column columns[] = {
+        {"section", NULL, false},   {"liner", unit, true},        {"curated", unit, true},
+        {"csf-a top", unit, true},  {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
+        {"csf-a high", unit, true}, {"csf-b top", unit, true},    {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
     const bool one = target.name.level == NAME_CORE;

@@ -59,7 +59,14 @@
     X(bag_withdraw)                                                                                                    \
     X(bag_show)                                                                                                        \
     X(bag_list)                                                                                                        \
+    X(correction_add)                                                                                                  \
+    X(correction_list)                                                                                                 \
+    X(correction_show)                                                                                                 \
+    X(correction_reach)                                                                                                \
+    X(correction_withdraw)                                                                                             \
+    X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \
+    X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \
     X(import)                                                                                                          \

@@ -38,6 +38,26 @@ static size_t list_options(const struct command *command, struct option out[OPTI
     return count;
 }
 
+/* "-9.62" is a number, not nine options: popt sees it with a byte before it that nobody types. */
+#define GUARD '\001'
+static enum status guard_number(struct run *run, const char *word, const char **out, struct err *err)
+{
+    char *copy = NULL;
+    *out = word;
+    if (word[0] != '-' || !((word[1] >= '0' && word[1] <= '9') || word[1] == '.'))
+        return STATUS_OK;
+    TRY(arena_take(run->arena, strlen(word) + 2, 1, &copy, err));
+    copy[0] = GUARD;
+    memcpy(copy + 1, word, strlen(word) + 1);
+    *out = copy;
+    return STATUS_OK;
+}
+
+static const char *unguard_number(const char *word)
+{
+    return word + (word[0] == GUARD);
+}
+
 static enum status read_options(struct run *run, const char *const *argv, size_t count, struct err *err)
 {
     struct option known[OPTIONS_MAX];
@@ -54,8 +74,8 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
     const char **words = NULL;
     TRY(arena_take(run->arena, count + 2, sizeof *words, &words, err));
     words[0] = "coretally";
-    if (count)
-        memcpy(words + 1, argv, count * sizeof *words);
+    for (size_t at = 0; at < count; at++)
+        TRY(guard_number(run, argv[at], &words[at + 1], err));
     TRY(arena_take(run->arena, count + 1, sizeof *run->options, &run->options, err));
     TRY(arena_take(run->arena, count + 1, sizeof *run->args, &run->args, err));
     poptContext context = poptGetContext(NULL, (int)count + 1, words, table, 0);
@@ -68,6 +88,7 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
         struct option_value *option = &run->options[run->option_count];
         option->name = known[found - 1].name;
         status = arena_copy(run->arena, value ? value : "", value ? strlen(value) : 0, &option->value, err);
+        option->value = status == STATUS_OK ? unguard_number(option->value) : NULL;
         for (size_t at = 0; status == STATUS_OK && at < run->option_count; at++)
             if (strcmp(run->options[at].name, option->name) == 0)
                 status = err_set(err, STATUS_USAGE, option->name, "this option is given twice");
@@ -82,6 +103,8 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
     for (; status == STATUS_OK && rest && rest[run->arg_count]; run->arg_count++)
         status = arena_copy(run->arena, rest[run->arg_count], strlen(rest[run->arg_count]),
                             (const char **)&run->args[run->arg_count], err);
+    for (size_t at = 0; status == STATUS_OK && at < run->arg_count; at++)
+        ((const char **)run->args)[at] = unguard_number(run->args[at]);
     poptFreeContext(context);
     return status;
 }

@@ -7,6 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "bag_act.h"
+#include "correction_text.h"
 #include "numbered.h"
 
 /* A commit as two cells. */
@@ -151,6 +152,47 @@ static const struct geometry *recorded_state(const struct lag_hole *hole, size_t
     return NULL;
 }
 
+/* A link of the chain, with its correction. */
+static enum status add_depth_link(struct telling *telling, const struct depth_link *link, const char *result,
+                                  struct err *err)
+{
+    struct commit commit = {0};
+    struct source_cells source;
+    char what[300];
+    const char *rule = NULL;
+    const char *why = NULL;
+    TRY(link_words(telling->run, link, 0, &rule, &why, err));
+    TRY(link_commit(telling->run, link, &commit, err));
+    TRY(fill_source(telling->run, &commit, &source, err));
+    (void)snprintf(what, sizeof what, "%s%s", rule, result);
+    TRY(add_link(telling, what, length_text(link->amount_um, UNIT_M, 3).text, "m",
+                 length_text(link->result_um, UNIT_M, 3).text, &source, err));
+    return why ? add_link(telling, why, "", "", "", NULL, err) : STATUS_OK;
+}
+
+/* From the bottom of the hole as reported to MRF and MSF. */
+static enum status add_corrected(struct telling *telling, const struct lag_passage *passage, struct err *err)
+{
+    const struct hole *hole = &telling->hole->target->hole;
+    const struct instant cut = {.utc_us = passage->cut_us, .known = true};
+    struct source_cells rows = {.id = ""};
+    struct depth_links links = {0};
+    const struct depth mrf = drilled_depth(hole, passage->hole_um, DATUM_RIG_FLOOR, cut, SCALE_DRF, &links);
+    const size_t on_mrf = links.count; /* the links of MSF go through those of MRF once more */
+    links = (struct depth_links){0};
+    const struct depth msf = drilled_depth(hole, passage->hole_um, DATUM_RIG_FLOOR, cut, SCALE_DSF, &links);
+    TRY(source_of_log(telling, passage->left_bit_us, &rows, err));
+    TRY(add_link(telling, on_mrf == 1 ? "bottom of the hole then = MRF" : "bottom of the hole then, as reported", "",
+                 "", length_text(passage->hole_um, UNIT_M, 3).text, &rows, err));
+    for (size_t at = 1; at < links.count; at++)
+        TRY(add_depth_link(telling, &links.items[at],
+                           at + 1 == on_mrf                                 ? " = MRF"
+                           : at + 1 == links.count && msf.um != LENGTH_NONE ? " = MSF"
+                                                                            : "",
+                           err));
+    return mrf.why ? add_link(telling, mrf.why, "", "", "n/a", NULL, err) : STATUS_OK;
+}
+
 /* The way of what arrived at one end of the window. */
 static enum status add_way(struct telling *telling, const char *what, const struct lag_passage *passage,
                            struct err *err)
@@ -167,7 +209,6 @@ static enum status add_way(struct telling *telling, const char *what, const stru
     struct segments split;
     struct source_cells bag;
     struct source_cells well;
-    struct source_cells rows = {.id = ""};
     struct commit commit = {0};
     TRY(origin_find(run, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
                     telling->at->bag, &commit, err));
@@ -191,21 +232,7 @@ static enum status add_way(struct telling *telling, const char *what, const stru
     TRY(add_segments(telling, &split, inlet_um, passage->hole_um, &well, err));
     TRY(add_pumped(telling, "pumped through the bit since it left", hole->log.at_bit_m3, passage->left_bit_us, inlet_us,
                    passage->left_bit_us, err));
-    TRY(source_of_log(telling, passage->left_bit_us, &rows, err));
-    TRY(add_link(telling, "bottom of the hole then = MRF", "", "", length_text(passage->hole_um, UNIT_M, 3).text, &rows,
-                 err));
-    const int64_t msf_um = lag_depth_msf(&hole->target->hole, passage->hole_um);
-    static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
-                                              "mudline_stroke", "mudline_recovered", NULL};
-    if (msf_um == LENGTH_NONE)
-        return STATUS_OK;
-    char path[REGISTRY_PATH_MAX];
-    hole_path(hole->target->hole_name, path);
-    TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, &hole->target->hole, &commit,
-                    err));
-    TRY(fill_source(run, &commit, &bag, err));
-    return add_link(telling, "less the seafloor's DRF = MSF", length_text(msf_um - passage->hole_um, UNIT_M, 3).text,
-                    "m", length_text(msf_um, UNIT_M, 3).text, &bag, err);
+    return add_corrected(telling, passage, err);
 }
 
 /* Pumps, slip and lag check that the way rests on. */

@@ -22,7 +22,7 @@ struct source {
 };
 
 /* A figure in the file that is compared with ours. */
-enum compared { COMPARE_RECOVERY, COMPARE_DSF, COMPARE_CSF_A, COMPARE_CSF_B };
+enum compared { COMPARE_RECOVERY, COMPARE_DSF, COMPARE_CSF_A, COMPARE_CSF_B, COMPARE_CCSF, COMPARE_COUNT };
 struct comparison {
     enum compared what;
     bool at_bottom;

@@ -33,8 +33,8 @@ static void our_figure(const struct import *import, size_t row, const struct com
     }
     struct place place = {&core->target.hole, it, 0, 0};
     if (import->kind == IMPORT_CORES || comparison->what == COMPARE_DSF)
-        depth = drilled_depth(&core->target.hole, comparison->at_bottom ? core_bottom(it) : it->top_um, it->datum,
-                              SCALE_DSF, NULL);
+        depth = comparison->at_bottom ? core_bottom_depth(&core->target.hole, it, SCALE_DSF)
+                                      : core_top_depth(&core->target.hole, it, SCALE_DSF, NULL);
     else {
         if (import->kind == IMPORT_SECTIONS) {
             const struct section *section = import->row_records[row];
@@ -45,7 +45,9 @@ static void our_figure(const struct import *import, size_t row, const struct com
             place.section = sample->section;
             place.offset_um = comparison->at_bottom ? sample->bottom_um : sample->top_um;
         }
-        depth = place_depth(&place, comparison->what == COMPARE_CSF_A ? SCALE_CSF_A : SCALE_CSF_B, NULL);
+        static const enum scale scales[] = {
+            [COMPARE_CSF_A] = SCALE_CSF_A, [COMPARE_CSF_B] = SCALE_CSF_B, [COMPARE_CCSF] = SCALE_CCSF};
+        depth = place_depth(&place, scales[comparison->what], NULL);
     }
     if (depth.um != LENGTH_NONE)
         length_format(depth.um, comparison->unit, decimals, out);

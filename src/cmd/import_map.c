@@ -129,22 +129,22 @@ static enum status take_qualifiers(struct source *source, char *unit, char *scal
 static enum status take_comparison(const struct table_text *table, struct mapping *mapping, const char *what,
                                    char *column, char *unit, struct err *err)
 {
-    static const char *const words[] = {"recovery", "dsf", "csf-a", "csf-b"};
+    static const char *const words[] = {"recovery", "dsf", "csf-a", "csf-b", "ccsf"};
     struct comparison comparison = {.unit = UNIT_M};
     size_t at = 0;
     size_t len = 0;
-    for (; at < 4; at++) {
+    for (; at < COMPARE_COUNT; at++) {
         len = strlen(words[at]);
         if (strncasecmp(what, words[at], len) == 0)
             break;
     }
-    const char *end = at < 4 ? what + len : "";
+    const char *end = at < COMPARE_COUNT ? what + len : "";
     comparison.what = (enum compared)at;
     comparison.at_bottom = strcmp(end, "-bottom") == 0;
-    if (at == 4 || (at == 0 ? *end : strcmp(end, "-top") != 0 && !comparison.at_bottom)) {
+    if (at == COMPARE_COUNT || (at == 0 ? *end : strcmp(end, "-top") != 0 && !comparison.at_bottom)) {
         err_set(err, STATUS_INPUT, what, "this cannot be compared");
-        return err_hint(err,
-                        "what can: recovery, dsf-top, dsf-bottom, csf-a-top, csf-a-bottom, csf-b-top, csf-b-bottom");
+        return err_hint(err, "what can: recovery, dsf-top, dsf-bottom, csf-a-top, csf-a-bottom, csf-b-top, "
+                             "csf-b-bottom, ccsf-top, ccsf-bottom");
     }
     if (at > 0 && (!unit || !length_unit_find(text_trim(unit), &comparison.unit)))
         return err_set(err, STATUS_INPUT, what, "the unit of its column is not stated, as in: %s = column | m", what);

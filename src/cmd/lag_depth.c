@@ -3,6 +3,7 @@
 #include "lag_depth.h"
 
 #include "coretally/base/limits.h"
+#include "coretally/domain/depth.h"
 
 /* Cement was circulated while the parcel was on its way, or the hole has got no further than the first metres since. */
 static bool follows_cement(const struct lag_hole *hole, const struct lag_passage *passage)
@@ -24,8 +25,7 @@ static enum status find_bound(struct run *run, struct lag_hole *hole, const stru
                               int sign, int64_t *out_um, struct err *err)
 {
     const struct hole *it = &hole->target->hole;
-    const int64_t either_um =
-        (it->tolerance_um == LENGTH_NONE ? 0 : it->tolerance_um) + (it->heave_um == LENGTH_NONE ? 0 : it->heave_um);
+    const int64_t either_um = hole_doubt(it);
     struct lag_passage passage = {0};
     TRY(lag_hole_back(run, hole, terms, at_us, &passage, err));
     *out_um = passage.end == LAG_ARRIVED ? passage.hole_um + sign * either_um : LENGTH_NONE;
@@ -85,6 +85,7 @@ static enum status find_depth(struct run *run, struct lag_hole *hole, int64_t fr
                                            : depth.last.left_bit_us > depth.first.left_bit_us;
     TRY(find_bounds(run, hole, from_us, end_us, is_fluid, &depth, err));
     TRY(look_along(run, hole, end_us, &depth, err));
+    lag_depth_correct(&hole->target->hole, &depth);
     *out = depth;
     return STATUS_OK;
 }

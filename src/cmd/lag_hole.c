@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/domain/depth.h"
 #include "log_sum.h"
 
 enum { FIRST_DAYS = 1 }; /* looked back at first; doubled until the answer stands */
@@ -215,6 +216,13 @@ enum status lag_hole_open_fresh(struct run *run, const struct target *target, co
 void lag_hole_close(struct lag_hole *hole)
 {
     arena_clear(&hole->arena);
+}
+
+int64_t lag_hole_msf(const struct lag_hole *hole, const struct lag_passage *passage, int64_t reported_um)
+{
+    const bool is_cut = passage->end == LAG_ARRIVED || passage->end == LAG_ON_THE_WAY;
+    const struct instant cut = {.utc_us = passage->cut_us, .known = is_cut};
+    return drilled_depth(&hole->target->hole, reported_um, DATUM_RIG_FLOOR, cut, SCALE_DSF, NULL).um;
 }
 
 /* The first of the days that is not before. */

@@ -57,6 +57,10 @@ MUST_CHECK enum status lag_hole_try(struct run *run, const struct target *target
                                     struct err *err);
 void lag_hole_close(struct lag_hole *hole);
 
+/* Below seafloor, with every correction, of a depth as the driller reports it and the passage of its cuttings;
+ * LENGTH_NONE where not known. */
+int64_t lag_hole_msf(const struct lag_hole *hole, const struct lag_passage *passage, int64_t reported_um);
+
 /* A refusal as one text, for where it stands in the place of a depth. */
 MUST_CHECK enum status lag_why(struct run *run, const struct err *refusal, const char **out, struct err *err);
 

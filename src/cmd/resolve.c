@@ -106,7 +106,6 @@ static enum status unknown_hole(struct run *run, const char *hole, struct err *e
 
 enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
     bool there = false;
     out->name = *name;
     name_hole(name, out->hole_name);
@@ -115,8 +114,7 @@ enum status resolve_hole(struct run *run, const struct name *name, struct target
                 run->expedition.number);
         return err_hint(err, "leave the number out, or name another registry with --registry");
     }
-    hole_path(out->hole_name, path);
-    TRY(registry_read(run->store, path, &hole_table, run->arena, &out->hole, &there, err));
+    TRY(registry_hole(run->store, out->hole_name, run->arena, &out->hole, &there, err));
     return there ? STATUS_OK : unknown_hole(run, out->hole_name, err);
 }
 

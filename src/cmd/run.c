@@ -25,6 +25,8 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
     /* A dry run writes nothing and need not wait for anybody. */
     const bool dry = run_option(run, "dry-run") != NULL;
     TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->store, err));
+    if (run_option(run, "as-of"))
+        TRY(store_stand_at(run->store, run_option(run, "as-of"), err));
     bool there = false;
     TRY(registry_read(run->store, EXPEDITION_PATH, &expedition_table, run->arena, &run->expedition, &there, err));
     if (!there)

@@ -3,13 +3,32 @@
 #include "coretally/domain/lag_depth.h"
 
 #include "coretally/base/limits.h"
+#include "coretally/domain/depth.h"
 
 #define TRIP_S 3600.0 /* common practice, no source */
 
-int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um)
+int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um, int64_t cut_us)
 {
-    const int64_t seafloor_um = hole_seafloor(hole);
+    const int64_t seafloor_um = hole_seafloor_corrected(hole, (struct instant){.utc_us = cut_us, .known = true});
     return mrf_um == LENGTH_NONE || seafloor_um == LENGTH_NONE ? LENGTH_NONE : mrf_um - seafloor_um;
+}
+
+void lag_depth_correct(const struct hole *hole, struct lag_depth *depth)
+{
+    const struct instant first = {.utc_us = depth->first.cut_us, .known = true};
+    const struct instant last = {.utc_us = depth->last.cut_us, .known = true};
+    const struct depth top = drilled_depth(hole, depth->top_um, DATUM_RIG_FLOOR, first, SCALE_DRF, NULL);
+    const struct depth bottom = drilled_depth(hole, depth->bottom_um, DATUM_RIG_FLOOR, last, SCALE_DRF, NULL);
+    const char *why = top.why ? top.why : bottom.why;
+    if (why) {
+        depth->top_um = depth->bottom_um = depth->low_um = depth->high_um = LENGTH_NONE;
+        depth->why = why;
+        return;
+    }
+    depth->low_um += depth->low_um == LENGTH_NONE ? 0 : top.um - depth->top_um;
+    depth->high_um += depth->high_um == LENGTH_NONE ? 0 : bottom.um - depth->bottom_um;
+    depth->top_um = top.um;
+    depth->bottom_um = bottom.um;
 }
 
 const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um)

@@ -28,6 +28,11 @@ void hole_check(const struct hole *hole, struct findings *findings)
                      METRES(hole->seafloor_um));
         findings_hint(findings, "give one of the two");
     }
+    if ((hole->parent != NULL) != (hole->kickoff_um != LENGTH_NONE)) {
+        findings_add(findings, RULE_KICKOFF, hole->parent ? "the kickoff from %s is not said" : "a kickoff needs %s",
+                     hole->parent ? hole->parent : "the hole that is left");
+        findings_hint(findings, "a sidetrack is recorded with --parent HOLE and --kickoff DEPTH, m below rig floor");
+    }
     for (size_t at = 0; at < hole->plan_count; at++) {
         const struct sampling_plan *plan = &hole->plan[at];
         const bool overlaps =
@@ -117,6 +122,12 @@ static void check_place(const struct hole *hole, const struct core *core, const 
         findings_hint(findings, core->datum == DATUM_RIG_FLOOR
                                     ? "depths below seafloor want --datum seafloor; otherwise add --sure"
                                     : "look at the depth once more, or add --sure");
+    }
+    if (hole->kickoff_um != LENGTH_NONE && core->datum == DATUM_RIG_FLOOR &&
+        core->top_um < hole->kickoff_um - DEPTH_SLACK_UM) {
+        findings_add(findings, RULE_ABOVE_KICKOFF, "the top %s m lies above the kickoff at %s m: there it is hole %s",
+                     METRES(core->top_um), METRES(hole->kickoff_um), hole->parent ? hole->parent : "?");
+        findings_hint(findings, "record it for that hole; or look at the depth once more, or add --sure");
     }
     const int64_t expected_um = expected_top(core, around);
     const int64_t floor_um = hole_seafloor(hole);

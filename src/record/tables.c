@@ -28,6 +28,13 @@ static bool is_letters(const char *string)
     return len > 0 && len <= 3 && !string[len];
 }
 
+static bool is_hole(const char *string)
+{
+    string += isupper((unsigned char)*string) != 0;
+    const size_t digits = strspn(string, "0123456789");
+    return digits > 0 && digits <= 5 && is_letters(string + digits);
+}
+
 #define STRUCT expedition
 static const struct field expedition_fields[] = {
     FORMED(number, REQUIRED, "^[0-9]{1,6}$", is_digits, "number of the expedition or leg, as printed in names"),
@@ -53,6 +60,8 @@ static const struct field hole_fields[] = {
     LENGTH("seafloor", seafloor_um, OPTIONAL, UNIT_M, 0, METRES(12000), "seafloor below rig floor, m"),
     WORD(seafloor_by, OPTIONAL, seafloor_words, "how the seafloor was found"),
     TEXT(seafloor_note, OPTIONAL, "the hole that the seafloor was inherited from, or other evidence"),
+    PLAIN("seafloor_at", seafloor_at, FIELD_INSTANT, OPTIONAL,
+          "when the seafloor was found; a tide correction needs it"),
     LENGTH("mudline_bit", mudline_bit_um, OPTIONAL, UNIT_M, 0, METRES(12000),
            "mudline core: bit below rig floor when it was shot, m"),
     LENGTH("mudline_stroke", mudline_stroke_um, OPTIONAL, UNIT_M, 0, METRES(50), "mudline core: stroke, m"),
@@ -63,6 +72,11 @@ static const struct field hole_fields[] = {
     LENGTH("tolerance", tolerance_um, OPTIONAL, UNIT_M, 0, METRES(100),
            "driller's depth is this good, m to either side"),
     LENGTH("heave", heave_um, OPTIONAL, UNIT_M, 0, METRES(20), "heave left after compensation, m to either side"),
+    LENGTH("tide", tide_um, OPTIONAL, UNIT_M, 0, METRES(20),
+           "tide, m to either side; counts until a tide correction is in force"),
+    FORMED(parent, OPTIONAL, "^[A-Z]?[0-9]{1,5}[A-Z]{1,3}$", is_hole, "sidetrack: the hole that it leaves"),
+    LENGTH("kickoff", kickoff_um, OPTIONAL, UNIT_M, 0, METRES(30000),
+           "sidetrack: where it leaves its parent, m below rig floor; above, the parent's survey holds"),
     LIST(plan, plan_count, plan_table, "cuttings planned: top,bottom,step m below rig floor; items by ';'"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
@@ -209,6 +223,14 @@ const struct table plan_table = {.kind = "plan",
                                  .count = COUNT_OF(plan_fields),
                                  .meaning = "where a bag is planned every so many metres"};
 
-const struct table *const file_tables[] = {
-    &expedition_table,   &hole_table,     &drilled_set_table, &core_table,          &sample_set_table,
-    &geometry_set_table, &pump_set_table, &bag_set_table,     &lag_check_set_table, NULL};
+const struct table *const file_tables[] = {&expedition_table,
+                                           &hole_table,
+                                           &drilled_set_table,
+                                           &core_table,
+                                           &sample_set_table,
+                                           &geometry_set_table,
+                                           &pump_set_table,
+                                           &bag_set_table,
+                                           &lag_check_set_table,
+                                           &correction_table,
+                                           NULL};

@@ -47,6 +47,7 @@ void commit_free_at(git_commit **commit);
 void blob_free_at(git_blob **blob);
 void reference_free_at(git_reference **reference);
 void tree_entry_free_at(git_tree_entry **entry);
+void object_free_at(git_object **object);
 
 /* Start libgit2 with what must be set before any repository is opened. */
 MUST_CHECK enum status store_start(struct err *err);

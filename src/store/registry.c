@@ -56,6 +56,16 @@ void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/log/%s.log", hole, text);
 }
 
+void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/corrections/%04d.json", hole, (int)number);
+}
+
+void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
+}
+
 /* The path that the record itself says it belongs under. */
 static void own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
 {
@@ -76,6 +86,8 @@ static void own_path(const struct table *table, const void *record, char out[REG
         pumps_path(((const struct pump_set *)record)->hole, out);
     else if (table == &lag_check_set_table)
         lag_checks_path(((const struct lag_check_set *)record)->hole, out);
+    else if (table == &correction_table)
+        correction_path(((const struct correction *)record)->hole, ((const struct correction *)record)->number, out);
     else if (table == &bag_set_table) {
         const struct bag_set *set = record;
         bags_path(set->hole, set->kind, set->hundred, out);
@@ -126,6 +138,16 @@ static enum status check_pumps(const char *path, const struct pump_set *set, str
     return STATUS_OK;
 }
 
+/* What its kind needs, rows in order: the chain divides by some of it and looks the rest up. */
+static enum status check_correction(const char *path, const struct correction *correction, struct err *err)
+{
+    struct err inner = {0};
+    if (correction_check_kind(correction, &inner) != STATUS_OK ||
+        correction_check_rows(correction, &inner) != STATUS_OK)
+        return err_set(err, STATUS_DAMAGED, path, "%.60s: %.300s", inner.subject, inner.reason);
+    return STATUS_OK;
+}
+
 enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
                           void *record, bool *there, struct err *err)
 {
@@ -155,6 +177,8 @@ enum status registry_read(struct store *store, const char *path, const struct ta
         TRY(check_well(path, record, err));
     if (table == &pump_set_table)
         TRY(check_pumps(path, record, err));
+    if (table == &correction_table)
+        TRY(check_correction(path, record, err));
     *there = true;
     return STATUS_OK;
 }
@@ -170,6 +194,67 @@ enum status registry_holes(struct store *store, struct arena *arena, struct name
     }
     *out = names;
     return STATUS_OK;
+}
+
+enum status registry_corrections(struct store *store, const char *hole, struct arena *arena, struct correction **out,
+                                 size_t *count, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct names names = {0};
+    struct correction *all = NULL;
+    size_t found = 0;
+    (void)snprintf(path, sizeof path, "holes/%.12s/corrections", hole);
+    TRY(store_list(store, path, arena, &names, err));
+    TRY(arena_take(arena, names.count, sizeof *all, &all, err));
+    for (size_t at = 0; at < names.count; at++) {
+        char *end = NULL;
+        bool there = false;
+        const long number = strtol(names.items[at], &end, 10);
+        if (!isdigit((unsigned char)names.items[at][0]) || strcmp(end, ".json") != 0)
+            continue;
+        correction_path(hole, (int32_t)number, path);
+        TRY(registry_read(store, path, &correction_table, arena, &all[found], &there, err));
+        found += there;
+    }
+    *out = all;
+    *count = found;
+    return STATUS_OK;
+}
+
+enum { PARENTS_MAX = 8 }; /* a sidetrack of a sidetrack, ...; a circle ends here */
+
+static enum status read_hole(struct store *store, const char *hole, struct arena *arena, int depth, struct hole *out,
+                             bool *there, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct correction *all = NULL;
+    const struct correction **in_force = NULL;
+    size_t count = 0;
+    hole_path(hole, path);
+    TRY(registry_read(store, path, &hole_table, arena, out, there, err));
+    if (!*there)
+        return STATUS_OK;
+    TRY(registry_corrections(store, hole, arena, &all, &count, err));
+    TRY(arena_take(arena, count, sizeof(const void *), &in_force, err));
+    out->correction_count = corrections_in_force(all, count, in_force);
+    out->corrections = in_force;
+    if (!out->parent)
+        return STATUS_OK;
+    if (depth == PARENTS_MAX)
+        return err_set(err, STATUS_DAMAGED, path, "it is a sidetrack of itself, or of %d others", PARENTS_MAX);
+    struct hole *parent = NULL;
+    bool has_parent = false;
+    TRY(arena_take(arena, 1, sizeof *parent, &parent, err));
+    TRY(read_hole(store, out->parent, arena, depth + 1, parent, &has_parent, err));
+    if (has_parent)
+        out->parent_hole = parent;
+    return STATUS_OK;
+}
+
+enum status registry_hole(struct store *store, const char *hole, struct arena *arena, struct hole *out, bool *there,
+                          struct err *err)
+{
+    return read_hole(store, hole, arena, 0, out, there, err);
 }
 
 enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out, size_t *count,

@@ -52,6 +52,11 @@ void tree_entry_free_at(git_tree_entry **entry)
     git_tree_entry_free(*entry);
 }
 
+void object_free_at(git_object **object)
+{
+    git_object_free(*object);
+}
+
 enum status store_start(struct err *err)
 {
     const int users = git_libgit2_init();
@@ -61,6 +66,9 @@ enum status store_start(struct err *err)
         (void)git_libgit2_shutdown(); /* counted once, so that one store_shutdown ends it */
     /* Latched when a repository is opened, so before any. */
     (void)git_libgit2_opts(GIT_OPT_ENABLE_FSYNC_GITDIR, 1);
+    /* The folder of a thousand cores is 90 kB and looked into a thousand times in a whole pass; by default libgit2
+     * keeps 4 kB ones. Measured: 0.37 ms a core without, 0.04 with. */
+    (void)git_libgit2_opts(GIT_OPT_SET_CACHE_OBJECT_LIMIT, GIT_OBJECT_TREE, (size_t)1 << 20);
     return STATUS_OK;
 }
 

@@ -26,7 +26,7 @@ FOREIGN = {
     r"cairo(/.*)?\.h|zint\.h": r"(?!)",
 }
 C_LIBRARY = set(
-    "assert ctype errno fcntl float inttypes limits locale math poll pwd setjmp signal stdalign stdarg stdbool stddef "
+    "assert ctype errno fcntl float inttypes limits locale malloc math poll pwd setjmp signal stdalign stdarg stdbool stddef "
     "stdint stdio stdlib string strings time unistd dirent termios sys/file sys/ioctl sys/random sys/resource sys/stat "
     "sys/time sys/types sys/utsname sys/wait pthread sched spawn langinfo ftw glob libgen".split()
 )

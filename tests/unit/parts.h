@@ -21,7 +21,9 @@ static inline struct hole part_hole(int64_t seafloor_um)
                          .returns = RETURNS_SEAFLOOR,
                          .zone_min = INT_NONE,
                          .tolerance_um = LENGTH_NONE,
-                         .heave_um = LENGTH_NONE};
+                         .heave_um = LENGTH_NONE,
+                         .tide_um = LENGTH_NONE,
+                         .kickoff_um = LENGTH_NONE};
 }
 
 static inline struct core part_core(int64_t top_um, int64_t bottom_um, struct section *sections, size_t count)

@@ -9,6 +9,27 @@ static void *member(const struct field *field, void *record)
     return (char *)record + field->offset;
 }
 
+/* A text of the form that the field's pattern asks for. */
+static void random_formed(const struct field *field, uint64_t *seed, char *out, size_t size)
+{
+    out[0] = '\0';
+    if (strcmp(field->name, "letter") == 0)
+        (void)snprintf(out, size, "%c", (char)random_within(seed, 'A', 'Z'));
+    else if (strcmp(field->name, "parent") == 0)
+        (void)snprintf(out, size, "%s%d%c", random_within(seed, 0, 1) ? "U" : "", (int)random_within(seed, 1, 99999),
+                       (char)random_within(seed, 'A', 'Z'));
+    else if (strcmp(field->name, "evidence_file") == 0)
+        for (size_t at = 0; at < 40; at++)
+            (void)snprintf(out + at, size - at, "%x", (unsigned)random_within(seed, 0, 15));
+    else if (strcmp(field->name, "supersedes") == 0)
+        for (int64_t left = random_within(seed, 1, 4); left > 0; left--) {
+            const size_t used = strlen(out);
+            (void)snprintf(out + used, size - used, "%s%d", used ? " " : "", (int)random_within(seed, 1, 9999));
+        }
+    else
+        (void)snprintf(out, size, "%d", (int)random_within(seed, 1, 99999));
+}
+
 static const char *random_text(const struct field *field, uint64_t *seed, enum random_texts texts, struct arena *arena)
 {
     static const char *const any[] = {"a, b; c",   "\"quoted\" \\ back", "line and tab", "\x7E\xC2\xA0",
@@ -21,10 +42,8 @@ static const char *random_text(const struct field *field, uint64_t *seed, enum r
         (void)snprintf(text, sizeof text, "%s",
                        texts == TEXTS_ANY ? any[random_within(seed, 0, COUNT_OF(any) - 1)]
                                           : listable[random_within(seed, 0, COUNT_OF(listable) - 1)]);
-    else if (strcmp(field->name, "letter") == 0)
-        (void)snprintf(text, sizeof text, "%c", (char)random_within(seed, 'A', 'Z'));
     else
-        (void)snprintf(text, sizeof text, "%d", (int)random_within(seed, 1, 99999));
+        random_formed(field, seed, text, sizeof text);
     assert_int_equal(arena_copy(arena, text, strlen(text), &out, &err), STATUS_OK);
     return out;
 }

@@ -22,6 +22,7 @@ extern const struct rule_case section_cases[];
 extern const struct rule_case sample_cases[];
 extern const struct rule_case lag_cases[];
 extern const struct rule_case tracer_cases[];
+extern const struct rule_case correction_cases[];
 
 static inline void run_rule_cases(const struct rule_case *cases)
 {

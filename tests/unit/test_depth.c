@@ -22,15 +22,16 @@ static void drilled_depths_change_datum(void **state)
     };
     const struct hole hole = part_hole(3000 * METRE);
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
-        const struct depth depth = drilled_depth(&hole, rows[at].um, rows[at].datum, rows[at].scale, NULL);
+        const struct depth depth =
+            drilled_depth(&hole, rows[at].um, rows[at].datum, (struct instant){0}, rows[at].scale, NULL);
         ROW(scale_words[rows[at].scale], depth.um == rows[at].expected_um);
         ROW(scale_words[rows[at].scale], (depth.why != NULL) == (depth.um == LENGTH_NONE));
     }
     const struct hole unknown = part_hole(LENGTH_NONE);
-    struct depth depth = drilled_depth(&unknown, METRE, DATUM_RIG_FLOOR, SCALE_DSF, NULL);
+    struct depth depth = drilled_depth(&unknown, METRE, DATUM_RIG_FLOOR, (struct instant){0}, SCALE_DSF, NULL);
     assert_true(depth.um == LENGTH_NONE && depth.low_um == LENGTH_NONE && depth.high_um == LENGTH_NONE);
     assert_non_null(strstr(depth.why, "seafloor"));
-    depth = drilled_depth(&unknown, METRE, DATUM_SEAFLOOR, SCALE_DSF, NULL);
+    depth = drilled_depth(&unknown, METRE, DATUM_SEAFLOOR, (struct instant){0}, SCALE_DSF, NULL);
     assert_int_equal(depth.um, METRE);
 }
 
@@ -64,6 +65,22 @@ static void long_cores_are_compressed_onto_the_advance(void **state)
     core.bottom_um = 3110 * METRE; /* a sample past the end of the last section */
     const struct place past = {&hole, &core, 2, 6 * METRE + 2 * CENTIMETRE};
     assert_int_equal(place_depth(&past, SCALE_CSF_B, NULL).um, 110 * METRE);
+}
+
+/* A sample may end past its section; the run's bottom stands all the same, however well the core filled its run. */
+static void a_sample_past_its_section_stays_in_the_run(void **state)
+{
+    (void)state;
+    const struct hole hole = part_hole(3000 * METRE);
+    for (int64_t short_by_um = -3 * CENTIMETRE; short_by_um <= 3 * CENTIMETRE; short_by_um += CENTIMETRE / 2) {
+        struct section sections[] = {part_section(1, 10 * METRE)};
+        const struct core core = part_core(3100 * METRE, 3110 * METRE + short_by_um, sections, 1);
+        const struct place past = {&hole, &core, 1, 10 * METRE + 2 * CENTIMETRE};
+        const int64_t um = place_depth(&past, SCALE_CSF_B, NULL).um;
+        if (um > 110 * METRE + short_by_um)
+            fail_msg("%d um short of its run: %d um below the run's bottom", (int)short_by_um,
+                     (int)(um - 110 * METRE - short_by_um));
+    }
 }
 
 static void short_cores_are_bounds(void **state)
@@ -164,9 +181,13 @@ static void depths_never_decrease_down_a_core(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(drilled_depths_change_datum), cmocka_unit_test(long_cores_are_compressed_onto_the_advance),
-        cmocka_unit_test(short_cores_are_bounds),      cmocka_unit_test(loose_material_comes_from_anywhere),
-        cmocka_unit_test(what_is_missing_is_named),    cmocka_unit_test(depths_never_decrease_down_a_core),
+        cmocka_unit_test(drilled_depths_change_datum),
+        cmocka_unit_test(long_cores_are_compressed_onto_the_advance),
+        cmocka_unit_test(a_sample_past_its_section_stays_in_the_run),
+        cmocka_unit_test(short_cores_are_bounds),
+        cmocka_unit_test(loose_material_comes_from_anywhere),
+        cmocka_unit_test(what_is_missing_is_named),
+        cmocka_unit_test(depths_never_decrease_down_a_core),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -140,6 +140,17 @@ static void typed_values_are_taken_or_refused(void **state)
         {&bag_set_table, "hundred", "10000", "10000", NULL},
         {&bag_set_table, "hundred", "10001", NULL, "outside 1 to 10000"},
         {&lag_check_table, "in", "", NULL, "required"},
+        {&hole_table, "seafloor_at", "2026-03-01 04:12", "2026-03-01T04:12:00+05:30", NULL},
+        {&hole_table, "tide", "20", "20", NULL},
+        {&hole_table, "tide", "20.000001", NULL, "outside 0 to 20 m"},
+        {&hole_table, "parent", "U0012A", "U0012A", NULL},
+        {&hole_table, "parent", "1264ABC", "1264ABC", NULL},
+        {&hole_table, "parent", "U0012", NULL, "this is no"},
+        {&hole_table, "parent", "u0012A", NULL, "this is no"},
+        {&hole_table, "parent", "UA", NULL, "this is no"},
+        {&hole_table, "parent", "U123456A", NULL, "this is no"},
+        {&hole_table, "parent", "U0012ABCD", NULL, "this is no"},
+        {&hole_table, "kickoff", "10000ft", "3048", NULL},
         {&lag_check_table, "seen", "2026-03-01 04:12:30.5", "2026-03-01T04:12:30.5+05:30", NULL},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
@@ -198,8 +209,9 @@ static void the_empty_text_clears(void **state)
 {
     (void)state;
     uint64_t seed = 6;
-    const struct table *const tables[] = {&expedition_table, &hole_table, &core_table, &section_table,  &sample_table,
-                                          &geometry_table,   &pump_table, &bag_table,  &lag_check_table};
+    const struct table *const tables[] = {&expedition_table, &hole_table,      &core_table, &section_table,
+                                          &sample_table,     &geometry_table,  &pump_table, &bag_table,
+                                          &lag_check_table,  &correction_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++) {
         struct arena arena;
         struct err err;
@@ -219,10 +231,14 @@ static void printed_fields_read_back_equal(void **state)
 {
     (void)state;
     uint64_t seed = 7;
-    const struct table *const tables[] = {
-        &expedition_table, &hole_table, &drilled_table, &core_table, &sample_table,  &section_table,   &geometry_table,
-        &bore_table,       &part_table, &pump_table,    &bag_table,  &bag_set_table, &lag_check_table, &plan_table};
-    for (int round = 0; round < 1400; round++) {
+    const struct table *const tables[] = {&expedition_table,  &hole_table,        &drilled_table,
+                                          &core_table,        &sample_table,      &section_table,
+                                          &geometry_table,    &bore_table,        &part_table,
+                                          &pump_table,        &bag_table,         &bag_set_table,
+                                          &lag_check_table,   &plan_table,        &correction_table,
+                                          &tide_height_table, &core_offset_table, &splice_interval_table,
+                                          &growth_step_table, &match_point_table, &survey_station_table};
+    for (int round = 0; round < 2100; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;
         struct err err = {0};
@@ -252,8 +268,8 @@ static void every_difference_is_seen(void **state)
     uint64_t seed = 8;
     struct arena arena;
     arena_init(&arena, 1 << 20);
-    const struct table *const tables[] = {&hole_table,     &core_table, &sample_table,
-                                          &geometry_table, &pump_table, &bag_table};
+    const struct table *const tables[] = {&hole_table, &core_table, &sample_table,    &geometry_table,
+                                          &pump_table, &bag_table,  &correction_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];
@@ -275,11 +291,12 @@ static void tables_are_sound(void **state)
 {
     (void)state;
     const struct table *const tables[] = {
-        &expedition_table,   &hole_table,         &drilled_table,     &drilled_set_table, &core_table,
-        &section_table,      &gap_table,          &whole_round_table, &piece_table,       &sample_table,
-        &sample_set_table,   &plan_table,         &bore_table,        &part_table,        &geometry_table,
-        &geometry_set_table, &pump_table,         &pump_set_table,    &bag_table,         &bag_set_table,
-        &lag_check_table,    &lag_check_set_table};
+        &expedition_table,      &hole_table,          &drilled_table,     &drilled_set_table,   &core_table,
+        &section_table,         &gap_table,           &whole_round_table, &piece_table,         &sample_table,
+        &sample_set_table,      &plan_table,          &bore_table,        &part_table,          &geometry_table,
+        &geometry_set_table,    &pump_table,          &pump_set_table,    &bag_table,           &bag_set_table,
+        &lag_check_table,       &lag_check_set_table, &correction_table,  &tide_height_table,   &core_offset_table,
+        &splice_interval_table, &growth_step_table,   &match_point_table, &survey_station_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];

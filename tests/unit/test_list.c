@@ -44,6 +44,28 @@ static void lists_are_taken_or_refused(void **state)
          "collars,200,203.2,71.4; drill pipe,,127", NULL},
         {&geometry_table, "string", ",200,203.2", NULL, "'name' is missing"},
         {&geometry_table, "string", "collars,200", NULL, "'outside' is missing"},
+        {&correction_table, "heights", "2026-03-01T04:12:00Z,-0.35; 2026-03-01T05:12:00Z,1ft",
+         "2026-03-01T04:12:00Z,-0.35; 2026-03-01T05:12:00Z,0.3048", NULL},
+        {&correction_table, "heights", "2026-03-01T04:12:00Z", NULL, "'height' is missing"},
+        {&correction_table, "heights", "2026-03-01T04:12:00Z,-20.1", NULL, "outside -20 to 20 m"},
+        {&correction_table, "offsets", "1,0,tied,1/45,U0012B-1H; 2,-1.25,Appended; 3,10ft,assumed",
+         "1,0,tied,1/45,U0012B-1H; 2,-1.25,appended; 3,3.048,assumed", NULL},
+        {&correction_table, "offsets", "1,0", NULL, "'method' is missing"},
+        {&correction_table, "offsets", "1,0,guessed", NULL, "not one of the words"},
+        {&correction_table, "offsets", "0,0,tied", NULL, "outside 1 to 9999"},
+        {&correction_table, "offsets", "1,0,tied,a,b,c", NULL, "more parts than"},
+        {&correction_table, "intervals", "1,3,1,0,5,40; 2,4,2,0.35m,cc,12", "1,3,1,0,5,40; 2,4,2,35,CC,12", NULL},
+        {&correction_table, "intervals", "1,3,1,0,5", NULL, "'bottom' is missing"},
+        {&correction_table, "intervals", "1,3,100,0,5,40", NULL, "0 to 99, or CC"},
+        {&correction_table, "steps", "0,1.09; 162.8,1.13; -1.5,1.2", "0,1.09; 162.8,1.13; -1.5,1.2", NULL},
+        {&correction_table, "steps", "0", NULL, "'factor' is missing"},
+        {&correction_table, "steps", "0,-1.09", NULL, "less than 0"},
+        {&correction_table, "points", "0,0.5; 100ft,31", "0,0.5; 30.48,31", NULL},
+        {&correction_table, "points", "0", NULL, "'matched' is missing"},
+        {&correction_table, "points", "-100.000001,0", NULL, "outside -100 to 30000 m"},
+        {&correction_table, "stations", "3500ft,15,20; 3600ft,25 deg,45", "1066.8,15,20; 1097.28,25,45", NULL},
+        {&correction_table, "stations", "1000,15", NULL, "'azimuth' is missing"},
+        {&correction_table, "stations", "-1,15,20", NULL, "outside 0 to 30000 m"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct arena arena;
@@ -52,6 +74,7 @@ static void lists_are_taken_or_refused(void **state)
             struct section section;
             struct hole hole;
             struct geometry geometry;
+            struct correction correction;
         } record;
         arena_init(&arena, 1 << 20);
         record_init(rows[at].table, &record);
@@ -78,8 +101,8 @@ static void printed_lists_read_back_equal(void **state)
 {
     (void)state;
     uint64_t seed = 9;
-    const struct table *const tables[] = {&section_table, &hole_table, &geometry_table};
-    for (int round = 0; round < 600; round++) {
+    const struct table *const tables[] = {&section_table, &hole_table, &geometry_table, &correction_table};
+    for (int round = 0; round < 800; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;
         struct err err = {0};

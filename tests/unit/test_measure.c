@@ -74,6 +74,24 @@ static const struct definition {
     {MEASURE_SIZE, "mm", 0.001, prefix},
     {MEASURE_SIZE, "in", INCH, nist},
     {MEASURE_RATIO, "1", 1, name},
+    {MEASURE_FORCE, "kN", 1, prefix},
+    {MEASURE_FORCE, "N", 0.001, prefix},
+    {MEASURE_FORCE, "lbf", POUND *GRAVITY / 1000, nist},
+    {MEASURE_FORCE, "klbf", POUND *GRAVITY, nist},
+    {MEASURE_AREA, "mm2", 1, prefix},
+    {MEASURE_AREA, "cm2", 100, prefix},
+    {MEASURE_AREA, "in2", INCH *INCH * 1e6, nist},
+    {MEASURE_LINEAR, "kg/m", 1, prefix},
+    {MEASURE_LINEAR, "lb/ft", POUND / FOOT, nist},
+    {MEASURE_MODULUS, "GPa", 1, prefix},
+    {MEASURE_MODULUS, "MPa", 0.001, prefix},
+    {MEASURE_MODULUS, "psi", POUND *GRAVITY / (INCH * INCH * 1e9), nist},
+    {MEASURE_WARMTH, "K", 1, prefix},
+    {MEASURE_WARMTH, "C", 1, "a rise of 1 C is one of 1 K"},
+    {MEASURE_WARMTH, "F", 5.0 / 9, nist},
+    {MEASURE_EXPANSION, "um/m/K", 1, prefix},
+    {MEASURE_EXPANSION, "1/K", 1e6, prefix},
+    {MEASURE_ANGLE, "deg", 1, name},
     {MEASURE_SMALL, "cm3", 1, prefix},
     {MEASURE_SMALL, "ml", 1, "1 l = 1 dm3"},
     {MEASURE_SMALL, "cc", 1, name},
@@ -145,10 +163,12 @@ static void bare_numbers_have_a_unit(void **state)
         enum measure measure;
         const char *unit;
     } rows[] = {
-        {MEASURE_VOLUME, "m3"},       {MEASURE_FLOW, "m3/min"},   {MEASURE_OUTPUT, "m3/stk"}, {MEASURE_RATE, "spm"},
-        {MEASURE_SPEED, "m/min"},     {MEASURE_DENSITY, "kg/m3"}, {MEASURE_STRESS, "Pa"},     {MEASURE_TIME, "s"},
-        {MEASURE_VISCOSITY, "mPa.s"}, {MEASURE_PERCENT, "%"},     {MEASURE_MASS, "g"},        {MEASURE_SIZE, "m"},
-        {MEASURE_RATIO, "1"},         {MEASURE_SMALL, "cm3"},
+        {MEASURE_VOLUME, "m3"},        {MEASURE_FLOW, "m3/min"},   {MEASURE_OUTPUT, "m3/stk"}, {MEASURE_RATE, "spm"},
+        {MEASURE_SPEED, "m/min"},      {MEASURE_DENSITY, "kg/m3"}, {MEASURE_STRESS, "Pa"},     {MEASURE_TIME, "s"},
+        {MEASURE_VISCOSITY, "mPa.s"},  {MEASURE_PERCENT, "%"},     {MEASURE_MASS, "g"},        {MEASURE_SIZE, "m"},
+        {MEASURE_RATIO, "1"},          {MEASURE_SMALL, "cm3"},     {MEASURE_FORCE, "kN"},      {MEASURE_AREA, "mm2"},
+        {MEASURE_LINEAR, "kg/m"},      {MEASURE_MODULUS, "GPa"},   {MEASURE_WARMTH, "K"},      {MEASURE_ANGLE, "deg"},
+        {MEASURE_EXPANSION, "um/m/K"},
     };
     assert_int_equal(COUNT_OF(rows), MEASURE_COUNT - 1);
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
@@ -182,6 +202,12 @@ static void amounts_are_read(void **state)
         {"10 lb/gal", MEASURE_DENSITY, "kg/m3", 10 * POUND / GALLON, NULL},
         {"13cp", MEASURE_VISCOSITY, "mPa.s", 13, NULL},
         {"10 lbf/100ft2", MEASURE_STRESS, "Pa", 10 * POUND * GRAVITY / (100 * FOOT * FOOT), NULL},
+        {"230000 lbf", MEASURE_FORCE, "kN", 230 * POUND * GRAVITY, NULL},
+        {"230KLBF", MEASURE_FORCE, "kN", 230 * POUND * GRAVITY, NULL},
+        {"3.009 in2", MEASURE_AREA, "mm2", 3.009 * INCH * INCH * 1e6, NULL},
+        {"30e6 psi", MEASURE_MODULUS, "GPa", 0.03 * POUND * GRAVITY / (INCH * INCH), NULL},
+        {"147.5F", MEASURE_WARMTH, "K", 147.5 * 5 / 9, NULL},
+        {"1.245e-5 1/K", MEASURE_EXPANSION, "um/m/K", 12.45, NULL},
         {"", MEASURE_VOLUME, "m3", NAN, "not an amount"},
         {"   ", MEASURE_VOLUME, "m3", NAN, "not an amount"},
         {"m3", MEASURE_VOLUME, "m3", NAN, "not an amount"},
@@ -203,6 +229,10 @@ static void amounts_are_read(void **state)
         {"5 m3 /min", MEASURE_FLOW, "m3/min", NAN, "not a unit"},
         {"5 m3/minnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnnn", MEASURE_FLOW, "m3/min", NAN, "not a unit"},
         {"5", MEASURE_FLOW, "bbl", NAN, "not a unit"},
+        {"230000 lb", MEASURE_FORCE, "kN", NAN, "'lb' is not a unit"},
+        {"23.52 lb", MEASURE_LINEAR, "kg/m", NAN, "'lb' is not a unit"},
+        {"30e6 lbf/in2", MEASURE_MODULUS, "GPa", NAN, "not a unit"},
+        {"15 rad", MEASURE_ANGLE, "deg", NAN, "not a unit"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         double value = 77;

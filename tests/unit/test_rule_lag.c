@@ -377,9 +377,9 @@ static void depths_below_seafloor(void **state)
     (void)state;
     const struct hole hole = part_hole(3000 * METRE);
     const struct hole unknown = part_hole(LENGTH_NONE);
-    assert_true(lag_depth_msf(&hole, 3101500000) == 101500000);
-    assert_true(lag_depth_msf(&hole, LENGTH_NONE) == LENGTH_NONE);
-    assert_true(lag_depth_msf(&unknown, 3101500000) == LENGTH_NONE);
+    assert_true(lag_depth_msf(&hole, 3101500000, 0) == 101500000);
+    assert_true(lag_depth_msf(&hole, LENGTH_NONE, 0) == LENGTH_NONE);
+    assert_true(lag_depth_msf(&unknown, 3101500000, 0) == LENGTH_NONE);
 }
 
 int main(void)

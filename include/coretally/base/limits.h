@@ -59,6 +59,13 @@ enum {
 #define NARROWEST_PIPE_UM ((int64_t)20000)
 #define WIDEST_BORE_UM ((int64_t)2000000)
 
+/* A tally slip of more than this is no joint or stand but a slipped digit, and a seafloor that moves by more another
+ * place; a core shifted by more lies in another run. Common practice, no source. */
+#define CORRECTION_PLAIN_UM ((int64_t)50 * 1000000)
+
+/* A file attached as evidence: a scan or a table, not a film. */
+enum { EVIDENCE_BYTES_MAX = 16 << 20 };
+
 /* Recovered and summed curated length may differ by this before it is told:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)

@@ -29,6 +29,13 @@ enum measure {
     MEASURE_SMALL,     /* cm3: what a sample holds */
     MEASURE_SIZE,      /* m: a cutting */
     MEASURE_RATIO,     /* 1 */
+    MEASURE_FORCE,     /* kN */
+    MEASURE_AREA,      /* mm2 */
+    MEASURE_LINEAR,    /* kg/m: weight of pipe */
+    MEASURE_MODULUS,   /* GPa */
+    MEASURE_WARMTH,    /* K: a rise of temperature */
+    MEASURE_EXPANSION, /* um/m/K */
+    MEASURE_ANGLE,     /* deg */
     MEASURE_COUNT
 };
 

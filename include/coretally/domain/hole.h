@@ -30,6 +30,8 @@ extern const char *const seafloor_words[];
 enum datum { DATUM_NONE, DATUM_RIG_FLOOR, DATUM_SEAFLOOR };
 extern const char *const datum_words[];
 
+struct correction;
+
 struct expedition {
     const char *number;
     const char *title;
@@ -50,19 +52,28 @@ struct hole {
     int64_t rig_floor_um; /* rig floor above sea level */
     int64_t seafloor_um;  /* seafloor below rig floor, as read */
     enum seafloor_method seafloor_by;
-    const char *seafloor_note; /* the hole it was inherited from, or the evidence */
-    int64_t mudline_bit_um;    /* bit below rig floor when the mudline core was shot */
+    const char *seafloor_note;  /* the hole it was inherited from, or the evidence */
+    struct instant seafloor_at; /* when it was found */
+    int64_t mudline_bit_um;     /* bit below rig floor when the mudline core was shot */
     int64_t mudline_stroke_um;
     int64_t mudline_recovered_um;
     enum returns returns;
     int32_t zone_min;     /* ship's clock, minutes east of UTC */
     int64_t tolerance_um; /* driller's depth, to either side */
     int64_t heave_um;     /* left after compensation, to either side */
+    int64_t tide_um;      /* to either side, until a tide correction is in force */
+    const char *parent;   /* of a sidetrack: the hole that it leaves */
+    int64_t kickoff_um;   /* and where, below rig floor */
     struct sampling_plan *plan;
     size_t plan_count;
     const char *remark;
     const char *withdrawn; /* reason; NULL while it stands */
     int32_t version;
+    /* Not in the record of the hole: the corrections in force, in the order of the chain (correction.h), and the parent
+     * with its own; put here by whoever reads the hole from the registry. */
+    const struct correction *const *corrections;
+    size_t correction_count;
+    const struct hole *parent_hole;
 };
 
 /* A drilled-without-coring interval: penetration without core. */
@@ -82,8 +93,8 @@ struct drilled_set {
     size_t interval_count;
 };
 
-/* Seafloor below rig floor: as read, or for a mudline core bit + stroke - recovered (rule of a full first core: ODP Leg
- * 199 explanatory notes; formula: common practice, no source). LENGTH_NONE when not known. */
+/* Seafloor below rig floor, corrections aside: as read, or for a mudline core bit + stroke - recovered (rule of a full
+ * first core: ODP Leg 199 explanatory notes; formula: common practice, no source). LENGTH_NONE when not known. */
 int64_t hole_seafloor(const struct hole *hole);
 
 /* Water depth = seafloor below rig floor - rig floor above sea level; LENGTH_NONE when either is missing. */

@@ -23,8 +23,12 @@ struct lag_depth {
     const char *why;      /* why a depth is missing; NULL */
 };
 
-/* Below seafloor (MSF); LENGTH_NONE where the seafloor is not known. */
-int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um);
+/* From depths as the driller reported them to MRF, by the corrections that cover what was cut then; the bounds move as
+ * far. Unknown, with why, where a correction cannot be applied. */
+void lag_depth_correct(const struct hole *hole, struct lag_depth *depth);
+
+/* Below seafloor (MSF) of a corrected MRF cut at a time; LENGTH_NONE where the seafloor is not known. */
+int64_t lag_depth_msf(const struct hole *hole, int64_t mrf_um, int64_t cut_us);
 
 /* The part of the hole's sampling plan that a depth lies in; NULL: none. */
 const struct sampling_plan *plan_at(const struct hole *hole, int64_t depth_um);

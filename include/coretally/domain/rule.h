@@ -11,6 +11,7 @@
 #define CORETALLY_DOMAIN_RULE_H
 
 #include "coretally/domain/core.h"
+#include "coretally/domain/correction.h"
 #include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/pump.h"
@@ -75,6 +76,16 @@
     X(CHECK_TWICE, "check-twice", REFUSED, "another lag check stands with the same tracer")                            \
     X(LOG_FUTURE, "log-future", DOUBTED, "the pump log goes on after now")                                             \
     X(PUMP_LARGE, "looks-like-barrels", DOUBTED, "a stroke's output fits barrels typed as cubic metres")               \
+    X(CORRECTION_TWICE, "correction-twice", REFUSED, "a correction of this kind is in force already")                  \
+    X(CORRECTION_ADDS, "correction-adds", TOLD, "the correction adds to another one")                                  \
+    X(CORRECTION_FAR, "correction-far", DOUBTED, "a correction does not move anything this far")                       \
+    X(CORRECTION_ORDER, "correction-order", DOUBTED, "cores would lie above the core before them")                     \
+    X(CORRECTION_LOST, "correction-lost", DOUBTED, "items would have no depth any more")                               \
+    X(CORRECTION_IDLE, "correction-idle", TOLD, "the correction moves nothing that is recorded")                       \
+    X(SPLICE_GAP, "splice-gap", TOLD, "a gap in the splice")                                                           \
+    X(SPLICE_OVERLAP, "splice-overlap", DOUBTED, "two intervals of the splice overlap")                                \
+    X(ABOVE_KICKOFF, "above-kickoff", DOUBTED, "above its kickoff a sidetrack is its parent")                          \
+    X(KICKOFF, "kickoff", REFUSED, "a sidetrack needs its parent and its kickoff")                                     \
     X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
     X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")
 
@@ -149,5 +160,9 @@ void pump_doubt(const struct pump *pump, struct findings *findings);
 /* A bag's window against those of its kind (the one with its own number passed over), and against now. */
 void bag_check(const struct bag *bag, const struct bag *others, size_t count, int64_t now_us,
                struct findings *findings);
+
+/* A correction that is to come against those that would stay in force beside it. */
+void correction_check(const struct correction *correction, const struct correction *const *in_force, size_t count,
+                      const struct hole *hole, struct findings *findings);
 
 #endif

@@ -13,6 +13,7 @@
 #include "coretally/base/measure.h"
 #include "coretally/base/quantity.h"
 #include "coretally/domain/core.h"
+#include "coretally/domain/correction.h"
 #include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/pump.h"
@@ -103,6 +104,13 @@ extern const struct table bag_table;
 extern const struct table bag_set_table;
 extern const struct table lag_check_table;
 extern const struct table lag_check_set_table;
+extern const struct table correction_table;
+extern const struct table tide_height_table;
+extern const struct table core_offset_table;
+extern const struct table splice_interval_table;
+extern const struct table growth_step_table;
+extern const struct table match_point_table;
+extern const struct table survey_station_table;
 
 /* The tables whose records are files, NULL at the end. */
 extern const struct table *const file_tables[];

@@ -7,6 +7,8 @@
  *     holes/U0012A/well.json                 its well geometry, state by state
  *     holes/U0012A/pumps.json                its pumps
  *     holes/U0012A/lag-checks.json           tracers sent through the well
+ *     holes/U0012A/corrections/0003.json     a correction of depth
+ *     evidence/8ab686eafeb1f44702738c8b...   a file attached to a correction, by the hash git has of it
  *     holes/U0012A/log/2026-03-09.log        a day of its pump log (record/log_day.h)
  *     holes/U0012A/bags/bag-0001.json        cuttings bags 0 to 99; gas-0001.json, mud-0001.json likewise
  *     holes/U0012A/cores/0012.json           core 12 with its sections
@@ -30,11 +32,22 @@ void pumps_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void lag_checks_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void bags_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX]);
 void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
+void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX]);
 
 /* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the
  * path. A record that belongs under another path (hole, core number) is damaged, too. */
 MUST_CHECK enum status registry_read(struct store *store, const char *path, const struct table *table,
                                      struct arena *arena, void *record, bool *there, struct err *err);
+
+/* A hole with its corrections in force and, for a sidetrack, its parent with those of its own: everything that its
+ * depths rest on but its cores. Holes are read by this and nothing else wherever a depth is made. */
+MUST_CHECK enum status registry_hole(struct store *store, const char *hole, struct arena *arena, struct hole *out,
+                                     bool *there, struct err *err);
+
+/* Every correction of a hole, withdrawn ones included, by number. */
+MUST_CHECK enum status registry_corrections(struct store *store, const char *hole, struct arena *arena,
+                                            struct correction **out, size_t *count, struct err *err);
 
 /* Names of the holes, "U0012A", sorted. */
 MUST_CHECK enum status registry_holes(struct store *store, struct arena *arena, struct names *out, struct err *err);

@@ -86,6 +86,15 @@ MUST_CHECK enum status store_open(const char *path, enum store_mode mode, FILE *
                                   struct err *err);
 void store_close(struct store *store);
 
+/* Answer from an earlier state: a commit by full or short id, a tag, or a time (RFC 3339; a date alone: the end of that
+ * day, UTC), which is the newest commit on the line of first parents whose author's time is not after it. For a store
+ * opened to read. STATUS_UNKNOWN where there is no such state, STATUS_INPUT for anything else. */
+MUST_CHECK enum status store_stand_at(struct store *store, const char *state, struct err *err);
+
+/* The hash that git has of these bytes, as an evidence file is named by it. */
+enum { HASH_TEXT_MAX = COMMIT_ID_MAX };
+MUST_CHECK enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err);
+
 /* Commit that every read of this store answers from. */
 const char *store_state(const struct store *store);
 

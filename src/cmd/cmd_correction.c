@@ -1,0 +1,382 @@
+/* SPDX-License-Identifier: MIT */
+/* Record a correction of depth, whatever its kind: what it moves is shown first. */
+#include <ctype.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/domain/rule.h"
+#include "correction_act.h"
+#include "correction_text.h"
+#include "reach.h"
+
+/* What is typed after the kind. */
+static const struct {
+    enum correction_kind kind;
+    const char *arguments;
+    size_t count;
+} typed[] = {
+    {CORRECTION_READING, "CORE, with --core-top or --core-bottom", 1},
+    {CORRECTION_TALLY, "AMOUNT, with --top and what else bounds it", 1},
+    {CORRECTION_STRETCH, "weight, load or heat, with its inputs", 1},
+    {CORRECTION_TIDE, "FILE", 1},
+    {CORRECTION_SHIFT, "CORE AMOUNT", 2},
+    {CORRECTION_SEAFLOOR, "DEPTH, with --seafloor-by", 1},
+    {CORRECTION_COMPOSITE, "FILE", 1},
+    {CORRECTION_GROWTH, "FILE", 1},
+    {CORRECTION_SPLICE, "FILE", 1},
+    {CORRECTION_WIRELINE, "FILE", 1},
+    {CORRECTION_SURVEY, "FILE", 1},
+};
+
+enum status draft_open(struct run *run, const char *name, struct draft *out, struct err *err)
+{
+    struct correction *recorded = NULL;
+    TRY(resolve(run, name, NAME_HOLE, NAME_HOLE, &out->target, err));
+    TRY(registry_corrections(run->store, out->target.hole_name, run->arena, &recorded, &out->count, err));
+    TRY(arena_take(run->arena, out->count + 1, sizeof *out->all, &out->all, err));
+    if (out->count)
+        memcpy(out->all, recorded, out->count * sizeof *recorded);
+    record_init(&correction_table, &out->added);
+    if (out->target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, out->target.hole_name, "this hole is withdrawn: %s",
+                       out->target.hole.withdrawn);
+    return arena_copy(run->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
+}
+
+/* "12H", "12" or a whole name: the core must be there. */
+static enum status take_core(struct run *run, struct draft *draft, const char *name, struct err *err)
+{
+    char whole[NAME_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    struct target target;
+    struct core core;
+    bool there = false;
+    char *end = NULL;
+    const long number = strtol(name, &end, 10);
+    if (isdigit((unsigned char)*name) && !*end) {
+        core_path(draft->target.hole_name, (int32_t)(number < CORE_NUMBER_MAX ? number : CORE_NUMBER_MAX), path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        if (!there)
+            return err_set(err, STATUS_UNKNOWN, name, "hole %s has no core of this number", draft->target.hole_name);
+        draft->added.core = core.number;
+        return STATUS_OK;
+    }
+    const bool is_short = isdigit((unsigned char)*name) && isalpha((unsigned char)*end) && !end[1];
+    (void)snprintf(whole, sizeof whole, "%s%s%.120s", is_short ? draft->target.hole_name : "", is_short ? "-" : "",
+                   name);
+    TRY(resolve(run, whole, NAME_CORE, NAME_CORE, &target, err));
+    if (strcmp(target.hole_name, draft->target.hole_name) != 0)
+        return err_set(err, STATUS_INPUT, name, "this core is not of hole %s", draft->target.hole_name);
+    draft->added.core = target.core.number;
+    return STATUS_OK;
+}
+
+/* The kind, and what follows it. */
+static enum status take_arguments(struct run *run, struct drafts *drafts, struct err *err)
+{
+    struct draft *draft = &drafts->items[0];
+    const int32_t zone_min = draft->target.hole.zone_min;
+    const size_t given = run->arg_count - 2;
+    bool any = false;
+    size_t at = 0;
+    TRY(run_set(run, &correction_table, "what", run->args[1], INT_NONE, &draft->added, err));
+    while (typed[at].kind != draft->added.kind)
+        at++;
+    TRY(run_take_fields(run, &correction_table, zone_min, &draft->added, &any, err));
+    if (given != typed[at].count) {
+        err_set(err, STATUS_USAGE, run->args[1],
+                given < typed[at].count ? "something is missing" : "too much was typed");
+        return err_hint(err, "coretally correction add %s %s %s", draft->target.hole_name, run->args[1],
+                        typed[at].arguments);
+    }
+    draft->added.reason = run_option(run, "reason");
+    switch (draft->added.kind) {
+    case CORRECTION_READING:
+        return take_core(run, draft, run->args[2], err);
+    case CORRECTION_SHIFT:
+        TRY(take_core(run, draft, run->args[2], err));
+        return run_set(run, &correction_table, "amount", run->args[3], INT_NONE, &draft->added, err);
+    case CORRECTION_TALLY:
+        return run_set(run, &correction_table, "amount", run->args[2], INT_NONE, &draft->added, err);
+    case CORRECTION_STRETCH:
+        return run_set(run, &correction_table, "stretch", run->args[2], INT_NONE, &draft->added, err);
+    case CORRECTION_SEAFLOOR:
+        return run_set(run, &correction_table, "seafloor", run->args[2], INT_NONE, &draft->added, err);
+    default:
+        return correction_table_read(run, run->args[2], drafts, err);
+    }
+}
+
+/* The attached file: its hash and name into every draft, its bytes for the commit. */
+static enum status take_evidence(struct run *run, struct drafts *drafts, struct bytes *out, struct err *err)
+{
+    const char *path = run_option(run, "evidence-file");
+    char hash[HASH_TEXT_MAX];
+    char *data = NULL;
+    const char *kept = NULL;
+    if (!path)
+        return STATUS_OK;
+    FILE *file = fopen(path, "rb");
+    if (!file)
+        return err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
+                       strerror(errno));
+    enum status status = arena_take(run->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
+    const size_t len = status == STATUS_OK ? fread(data, 1, EVIDENCE_BYTES_MAX + 1, file) : 0;
+    if (status == STATUS_OK && ferror(file))
+        status = err_set(err, STATUS_SYSTEM, path, "could not be read to its end");
+    (void)fclose(file);
+    TRY(status);
+    if (len > EVIDENCE_BYTES_MAX) {
+        err_set(err, STATUS_INPUT, path, "it is larger than the %d MB that evidence may have",
+                EVIDENCE_BYTES_MAX >> 20);
+        return err_hint(err, "attach the pages that show it, or say in --evidence where the whole is kept");
+    }
+    *out = (struct bytes){data, len};
+    TRY(store_hash(*out, hash, err));
+    TRY(arena_copy(run->arena, hash, strlen(hash), &kept, err));
+    const char *name = strrchr(path, '/');
+    for (size_t at = 0; at < drafts->count; at++) {
+        drafts->items[at].added.evidence_file = kept;
+        TRY(run_set(run, &correction_table, "evidence_name", name ? name + 1 : path, INT_NONE, &drafts->items[at].added,
+                    err));
+    }
+    return STATUS_OK;
+}
+
+/* A standing record that says the same, but for its number and what it took the place of. */
+static void find_present(struct draft *draft)
+{
+    for (size_t at = 0; at < draft->count; at++) {
+        struct correction other = draft->all[at];
+        if (other.withdrawn)
+            continue;
+        other.number = draft->added.number;
+        other.version = draft->added.version;
+        if (draft->added.supersedes && other.supersedes)
+            other.supersedes = draft->added.supersedes;
+        if (record_is_equal(&correction_table, &other, &draft->added)) {
+            draft->added = draft->all[at];
+            draft->is_present = true;
+        }
+    }
+}
+
+/* "standing": every one in force that it would repeat. Numbers must be there and of its kind. */
+static enum status take_supersedes(struct run *run, struct draft *draft, struct err *err)
+{
+    const char *wanted = run_option(run, "supersedes");
+    struct text text;
+    struct bytes bytes;
+    if (!wanted)
+        return STATUS_OK;
+    text_init(&text, run->arena);
+    if (strcmp(wanted, "standing") == 0) {
+        for (size_t at = 0; at < draft->target.hole.correction_count; at++)
+            if (correction_repeats(&draft->added, draft->target.hole.corrections[at]))
+                text_addf(&text, "%s%d", text.len ? " " : "", (int)draft->target.hole.corrections[at]->number);
+        TRY(text_done(&text, &bytes, err));
+        draft->added.supersedes = bytes.len ? bytes.data : NULL;
+        return STATUS_OK;
+    }
+    for (const char *at = wanted; *at; at++)
+        text_addf(&text, "%c", *at == ',' || *at == ';' ? ' ' : *at);
+    TRY(text_done(&text, &bytes, err));
+    TRY(run_set(run, &correction_table, "supersedes", bytes.data, INT_NONE, &draft->added, err));
+    for (const char *at = draft->added.supersedes; at; at = strchr(at, ' ') ? strchr(at, ' ') + 1 : NULL) {
+        const long number = strtol(at, NULL, 10);
+        const struct correction *found = NULL;
+        for (size_t other = 0; other < draft->count; other++)
+            if (draft->all[other].number == number)
+                found = &draft->all[other];
+        if (!found || found->kind != draft->added.kind) {
+            err_set(err, found ? STATUS_RULE : STATUS_UNKNOWN, wanted,
+                    found ? "correction %ld of hole %s is of another kind" : "there is no correction %ld of hole %s",
+                    number, draft->target.hole_name);
+            return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
+        }
+    }
+    return STATUS_OK;
+}
+
+/* A run retyped at one end must still go down. */
+static enum status check_run(struct run *run, const struct draft *draft, const struct hole *with,
+                             struct findings *findings, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct core core;
+    bool there = false;
+    core_path(draft->target.hole_name, draft->added.core, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    const struct core retyped = core_retyped(with, &core);
+    if (retyped.bottom_um != LENGTH_NONE && retyped.bottom_um < retyped.top_um)
+        findings_add(findings, RULE_DEPTH_BACKWARDS, "core %d would end at %s m, above its top at %s m",
+                     (int)core.number, length_text(retyped.bottom_um, UNIT_M, 3).text,
+                     length_text(retyped.top_um, UNIT_M, 3).text);
+    return STATUS_OK;
+}
+
+/* Work out one draft: number, rules, and what it moves. */
+static enum status judge(struct run *run, struct draft *draft, struct findings *findings, struct err *err)
+{
+    struct hole with;
+    struct reach reach;
+    int32_t last = 0;
+    draft->added.number = 0;
+    for (size_t at = 0; at < draft->count; at++)
+        last = draft->all[at].number > last ? draft->all[at].number : last;
+    TRY(take_supersedes(run, draft, err));
+    find_present(draft);
+    if (draft->is_present)
+        return STATUS_OK;
+    draft->added.number = last + 1;
+    TRY(record_validate(&correction_table, &draft->added, run->args[1], err));
+    TRY(correction_check_kind(&draft->added, err));
+    TRY(correction_check_rows(&draft->added, err));
+    draft->all[draft->count] = draft->added;
+    TRY(reach_hole(run, &draft->target.hole, draft->all, draft->count + 1, &with, err));
+    correction_check(&draft->added, with.corrections, with.correction_count, &draft->target.hole, findings);
+    if (draft->added.kind == CORRECTION_READING)
+        TRY(check_run(run, draft, &with, findings, err));
+    if (findings_level(findings) == RULE_REFUSED)
+        return STATUS_OK;
+    TRY(reach_find(run, &draft->target, &draft->target.hole, &with, draft->added.kind, &reach, err));
+    (void)fprintf(run->out, "moved by it in hole %s:\n", draft->target.hole_name);
+    TRY(reach_say(run, &reach, err));
+    TRY(reach_say_names(run, run_option(run, "watch"), &draft->target.hole, &with, reach.scale, err));
+    reach_check(&reach, draft->target.hole_name, findings);
+    return STATUS_OK;
+}
+
+/* The line of the commit. */
+static enum status write_line(struct run *run, const struct drafts *drafts, const char **out, struct err *err)
+{
+    struct text line;
+    struct bytes bytes;
+    size_t told = 0;
+    text_init(&line, run->arena);
+    for (size_t at = 0; at < drafts->count; at++) {
+        const struct draft *draft = &drafts->items[at];
+        if (draft->is_present)
+            continue;
+        text_addf(&line, told++ ? "; correction %d of hole %s: " : "Correction %d of hole %s, ",
+                  (int)draft->added.number, draft->target.hole_name);
+        if (told == 1)
+            text_addf(&line, "%s: ", correction_words[draft->added.kind]);
+        correction_add_amount(&draft->added, &line);
+        text_add(&line, ", ");
+        correction_add_range(&draft->added, &line);
+        if (draft->added.supersedes)
+            text_addf(&line, ", in place of %s", draft->added.supersedes);
+    }
+    TRY(text_done(&line, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status write_down(struct run *run, const struct drafts *drafts, struct bytes evidence, const char *sure,
+                              struct err *err)
+{
+    struct change changes[DRAFTS_MAX + 1];
+    char paths[DRAFTS_MAX + 1][REGISTRY_PATH_MAX];
+    size_t count = 0;
+    const char *line = NULL;
+    for (size_t at = 0; at < drafts->count; at++) {
+        const struct draft *draft = &drafts->items[at];
+        if (draft->is_present)
+            continue;
+        correction_path(draft->target.hole_name, draft->added.number, paths[count]);
+        changes[count].path = paths[count];
+        TRY(record_encode(&correction_table, &draft->added, run->arena, &changes[count].bytes, err));
+        count++;
+    }
+    if (evidence.data) {
+        evidence_path(drafts->items[0].added.evidence_file, paths[count]);
+        changes[count] = (struct change){paths[count], evidence};
+        count++;
+    }
+    TRY(write_line(run, drafts, &line, err));
+    return run_commit_changes(run, line, sure, changes, count, false, err);
+}
+
+static enum status say_present(struct run *run, const struct draft *draft, struct err *err)
+{
+    char name[64];
+    char path[REGISTRY_PATH_MAX];
+    (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)draft->added.number, draft->target.hole_name);
+    correction_path(draft->target.hole_name, draft->added.number, path);
+    return run_already(run, name, path, &correction_table, pick_whole, NULL, &correction_table, &draft->added, err);
+}
+
+static enum status run_correction_add(struct run *run, struct err *err)
+{
+    struct drafts drafts = {.count = 1};
+    struct findings findings = {0};
+    struct bytes evidence = {0};
+    const char *sure = NULL;
+    size_t fresh = 0;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(arena_take(run->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
+    memset(drafts.items, 0, DRAFTS_MAX * sizeof *drafts.items);
+    TRY(draft_open(run, run->args[0], &drafts.items[0], err));
+    TRY(take_arguments(run, &drafts, err));
+    TRY(take_evidence(run, &drafts, &evidence, err));
+    if (drafts.items[0].added.kind == CORRECTION_SPLICE)
+        TRY(splice_check(run, &drafts, &findings, err));
+    for (size_t at = 0; at < drafts.count; at++) {
+        TRY(judge(run, &drafts.items[at], &findings, err));
+        fresh += !drafts.items[at].is_present;
+    }
+    for (size_t at = 0; !fresh && at < drafts.count; at++)
+        TRY(say_present(run, &drafts.items[at], err));
+    if (!fresh)
+        return STATUS_OK;
+    TRY(run_findings(run, drafts.items[0].target.hole_name, &findings, &sure, err));
+    return write_down(run, &drafts, evidence, sure, err);
+}
+
+static const char *const add_fields[] = {
+    "top",         "bottom",      "from", "to",       "first_core",  "last_core", "core_top", "core_bottom",
+    "seafloor_by", "seafloor_at", "load", "area",     "pipe_weight", "modulus",   "steel",    "mud",
+    "poisson",     "expansion",   "rise", "evidence", "remark",      NULL};
+
+static const struct option add_options[] = {
+    {"supersedes", "NUMBERS",
+     "takes the place of these corrections, or of all in force that it would repeat: standing"},
+    {"evidence-file", "FILE", "attach this file; it is kept in the registry by its hash"},
+    {"watch", "NAMES", "show these before and after; names by ';'"},
+    {"brief", NULL, "look at the cores alone: as quick in a hole of a million samples as in a small one"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command correction_add_command = {
+    .words = "correction add",
+    .arguments = "HOLE KIND AMOUNT | DEPTH | CORE [AMOUNT] | METHOD | FILE",
+    .purpose = "record a correction of depth; what it moves is shown first, and alone with --dry-run",
+    .example =
+        "correction add U0012A tally +9.62 --top 3100 --reason \"joint 312 missed\" --evidence \"tally sheet 14\"",
+    .detail = "  correction add U0012A tally +9.62 --top 3100            everything drilled from there down\n"
+              "  correction add U0012A seafloor 3022.1 --seafloor-by tagged\n"
+              "  correction add U0012A reading 12H --core-top 3126.9     a depth typed wrongly\n"
+              "  correction add U0012A shift 12H +0.35                   one core\n"
+              "  correction add U0012A tide tide.csv                     time,height_m\n"
+              "  correction add U0012A stretch weight --mud 1.2g/cm3     or: load --load --area; heat --rise\n"
+              "  correction add U0012A composite offsets.csv             hole,core,offset_m,method,feature,reference\n"
+              "  correction add U0012A splice splice.csv                 hole,order,core,top_section,top_cm,...\n"
+              "  correction add U0012A growth growth.csv                 top_m,factor\n"
+              "  correction add U0012A wireline match.csv                depth_m,matched_m\n"
+              "  correction add U0012A survey survey.csv                 depth_m,inclination_deg,azimuth_deg\n"
+              "Header lines: coretally template tide, composite, ... Readings stay as they are; the order of the chain "
+              "counts,\n"
+              "not that of entry. A tally range is looked up at the depth as reported.",
+    .use = USE_WRITING,
+    .table = &correction_table,
+    .fields = add_fields,
+    .options = add_options,
+    .least = 2,
+    .most = 4,
+    .run = run_correction_add,
+};

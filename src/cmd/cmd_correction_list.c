@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: MIT */
+/* Corrections shown, listed, withdrawn; what one moves; the file that shows it. */
+#include <assert.h>
+#include <string.h>
+
+#include "coretally/domain/rule.h"
+#include "correction_act.h"
+#include "correction_text.h"
+#include "numbered.h"
+#include "reach.h"
+#include "show.h"
+
+/* The correction that the second argument numbers. */
+static enum status find_correction(struct run *run, struct draft *draft, struct correction **out, struct err *err)
+{
+    struct correction wanted;
+    record_init(&correction_table, &wanted);
+    TRY(draft_open(run, run->args[0], draft, err));
+    TRY(run_set(run, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
+    for (size_t at = 0; at < draft->count; at++)
+        if (draft->all[at].number == wanted.number) {
+            *out = &draft->all[at];
+            return STATUS_OK;
+        }
+    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no correction of this number", draft->target.hole_name);
+    return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
+}
+
+/* The standing one that took its place, directly or through others; NULL: it is in force, or withdrawn. */
+static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
+{
+    for (size_t at = 0; at < draft->target.hole.correction_count; at++)
+        if (draft->target.hole.corrections[at]->number == it->number)
+            return NULL;
+    for (size_t at = draft->count; at-- > 0;) {
+        char number[16];
+        (void)snprintf(number, sizeof number, "%d", (int)it->number);
+        if (sample_list_has(draft->all[at].supersedes, number))
+            return &draft->all[at];
+    }
+    return NULL;
+}
+
+static enum status state_text(struct run *run, const struct draft *draft, const struct correction *it, const char **out,
+                              struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    const struct correction *successor = find_successor(draft, it);
+    text_init(&text, run->arena);
+    if (it->withdrawn)
+        text_addf(&text, "withdrawn: %s", it->withdrawn);
+    else if (successor)
+        text_addf(&text, "superseded by %d", (int)successor->number);
+    else
+        text_add(&text, "in force");
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status add_row(struct run *run, const struct draft *draft, const struct correction *it, struct sheet *sheet,
+                           struct err *err)
+{
+    void (*const parts[])(const struct correction *, struct text *) = {correction_add_amount, correction_add_range,
+                                                                       correction_add_why};
+    const char *words[3] = {NULL, NULL, NULL};
+    const char *state = NULL;
+    char number[16];
+    char path[REGISTRY_PATH_MAX];
+    char id[16];
+    struct commit commit = {0};
+    for (size_t at = 0; at < 3; at++) {
+        struct text text;
+        struct bytes bytes;
+        text_init(&text, run->arena);
+        parts[at](it, &text);
+        TRY(text_done(&text, &bytes, err));
+        words[at] = bytes.data;
+    }
+    TRY(state_text(run, draft, it, &state, err));
+    correction_path(draft->target.hole_name, it->number, path);
+    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
+    (void)snprintf(number, sizeof number, "%d", (int)it->number);
+    (void)snprintf(id, sizeof id, "%.10s", commit.id);
+    const char *cells[] = {number, correction_words[it->kind], words[0], words[1], state, id, commit.author, words[2]};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status run_correction_list(struct run *run, struct err *err)
+{
+    static const struct column columns[] = {{"number", NULL, true},  {"what", NULL, false},  {"amount", NULL, false},
+                                            {"covers", NULL, false}, {"state", NULL, false}, {"commit", NULL, false},
+                                            {"by", NULL, false},     {"reason", NULL, false}};
+    struct draft draft = {0};
+    struct sheet sheet;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(draft_open(run, run->args[0], &draft, err));
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < draft.count; at++)
+        TRY(add_row(run, &draft, &draft.all[at], &sheet, err));
+    if (!draft.count)
+        (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n",
+                      draft.target.hole_name);
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command correction_list_command = {
+    .words = "correction list",
+    .arguments = "HOLE",
+    .purpose = "the corrections of a hole: what, by how much, over what, by whom and why; in force or not",
+    .example = "correction list U0012A",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_correction_list,
+};
+
+static enum status run_correction_show(struct run *run, struct err *err)
+{
+    struct draft draft = {0};
+    struct correction *it = NULL;
+    char path[REGISTRY_PATH_MAX];
+    char name[64];
+    const char *state = NULL;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(find_correction(run, &draft, &it, err));
+    correction_path(draft.target.hole_name, it->number, path);
+    if (run_option(run, "history"))
+        return show_history(run, path, &correction_table, pick_whole, NULL, &correction_table, err);
+    TRY(state_text(run, &draft, it, &state, err));
+    (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, draft.target.hole_name);
+    TRY(show_record(run, name, path, &correction_table, pick_whole, NULL, &correction_table, it, NULL, 0, err));
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, draft.target.hole_name,
+                      (int)it->number);
+    return STATUS_OK;
+}
+
+const struct command correction_show_command = {
+    .words = "correction show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a correction, its table included",
+    .example = "correction show U0012A 3",
+    .use = USE_READING,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_show,
+};
+
+static enum status run_correction_reach(struct run *run, struct err *err)
+{
+    struct draft draft = {0};
+    struct correction *it = NULL;
+    struct hole without;
+    struct reach reach;
+    const char *state = NULL;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(find_correction(run, &draft, &it, err));
+    TRY(state_text(run, &draft, it, &state, err));
+    if (strcmp(state, "in force") != 0)
+        (void)fprintf(run->talk,
+                      "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks of an earlier one\n",
+                      state);
+    const char *withdrawn = it->withdrawn;
+    it->withdrawn = "left out";
+    TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &without, err));
+    TRY(reach_find(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
+    it->withdrawn = withdrawn;
+    TRY(reach_say(run, &reach, err));
+    TRY(reach_say_names(run, run_option(run, "watch"), &without, &draft.target.hole, reach.scale, err));
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
+                      store_state(run->store));
+    return STATUS_OK;
+}
+
+static const struct option watch_options[] = {
+    {"watch", "NAMES", "show these without it and with it; names by ';'"},
+    {"brief", NULL, "look at the cores alone"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command correction_reach_command = {
+    .words = "correction reach",
+    .arguments = "HOLE NUMBER",
+    .purpose = "what a recorded correction moves: the depths with it against those without it",
+    .example = "correction reach U0012A 3 --watch 'U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .options = watch_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_reach,
+};
+
+/* What comes back into force may repeat what is in force. */
+static void check_returned(const struct draft *draft, const struct hole *with, struct findings *findings)
+{
+    for (size_t at = 0; at < with->correction_count; at++)
+        for (size_t other = 0; other < at; other++)
+            if (correction_repeats(with->corrections[at], with->corrections[other])) {
+                findings_add(findings, RULE_CORRECTION_TWICE,
+                             "corrections %d and %d of hole %s would then both be in force for the same",
+                             (int)with->corrections[other]->number, (int)with->corrections[at]->number,
+                             draft->target.hole_name);
+                findings_hint(findings, "withdraw one of them first");
+            }
+}
+
+static enum status run_correction_withdraw(struct run *run, struct err *err)
+{
+    struct draft draft = {0};
+    struct correction *it = NULL;
+    struct hole with;
+    struct reach reach;
+    struct findings findings = {0};
+    struct text line;
+    struct bytes bytes;
+    char path[REGISTRY_PATH_MAX];
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(find_correction(run, &draft, &it, err));
+    if (it->withdrawn) {
+        (void)fprintf(run->out, "already withdrawn: correction %s (%s)\n", run->args[1], it->withdrawn);
+        return STATUS_OK;
+    }
+    it->withdrawn = run_option(run, "reason");
+    it->version = it->version ? it->version + 1 : 2;
+    TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &with, err));
+    check_returned(&draft, &with, &findings);
+    TRY(run_findings(run, draft.target.hole_name, &findings, NULL, err));
+    TRY(reach_find(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
+    (void)fprintf(run->out, "moved by its withdrawal in hole %s:\n", draft.target.hole_name);
+    TRY(reach_say(run, &reach, err));
+    TRY(reach_say_names(run, run_option(run, "watch"), &draft.target.hole, &with, reach.scale, err));
+    text_init(&line, run->arena);
+    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, draft.target.hole_name,
+              correction_words[it->kind]);
+    correction_add_amount(it, &line);
+    TRY(text_done(&line, &bytes, err));
+    correction_path(draft.target.hole_name, it->number, path);
+    const struct writing writing = {path, &correction_table, it};
+    return run_commit(run, bytes.data, NULL, &writing, 1, err);
+}
+
+const struct command correction_withdraw_command = {
+    .words = "correction withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a correction: as if it had never been entered; it stays in the registry, marked",
+    .example = "correction withdraw U0012A 3 --reason \"the joint was counted after all\"",
+    .detail = "What it took the place of comes back into force. What moves is shown first, and alone with --dry-run.",
+    .use = USE_WRITING,
+    .options = watch_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_withdraw,
+};
+
+static enum status run_correction_evidence(struct run *run, struct err *err)
+{
+    struct draft draft = {0};
+    struct correction *it = NULL;
+    struct bytes bytes = {0};
+    char path[REGISTRY_PATH_MAX];
+    char hash[HASH_TEXT_MAX];
+    TRY(run_open(run, STORE_READ, err));
+    TRY(find_correction(run, &draft, &it, err));
+    assert(it);
+    if (!it->evidence_file)
+        return err_set(err, STATUS_UNKNOWN, run->args[1], "no file is attached to this correction");
+    evidence_path(it->evidence_file, path);
+    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    if (bytes.data)
+        TRY(store_hash(bytes, hash, err));
+    if (!bytes.data || strcmp(hash, it->evidence_file) != 0)
+        return err_set(err, STATUS_DAMAGED, path,
+                       bytes.data ? "this file is not the one that was attached" : "the attached file is missing");
+    if (fwrite(bytes.data, 1, bytes.len, run->out) != bytes.len)
+        return err_set(err, STATUS_SYSTEM, "output", "could not be written");
+    (void)fprintf(run->talk, "%s: %zu bytes, hash %s\n", it->evidence_name ? it->evidence_name : "file", bytes.len,
+                  hash);
+    return STATUS_OK;
+}
+
+const struct command correction_evidence_command = {
+    .words = "correction evidence",
+    .arguments = "HOLE NUMBER",
+    .purpose = "the file attached to a correction, checked by its hash, on standard output",
+    .example = "correction evidence U0012A 3 > sheet-14.pdf",
+    .use = USE_READING,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_evidence,
+};

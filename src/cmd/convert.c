@@ -1,0 +1,185 @@
+/* SPDX-License-Identifier: MIT */
+/* Conversion between scales. */
+#include "convert.h"
+
+#include <assert.h>
+#include <stdlib.h>
+
+/* The place below_um below the top of a core. */
+static struct place place_below(const struct hole *hole, const struct core *core, int64_t below_um)
+{
+    struct place place = {hole, core, 0, 0};
+    int64_t start_um = 0;
+    for (size_t at = 0; at < core->section_count; at++) {
+        const struct section *section = &core->sections[at];
+        if (section->withdrawn)
+            continue;
+        place.section = section->number;
+        place.offset_um = below_um - start_um;
+        start_um += section_curated(section);
+        if (below_um < start_um)
+            break;
+    }
+    return place;
+}
+
+static struct depth depth_below(const struct convert *convert, const struct core *core, int64_t below_um,
+                                enum scale scale)
+{
+    const struct place place = place_below(&convert->target->hole, core, below_um);
+    return place_depth(&place, scale, NULL);
+}
+
+static int order_cores(const void *a, const void *b)
+{
+    const struct convert_core *left = a;
+    const struct convert_core *right = b;
+    if (left->top_um != right->top_um)
+        return left->top_um < right->top_um ? -1 : 1;
+    return left->core->number - right->core->number;
+}
+
+/* Every standing core that has the scale at both ends. */
+static enum status read_cores(struct run *run, struct convert *convert, struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(registry_cores(run->store, convert->target->hole_name, run->arena, &numbers, &count, err));
+    TRY(arena_take(run->arena, count, sizeof *convert->cores, &convert->cores, err));
+    for (size_t at = 0; at < count; at++) {
+        char path[REGISTRY_PATH_MAX];
+        struct core *core = NULL;
+        bool there = false;
+        TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+        core_path(convert->target->hole_name, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
+        const int64_t length_um = core_curated(core);
+        if (!there || core->withdrawn || core_is_wide(core) || length_um == LENGTH_NONE)
+            continue;
+        const struct depth top = depth_below(convert, core, 0, convert->from);
+        const struct depth bottom = depth_below(convert, core, length_um, convert->from);
+        /* Part of a core may lie on a splice or within a match: which part is seen depth by depth. */
+        const bool in_parts = convert->from == SCALE_CCSF_D || convert->from == SCALE_WMSF;
+        if (!in_parts && (top.why || bottom.why))
+            continue;
+        convert->cores[convert->core_count++] =
+            (struct convert_core){core, length_um, top.why ? INT64_MIN : top.um, bottom.why ? INT64_MAX : bottom.um};
+    }
+    if (convert->core_count)
+        qsort(convert->cores, convert->core_count, sizeof *convert->cores, order_cores);
+    return STATUS_OK;
+}
+
+static bool is_vertical(enum scale scale)
+{
+    return scale == SCALE_TVD || scale == SCALE_TVDSF;
+}
+
+enum status convert_open(struct run *run, const struct target *target, enum scale from, enum scale to,
+                         struct convert *out, struct err *err)
+{
+    struct convert convert = {.target = target, .from = from, .to = to};
+    const bool both_drilled = scale_is_drilled(from) && scale_is_drilled(to);
+    const bool one_drilled =
+        (scale_is_drilled(from) && !is_vertical(from)) || (scale_is_drilled(to) && !is_vertical(to));
+    if (!both_drilled && one_drilled) {
+        char pair[32];
+        (void)snprintf(pair, sizeof pair, "%s to %s", scale_words[from], scale_words[to]);
+        err_set(err, STATUS_RULE, pair,
+                "no conversion is defined: what was drilled has no place in a core, and a piece of "
+                "core no drilled depth");
+        return err_hint(err, "CSF-B keeps each core within the run that it was drilled by; convert from or to that");
+    }
+    if (!both_drilled)
+        TRY(read_cores(run, &convert, err));
+    *out = convert;
+    return STATUS_OK;
+}
+
+/* The depth below the top of a core at which it reaches um; false where it does not. Depths never decrease down a core.
+ */
+static bool find_below(const struct convert *convert, const struct convert_core *it, int64_t um, int64_t *below_um)
+{
+    /* CSF-A carries every scale that is defined in parts. */
+    int64_t low_um = 0;
+    int64_t high_um = it->length_um;
+    while (low_um < high_um) {
+        const int64_t middle_um = low_um + (high_um - low_um) / 2;
+        enum scale scale = convert->from;
+        int64_t wanted_um = um;
+        struct depth depth = depth_below(convert, it->core, middle_um, scale);
+        if (depth.why && scale == SCALE_CCSF_D) /* off the splice: its CCSF still says which way to go */
+            depth = depth_below(convert, it->core, middle_um, SCALE_CCSF);
+        else if (depth.why && scale == SCALE_WMSF) {
+            const struct correction *match = hole_correction(&convert->target->hole, CORRECTION_WIRELINE, 0);
+            depth = depth_below(convert, it->core, middle_um, SCALE_CSF_A);
+            wanted_um = match ? match->points[0].depth_um : um; /* above the match: down; below it: up */
+        }
+        if (depth.why)
+            return false;
+        if (depth.um < wanted_um)
+            low_um = middle_um + 1;
+        else
+            high_um = middle_um;
+    }
+    const struct depth found = depth_below(convert, it->core, low_um, convert->from);
+    *below_um = low_um;
+    return !found.why && llabs(found.um - um) <= 2; /* micrometres: what rounding may leave */
+}
+
+/* The core that a depth lies in. Where two meet, the lower one has the border. */
+static enum status find_core(const struct convert *convert, int64_t um, int32_t number, const struct convert_core **out,
+                             int64_t *below_um, const char *text, struct err *err)
+{
+    const struct convert_core *found = NULL;
+    const struct convert_core *second = NULL;
+    for (size_t at = 0; at < convert->core_count && convert->cores[at].top_um <= um; at++) {
+        const struct convert_core *it = &convert->cores[at];
+        int64_t own_um = 0;
+        if (um > it->bottom_um || (number && it->core->number != number) || !find_below(convert, it, um, &own_um))
+            continue;
+        if (found && found->bottom_um != um)
+            second = found;
+        found = it;
+        *below_um = own_um;
+    }
+    const char *scale = scale_words[convert->from];
+    if (second) {
+        err_set(err, STATUS_RULE, text, "two cores hold this depth on %s, %d%c and %d%c: which one is meant?", scale,
+                (int)second->core->number, second->core->type, (int)found->core->number, found->core->type);
+        return err_hint(err, "add --core %d or --core %d, or a column 'core' to the table", (int)second->core->number,
+                        (int)found->core->number);
+    }
+    if (!found && number)
+        return err_set(err, STATUS_RULE, text, "core %d does not hold this depth on %s", (int)number, scale);
+    if (!found) {
+        err_set(err, STATUS_RULE, text, "no core holds this depth on %s", scale);
+        return err_hint(err, "recovered core reaches from where to where: coretally depth --scale %s %s-...", scale,
+                        convert->target->hole_name);
+    }
+    *out = found;
+    return STATUS_OK;
+}
+
+enum status convert_depth(const struct convert *convert, int64_t um, int32_t number, struct converted *out,
+                          struct err *err)
+{
+    const struct length_text text = length_text(um, UNIT_M, 3);
+    struct converted converted = {.core = NULL};
+    if (scale_is_drilled(convert->from) && scale_is_drilled(convert->to)) {
+        const struct hole *hole = &convert->target->hole;
+        const struct depth drf = drilled_to_drf(hole, um, convert->from);
+        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, convert->to);
+    } else {
+        const struct convert_core *core = NULL;
+        int64_t below_um = 0;
+        TRY(find_core(convert, um, number, &core, &below_um, text.text, err));
+        assert(core);
+        converted.core = core->core;
+        converted.depth = depth_below(convert, core->core, below_um, convert->to);
+    }
+    if (converted.depth.why)
+        return err_set(err, STATUS_RULE, text.text, "it has no %s: %s", scale_words[convert->to], converted.depth.why);
+    *out = converted;
+    return STATUS_OK;
+}

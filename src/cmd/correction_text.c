@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT */
+/* Corrections in words. */
+#include "correction_text.h"
+
+#include <math.h>
+#include <string.h>
+
+void correction_add_range(const struct correction *it, struct text *out)
+{
+    const size_t before = out->len;
+    char when[INSTANT_TEXT_MAX];
+    const char *const comma = ", ";
+#define COMMA (out->len > before ? comma : "")
+    if (it->core)
+        text_addf(out, "core %d", (int)it->core);
+    if (it->offset_count)
+        text_addf(out, "cores %d-%d", (int)it->offsets[0].core, (int)it->offsets[it->offset_count - 1].core);
+    if (it->top_um != LENGTH_NONE && it->bottom_um != LENGTH_NONE) {
+        text_addf(out, "%s%s", COMMA, length_text(it->top_um, UNIT_M, 3).text);
+        text_addf(out, "-%s m", length_text(it->bottom_um, UNIT_M, 3).text);
+    } else if (it->top_um != LENGTH_NONE)
+        text_addf(out, "%sfrom %s m down", COMMA, length_text(it->top_um, UNIT_M, 3).text);
+    else if (it->bottom_um != LENGTH_NONE)
+        text_addf(out, "%sabove %s m", COMMA, length_text(it->bottom_um, UNIT_M, 3).text);
+    if (it->first_core && it->last_core)
+        text_addf(out, "%scores %d-%d", COMMA, (int)it->first_core, (int)it->last_core);
+    else if (it->first_core)
+        text_addf(out, "%sfrom core %d on", COMMA, (int)it->first_core);
+    else if (it->last_core)
+        text_addf(out, "%sto core %d", COMMA, (int)it->last_core);
+    if (it->from.known) {
+        instant_format(it->from, when);
+        text_addf(out, "%sfrom %s", COMMA, when);
+    }
+    if (it->to.known) {
+        instant_format(it->to, when);
+        text_addf(out, "%suntil %s", COMMA, when);
+    }
+    if (out->len == before)
+        text_add(out, "the whole hole");
+#undef COMMA
+}
+
+static void add_signed(struct text *out, int64_t um)
+{
+    text_addf(out, "%s%s m", um < 0 ? "" : "+", length_text(um, UNIT_M, 3).text);
+}
+
+static void add_count(struct text *out, size_t count, const char *what)
+{
+    text_addf(out, "%zu %s%s", count, what, count == 1 ? "" : "s");
+}
+
+void correction_add_amount(const struct correction *it, struct text *out)
+{
+    switch (it->kind) {
+    case CORRECTION_TALLY:
+    case CORRECTION_SHIFT:
+        add_signed(out, it->amount_um);
+        break;
+    case CORRECTION_READING:
+        if (it->core_top_um != LENGTH_NONE)
+            text_addf(out, "top %s m", length_text(it->core_top_um, UNIT_M, 3).text);
+        if (it->core_bottom_um != LENGTH_NONE)
+            text_addf(out, "%sbottom %s m", it->core_top_um != LENGTH_NONE ? ", " : "",
+                      length_text(it->core_bottom_um, UNIT_M, 3).text);
+        break;
+    case CORRECTION_SEAFLOOR:
+        text_addf(out, "%s m (%s)", length_text(it->seafloor_um, UNIT_M, 3).text, seafloor_words[it->seafloor_by]);
+        break;
+    case CORRECTION_STRETCH:
+        text_addf(out, "by %s", stretch_words[it->stretch]);
+        if (it->stretch == STRETCH_WEIGHT)
+            text_addf(out, ", mud %.0f kg/m3", it->mud_kg_m3);
+        else if (it->stretch == STRETCH_LOAD)
+            text_addf(out, ", %.1f kN", it->load_kn);
+        else
+            text_addf(out, ", %.1f K", it->rise_k);
+        break;
+    case CORRECTION_TIDE:
+        add_count(out, it->height_count, "height");
+        break;
+    case CORRECTION_COMPOSITE:
+        add_count(out, it->offset_count, "offset");
+        break;
+    case CORRECTION_GROWTH:
+        add_count(out, it->step_count, "factor");
+        break;
+    case CORRECTION_SPLICE:
+        add_count(out, it->interval_count, "interval");
+        break;
+    case CORRECTION_WIRELINE:
+        add_count(out, it->point_count, "matched depth");
+        break;
+    case CORRECTION_SURVEY:
+        add_count(out, it->station_count, "station");
+        break;
+    case CORRECTION_NONE:
+    case CORRECTION_KIND_COUNT:
+        break;
+    }
+}
+
+void correction_add_why(const struct correction *it, struct text *out)
+{
+    text_add(out, it->reason);
+    if (it->evidence || it->evidence_file)
+        text_add(out, "; evidence: ");
+    if (it->evidence)
+        text_add(out, it->evidence);
+    if (it->evidence_file)
+        text_addf(out, "%sfile %.10s %s", it->evidence ? ", " : "", it->evidence_file,
+                  it->evidence_name ? it->evidence_name : "");
+}
+
+void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX])
+{
+    (void)snprintf(out, HOLE_TEXT_MAX, "%.7s%.3s", hole->site, hole->letter);
+}
+
+enum status link_commit(struct run *run, const struct depth_link *link, struct commit *out, struct err *err)
+{
+    static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
+                                              "mudline_stroke", "mudline_recovered", NULL};
+    char path[REGISTRY_PATH_MAX];
+    char hole[HOLE_TEXT_MAX];
+    hole_text(link->hole, hole);
+    if (link->correction) {
+        correction_path(hole, link->correction->number, path);
+        return origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, link->correction,
+                           out, err);
+    }
+    hole_path(hole, path);
+    return origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, link->hole, out, err);
+}
+
+enum status link_words(struct run *run, const struct depth_link *link, int32_t core, const char **rule,
+                       const char **why, struct err *err)
+{
+    struct text words;
+    struct bytes bytes;
+    *rule = link->rule;
+    *why = NULL;
+    if (!link->correction)
+        return STATUS_OK;
+    text_init(&words, run->arena);
+    text_addf(&words, "%s (correction %d)", link->rule, (int)link->correction->number);
+    TRY(text_done(&words, &bytes, err));
+    *rule = bytes.data;
+    text_init(&words, run->arena);
+    text_addf(&words, "  %s, ", correction_words[link->correction->kind]);
+    correction_add_range(link->correction, &words);
+    text_add(&words, ": ");
+    const struct core_offset *offset = composite_find(link->correction, core);
+    if (offset && offset->feature && offset->reference)
+        text_addf(&words, "%s is %s; ", offset->feature, offset->reference);
+    correction_add_why(link->correction, &words);
+    TRY(text_done(&words, &bytes, err));
+    *why = bytes.data;
+    return STATUS_OK;
+}

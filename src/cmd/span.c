@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: MIT */
+/* What a typed name spans in its core, and its depths. */
+#include "span.h"
+
+#include "coretally/base/limits.h"
+
+/* A whole core spans from the top of its first standing section to the end of its last one. */
+static void read_core_span(struct span *span)
+{
+    const struct core *core = &span->target.core;
+    for (size_t at = 0; at < core->section_count; at++) {
+        const struct section *section = &core->sections[at];
+        if (section->withdrawn)
+            continue;
+        const int64_t length_um = section_curated(section);
+        if (!span->in_core)
+            span->top = (struct place){&span->target.hole, core, section->number, 0};
+        span->bottom =
+            (struct place){&span->target.hole, core, section->number, length_um == LENGTH_NONE ? 0 : length_um};
+        span->in_core = true;
+    }
+}
+
+const char *span_note(const struct span *span, const struct depth *a, const struct depth *b)
+{
+    const struct target *target = &span->target;
+    if (target->hole.withdrawn)
+        return "the hole is withdrawn";
+    if (target->core.withdrawn)
+        return "the core is withdrawn";
+    if (target->sample < target->samples.sample_count && target->samples.samples[target->sample].withdrawn)
+        return "the sample is withdrawn";
+    return a->why ? a->why : b->why;
+}
+
+enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err)
+{
+    struct span span = {0};
+    struct target *target = &out->target;
+    TRY(resolve(run, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
+    *out = span;
+    out->in_core = target->name.level >= NAME_SECTION;
+    (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", run->expedition.number);
+    if (!out->in_core) {
+        name_format(&target->name, NAME_PRINTED, out->name);
+        read_core_span(out);
+        return STATUS_OK;
+    }
+    int64_t top_um = target->name.top_um;
+    int64_t bottom_um = target->name.bottom_um;
+    if (target->name.level == NAME_SECTION)
+        bottom_um = section_curated(target->section);
+    if (target->name.level == NAME_SAMPLE) { /* a recorded one may have been amended; any interval has a depth */
+        char key[SAMPLE_KEY_MAX];
+        name_sample_key(&target->name, key);
+        const struct sample *sample = sample_find(target->samples.samples, target->samples.sample_count, key);
+        if (!sample)
+            sample = sample_find_former(target->samples.samples, target->samples.sample_count, key);
+        if (sample) {
+            name_set_sample(&target->name, sample);
+            target->section = core_section(&target->core, sample->section);
+            target->sample = (size_t)(sample - target->samples.samples);
+            top_um = sample->top_um;
+            bottom_um = sample->bottom_um;
+        }
+    }
+    name_format(&target->name, NAME_PRINTED, out->name);
+    if (!target->section)
+        return err_set(err, STATUS_RULE, out->name, "its section is withdrawn, so it has no depth");
+    const int64_t length_um = section_curated(target->section);
+    if (length_um != LENGTH_NONE && (top_um < 0 || top_um > length_um + SAMPLE_PAST_END_UM)) {
+        err_set(err, STATUS_RULE, typed, "%s cm lies outside the section, which is 0-%s cm",
+                length_text(top_um, UNIT_CM, 1).text, length_text(length_um, UNIT_CM, 1).text);
+        return err_hint(err, "offsets are centimetres from the section top");
+    }
+    out->top = (struct place){&target->hole, &target->core, target->section->number, top_um};
+    out->bottom = out->top;
+    out->bottom.offset_um = bottom_um == LENGTH_NONE ? top_um : bottom_um;
+    return STATUS_OK;
+}
+
+void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom)
+{
+    const struct core *core = &span->target.core;
+    const struct hole *hole = &span->target.hole;
+    if (scale == SCALE_DRF || scale == SCALE_DSF || (scale_is_drilled(scale) && !span->in_core)) {
+        *top = core_top_depth(hole, core, scale, NULL);
+        *bottom = core_bottom_depth(hole, core, scale);
+        return;
+    }
+    if (!span->in_core) {
+        *top = (struct depth){.um = LENGTH_NONE,
+                              .low_um = LENGTH_NONE,
+                              .high_um = LENGTH_NONE,
+                              .why = core_recovered(core) == 0 ? "the barrel came up empty" : "no section is recorded"};
+        *bottom = *top;
+        return;
+    }
+    *top = place_depth(&span->top, scale, NULL);
+    *bottom = place_depth(&span->bottom, scale, NULL);
+}
+
+enum status scale_typed(const char *typed, enum scale *out, struct err *err)
+{
+    const enum scale scale = scale_find(typed);
+    if (scale == SCALE_COUNT) {
+        err_set(err, STATUS_INPUT, typed, "this is no depth scale that is kept here");
+        return err_hint(err, "scales are DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD and TVDSF");
+    }
+    *out = scale;
+    return STATUS_OK;
+}
+
+enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err)
+{
+    return run_option(run, name) ? scale_typed(run_option(run, name), out, err) : STATUS_OK;
+}

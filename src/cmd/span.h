@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: MIT */
+/* What a typed name spans in its core, and the depths of that. */
+#ifndef CORETALLY_CMD_SPAN_H
+#define CORETALLY_CMD_SPAN_H
+
+#include "coretally/domain/depth.h"
+#include "command.h"
+
+/* Top and bottom of what a name asks for. It points into itself: never copied. */
+struct span {
+    struct target target;
+    char name[NAME_TEXT_MAX];
+    bool in_core; /* below core level: has offsets */
+    struct place top;
+    struct place bottom;
+};
+
+/* A core, section, sample, interval or point; STATUS_RULE for what lies outside its section. */
+MUST_CHECK enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err);
+
+/* Top and bottom on a scale. DSF and DRF are those of the core's run. */
+void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom);
+
+/* Why there is no depth, or what a depth must not be read without. NULL: nothing to say. */
+const char *span_note(const struct span *span, const struct depth *top, const struct depth *bottom);
+
+/* The scale of --NAME; *out untouched when the option was not given. */
+MUST_CHECK enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err);
+MUST_CHECK enum status scale_typed(const char *typed, enum scale *out, struct err *err);
+
+#endif

@@ -1,0 +1,235 @@
+/* SPDX-License-Identifier: MIT */
+/* From a drilled depth as reported to DRF and DSF. */
+#include "depth_chain.h"
+
+#include <stddef.h>
+
+#include "coretally/base/quantity.h"
+#include "coretally/domain/stretch.h"
+
+static const char no_time[] = "a correction is for a time, and it is not recorded when this came up or was found";
+static const char no_depth[] = "a correction is for a depth below rig floor, and the seafloor is not recorded";
+static const char no_seafloor[] = "the depth of the seafloor is not recorded for this hole";
+static const char *const seafloor_methods[] = {"seafloor by no method",    "seafloor tagged",
+                                               "seafloor by mudline core", "seafloor seen by camera",
+                                               "seafloor inherited",       "seafloor by other means"};
+
+struct depth chain_unknown(const char *why)
+{
+    return (struct depth){.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE, .why = why};
+}
+
+struct depth_link *link_add(struct depth_links *links, const struct hole *hole, enum depth_input input,
+                            const char *rule, int64_t amount_um, int64_t result_um)
+{
+    if (!links)
+        return NULL;
+    if (links->count == DEPTH_LINKS_MAX) {
+        links->dropped++;
+        return NULL;
+    }
+    struct depth_link *link = &links->items[links->count++];
+    *link =
+        (struct depth_link){.input = input, .rule = rule, .hole = hole, .amount_um = amount_um, .result_um = result_um};
+    return link;
+}
+
+void link_add_correction(struct depth_links *links, const struct hole *hole, const struct correction *correction,
+                         const char *rule, int64_t amount_um, int64_t result_um)
+{
+    struct depth_link *link = link_add(links, hole, INPUT_CORRECTION, rule, amount_um, result_um);
+    if (link)
+        link->correction = correction;
+}
+
+const struct correction *hole_correction(const struct hole *hole, enum correction_kind kind, int32_t core)
+{
+    for (size_t at = 0; at < hole->correction_count; at++) {
+        const struct correction *it = hole->corrections[at];
+        if (it->kind == kind &&
+            (!core || it->core == core || (kind == CORRECTION_COMPOSITE && composite_find(it, core))))
+            return it;
+    }
+    return NULL;
+}
+
+/* What one correction of the pipe adds to a depth of drf_um; false with *why where it cannot be said. */
+static bool pipe_amount(const struct correction *it, int64_t drf_um, struct instant when, int64_t *amount_um,
+                        const char **why)
+{
+    *why = NULL;
+    if (it->kind == CORRECTION_STRETCH) {
+        if (drf_um == LENGTH_NONE)
+            *why = no_depth;
+        else
+            *amount_um = stretch_of(it, drf_um);
+    } else if (it->kind == CORRECTION_TIDE) {
+        const int64_t height_um = when.known ? tide_at(it, when.utc_us) : LENGTH_NONE;
+        if (!when.known)
+            *why = "tide is corrected for, and it is not recorded when this came up or the seafloor was found";
+        else if (height_um == LENGTH_NONE)
+            *why = "the tide table does not reach to the time when this came up or the seafloor was found";
+        else
+            *amount_um = -height_um;
+    } else
+        *amount_um = it->amount_um;
+    return *why == NULL;
+}
+
+/* What a link says: of the thing itself, of the seafloor that is taken off, of the seafloor that is added again. */
+enum pipe_part { PIPE_ITSELF, PIPE_FLOOR_OFF, PIPE_FLOOR_ON };
+
+static const char *pipe_rule(enum correction_kind kind, enum pipe_part part)
+{
+    static const char *const rules[][3] = {
+        {"tally slip", "less the tally slip at the seafloor", "plus the tally slip at the seafloor"},
+        {"stretch of the pipe", "less the stretch of the pipe at the seafloor",
+         "plus the stretch of the pipe at the seafloor"},
+        {"less the tide when it came up", "plus the tide when the seafloor was found",
+         "less the tide when the seafloor was found"},
+        {"core shift", "", ""}};
+    return rules[kind - CORRECTION_TALLY][part];
+}
+
+/* What tally, stretch, tide and core shift add to a depth as reported (LENGTH_NONE: not known below rig floor). The
+ * ranges are looked up at the depth as reported, so the order of entry does not show; stretch grows with the depth
+ * that the tally left. */
+static int64_t pipe_corrected(const struct hole *hole, int64_t drf_um, int32_t core, struct instant when,
+                              enum pipe_part part, int64_t running_um, struct depth_links *links, const char **why)
+{
+    const int sign = part == PIPE_FLOOR_OFF ? -1 : 1;
+    int64_t sum_um = 0;
+    for (size_t at = 0; at < hole->correction_count; at++) {
+        const struct correction *it = hole->corrections[at];
+        int64_t amount_um = 0;
+        if (it->kind < CORRECTION_TALLY || it->kind > CORRECTION_SHIFT)
+            continue;
+        const enum cover cover = correction_covers(it, drf_um, core, when);
+        if (cover == COVER_NO)
+            continue;
+        if (cover != COVER_YES) {
+            *why = cover == COVER_UNKNOWN_TIME ? no_time : no_depth;
+            return 0;
+        }
+        if (!pipe_amount(it, drf_um == LENGTH_NONE ? LENGTH_NONE : drf_um + sum_um, when, &amount_um, why))
+            return 0;
+        sum_um += amount_um;
+        link_add_correction(links, hole, it, pipe_rule(it->kind, part), sign * amount_um, running_um + sign * sum_um);
+    }
+    return sum_um;
+}
+
+/* A sidetrack without a seafloor of its own has its parent's. */
+static const struct hole *seafloor_hole(const struct hole *hole)
+{
+    while (hole_seafloor(hole) == LENGTH_NONE && hole->parent_hole)
+        hole = hole->parent_hole;
+    return hole;
+}
+
+/* The one that found the seafloor anew: the hole's own, else that of the hole whose reading it has; core numbers are
+ * those of one hole. NULL: none, or *why where it cannot be said. */
+static const struct correction *found_anew(const struct hole *hole, const struct hole *read, int32_t core,
+                                           struct instant when, const struct hole **owner, const char **why)
+{
+    for (*owner = hole;; *owner = (*owner)->parent_hole) {
+        for (size_t at = 0; at < (*owner)->correction_count; at++) {
+            const struct correction *it = (*owner)->corrections[at];
+            const int32_t number = *owner == hole ? core : 0;
+            const enum cover cover =
+                it->kind == CORRECTION_SEAFLOOR ? correction_covers(it, LENGTH_NONE, number, when) : COVER_NO;
+            if (cover == COVER_YES)
+                return it;
+            if (cover != COVER_NO)
+                *why = no_time;
+        }
+        if (*owner == read || *why)
+            return NULL;
+    }
+}
+
+int64_t chain_seafloor(const struct hole *hole, int32_t core, struct instant when, bool only_changes, int sign,
+                       int64_t running_um, struct depth_links *links, const char **method, const char **why)
+{
+    const struct hole *own = seafloor_hole(hole);
+    const struct hole *owner = own;
+    const int64_t recorded_um = hole_seafloor(own);
+    int64_t um = recorded_um;
+    struct instant found = own->seafloor_at;
+    *method = seafloor_methods[own->seafloor_by];
+    if (recorded_um != LENGTH_NONE && !only_changes) {
+        running_um += sign * recorded_um;
+        link_add(links, own, INPUT_SEAFLOOR, sign < 0 ? "less the seafloor's DRF" : "plus the seafloor's DRF",
+                 sign * recorded_um, running_um);
+    }
+    const struct correction *anew = found_anew(hole, own, core, when, &owner, why);
+    if (!*why && um == LENGTH_NONE && (only_changes ? anew != NULL : !anew))
+        *why = no_seafloor; /* what the readings were reduced with is not known */
+    if (*why)
+        return LENGTH_NONE;
+    if (anew) {
+        const int64_t change_um = anew->seafloor_um - (um == LENGTH_NONE ? 0 : um);
+        running_um += sign * change_um;
+        link_add_correction(links, owner, anew, "the seafloor was found anew", sign * change_um, running_um);
+        um = anew->seafloor_um;
+        found = anew->seafloor_at;
+        own = owner;
+        *method = seafloor_methods[anew->seafloor_by];
+    }
+    const int64_t pipe_um =
+        pipe_corrected(own, um, 0, found, sign < 0 ? PIPE_FLOOR_OFF : PIPE_FLOOR_ON, running_um, links, why);
+    if (*why)
+        return LENGTH_NONE;
+    return only_changes ? (um == LENGTH_NONE ? 0 : um - recorded_um) + pipe_um : um + pipe_um;
+}
+
+int64_t hole_seafloor_corrected(const struct hole *hole, struct instant when)
+{
+    const char *why = NULL;
+    const char *method = NULL;
+    return chain_seafloor(hole, 0, when, false, 1, 0, NULL, &method, &why);
+}
+
+/* The reading, retyped where it was. */
+static int64_t read_reported(const struct hole *hole, const struct drilled_at *at, struct depth_links *links)
+{
+    const struct correction *it = at->core ? hole_correction(hole, CORRECTION_READING, at->core) : NULL;
+    link_add(links, hole, INPUT_CORE_TOP,
+             at->datum == DATUM_SEAFLOOR ? "drilled depth below seafloor, as reported"
+                                         : "drilled depth below rig floor, as reported",
+             LENGTH_NONE, at->um);
+    if (!it || it->core_top_um == LENGTH_NONE)
+        return at->um;
+    link_add_correction(links, hole, it, "the reading was retyped", it->core_top_um - at->um, it->core_top_um);
+    return it->core_top_um;
+}
+
+struct depth chain_drilled(const struct hole *hole, const struct drilled_at *at, enum scale scale, int64_t doubt_um,
+                           struct depth_links *links)
+{
+    const char *why = NULL;
+    const char *method = "driller's tally";
+    const bool below_seafloor = at->datum == DATUM_SEAFLOOR;
+    if (at->um == LENGTH_NONE)
+        return chain_unknown("the drilled depth is not recorded");
+    int64_t um = read_reported(hole, at, links);
+    const int64_t recorded_um = hole_seafloor(seafloor_hole(hole));
+    const int64_t drf_um = !below_seafloor ? um : recorded_um == LENGTH_NONE ? LENGTH_NONE : um + recorded_um;
+    um += pipe_corrected(hole, drf_um, at->core, at->when, PIPE_ITSELF, um, links, &why);
+    if (!why && below_seafloor && scale != SCALE_DSF) {
+        if (recorded_um == LENGTH_NONE)
+            return chain_unknown(no_seafloor);
+        um += recorded_um;
+        link_add(links, seafloor_hole(hole), INPUT_SEAFLOOR, "plus the seafloor's DRF", recorded_um, um);
+    }
+    if (!why && scale == SCALE_DSF) {
+        const int64_t seafloor_um =
+            chain_seafloor(hole, at->core, at->when, below_seafloor, -1, um, links, &method, &why);
+        um -= why ? 0 : seafloor_um;
+    }
+    if (why)
+        return chain_unknown(why);
+    const struct depth depth = {.um = um, .low_um = um - doubt_um, .high_um = um + doubt_um, .method = method};
+    return scale == SCALE_TVD || scale == SCALE_TVDSF ? chain_vertical(hole, depth, scale, at->core, at->when, links)
+                                                      : depth;
+}

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: MIT */
+/* Adding up what moves. */
+#include "coretally/domain/reach.h"
+
+#include "coretally/base/quantity.h"
+
+const char *const reach_words[] = {"cores", "sections", "samples", "bags", NULL};
+
+struct reach reach_of_kind(enum correction_kind kind)
+{
+    static const enum scale scales[CORRECTION_KIND_COUNT] = {
+        [CORRECTION_NONE] = SCALE_CSF_A,     [CORRECTION_READING] = SCALE_CSF_B,  [CORRECTION_TALLY] = SCALE_CSF_A,
+        [CORRECTION_STRETCH] = SCALE_CSF_A,  [CORRECTION_TIDE] = SCALE_CSF_A,     [CORRECTION_SHIFT] = SCALE_CSF_A,
+        [CORRECTION_SEAFLOOR] = SCALE_CSF_A, [CORRECTION_COMPOSITE] = SCALE_CCSF, [CORRECTION_GROWTH] = SCALE_CCSF_B,
+        [CORRECTION_SPLICE] = SCALE_CCSF_D,  [CORRECTION_WIRELINE] = SCALE_WMSF,  [CORRECTION_SURVEY] = SCALE_TVD};
+    return (struct reach){.scale = scales[kind],
+                          .has_bags = (kind >= CORRECTION_TALLY && kind <= CORRECTION_TIDE) ||
+                                      kind == CORRECTION_SEAFLOOR || kind == CORRECTION_SURVEY};
+}
+
+void reach_add(struct reach *reach, enum reach_item item, const struct depth *before, const struct depth *after,
+               size_t times)
+{
+    struct reach_count *count = &reach->counts[item];
+    if (before->um == LENGTH_NONE || after->um == LENGTH_NONE) {
+        count->found += before->um == LENGTH_NONE && after->um != LENGTH_NONE ? times : 0;
+        if (before->um == LENGTH_NONE)
+            return;
+        count->lost += times;
+        reach->why = after->why;
+        return;
+    }
+    const int64_t shift_um = after->um - before->um;
+    if (!shift_um || !times)
+        return;
+    count->least_um = !count->moved || shift_um < count->least_um ? shift_um : count->least_um;
+    count->greatest_um = !count->moved || shift_um > count->greatest_um ? shift_um : count->greatest_um;
+    count->sum_m += (double)shift_um * 1e-6 * (double)times;
+    count->moved += times;
+}
+
+bool reach_is_empty(const struct reach *reach)
+{
+    for (int item = 0; item < REACH_ITEM_COUNT; item++)
+        if (reach->counts[item].moved || reach->counts[item].lost || reach->counts[item].found)
+            return false;
+    return true;
+}
+
+void reach_check(const struct reach *reach, const char *hole, struct findings *findings)
+{
+    size_t lost = 0;
+    for (int item = 0; item < REACH_ITEM_COUNT; item++)
+        lost += reach->counts[item].lost;
+    if (reach_is_empty(reach))
+        findings_add(findings, RULE_CORRECTION_IDLE, "it moves nothing that is recorded so far in hole %s", hole);
+    if (reach->upset_count) {
+        findings_add(findings, RULE_CORRECTION_ORDER, "core %d would lie above the core before it%s",
+                     (int)reach->upsets[0], reach->upset_count > 1 ? ", and so would others" : "");
+        findings_hint(findings, "look at its range and sign; if it is right, add --sure");
+    }
+    if (lost) {
+        findings_add(findings, RULE_CORRECTION_LOST, "%zu would have no depth any more: %s", lost, reach->why);
+        findings_hint(findings, "record what is missing first, or add --sure");
+    }
+}
+
+void splice_joints_check(const struct splice_joint *joints, size_t count, struct findings *findings)
+{
+    for (size_t at = 1; at < count; at++) {
+        const int64_t gap_um = joints[at].top_um - joints[at - 1].bottom_um;
+        if (gap_um > SPLICE_SLACK_UM)
+            findings_add(findings, RULE_SPLICE_GAP, "a gap of %s m in the splice, above %s at %s m CCSF",
+                         length_text(gap_um, UNIT_M, 3).text, joints[at].name,
+                         length_text(joints[at].top_um, UNIT_M, 3).text);
+        else if (gap_um < -SPLICE_SLACK_UM) {
+            findings_add(findings, RULE_SPLICE_OVERLAP, "the splice overlaps by %s m at %s, %s m CCSF",
+                         length_text(-gap_um, UNIT_M, 3).text, joints[at].name,
+                         length_text(joints[at].top_um, UNIT_M, 3).text);
+            findings_hint(findings, "end the interval above it where this one begins, or add --sure");
+        }
+    }
+}

@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: MIT */
+/* Standing at an earlier state of the registry: a commit, a tag, a time. */
+#include "internal.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "coretally/base/quantity.h"
+
+/* The tag of this name, down to its commit; *out NULL where there is none. */
+static enum status find_tag(struct store *store, const char *name, git_commit **out, struct err *err)
+{
+    char reference[BRANCH_MAX];
+    CLEANUP(reference_free_at) git_reference *tag = NULL;
+    (void)snprintf(reference, sizeof reference, "refs/tags/%.200s", name);
+    *out = NULL;
+    const int found = git_reference_lookup(&tag, store->repo, reference);
+    if (found == GIT_ENOTFOUND || found == GIT_EINVALIDSPEC)
+        return STATUS_OK;
+    if (found != 0 || git_reference_peel((git_object **)out, tag, GIT_OBJECT_COMMIT) != 0)
+        return git_unreadable(err, name, "could not read this tag");
+    return STATUS_OK;
+}
+
+static bool is_id(const char *text)
+{
+    const size_t len = strlen(text);
+    return len >= GIT_OID_MINPREFIXLEN && len <= GIT_OID_HEXSZ && strspn(text, "0123456789abcdefABCDEF") == len;
+}
+
+static enum status find_id(struct store *store, const char *id, git_commit **out, struct err *err)
+{
+    CLEANUP(object_free_at) git_object *object = NULL;
+    const int found = git_revparse_single(&object, store->repo, id);
+    if (found == GIT_EAMBIGUOUS) {
+        err_set(err, STATUS_INPUT, id, "more than one commit begins with these digits");
+        return err_hint(err, "type more of its digits");
+    }
+    if (found != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {
+        err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
+        return err_hint(err, "git -C %.200s log lists them", store->gitdir);
+    }
+    if (git_commit_lookup(out, store->repo, git_object_id(object)) != 0)
+        return git_unreadable(err, id, "could not read this commit");
+    return STATUS_OK;
+}
+
+/* "2026-03-09" alone is the end of that day. */
+static enum status read_time(const char *text, int64_t *utc_us, struct err *err)
+{
+    char whole[40];
+    struct instant instant = {0};
+    struct err inner = {0};
+    const bool is_date = strlen(text) == 10 && strspn(text, "0123456789-") == 10;
+    (void)snprintf(whole, sizeof whole, "%.28s%s", text, is_date ? "T23:59:59Z" : "");
+    if (strlen(text) > 28 || instant_parse(whole, INT_NONE, &instant, &inner) != STATUS_OK) {
+        err_set(err, STATUS_INPUT, text, "this is no state: neither a commit, nor a tag, nor a time with its offset");
+        return err_hint(err, "for example 2026-03-09, 2026-03-09T14:00+05:30, or the digits that explain prints");
+    }
+    *utc_us = instant.utc_us;
+    return STATUS_OK;
+}
+
+static enum status find_time(struct store *store, const char *text, git_commit **out, struct err *err)
+{
+    int64_t utc_us = 0;
+    git_commit *commit = NULL;
+    TRY(read_time(text, &utc_us, err));
+    if (git_commit_lookup(&commit, store->repo, &store->tip) != 0)
+        return git_unreadable(err, text, "could not read the newest commit");
+    while ((int64_t)git_commit_author(commit)->when.time * 1000000 > utc_us) {
+        git_commit *parent = NULL;
+        const int found = git_commit_parentcount(commit) ? git_commit_parent(&parent, commit, 0) : GIT_ENOTFOUND;
+        git_commit_free(commit);
+        if (found == GIT_ENOTFOUND) {
+            err_set(err, STATUS_UNKNOWN, text, "the registry begins after this time");
+            return err_hint(err, "its first commit: git -C %.200s log --reverse", store->gitdir);
+        }
+        if (found != 0)
+            return git_unreadable(err, text, "could not read the history");
+        commit = parent;
+    }
+    *out = commit;
+    return STATUS_OK;
+}
+
+enum status store_stand_at(struct store *store, const char *state, struct err *err)
+{
+    CLEANUP(commit_free_at) git_commit *commit = NULL;
+    git_tree *tree = NULL;
+    TRY(find_tag(store, state, &commit, err));
+    if (!commit && is_id(state))
+        TRY(find_id(store, state, &commit, err));
+    if (!commit)
+        TRY(find_time(store, state, &commit, err));
+    if (git_commit_tree(&tree, commit) != 0)
+        return git_unreadable(err, state, "could not read this commit");
+    git_tree_free(store->tree);
+    store->tree = tree;
+    store->tip = *git_commit_id(commit);
+    (void)git_oid_tostr(store->state, sizeof store->state, &store->tip);
+    return STATUS_OK;
+}
+
+enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err)
+{
+    git_oid id;
+    TRY(store_start(err));
+    if (git_odb_hash(&id, bytes.data, bytes.len, GIT_OBJECT_BLOB) != 0)
+        return git_refused(err, "evidence", "could not work out the hash of this file");
+    (void)git_oid_tostr(out, HASH_TEXT_MAX, &id);
+    return STATUS_OK;
+}
