@@ -5,11 +5,12 @@
 
 #include "bag_act.h"
 #include "numbered.h"
+#include "reach.h"
 
 _Static_assert(sizeof(struct lag_check_set) == sizeof(struct numbered_set), "lag_check_set is a numbered set");
 
-static const char *const check_options[] = {"tracer", "remark", NULL};
-static const char *const amend_options[] = {"in", "seen", "tracer", "remark", NULL};
+static const char *const check_options[] = {"tracer", "evidence", "remark", NULL};
+static const char *const amend_options[] = {"in", "seen", "tracer", "evidence", "remark", NULL};
 
 static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
                            size_t *count, struct err *err)
@@ -48,43 +49,40 @@ static void say_result(struct run *run, const struct lag_check *check, const str
             result->measured_m3, result->theory_m3, result->effective_m * 1000, result->nominal_m * 1000);
 }
 
-/* As it will be, and as it is recorded: how far the bags move. */
+/* Bags named one by one, at most. */
 enum { MOVES_TOLD_MAX = 20 };
-struct moves {
-    size_t count;
-    size_t moved;
-    int64_t least_um;
-    int64_t greatest_um;
-    double sum_m;
+
+/* The hole with a check and without it. */
+struct two {
+    struct lag_hole *with;
+    struct lag_hole *without;
 };
 
-static enum status move_bag(struct run *run, struct lag_hole *with, struct lag_hole *without, enum bag_kind kind,
-                            const struct bag *bag, struct moves *moves, struct err *err)
+static enum status move_bag(struct run *run, const struct two *two, enum bag_kind kind, const struct bag *bag,
+                            struct reach *reach, struct err *err)
 {
     struct lag_passage now;
     struct lag_passage before;
     const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = kind != BAG_CUTTINGS};
     if (bag->withdrawn)
         return STATUS_OK;
-    TRY(lag_hole_back(run, with, &nominal, bag->from.utc_us, &now, err));
-    TRY(lag_hole_back(run, without, &nominal, bag->from.utc_us, &before, err));
-    moves->count++;
-    if (now.end != LAG_ARRIVED || before.end != LAG_ARRIVED || now.hole_um == before.hole_um)
-        return STATUS_OK;
-    const int64_t shift_um = now.hole_um - before.hole_um;
-    moves->least_um = !moves->moved || shift_um < moves->least_um ? shift_um : moves->least_um;
-    moves->greatest_um = !moves->moved || shift_um > moves->greatest_um ? shift_um : moves->greatest_um;
-    moves->sum_m += (double)shift_um * 1e-6;
-    if (moves->moved++ < MOVES_TOLD_MAX)
+    TRY(lag_hole_back(run, two->with, &nominal, bag->from.utc_us, &now, err));
+    TRY(lag_hole_back(run, two->without, &nominal, bag->from.utc_us, &before, err));
+    const struct depth depths[] = {
+        {.um = before.end == LAG_ARRIVED ? before.hole_um : LENGTH_NONE},
+        {.um = now.end == LAG_ARRIVED ? now.hole_um : LENGTH_NONE, .why = lag_end_meaning(now.end)}};
+    const size_t moved = reach->counts[REACH_BAGS].moved;
+    reach_add(reach, REACH_BAGS, &depths[0], &depths[1], 1);
+    if (reach->counts[REACH_BAGS].moved > moved && moved < MOVES_TOLD_MAX && run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "  %s %d: %s m -> %s m\n", bag_words[kind], (int)bag->number,
                       length_text(before.hole_um, UNIT_M, 2).text, length_text(now.hole_um, UNIT_M, 2).text);
     return STATUS_OK;
 }
 
-static enum status find_moves(struct run *run, struct lag_hole *with, struct lag_hole *without, struct moves *moves,
-                              struct err *err)
+static enum status find_moves(struct run *run, const struct two *two, struct reach *reach, struct err *err)
 {
-    const char *hole = with->target->hole_name;
+    const char *hole = two->with->target->hole_name;
+    two->with->ahead = two->without->ahead = 7;
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++) {
         int32_t *hundreds = NULL;
         size_t count = 0;
@@ -96,35 +94,28 @@ static enum status find_moves(struct run *run, struct lag_hole *with, struct lag
             bags_path(hole, kind, hundreds[at], path);
             TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
             for (size_t bag = 0; bag < set.bag_count; bag++)
-                TRY(move_bag(run, with, without, kind, &set.bags[bag], moves, err));
+                TRY(move_bag(run, two, kind, &set.bags[bag], reach, err));
         }
     }
     return STATUS_OK;
 }
 
-static void say_moves(struct run *run, const struct moves *moves)
+/* What the bags do between two readings of the hole. */
+static enum status say_moves(struct run *run, const struct two *two, struct err *err)
 {
-    if (!moves->moved) {
-        (void)fprintf(run->out, "none of %zu bags moves\n", moves->count);
-        return;
-    }
-    (void)fprintf(run->out, "%zu of %zu bags move: by %s to %s m, %.2f m on average\n", moves->moved, moves->count,
-                  length_text(moves->least_um, UNIT_M, 2).text, length_text(moves->greatest_um, UNIT_M, 2).text,
-                  moves->sum_m / (double)moves->moved);
+    struct reach reach = reach_of_kind(CORRECTION_NONE);
+    TRY(find_moves(run, two, &reach, err));
+    return reach_say(run, &reach, err);
 }
 
-/* What the bags do between two readings of the hole. */
+/* Against the hole as it is recorded now. */
 static enum status preview(struct run *run, struct lag_hole *with, const struct target *target, struct err *err)
 {
     struct lag_hole without;
-    struct moves moves = {0};
-    TRY(lag_hole_open(run, target, 0, NULL, &without, err)); /* as recorded now */
-    with->ahead = without.ahead = 7;
-    const enum status status = find_moves(run, with, &without, &moves, err);
+    TRY(lag_hole_open(run, target, 0, NULL, &without, err));
+    const enum status status = say_moves(run, &(struct two){with, &without}, err);
     lag_hole_close(&without);
-    TRY(status);
-    say_moves(run, &moves);
-    return STATUS_OK;
+    return status;
 }
 
 /* A check that cannot be worked out is refused. */
@@ -269,6 +260,46 @@ const struct command check_show_command = {
     .least = 2,
     .most = 2,
     .run = run_check_show,
+};
+
+static enum status run_check_reach(struct run *run, struct err *err)
+{
+    struct target target;
+    struct numbered_set set;
+    struct lag_check wanted;
+    struct lag_hole with;
+    struct lag_hole without;
+    TRY(run_open(run, STORE_READ, err));
+    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run, &lag_check_kind, target.hole_name, &set, err));
+    record_init(&lag_check_table, &wanted);
+    TRY(run_set(run, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
+    const struct numbered_key key = {&lag_check_kind, wanted.number};
+    if (!pick_numbered(&set, &key)) {
+        err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no lag check of this number", target.hole_name);
+        return err_hint(err, "they are listed by: coretally check list %s", target.hole_name);
+    }
+    TRY(lag_hole_open(run, &target, 0, NULL, &with, err));
+    enum status status = lag_hole_open(run, &target, wanted.number, NULL, &without, err);
+    if (status == STATUS_OK) {
+        status = say_moves(run, &(struct two){&with, &without}, err);
+        lag_hole_close(&without);
+    }
+    lag_hole_close(&with);
+    return status;
+}
+
+const struct command check_reach_command = {
+    .words = "check reach",
+    .arguments = "HOLE NUMBER",
+    .purpose = "what a recorded lag check moves: the bags with it against those without it",
+    .example = "check reach U0013A 1",
+    .detail =
+        "Depths of bags as the driller reports the bottom of the hole; other corrections are the same on both sides.",
+    .use = USE_READING,
+    .least = 2,
+    .most = 2,
+    .run = run_check_reach,
 };
 
 static enum status add_row(struct run *run, const struct lag_hole *hole, const struct lag_check *it,

@@ -54,6 +54,7 @@
     X(check_withdraw)                                                                                                  \
     X(check_show)                                                                                                      \
     X(check_list)                                                                                                      \
+    X(check_reach)                                                                                                     \
     X(bag_add)                                                                                                         \
     X(bag_amend)                                                                                                       \
     X(bag_withdraw)                                                                                                    \

@@ -168,8 +168,8 @@ enum status convert_depth(const struct convert *convert, int64_t um, int32_t num
     struct converted converted = {.core = NULL};
     if (scale_is_drilled(convert->from) && scale_is_drilled(convert->to)) {
         const struct hole *hole = &convert->target->hole;
-        const struct depth drf = drilled_to_drf(hole, um, convert->from);
-        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, convert->to);
+        const struct depth drf = drilled_to_drf(hole, um, (struct instant){0}, convert->from);
+        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, (struct instant){0}, convert->to);
     } else {
         const struct convert_core *core = NULL;
         int64_t below_um = 0;

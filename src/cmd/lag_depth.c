@@ -25,9 +25,10 @@ static enum status find_bound(struct run *run, struct lag_hole *hole, const stru
                               int sign, int64_t *out_um, struct err *err)
 {
     const struct hole *it = &hole->target->hole;
-    const int64_t either_um = hole_doubt(it);
     struct lag_passage passage = {0};
     TRY(lag_hole_back(run, hole, terms, at_us, &passage, err));
+    const struct instant cut = {.utc_us = passage.cut_us, .known = passage.end == LAG_ARRIVED};
+    const int64_t either_um = hole_doubt(it, 0, cut);
     *out_um = passage.end == LAG_ARRIVED ? passage.hole_um + sign * either_um : LENGTH_NONE;
     return STATUS_OK;
 }

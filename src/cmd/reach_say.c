@@ -45,8 +45,10 @@ enum status reach_say(struct run *run, const struct reach *reach, struct err *er
     size_t stale = 0;
     size_t lost = 0;
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    const int items = run_option(run, "brief") ? REACH_SECTIONS : reach->has_bags ? REACH_ITEM_COUNT : REACH_BAGS;
-    for (int item = 0; item < items; item++) {
+    const bool is_brief = run_option(run, "brief") != NULL;
+    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
+        if (item == REACH_BAGS ? !reach->has_bags || is_brief : !reach->has_cores || (is_brief && item > REACH_CORES))
+            continue;
         TRY(add_count(run, reach, (enum reach_item)item, &sheet, err));
         stale += reach->counts[item].moved + reach->counts[item].lost;
         lost += reach->counts[item].lost;
@@ -59,9 +61,8 @@ enum status reach_say(struct run *run, const struct reach *reach, struct err *er
         (void)fprintf(out, "order upset: %zu more\n", reach->upset_count - REACH_UPSETS_MAX);
     if (lost)
         (void)fprintf(out, "lost: no depth any more, the last one because %s\n", reach->why);
-    if (stale && !run_option(run, "brief"))
-        (void)fprintf(out, "a label written before now for any of these %zu says another depth: write it anew\n",
-                      stale);
+    if (stale && !is_brief)
+        (void)fprintf(out, "labels to write anew: %zu, wherever one was written before now\n", stale);
     return STATUS_OK;
 }
 

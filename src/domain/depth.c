@@ -6,14 +6,18 @@
 
 #include "coretally/base/quantity.h"
 
-int64_t hole_doubt(const struct hole *hole)
+int64_t hole_doubt(const struct hole *hole, int32_t core, struct instant when)
 {
     int64_t doubt_um = 0;
+    bool has_tide = false;
+    for (size_t at = 0; at < hole->correction_count; at++)
+        has_tide = has_tide || (hole->corrections[at]->kind == CORRECTION_TIDE &&
+                                correction_covers(hole->corrections[at], LENGTH_NONE, core, when) == COVER_YES);
     if (hole->tolerance_um != LENGTH_NONE)
         doubt_um += hole->tolerance_um;
     if (hole->heave_um != LENGTH_NONE)
         doubt_um += hole->heave_um;
-    if (hole->tide_um != LENGTH_NONE && !hole_correction(hole, CORRECTION_TIDE, 0))
+    if (hole->tide_um != LENGTH_NONE && !has_tide)
         doubt_um += hole->tide_um;
     return doubt_um;
 }
@@ -35,7 +39,7 @@ struct depth core_top_depth(const struct hole *hole, const struct core *core, en
                             struct depth_links *links)
 {
     const struct drilled_at at = {core->top_um, core->datum, core->number, core->on_deck};
-    return chain_drilled(hole, &at, scale, hole_doubt(hole), links);
+    return chain_drilled(hole, &at, scale, hole_doubt(hole, core->number, core->on_deck), links);
 }
 
 struct depth core_bottom_depth(const struct hole *hole, const struct core *core, enum scale scale)
@@ -61,7 +65,7 @@ struct depth drilled_depth(const struct hole *hole, int64_t um, enum datum datum
                            struct depth_links *links)
 {
     const struct drilled_at at = {um, datum, 0, when};
-    return chain_drilled(hole, &at, scale, hole_doubt(hole), links);
+    return chain_drilled(hole, &at, scale, hole_doubt(hole, 0, when), links);
 }
 
 /* low and high of a depth in a core: material sits at the top by convention (Proc. IODP 313 data report 202) and may
@@ -71,7 +75,7 @@ static struct depth bounded(const struct hole *hole, const struct core *core, st
 {
     const int64_t advance_um = core_advance(core);
     const int64_t recovered_um = core_recovered(core);
-    const int64_t doubt_um = hole_doubt(hole);
+    const int64_t doubt_um = hole_doubt(hole, core->number, core->on_deck);
     struct depth depth = {.um = um, .low_um = um - doubt_um, .high_um = LENGTH_NONE, .method = method};
     if (core_is_wide(core)) {
         depth.low_um = top.um - doubt_um;

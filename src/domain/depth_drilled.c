@@ -93,16 +93,18 @@ static const char *pipe_rule(enum correction_kind kind, enum pipe_part part)
 
 /* What tally, stretch, tide and core shift add to a depth as reported (LENGTH_NONE: not known below rig floor). The
  * ranges are looked up at the depth as reported, so the order of entry does not show; stretch grows with the depth
- * that the tally left. */
+ * that the tally left. The tide at the seafloor is another matter: seafloor_tide. */
 static int64_t pipe_corrected(const struct hole *hole, int64_t drf_um, int32_t core, struct instant when,
                               enum pipe_part part, int64_t running_um, struct depth_links *links, const char **why)
 {
     const int sign = part == PIPE_FLOOR_OFF ? -1 : 1;
     int64_t sum_um = 0;
+    int64_t tallied_um = drf_um;
     for (size_t at = 0; at < hole->correction_count; at++) {
         const struct correction *it = hole->corrections[at];
         int64_t amount_um = 0;
-        if (it->kind < CORRECTION_TALLY || it->kind > CORRECTION_SHIFT)
+        if (it->kind < CORRECTION_TALLY || it->kind > CORRECTION_SHIFT ||
+            (it->kind == CORRECTION_TIDE && part != PIPE_ITSELF))
             continue;
         const enum cover cover = correction_covers(it, drf_um, core, when);
         if (cover == COVER_NO)
@@ -111,8 +113,28 @@ static int64_t pipe_corrected(const struct hole *hole, int64_t drf_um, int32_t c
             *why = cover == COVER_UNKNOWN_TIME ? no_time : no_depth;
             return 0;
         }
-        if (!pipe_amount(it, drf_um == LENGTH_NONE ? LENGTH_NONE : drf_um + sum_um, when, &amount_um, why))
+        if (!pipe_amount(it, tallied_um, when, &amount_um, why))
             return 0;
+        tallied_um += it->kind == CORRECTION_TALLY && tallied_um != LENGTH_NONE ? amount_um : 0;
+        sum_um += amount_um;
+        link_add_correction(links, hole, it, pipe_rule(it->kind, part), sign * amount_um, running_um + sign * sum_um);
+    }
+    return sum_um;
+}
+
+/* What the tide adds to the seafloor: where the tide is taken off a depth, it is taken off the seafloor that this is
+ * counted from, at the time when that was found, whatever times and cores the table is for. */
+static int64_t seafloor_tide(const struct hole *hole, int32_t core, struct instant when, struct instant found,
+                             enum pipe_part part, int64_t running_um, struct depth_links *links, const char **why)
+{
+    const int sign = part == PIPE_FLOOR_OFF ? -1 : 1;
+    int64_t sum_um = 0;
+    for (size_t at = 0; !*why && at < hole->correction_count; at++) {
+        const struct correction *it = hole->corrections[at];
+        int64_t amount_um = 0;
+        if (it->kind != CORRECTION_TIDE || correction_covers(it, LENGTH_NONE, core, when) != COVER_YES ||
+            !pipe_amount(it, LENGTH_NONE, found, &amount_um, why))
+            continue;
         sum_um += amount_um;
         link_add_correction(links, hole, it, pipe_rule(it->kind, part), sign * amount_um, running_um + sign * sum_um);
     }
@@ -176,8 +198,10 @@ int64_t chain_seafloor(const struct hole *hole, int32_t core, struct instant whe
         own = owner;
         *method = seafloor_methods[anew->seafloor_by];
     }
-    const int64_t pipe_um =
-        pipe_corrected(own, um, 0, found, sign < 0 ? PIPE_FLOOR_OFF : PIPE_FLOOR_ON, running_um, links, why);
+    const enum pipe_part part = sign < 0 ? PIPE_FLOOR_OFF : PIPE_FLOOR_ON;
+    int64_t pipe_um = pipe_corrected(own, um, 0, found, part, running_um, links, why);
+    if (!*why)
+        pipe_um += seafloor_tide(hole, core, when, found, part, running_um + sign * pipe_um, links, why);
     if (*why)
         return LENGTH_NONE;
     return only_changes ? (um == LENGTH_NONE ? 0 : um - recorded_um) + pipe_um : um + pipe_um;

@@ -54,7 +54,8 @@ static const struct correction *survey_of(const struct hole *hole, const struct 
     return survey;
 }
 
-/* True vertical depth along the hole that owns a survey; above its first station a sidetrack follows its parent. */
+/* True vertical depth along the hole that owns a survey. Above its kickoff a sidetrack follows its parent; from there
+ * its own stations, the first arc beginning as the parent lies at the kickoff. */
 static struct survey_place along(const struct correction *survey, const struct hole *owner, int64_t drf_um)
 {
     const struct hole *above_owner = NULL;
@@ -62,12 +63,16 @@ static struct survey_place along(const struct correction *survey, const struct h
     const int64_t first_um = survey->stations[0].depth_um;
     if (!above || first_um <= above->stations[0].depth_um)
         return survey_at(survey->stations, survey->station_count, drf_um);
-    if (drf_um <= first_um)
-        return along(above, above_owner, drf_um);
-    /* What the parent gives down to the first own station, and the own arcs from there on. */
-    const struct survey_place top = along(above, above_owner, first_um);
-    struct survey_place place = survey_at(survey->stations, survey->station_count, drf_um);
-    place.vertical_um += top.vertical_um - first_um;
+    const int64_t kickoff_um =
+        owner->kickoff_um != LENGTH_NONE && owner->kickoff_um < first_um ? owner->kickoff_um : first_um;
+    const struct survey_place top = along(above, above_owner, drf_um < kickoff_um ? drf_um : kickoff_um);
+    if (drf_um <= kickoff_um)
+        return top;
+    const struct survey_station tie = survey_tangent(above->stations, above->station_count, kickoff_um);
+    const bool is_first = tie.depth_um == first_um; /* its own reading is the better one there */
+    struct survey_place place = survey_below(is_first ? &survey->stations[0] : &tie, survey->stations + is_first,
+                                             survey->station_count - is_first, drf_um);
+    place.vertical_um += top.vertical_um;
     return place;
 }
 
@@ -116,15 +121,14 @@ struct depth chain_vertical(const struct hole *hole, struct depth drf, enum scal
     return out;
 }
 
-struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, enum scale scale)
+struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, struct instant when, enum scale scale)
 {
     struct depth depth = {.um = drf_um, .low_um = drf_um, .high_um = drf_um, .method = "driller's tally"};
     if (scale == SCALE_TVD || scale == SCALE_TVDSF)
-        return chain_vertical(hole, depth, scale, 0, (struct instant){0}, NULL);
+        return chain_vertical(hole, depth, scale, 0, when, NULL);
     if (scale == SCALE_DSF) {
         const char *why = NULL;
-        const int64_t seafloor_um =
-            chain_seafloor(hole, 0, (struct instant){0}, false, 1, 0, NULL, &depth.method, &why);
+        const int64_t seafloor_um = chain_seafloor(hole, 0, when, false, 1, 0, NULL, &depth.method, &why);
         if (why)
             return chain_unknown(why);
         depth.um = depth.low_um = depth.high_um = drf_um - seafloor_um;
@@ -132,12 +136,12 @@ struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, enum scal
     return depth;
 }
 
-struct depth drilled_to_drf(const struct hole *hole, int64_t um, enum scale scale)
+struct depth drilled_to_drf(const struct hole *hole, int64_t um, struct instant when, enum scale scale)
 {
     struct depth depth = {.um = um, .low_um = um, .high_um = um, .method = "driller's tally"};
     if (scale == SCALE_DRF)
         return depth;
-    const struct depth origin = drilled_from_drf(hole, 0, scale);
+    const struct depth origin = drilled_from_drf(hole, 0, when, scale);
     if (origin.why)
         return origin;
     if (scale == SCALE_DSF) {
@@ -147,11 +151,11 @@ struct depth drilled_to_drf(const struct hole *hole, int64_t um, enum scale scal
     /* The hole goes down: the first depth along it that is this deep. */
     int64_t low_um = 0;
     int64_t high_um = 30000 * (int64_t)1000000;
-    if (drilled_from_drf(hole, high_um, scale).um < um || um < origin.um)
+    if (drilled_from_drf(hole, high_um, when, scale).um < um || um < origin.um)
         return chain_unknown("the hole has no such vertical depth");
     while (low_um < high_um) {
         const int64_t middle_um = low_um + (high_um - low_um) / 2;
-        if (drilled_from_drf(hole, middle_um, scale).um < um)
+        if (drilled_from_drf(hole, middle_um, when, scale).um < um)
             low_um = middle_um + 1;
         else
             high_um = middle_um;

@@ -14,7 +14,9 @@ struct reach reach_of_kind(enum correction_kind kind)
         [CORRECTION_SEAFLOOR] = SCALE_CSF_A, [CORRECTION_COMPOSITE] = SCALE_CCSF, [CORRECTION_GROWTH] = SCALE_CCSF_B,
         [CORRECTION_SPLICE] = SCALE_CCSF_D,  [CORRECTION_WIRELINE] = SCALE_WMSF,  [CORRECTION_SURVEY] = SCALE_TVD};
     return (struct reach){.scale = scales[kind],
-                          .has_bags = (kind >= CORRECTION_TALLY && kind <= CORRECTION_TIDE) ||
+                          .has_cores = kind != CORRECTION_NONE,
+                          .has_bags = kind == CORRECTION_NONE ||
+                                      (kind >= CORRECTION_TALLY && kind <= CORRECTION_TIDE) ||
                                       kind == CORRECTION_SEAFLOOR || kind == CORRECTION_SURVEY};
 }
 

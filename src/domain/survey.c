@@ -50,25 +50,60 @@ static struct direction along(struct direction place, const struct survey_statio
     return add(add(place, t1, scale * sin(angle - half)), t2, scale * sin(half));
 }
 
+/* From a place down the stations from `from` on, which lies there. */
+static struct survey_place follow(struct direction place, const struct survey_station *from,
+                                  const struct survey_station *stations, size_t count, double depth_m)
+{
+    double reached_m = (double)from->depth_um * 1e-6;
+    for (size_t at = 0; at < count && reached_m < depth_m; from = &stations[at++]) {
+        const double length_m = (double)(stations[at].depth_um - from->depth_um) * 1e-6;
+        const double part_m = depth_m - reached_m < length_m ? depth_m - reached_m : length_m;
+        place = along(place, from, &stations[at], length_m, part_m);
+        reached_m = part_m < length_m ? depth_m : (double)stations[at].depth_um * 1e-6;
+    }
+    const bool beyond = reached_m < depth_m;
+    if (beyond)
+        place = add(place, direction_of(from), depth_m - reached_m);
+    return (struct survey_place){llround(place.down * 1e6), place.north, place.east, beyond};
+}
+
 struct survey_place survey_at(const struct survey_station *stations, size_t count, int64_t depth_um)
 {
-    const double depth_m = (double)depth_um * 1e-6;
-    struct direction place = {0};
-    double reached_m = 0;
+    if (count == 0)
+        return (struct survey_place){.vertical_um = 0};
+    if (depth_um <= stations[0].depth_um) /* vertical down to the first station */
+        return (struct survey_place){.vertical_um = depth_um};
+    const struct direction first = {.down = (double)stations[0].depth_um * 1e-6};
+    return follow(first, &stations[0], stations + 1, count - 1, (double)depth_um * 1e-6);
+}
+
+struct survey_place survey_below(const struct survey_station *tie, const struct survey_station *stations, size_t count,
+                                 int64_t depth_um)
+{
+    return follow((struct direction){0}, tie, stations, count, (double)depth_um * 1e-6);
+}
+
+struct survey_station survey_tangent(const struct survey_station *stations, size_t count, int64_t depth_um)
+{
     size_t at = 0;
-    if (count) { /* vertical down to the first station */
-        const double first_m = (double)stations[0].depth_um * 1e-6;
-        reached_m = depth_m < first_m ? depth_m : first_m;
-        place.down = reached_m;
+    while (at < count && stations[at].depth_um <= depth_um)
+        at++;
+    struct survey_station out = {.depth_um = depth_um};
+    if (at == 0) /* above the first: vertical */
+        return out;
+    struct direction t1 = direction_of(&stations[at - 1]);
+    if (at < count) {
+        const struct direction t2 = direction_of(&stations[at]);
+        const double share = (double)(depth_um - stations[at - 1].depth_um) /
+                             (double)(stations[at].depth_um - stations[at - 1].depth_um);
+        const double angle = angle_between(t1, t2);
+        const double own = angle < 1e-9 ? 1 - share : sin(angle * (1 - share)) / sin(angle);
+        const double other = angle < 1e-9 ? share : sin(angle * share) / sin(angle);
+        t1 = add(add((struct direction){0}, t1, own), t2, other);
     }
-    for (; at + 1 < count && reached_m < depth_m; at++) {
-        const double length_m = (double)(stations[at + 1].depth_um - stations[at].depth_um) * 1e-6;
-        const double part_m = depth_m - reached_m < length_m ? depth_m - reached_m : length_m;
-        place = along(place, &stations[at], &stations[at + 1], length_m, part_m);
-        reached_m = part_m < length_m ? depth_m : (double)stations[at + 1].depth_um * 1e-6;
-    }
-    const bool beyond = count && depth_um > stations[count - 1].depth_um;
-    if (beyond)
-        place = add(place, direction_of(&stations[count - 1]), depth_m - reached_m);
-    return (struct survey_place){llround(place.down * 1e6), place.north, place.east, beyond};
+    const double aside = sqrt(t1.north * t1.north + t1.east * t1.east);
+    const double azimuth = atan2(t1.east, t1.north) / RADIANS(1);
+    out.inclination_deg = atan2(aside, t1.down) / RADIANS(1);
+    out.azimuth_deg = azimuth < 0 ? azimuth + 360 : azimuth;
+    return out;
 }

@@ -53,7 +53,7 @@ static enum status decode_number(const struct field *field, const cJSON *item, c
         return damaged(path, "a number was expected", err);
     const double value = item->valuedouble;
     if (field->type == FIELD_REAL) {
-        if (value < 0)
+        if (value < 0 && field->least >= 0)
             return damaged(path, "an amount below 0", err);
         *member_real(field, record) = value;
         return STATUS_OK;

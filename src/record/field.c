@@ -206,7 +206,7 @@ static enum status set_real(const struct field *field, const char *string, void 
 {
     double value = 0;
     TRY(measure_parse(string, field->measure, &value, err));
-    if (value < 0) {
+    if (value < 0 && field->least >= 0) {
         err_set(err, STATUS_INPUT, string, "this is less than 0");
         return err_hint(err, "type a number of %s, 0 or more", measure_unit(field->measure));
     }

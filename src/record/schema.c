@@ -41,7 +41,7 @@ static void add_property(const struct field *field, struct text *out)
         add_limits(field, out);
         break;
     case FIELD_REAL:
-        text_add(out, "\"type\":\"number\",\"minimum\":0");
+        text_add(out, field->least < 0 ? "\"type\":\"number\"" : "\"type\":\"number\",\"minimum\":0");
         break;
     case FIELD_WORD:
         text_add(out, "\"enum\":[");

@@ -74,7 +74,7 @@ static const struct field hole_fields[] = {
     LENGTH("heave", heave_um, OPTIONAL, UNIT_M, 0, METRES(20), "heave left after compensation, m to either side"),
     LENGTH("tide", tide_um, OPTIONAL, UNIT_M, 0, METRES(20),
            "tide, m to either side; counts until a tide correction is in force"),
-    FORMED(parent, OPTIONAL, "^[A-Z]?[0-9]{1,5}[A-Z]{1,3}$", is_hole, "sidetrack: the hole that it leaves"),
+    FORMED(parent, OPTIONAL, "^[A-Z]?[0-9]{1,5}[A-Z]{1,3}$", is_hole, "hole that a sidetrack leaves"),
     LENGTH("kickoff", kickoff_um, OPTIONAL, UNIT_M, 0, METRES(30000),
            "sidetrack: where it leaves its parent, m below rig floor; above, the parent's survey holds"),
     LIST(plan, plan_count, plan_table, "cuttings planned: top,bottom,step m below rig floor; items by ';'"),

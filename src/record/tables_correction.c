@@ -128,7 +128,13 @@ static const struct field correction_fields[] = {
     REAL("mud", mud_kg_m3, "kg_m3", MEASURE_DENSITY, "stretch by weight: density of the mud"),
     REAL("poisson", poisson, NULL, MEASURE_RATIO, "stretch by weight: Poisson's ratio; left out: 0.28"),
     REAL("expansion", expansion_um_m_k, "um_m_K", MEASURE_EXPANSION, "stretch by heat: left out: steel, 12.45"),
-    REAL("rise", rise_k, "K", MEASURE_WARMTH, "stretch by heat: mean rise of the pipe's temperature"),
+    {.name = "rise",
+     .type = FIELD_REAL,
+     .offset = AT(rise_k),
+     .suffix = "K",
+     .measure = MEASURE_WARMTH,
+     .least = -1,
+     .meaning = "stretch by heat: mean rise of the pipe's temperature; below 0 where it cools"},
     LIST(heights, height_count, tide_height_table, "tide: time,height; items by ';'"),
     LIST(offsets, offset_count, core_offset_table, "composite: core,offset,method[,feature,reference]; items by ';'"),
     LIST(steps, step_count, growth_step_table, "growth: top,factor; items by ';'"),
@@ -141,15 +147,15 @@ static const struct field correction_fields[] = {
     FORMED(evidence_file, OPTIONAL, "^[0-9a-f]{40}$", is_hash, "hash of an attached file"),
     TEXT(evidence_name, OPTIONAL, "what the attached file was called"),
     FORMED(supersedes, OPTIONAL, "^[1-9][0-9]{0,3}( [1-9][0-9]{0,3})*$", is_numbers,
-           "numbers of the corrections whose place it takes, separated by a space"),
+           "list of corrections whose place it takes: numbers, a space between"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
 };
 #undef STRUCT
 
 TABLE(tide_height, "height", false, "height of the sea at a time");
-TABLE(core_offset, "offset", false, "composite offset of a core");
-TABLE(splice_interval, "interval", false, "a stretch of core that the splice takes");
+TABLE(core_offset, "composite offset", false, "composite offset of a core");
+TABLE(splice_interval, "splice interval", false, "a stretch of core that the splice takes");
 TABLE(growth_step, "step", false, "a growth factor from a depth down");
 TABLE(match_point, "point", false, "a core depth and its wireline depth");
 TABLE(survey_station, "station", false, "a survey station");

@@ -128,6 +128,7 @@ static const struct field lag_check_fields[] = {
     PLAIN("in", in, FIELD_INSTANT, REQUIRED, "tracer into the string at the surface"),
     PLAIN("seen", seen, FIELD_INSTANT, REQUIRED, "tracer seen at the shaker"),
     TEXT(tracer, OPTIONAL, "carbide, rice, dye, ..."),
+    TEXT(evidence, OPTIONAL, "what shows it: page of the mud log, chart"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
 };

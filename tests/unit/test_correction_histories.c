@@ -67,7 +67,7 @@ static void look(const struct random_history *history, const struct correction *
                 see(seen,
                     drilled_depth(&hole, um - 2900 * METRE, DATUM_SEAFLOOR, part_time(minute), drilled[at], NULL));
             }
-    see(seen, (struct depth){.um = hole_doubt(&hole)});
+    see(seen, (struct depth){.um = hole_doubt(&hole, 0, (struct instant){0})});
 }
 
 static bool is_same_text(const char *a, const char *b)
@@ -265,10 +265,10 @@ static void drilled_depths_go_there_and_back(void **state)
         for (size_t scale = 0; scale < COUNT_OF(scales); scale++)
             for (int times = 0; times < 5; times++) {
                 const int64_t um = random_within(&seed, 0, 7000 * METRE);
-                const struct depth depth = drilled_from_drf(&hole, um, scales[scale]);
+                const struct depth depth = drilled_from_drf(&hole, um, (struct instant){0}, scales[scale]);
                 if (depth.why)
                     continue;
-                const int64_t off_um = drilled_to_drf(&hole, depth.um, scales[scale]).um - um;
+                const int64_t off_um = drilled_to_drf(&hole, depth.um, (struct instant){0}, scales[scale]).um - um;
                 known[scale]++;
                 if (llabs(off_um) > (scales[scale] == SCALE_DSF ? 0 : 6))
                     fail_msg("history %d: %lld um to %s and back: %lld um off", round, (long long)um,

@@ -191,6 +191,35 @@ static void tide_by_its_formula(void **state)
     }
 }
 
+/* A table that is for some cores says of the seafloor, too, how high the sea stood then: the formula has both. */
+static void tide_of_some_cores_by_its_formula(void **state)
+{
+    (void)state;
+    struct correction it = tide(1);
+    struct rig rig;
+    rig_init(&rig);
+    it.first_core = it.last_core = 3;
+    part_correct(&rig.hole, &it, 1, rig.in_force);
+    assert_int_equal(core_top_depth(&rig.hole, &rig.core, SCALE_DSF, NULL).um, 99 * METRE); /* 100 - (1.2 - 0.2) */
+    rig.core.number = 4;
+    assert_int_equal(core_top_depth(&rig.hole, &rig.core, SCALE_DSF, NULL).um, 100 * METRE);
+}
+
+/* A seafloor found anew was found then: the tide of that time counts, and without a time it is not known. */
+static void tide_when_the_seafloor_was_found_anew(void **state)
+{
+    (void)state;
+    struct correction all[] = {tide(1), seafloor(3003 * METRE)};
+    struct rig rig;
+    rig_init(&rig);
+    all[1].seafloor_at = part_time(90); /* 0.7 m, by hand; 0.2 m when it was read first */
+    part_correct(&rig.hole, all, COUNT_OF(all), rig.in_force);
+    assert_int_equal(core_top_depth(&rig.hole, &rig.core, SCALE_DSF, NULL).um, 96500000); /* 97 - (1.2 - 0.7) */
+    all[1].seafloor_at = part_time(-1);
+    const struct depth depth = core_top_depth(&rig.hole, &rig.core, SCALE_DSF, NULL);
+    assert_true(depth.um == LENGTH_NONE && strstr(depth.why, "seafloor was found"));
+}
+
 /* Hole 1103A: the seafloor at 505 m below rig floor by the driller, at 502 m on the logs (ODP 178 log notes). */
 static void the_seafloor_of_the_logs(void **state)
 {
@@ -207,8 +236,8 @@ static void the_seafloor_of_the_logs(void **state)
     assert_int_equal(depth.um, 103 * METRE);
     assert_non_null(strstr(depth.method, "other means"));
     assert_int_equal(hole_seafloor(&rig.hole), 505 * METRE); /* the reading stays */
-    assert_int_equal(drilled_from_drf(&rig.hole, 605 * METRE, SCALE_DSF).um, 103 * METRE);
-    assert_int_equal(drilled_to_drf(&rig.hole, 103 * METRE, SCALE_DSF).um, 605 * METRE);
+    assert_int_equal(drilled_from_drf(&rig.hole, 605 * METRE, (struct instant){0}, SCALE_DSF).um, 103 * METRE);
+    assert_int_equal(drilled_to_drf(&rig.hole, 103 * METRE, (struct instant){0}, SCALE_DSF).um, 605 * METRE);
 }
 
 /* A run is moved as a whole; what is retyped is taken as it is. */
@@ -279,19 +308,19 @@ static void a_tide_that_is_corrected_for_is_no_doubt(void **state)
     struct correction all[] = {tide(1), by(CORRECTION_SHIFT, 0)};
     struct rig rig;
     rig_init(&rig);
-    assert_int_equal(hole_doubt(&rig.hole), 0);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 0);
     rig.hole.tide_um = 700000;
-    assert_int_equal(hole_doubt(&rig.hole), 700000);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 700000);
     rig.hole.tolerance_um = 20000;
     rig.hole.heave_um = 3000;
-    assert_int_equal(hole_doubt(&rig.hole), 723000);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 723000);
     part_correct(&rig.hole, &all[1], 1, rig.in_force);
-    assert_int_equal(hole_doubt(&rig.hole), 723000);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 723000);
     part_correct(&rig.hole, all, 2, rig.in_force);
-    assert_int_equal(hole_doubt(&rig.hole), 23000);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 23000);
     all[0].withdrawn = "another harbour's";
     part_correct(&rig.hole, all, 2, rig.in_force);
-    assert_int_equal(hole_doubt(&rig.hole), 723000);
+    assert_int_equal(hole_doubt(&rig.hole, 0, (struct instant){0}), 723000);
     const struct depth depth = core_top_depth(&rig.hole, &rig.core, SCALE_DRF, NULL);
     assert_true(depth.low_um == depth.um - 723000 && depth.high_um == depth.um + 723000);
 }
@@ -323,6 +352,8 @@ int main(void)
         cmocka_unit_test(each_kind_alone),
         cmocka_unit_test(all_together_in_the_order_of_the_chain),
         cmocka_unit_test(tide_by_its_formula),
+        cmocka_unit_test(tide_of_some_cores_by_its_formula),
+        cmocka_unit_test(tide_when_the_seafloor_was_found_anew),
         cmocka_unit_test(the_seafloor_of_the_logs),
         cmocka_unit_test(the_bottom_goes_with_the_top),
         cmocka_unit_test(a_bottom_retyped_is_known),

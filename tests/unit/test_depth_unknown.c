@@ -189,6 +189,14 @@ static void a_seafloor_found_anew_for_the_sidetrack(void **state)
     pair_init(&pair, 3000 * METRE, LENGTH_NONE);
     part_correct(&pair.side, &of_side, 1, pair.of_side);
     assert_int_equal(side_dsf(&pair, 90, NULL).um, 97 * METRE);
+    /* it was found with the sidetrack's pipe, not with the parent's */
+    const struct correction slips[] = {tally(2900 * METRE, -1), tally(3060 * METRE, -1)};
+    const struct correction own[] = {of_side, slips[0], slips[1]};
+    part_correct(&pair.parent, &slips[0], 1, pair.of_parent);
+    assert_int_equal(side_dsf(&pair, 90, NULL).um, 97 * METRE);
+    part_correct(&pair.side, own, COUNT_OF(own), pair.of_side);
+    assert_int_equal(side_dsf(&pair, 90, NULL).um, 99 * METRE); /* 3100 + 2 + 2 - (3003 + 2) */
+    part_correct(&pair.side, &of_side, 1, pair.of_side);
     struct correction of_parent = seafloor(-1); /* its own goes before the parent's */
     of_parent.seafloor_um = 2990 * METRE;
     part_correct(&pair.parent, &of_parent, 1, pair.of_parent);

@@ -94,7 +94,8 @@ static void a_vertical_hole_says_nothing_new(void **state)
         tvdsf = place_checked(&hole, &core, 5 * METRE, SCALE_TVDSF);
         assert_true(dsf.um == tvdsf.um && dsf.low_um == tvdsf.low_um && dsf.high_um == tvdsf.high_um);
         for (int64_t um = 3030 * METRE; um < 3200 * METRE; um += 17 * METRE)
-            assert_int_equal(drilled_from_drf(&hole, um, SCALE_DSF).um, drilled_from_drf(&hole, um, SCALE_TVDSF).um);
+            assert_int_equal(drilled_from_drf(&hole, um, (struct instant){0}, SCALE_DSF).um,
+                             drilled_from_drf(&hole, um, (struct instant){0}, SCALE_TVDSF).um);
     }
 }
 
@@ -120,8 +121,7 @@ static void a_seafloor_of_some_cores_in_a_vertical_hole(void **state)
     }
 }
 
-/* One correction moves core and seafloor, and the seafloor is taken off and added again; the links say which is which.
- */
+/* One correction moves core and seafloor; the links say which is which. */
 static void links_tell_core_and_seafloor_apart(void **state)
 {
     (void)state;
@@ -202,22 +202,22 @@ static void there_and_back(void **state)
     part_correct(&hole, &it, 1, in_force);
     for (size_t at = 0; at < COUNT_OF(scales); at++)
         for (int64_t um = 0; um < 5000 * METRE; um += 123456789) {
-            const struct depth depth = drilled_from_drf(&hole, um, scales[at]);
+            const struct depth depth = drilled_from_drf(&hole, um, (struct instant){0}, scales[at]);
             assert_null(depth.why);
-            assert_true(llabs(drilled_to_drf(&hole, depth.um, scales[at]).um - um) <= 2);
+            assert_true(llabs(drilled_to_drf(&hole, depth.um, (struct instant){0}, scales[at]).um - um) <= 2);
         }
-    struct depth depth = drilled_to_drf(&hole, 20000 * METRE, SCALE_TVD);
+    struct depth depth = drilled_to_drf(&hole, 20000 * METRE, (struct instant){0}, SCALE_TVD);
     assert_true(depth.um == LENGTH_NONE && strstr(depth.why, "no such vertical depth"));
-    depth = drilled_to_drf(&hole, -1, SCALE_TVD);
+    depth = drilled_to_drf(&hole, -1, (struct instant){0}, SCALE_TVD);
     assert_true(depth.um == LENGTH_NONE && depth.why);
-    depth = drilled_to_drf(&hole, -3025 * METRE, SCALE_TVDSF); /* the rig floor */
+    depth = drilled_to_drf(&hole, -3025 * METRE, (struct instant){0}, SCALE_TVDSF); /* the rig floor */
     assert_int_equal(depth.um, 0);
     hole.correction_count = 0;
-    assert_non_null(strstr(drilled_to_drf(&hole, METRE, SCALE_TVD).why, "no survey"));
-    assert_non_null(strstr(drilled_from_drf(&hole, METRE, SCALE_TVDSF).why, "no survey"));
+    assert_non_null(strstr(drilled_to_drf(&hole, METRE, (struct instant){0}, SCALE_TVD).why, "no survey"));
+    assert_non_null(strstr(drilled_from_drf(&hole, METRE, (struct instant){0}, SCALE_TVDSF).why, "no survey"));
     hole.seafloor_um = LENGTH_NONE;
-    assert_non_null(strstr(drilled_from_drf(&hole, METRE, SCALE_DSF).why, "seafloor"));
-    assert_non_null(strstr(drilled_to_drf(&hole, METRE, SCALE_DSF).why, "seafloor"));
+    assert_non_null(strstr(drilled_from_drf(&hole, METRE, (struct instant){0}, SCALE_DSF).why, "seafloor"));
+    assert_non_null(strstr(drilled_to_drf(&hole, METRE, (struct instant){0}, SCALE_DSF).why, "seafloor"));
 }
 
 /* Where a hole stands still for a while (level), the first depth that is this deep. */
@@ -229,14 +229,14 @@ static void the_first_depth_of_a_level_hole(void **state)
     const struct correction *in_force[1];
     struct hole hole = part_hole(500 * METRE);
     part_correct(&hole, &it, 1, in_force);
-    const struct depth depth = drilled_from_drf(&hole, 1900 * METRE, SCALE_TVD);
+    const struct depth depth = drilled_from_drf(&hole, 1900 * METRE, (struct instant){0}, SCALE_TVD);
     assert_true(llabs(depth.um - 1100 * METRE) <= 1);
-    const int64_t back_um = drilled_to_drf(&hole, depth.um, SCALE_TVD).um;
+    const int64_t back_um = drilled_to_drf(&hole, depth.um, (struct instant){0}, SCALE_TVD).um;
     assert_true(back_um <= 1157079633 && back_um > 1157 * METRE);
-    assert_int_equal(drilled_from_drf(&hole, back_um, SCALE_TVD).um, depth.um);
+    assert_int_equal(drilled_from_drf(&hole, back_um, (struct instant){0}, SCALE_TVD).um, depth.um);
 }
 
-/* Hole B leaves A at 3050 m. Above its first own station the survey of A holds, and B goes on from there. */
+/* Hole B leaves A at 3100 m. Above that the survey of A holds, and B goes on from there. */
 static void a_sidetrack_follows_its_parent(void **state)
 {
     (void)state;
@@ -249,29 +249,55 @@ static void a_sidetrack_follows_its_parent(void **state)
     struct hole side = part_hole(LENGTH_NONE);
     side.letter = "B";
     side.parent = "U0012A";
-    side.kickoff_um = 3050 * METRE;
+    side.kickoff_um = 3100 * METRE;
     side.parent_hole = &parent;
     part_correct(&parent, &of_parent, 1, parent_in_force);
     /* without a survey of its own: all of the parent's */
     for (int64_t um = 2900 * METRE; um < 3300 * METRE; um += 7 * METRE)
         for (int scale = SCALE_TVD; scale <= SCALE_TVDSF; scale++)
-            assert_int_equal(drilled_from_drf(&side, um, (enum scale)scale).um,
-                             drilled_from_drf(&parent, um, (enum scale)scale).um);
+            assert_int_equal(drilled_from_drf(&side, um, (struct instant){0}, (enum scale)scale).um,
+                             drilled_from_drf(&parent, um, (struct instant){0}, (enum scale)scale).um);
     part_correct(&side, &of_side, 1, side_in_force);
     for (int64_t um = 2900 * METRE; um <= 3100 * METRE; um += 5 * METRE)
-        assert_int_equal(drilled_from_drf(&side, um, SCALE_TVD).um, drilled_from_drf(&parent, um, SCALE_TVD).um);
-    assert_true(llabs(drilled_from_drf(&side, 3150 * METRE, SCALE_TVD).um - 3100 * METRE) <= 2);
-    assert_true(llabs(drilled_from_drf(&side, 3150 * METRE, SCALE_TVDSF).um - 75 * METRE) <= 2);
+        assert_int_equal(drilled_from_drf(&side, um, (struct instant){0}, SCALE_TVD).um,
+                         drilled_from_drf(&parent, um, (struct instant){0}, SCALE_TVD).um);
+    assert_true(llabs(drilled_from_drf(&side, 3150 * METRE, (struct instant){0}, SCALE_TVD).um - 3100 * METRE) <= 2);
+    assert_true(llabs(drilled_from_drf(&side, 3150 * METRE, (struct instant){0}, SCALE_TVDSF).um - 75 * METRE) <= 2);
     own[1].inclination_deg = 0; /* it turns down: deeper than the parent */
-    assert_true(drilled_from_drf(&side, 3200 * METRE, SCALE_TVD).um >
-                drilled_from_drf(&parent, 3200 * METRE, SCALE_TVD).um + 20 * METRE);
+    assert_true(drilled_from_drf(&side, 3200 * METRE, (struct instant){0}, SCALE_TVD).um >
+                drilled_from_drf(&parent, 3200 * METRE, (struct instant){0}, SCALE_TVD).um + 20 * METRE);
     own[0].depth_um = 3000 * METRE; /* a survey of the whole way takes the place of the parent's */
-    assert_int_equal(drilled_from_drf(&side, 3000 * METRE, SCALE_TVD).um, 3000 * METRE);
-    assert_true(drilled_from_drf(&side, 3050 * METRE, SCALE_TVD).um < 3045 * METRE);
+    assert_int_equal(drilled_from_drf(&side, 3000 * METRE, (struct instant){0}, SCALE_TVD).um, 3000 * METRE);
+    assert_true(drilled_from_drf(&side, 3050 * METRE, (struct instant){0}, SCALE_TVD).um < 3045 * METRE);
     struct depth_links links = {0};
     const struct depth depth = drilled_depth(&side, 3060 * METRE, DATUM_RIG_FLOOR, part_time(-1), SCALE_TVDSF, &links);
     assert_null(part_links_wrong(&links, depth));
     assert_ptr_equal(links.items[1].hole, &side);
+}
+
+/* Hole B leaves A, 60 degrees steep, at 3050 m and is read for the first time at 3150 m, by then vertical. Between them
+ * it is an arc that begins as A lies there: of 100 m and 60 degrees, R = 100 / (pi/3), dTVD = R sin 60 = 82.699 m. */
+static void a_sidetrack_leaves_its_parent_at_the_kickoff(void **state)
+{
+    (void)state;
+    struct survey_station steep[] = {{3000 * METRE, 60, 10}, {3300 * METRE, 60, 10}};
+    struct survey_station own[] = {{3150 * METRE, 0, 10}, {3250 * METRE, 0, 10}};
+    const struct correction surveys[] = {survey_of(steep, COUNT_OF(steep)), survey_of(own, COUNT_OF(own))};
+    const struct correction *in_force[COUNT_OF(surveys)];
+    struct hole parent = part_hole(2900 * METRE);
+    struct hole side = part_hole(LENGTH_NONE);
+    side.parent_hole = &parent;
+    side.kickoff_um = 3050 * METRE;
+    part_correct(&parent, &surveys[0], 1, &in_force[0]);
+    part_correct(&side, &surveys[1], 1, &in_force[1]);
+    assert_true(llabs(drilled_from_drf(&side, 3050 * METRE, (struct instant){0}, SCALE_TVD).um - 3025 * METRE) <= 1);
+    assert_true(
+        llabs(drilled_from_drf(&side, 3050 * METRE + 100, (struct instant){0}, SCALE_TVD).um - 3025 * METRE - 50) <= 1);
+    assert_true(llabs(drilled_from_drf(&side, 3150 * METRE, (struct instant){0}, SCALE_TVD).um - 3025 * METRE -
+                      82699334) <= 1000);
+    assert_true(llabs(drilled_from_drf(&side, 3200 * METRE, (struct instant){0}, SCALE_TVD).um - 3075 * METRE -
+                      82699334) <= 1000);
+    assert_true(llabs(drilled_from_drf(&parent, 3150 * METRE, (struct instant){0}, SCALE_TVD).um - 3075 * METRE) <= 1);
 }
 
 /* C leaves B, B leaves A: B goes on from where A ends, and C, without a survey of its own, lies where B lies. */
@@ -290,11 +316,12 @@ static void a_sidetrack_of_a_sidetrack(void **state)
     }
     for (int64_t um = 2900 * METRE; um <= 3300 * METRE; um += 50 * METRE)
         for (size_t at = 1; at < COUNT_OF(holes); at++) /* all at 60 degrees, so all alike */
-            assert_true(llabs(drilled_from_drf(&holes[at], um, SCALE_TVD).um -
-                              drilled_from_drf(&holes[0], um, SCALE_TVD).um) <= 2);
+            assert_true(llabs(drilled_from_drf(&holes[at], um, (struct instant){0}, SCALE_TVD).um -
+                              drilled_from_drf(&holes[0], um, (struct instant){0}, SCALE_TVD).um) <= 2);
     holes[2].correction_count = 0;
     for (int64_t um = 2900 * METRE; um <= 3300 * METRE; um += 50 * METRE)
-        assert_int_equal(drilled_from_drf(&holes[2], um, SCALE_TVD).um, drilled_from_drf(&holes[1], um, SCALE_TVD).um);
+        assert_int_equal(drilled_from_drf(&holes[2], um, (struct instant){0}, SCALE_TVD).um,
+                         drilled_from_drf(&holes[1], um, (struct instant){0}, SCALE_TVD).um);
 }
 
 int main(void)
@@ -309,6 +336,7 @@ int main(void)
         cmocka_unit_test(there_and_back),
         cmocka_unit_test(the_first_depth_of_a_level_hole),
         cmocka_unit_test(a_sidetrack_follows_its_parent),
+        cmocka_unit_test(a_sidetrack_leaves_its_parent_at_the_kickoff),
         cmocka_unit_test(a_sidetrack_of_a_sidetrack),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -53,6 +53,7 @@ struct lag_check {
     struct instant in;   /* tracer into the string at the surface */
     struct instant seen; /* at the sampling point */
     const char *tracer;
+    const char *evidence; /* what shows it */
     const char *remark;
     const char *withdrawn;
     int32_t version;

@@ -103,16 +103,16 @@ struct depth core_bottom_depth(const struct hole *hole, const struct core *core,
 struct depth drilled_depth(const struct hole *hole, int64_t um, enum datum datum, struct instant when, enum scale scale,
                            struct depth_links *links);
 
-/* From DRF, already corrected, to DSF, TVD or TVDSF, and back. */
-struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, enum scale scale);
-struct depth drilled_to_drf(const struct hole *hole, int64_t um, enum scale scale);
+/* From DRF, already corrected, to DSF, TVD or TVDSF, and back; when (may be unknown): drilled then. */
+struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, struct instant when, enum scale scale);
+struct depth drilled_to_drf(const struct hole *hole, int64_t um, struct instant when, enum scale scale);
 
 /* Seafloor below rig floor with its corrections, for what was drilled at that time; LENGTH_NONE when not known. */
 int64_t hole_seafloor_corrected(const struct hole *hole, struct instant when);
 
-/* How far off a driller's depth may be to either side: tolerance, remaining heave and, until a tide correction is in
- * force, the tide that the hole states; added, the careful choice for a bound. */
-int64_t hole_doubt(const struct hole *hole);
+/* How far off a driller's depth may be to either side: tolerance, remaining heave and, where no tide correction covers
+ * it, the tide that the hole states; added, the careful choice for a bound. core: 0 for none. */
+int64_t hole_doubt(const struct hole *hole, int32_t core, struct instant when);
 
 /* The core with its run as retyped, if it was. */
 struct core core_retyped(const struct hole *hole, const struct core *core);

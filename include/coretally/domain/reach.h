@@ -26,10 +26,11 @@ struct reach {
     int32_t upsets[REACH_UPSETS_MAX]; /* cores that would lie above the core before them, and did not */
     size_t upset_count;
     const char *why; /* why an item lost its depth; NULL */
-    bool has_bags;   /* bags are moved by corrections of this kind, too */
+    bool has_cores;  /* cores, sections and samples are looked at */
+    bool has_bags;   /* bags are */
 };
 
-/* The scale on which corrections of a kind are seen first, and whether they move bags. */
+/* The scale on which corrections of a kind are seen first, and what they can move; NONE: bags alone, as a lag check. */
 struct reach reach_of_kind(enum correction_kind kind);
 
 /* One item before and after, or times of them that move alike. */

@@ -8,7 +8,7 @@
 /* Steel where nothing else is said: 30e6 psi and 65.44 lb/gal, Poisson 0.28 (constants inside the handbook formula for
  * own weight in mud, Lapeyrouse, from memory); 0.83 in per 100 ft and 100 F (published example, see test_stretch.c). */
 #define STEEL_MODULUS_GPA 206.84271879504
-#define STEEL_DENSITY_KG_M3 7841.5
+#define STEEL_DENSITY_KG_M3 7841.44
 #define STEEL_POISSON 0.28
 #define STEEL_EXPANSION_UM_M_K 12.45
 

@@ -24,4 +24,12 @@ struct survey_place {
 /* depth_um along the hole, below rig floor. */
 struct survey_place survey_at(const struct survey_station *stations, size_t count, int64_t depth_um);
 
+/* The same below a place where another survey ends: tie says how the hole lies there, and what comes back counts from
+ * it. The first station lies below the tie; so does depth_um. */
+struct survey_place survey_below(const struct survey_station *tie, const struct survey_station *stations, size_t count,
+                                 int64_t depth_um);
+
+/* How the hole lies at a depth: the station that would be read there. */
+struct survey_station survey_tangent(const struct survey_station *stations, size_t count, int64_t depth_um);
+
 #endif

@@ -25,7 +25,7 @@
  *   TEXT     const char *, NULL absent   string                    as it is
  *   LENGTH   int64_t um, LENGTH_NONE     number of metres, key_m   number in the field's unit, or with a suffix
  *   COUNT    int32_t, INT_NONE           whole number              digits
- *   REAL     double, NAN, 0 or more      number                    number in the field's unit, or with a suffix
+ *   REAL     double, NAN, 0 or more *    number                    number in the field's unit, or with a suffix
  *   WORD     enum, 0 absent              string of the list        the word
  *   LETTER   char, 0                     string                    one letter, any case
  *   SECTION  int32_t, INT_NONE           "3", "CC"                 the same
@@ -33,6 +33,7 @@
  *   ZONE     int32_t minutes, INT_NONE   "+05:30", "Z"             the same
  *   FLAG     bool, false                 true (left out if false)  yes, no
  *   LIST     pointer and size_t count    array of records          items by ';', their fields by ','
+ * * or any number, where least is below 0
  */
 enum field_type {
     FIELD_TEXT,
