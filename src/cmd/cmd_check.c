@@ -68,14 +68,19 @@ static enum status move_bag(struct run *run, const struct two *two, enum bag_kin
         return STATUS_OK;
     TRY(lag_hole_back(run, two->with, &nominal, bag->from.utc_us, &now, err));
     TRY(lag_hole_back(run, two->without, &nominal, bag->from.utc_us, &before, err));
+    if (bag->to.known && now.hole_um == before.hole_um) { /* its upper end stays: look at the lower one */
+        TRY(lag_hole_back(run, two->with, &nominal, bag->to.utc_us, &now, err));
+        TRY(lag_hole_back(run, two->without, &nominal, bag->to.utc_us, &before, err));
+    }
     const struct depth depths[] = {
         {.um = before.end == LAG_ARRIVED ? before.hole_um : LENGTH_NONE},
         {.um = now.end == LAG_ARRIVED ? now.hole_um : LENGTH_NONE, .why = lag_end_meaning(now.end)}};
     const size_t moved = reach->counts[REACH_BAGS].moved;
     reach_add(reach, REACH_BAGS, &depths[0], &depths[1], 1);
     if (reach->counts[REACH_BAGS].moved > moved && moved < MOVES_TOLD_MAX && run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "  %s %d: %s m -> %s m\n", bag_words[kind], (int)bag->number,
-                      length_text(before.hole_um, UNIT_M, 2).text, length_text(now.hole_um, UNIT_M, 2).text);
+        (void)fprintf(run->out, "  %s %d: %s %s -> %s %s\n", bag_words[kind], (int)bag->number,
+                      run_length(run, before.hole_um, 2).text, run_unit(run), run_length(run, now.hole_um, 2).text,
+                      run_unit(run));
     return STATUS_OK;
 }
 
@@ -105,7 +110,7 @@ static enum status say_moves(struct run *run, const struct two *two, struct err 
 {
     struct reach reach = reach_of_kind(CORRECTION_NONE);
     TRY(find_moves(run, two, &reach, err));
-    return reach_say(run, &reach, err);
+    return reach_say(run, two->with->target->hole_name, &reach, err);
 }
 
 /* Against the hole as it is recorded now. */

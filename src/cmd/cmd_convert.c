@@ -105,14 +105,20 @@ static enum status take_header(struct stream *stream, const char *const *cells, 
     const char *unit = run_unit(run);
     for (size_t at = 0; at < count; at++) {
         const char *mark = strrchr(cells[at], '_');
-        const size_t len = mark ? (size_t)(mark - cells[at]) : strlen(cells[at]);
+        enum length_unit behind = run->unit;
+        const bool has_unit = mark && length_unit_find(mark + 1, &behind);
+        const size_t len = has_unit ? (size_t)(mark - cells[at]) : strlen(cells[at]);
         if (strcasecmp(cells[at], "core") == 0)
             stream->core_column = at;
         if (strcasecmp(cells[at], wanted) != 0 && !(strlen(wanted) == len && strncasecmp(cells[at], wanted, len) == 0))
             continue;
+        if (stream->depth_column != SIZE_MAX) {
+            err_set(err, STATUS_INPUT, wanted, "two columns could be meant, %s and %s", cells[stream->depth_column],
+                    cells[at]);
+            return err_hint(err, "name one of them in full: --column %s", cells[at]);
+        }
         stream->depth_column = at;
-        if (!mark || !length_unit_find(mark + 1, &stream->unit))
-            stream->unit = run->unit;
+        stream->unit = behind;
     }
     if (stream->depth_column == SIZE_MAX) {
         err_set(err, STATUS_INPUT, wanted, "the table has no column of this name");
@@ -145,7 +151,9 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
     const int64_t parts_um[] = {converted.depth.um, converted.depth.low_um, converted.depth.high_um};
     for (size_t at = 0; at < 3; at++)
         text_addf(text, ",%s", run_length(run, parts_um[at], 3).text);
-    text_addf(text, ",%s,", converted.depth.method ? converted.depth.method : "");
+    text_add(text, ",");
+    text_add_csv(text, converted.depth.method ? converted.depth.method : "");
+    text_add(text, ",");
     if (converted.core)
         text_addf(text, "%d%c", (int)converted.core->number, converted.core->type);
     text_add(text, ",");

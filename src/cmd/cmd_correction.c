@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Record a correction of depth, whatever its kind: what it moves is shown first. */
 #include <ctype.h>
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -30,21 +29,6 @@ static const struct {
     {CORRECTION_SURVEY, "FILE", 1},
 };
 
-enum status draft_open(struct run *run, const char *name, struct draft *out, struct err *err)
-{
-    struct correction *recorded = NULL;
-    TRY(resolve(run, name, NAME_HOLE, NAME_HOLE, &out->target, err));
-    TRY(registry_corrections(run->store, out->target.hole_name, run->arena, &recorded, &out->count, err));
-    TRY(arena_take(run->arena, out->count + 1, sizeof *out->all, &out->all, err));
-    if (out->count)
-        memcpy(out->all, recorded, out->count * sizeof *recorded);
-    record_init(&correction_table, &out->added);
-    if (out->target.hole.withdrawn)
-        return err_set(err, STATUS_RULE, out->target.hole_name, "this hole is withdrawn: %s",
-                       out->target.hole.withdrawn);
-    return arena_copy(run->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
-}
-
 /* "12H", "12" or a whole name: the core must be there. */
 static enum status take_core(struct run *run, struct draft *draft, const char *name, struct err *err)
 {
@@ -60,6 +44,8 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
         TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
         if (!there)
             return err_set(err, STATUS_UNKNOWN, name, "hole %s has no core of this number", draft->target.hole_name);
+        if (core.withdrawn)
+            return err_set(err, STATUS_RULE, name, "this core is withdrawn: %s", core.withdrawn);
         draft->added.core = core.number;
         return STATUS_OK;
     }
@@ -69,12 +55,15 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
     TRY(resolve(run, whole, NAME_CORE, NAME_CORE, &target, err));
     if (strcmp(target.hole_name, draft->target.hole_name) != 0)
         return err_set(err, STATUS_INPUT, name, "this core is not of hole %s", draft->target.hole_name);
+    if (target.core.withdrawn)
+        return err_set(err, STATUS_RULE, name, "this core is withdrawn: %s", target.core.withdrawn);
     draft->added.core = target.core.number;
     return STATUS_OK;
 }
 
 /* The kind, and what follows it. */
-static enum status take_arguments(struct run *run, struct drafts *drafts, struct err *err)
+static enum status take_arguments(struct run *run, struct drafts *drafts, const struct table_text *text,
+                                  struct err *err)
 {
     struct draft *draft = &drafts->items[0];
     const int32_t zone_min = draft->target.hole.zone_min;
@@ -105,99 +94,8 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, struct
     case CORRECTION_SEAFLOOR:
         return run_set(run, &correction_table, "seafloor", run->args[2], INT_NONE, &draft->added, err);
     default:
-        return correction_table_read(run, run->args[2], drafts, err);
+        return correction_table_read(run, run->args[2], text, drafts, err);
     }
-}
-
-/* The attached file: its hash and name into every draft, its bytes for the commit. */
-static enum status take_evidence(struct run *run, struct drafts *drafts, struct bytes *out, struct err *err)
-{
-    const char *path = run_option(run, "evidence-file");
-    char hash[HASH_TEXT_MAX];
-    char *data = NULL;
-    const char *kept = NULL;
-    if (!path)
-        return STATUS_OK;
-    FILE *file = fopen(path, "rb");
-    if (!file)
-        return err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
-                       strerror(errno));
-    enum status status = arena_take(run->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
-    const size_t len = status == STATUS_OK ? fread(data, 1, EVIDENCE_BYTES_MAX + 1, file) : 0;
-    if (status == STATUS_OK && ferror(file))
-        status = err_set(err, STATUS_SYSTEM, path, "could not be read to its end");
-    (void)fclose(file);
-    TRY(status);
-    if (len > EVIDENCE_BYTES_MAX) {
-        err_set(err, STATUS_INPUT, path, "it is larger than the %d MB that evidence may have",
-                EVIDENCE_BYTES_MAX >> 20);
-        return err_hint(err, "attach the pages that show it, or say in --evidence where the whole is kept");
-    }
-    *out = (struct bytes){data, len};
-    TRY(store_hash(*out, hash, err));
-    TRY(arena_copy(run->arena, hash, strlen(hash), &kept, err));
-    const char *name = strrchr(path, '/');
-    for (size_t at = 0; at < drafts->count; at++) {
-        drafts->items[at].added.evidence_file = kept;
-        TRY(run_set(run, &correction_table, "evidence_name", name ? name + 1 : path, INT_NONE, &drafts->items[at].added,
-                    err));
-    }
-    return STATUS_OK;
-}
-
-/* A standing record that says the same, but for its number and what it took the place of. */
-static void find_present(struct draft *draft)
-{
-    for (size_t at = 0; at < draft->count; at++) {
-        struct correction other = draft->all[at];
-        if (other.withdrawn)
-            continue;
-        other.number = draft->added.number;
-        other.version = draft->added.version;
-        if (draft->added.supersedes && other.supersedes)
-            other.supersedes = draft->added.supersedes;
-        if (record_is_equal(&correction_table, &other, &draft->added)) {
-            draft->added = draft->all[at];
-            draft->is_present = true;
-        }
-    }
-}
-
-/* "standing": every one in force that it would repeat. Numbers must be there and of its kind. */
-static enum status take_supersedes(struct run *run, struct draft *draft, struct err *err)
-{
-    const char *wanted = run_option(run, "supersedes");
-    struct text text;
-    struct bytes bytes;
-    if (!wanted)
-        return STATUS_OK;
-    text_init(&text, run->arena);
-    if (strcmp(wanted, "standing") == 0) {
-        for (size_t at = 0; at < draft->target.hole.correction_count; at++)
-            if (correction_repeats(&draft->added, draft->target.hole.corrections[at]))
-                text_addf(&text, "%s%d", text.len ? " " : "", (int)draft->target.hole.corrections[at]->number);
-        TRY(text_done(&text, &bytes, err));
-        draft->added.supersedes = bytes.len ? bytes.data : NULL;
-        return STATUS_OK;
-    }
-    for (const char *at = wanted; *at; at++)
-        text_addf(&text, "%c", *at == ',' || *at == ';' ? ' ' : *at);
-    TRY(text_done(&text, &bytes, err));
-    TRY(run_set(run, &correction_table, "supersedes", bytes.data, INT_NONE, &draft->added, err));
-    for (const char *at = draft->added.supersedes; at; at = strchr(at, ' ') ? strchr(at, ' ') + 1 : NULL) {
-        const long number = strtol(at, NULL, 10);
-        const struct correction *found = NULL;
-        for (size_t other = 0; other < draft->count; other++)
-            if (draft->all[other].number == number)
-                found = &draft->all[other];
-        if (!found || found->kind != draft->added.kind) {
-            err_set(err, found ? STATUS_RULE : STATUS_UNKNOWN, wanted,
-                    found ? "correction %ld of hole %s is of another kind" : "there is no correction %ld of hole %s",
-                    number, draft->target.hole_name);
-            return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
-        }
-    }
-    return STATUS_OK;
 }
 
 /* A run retyped at one end must still go down. */
@@ -214,37 +112,71 @@ static enum status check_run(struct run *run, const struct draft *draft, const s
         findings_add(findings, RULE_DEPTH_BACKWARDS, "core %d would end at %s m, above its top at %s m",
                      (int)core.number, length_text(retyped.bottom_um, UNIT_M, 3).text,
                      length_text(retyped.top_um, UNIT_M, 3).text);
+    const int64_t advance_um = core_advance(&retyped);
+    if (advance_um != LENGTH_NONE && advance_um > ADVANCE_PLAIN_UM && !core_is_wide(&core)) {
+        findings_add(findings, RULE_ADVANCE_LONG, "core %d would advance %s m, which is longer than %s m",
+                     (int)core.number, length_text(advance_um, UNIT_M, 3).text,
+                     length_text(ADVANCE_PLAIN_UM, UNIT_M, 3).text);
+        findings_hint(findings, "was the other end typed wrongly, too? --core-top and --core-bottom; or add --sure");
+    }
+    return STATUS_OK;
+}
+
+/* Composite offsets as they were worked out; a core that is not there may be a slip of the pen. */
+static enum status say_offsets(struct run *run, const struct draft *draft, struct err *err)
+{
+    for (size_t at = 0; at < draft->added.offset_count; at++) {
+        const struct core_offset *it = &draft->added.offsets[at];
+        (void)fprintf(run->out, "  core %d of hole %s: offset %s m, %s\n", (int)it->core, draft->target.hole_name,
+                      length_text(it->offset_um, UNIT_M, 3).text, tie_words[it->method]);
+        char path[REGISTRY_PATH_MAX];
+        struct bytes bytes = {0};
+        core_path(draft->target.hole_name, it->core, path);
+        TRY(store_read(run->store, path, run->arena, &bytes, err));
+        if (!bytes.data)
+            (void)fprintf(run->talk, "note: %s: no core %d is recorded yet\n", draft->target.hole_name, (int)it->core);
+    }
     return STATUS_OK;
 }
 
 /* Work out one draft: number, rules, and what it moves. */
-static enum status judge(struct run *run, struct draft *draft, struct findings *findings, struct err *err)
+static enum status judge(struct run *run, struct draft *draft, struct err *err)
 {
-    struct hole with;
+    struct findings *const findings = &draft->findings;
     struct reach reach;
     int32_t last = 0;
+    if (draft->target.hole.withdrawn) {
+        err_set(err, STATUS_RULE, draft->target.hole_name, "this hole is withdrawn: %s", draft->target.hole.withdrawn);
+        return err_hint(err, "to bring it back: coretally hole amend %s --restore --reason ...",
+                        draft->target.hole_name);
+    }
     draft->added.number = 0;
     for (size_t at = 0; at < draft->count; at++)
         last = draft->all[at].number > last ? draft->all[at].number : last;
-    TRY(take_supersedes(run, draft, err));
-    find_present(draft);
+    TRY(draft_supersede(run, draft, err));
+    draft_find_present(draft);
     if (draft->is_present)
         return STATUS_OK;
     draft->added.number = last + 1;
     TRY(record_validate(&correction_table, &draft->added, run->args[1], err));
     TRY(correction_check_kind(&draft->added, err));
-    TRY(correction_check_rows(&draft->added, err));
+    if (correction_check_rows(&draft->added, err) != STATUS_OK) {
+        char where[ERR_SUBJECT_MAX]; /* a table is named */
+        (void)snprintf(where, sizeof where, "%.100s: %.80s", run->args[2], err->subject);
+        (void)snprintf(err->subject, sizeof err->subject, "%s", where);
+        return err->status;
+    }
     draft->all[draft->count] = draft->added;
-    TRY(reach_hole(run, &draft->target.hole, draft->all, draft->count + 1, &with, err));
-    correction_check(&draft->added, with.corrections, with.correction_count, &draft->target.hole, findings);
+    TRY(reach_hole(run, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
+    correction_check(&draft->added, draft->with.corrections, draft->with.correction_count, &draft->target.hole,
+                     findings);
     if (draft->added.kind == CORRECTION_READING)
-        TRY(check_run(run, draft, &with, findings, err));
+        TRY(check_run(run, draft, &draft->with, findings, err));
     if (findings_level(findings) == RULE_REFUSED)
         return STATUS_OK;
-    TRY(reach_find(run, &draft->target, &draft->target.hole, &with, draft->added.kind, &reach, err));
-    (void)fprintf(run->out, "moved by it in hole %s:\n", draft->target.hole_name);
-    TRY(reach_say(run, &reach, err));
-    TRY(reach_say_names(run, run_option(run, "watch"), &draft->target.hole, &with, reach.scale, err));
+    TRY(say_offsets(run, draft, err));
+    (void)fprintf(run->out, "moved by it:\n");
+    TRY(reach_show(run, &draft->target, &draft->target.hole, &draft->with, draft->added.kind, &reach, err));
     reach_check(&reach, draft->target.hole_name, findings);
     return STATUS_OK;
 }
@@ -312,28 +244,37 @@ static enum status say_present(struct run *run, const struct draft *draft, struc
 static enum status run_correction_add(struct run *run, struct err *err)
 {
     struct drafts drafts = {.count = 1};
-    struct findings findings = {0};
     struct bytes evidence = {0};
     const char *sure = NULL;
     size_t fresh = 0;
+    struct table_text text = {0};
     TRY(run_need_reason(run, err));
+    TRY(evidence_read(run, &evidence, err)); /* files first: they may be slow, and others wait for the lock */
+    if (run->arg_count == 3 && correction_is_table(run->args[1]))
+        TRY(csv_read(run, run->args[2], &text, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(arena_take(run->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
     memset(drafts.items, 0, DRAFTS_MAX * sizeof *drafts.items);
     TRY(draft_open(run, run->args[0], &drafts.items[0], err));
-    TRY(take_arguments(run, &drafts, err));
-    TRY(take_evidence(run, &drafts, &evidence, err));
+    TRY(take_arguments(run, &drafts, &text, err));
+    TRY(evidence_take(run, &drafts, evidence, err));
     if (drafts.items[0].added.kind == CORRECTION_SPLICE)
-        TRY(splice_check(run, &drafts, &findings, err));
+        TRY(splice_check(run, &drafts, &drafts.items[0].findings, err));
     for (size_t at = 0; at < drafts.count; at++) {
-        TRY(judge(run, &drafts.items[at], &findings, err));
+        TRY(judge(run, &drafts.items[at], err));
         fresh += !drafts.items[at].is_present;
     }
     for (size_t at = 0; !fresh && at < drafts.count; at++)
         TRY(say_present(run, &drafts.items[at], err));
     if (!fresh)
         return STATUS_OK;
-    TRY(run_findings(run, drafts.items[0].target.hole_name, &findings, &sure, err));
+    const struct hole *changed[DRAFTS_MAX];
+    for (size_t at = 0; at < drafts.count; at++)
+        changed[at] = drafts.items[at].is_present ? &drafts.items[at].target.hole : &drafts.items[at].with;
+    if (findings_level(&drafts.items[0].findings) != RULE_REFUSED)
+        TRY(ties_check(run, changed, drafts.count, &drafts.items[0].findings, err));
+    for (size_t at = 0; at < drafts.count; at++)
+        TRY(run_findings(run, drafts.items[at].target.hole_name, &drafts.items[at].findings, &sure, err));
     return write_down(run, &drafts, evidence, sure, err);
 }
 
@@ -347,6 +288,7 @@ static const struct option add_options[] = {
      "takes the place of these corrections, or of all in force that it would repeat: standing"},
     {"evidence-file", "FILE", "attach this file; it is kept in the registry by its hash"},
     {"watch", "NAMES", "show these before and after; names by ';'"},
+    {"each", NULL, "list every sample that moves"},
     {"brief", NULL, "look at the cores alone: as quick in a hole of a million samples as in a small one"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},

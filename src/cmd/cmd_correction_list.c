@@ -166,22 +166,13 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     const char *withdrawn = it->withdrawn;
     it->withdrawn = "left out";
     TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &without, err));
-    TRY(reach_find(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
     it->withdrawn = withdrawn;
-    TRY(reach_say(run, &reach, err));
-    TRY(reach_say_names(run, run_option(run, "watch"), &without, &draft.target.hole, reach.scale, err));
+    TRY(reach_show(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
                       store_state(run->store));
     return STATUS_OK;
 }
-
-static const struct option watch_options[] = {
-    {"watch", "NAMES", "show these without it and with it; names by ';'"},
-    {"brief", NULL, "look at the cores alone"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
 
 const struct command correction_reach_command = {
     .words = "correction reach",
@@ -189,18 +180,27 @@ const struct command correction_reach_command = {
     .purpose = "what a recorded correction moves: the depths with it against those without it",
     .example = "correction reach U0012A 3 --watch 'U0012A-12H-3W, 45-47 cm'",
     .use = USE_READING,
-    .options = watch_options,
+    .options = reach_options,
     .least = 2,
     .most = 2,
     .run = run_correction_reach,
 };
+
+static bool was_in_force(const struct draft *draft, const struct correction *it)
+{
+    for (size_t at = 0; at < draft->target.hole.correction_count; at++)
+        if (draft->target.hole.corrections[at]->number == it->number)
+            return true;
+    return false;
+}
 
 /* What comes back into force may repeat what is in force. */
 static void check_returned(const struct draft *draft, const struct hole *with, struct findings *findings)
 {
     for (size_t at = 0; at < with->correction_count; at++)
         for (size_t other = 0; other < at; other++)
-            if (correction_repeats(with->corrections[at], with->corrections[other])) {
+            if (correction_repeats(with->corrections[at], with->corrections[other]) &&
+                !(was_in_force(draft, with->corrections[at]) && was_in_force(draft, with->corrections[other]))) {
                 findings_add(findings, RULE_CORRECTION_TWICE,
                              "corrections %d and %d of hole %s would then both be in force for the same",
                              (int)with->corrections[other]->number, (int)with->corrections[at]->number,
@@ -231,10 +231,13 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &with, err));
     check_returned(&draft, &with, &findings);
     TRY(run_findings(run, draft.target.hole_name, &findings, NULL, err));
-    TRY(reach_find(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
-    (void)fprintf(run->out, "moved by its withdrawal in hole %s:\n", draft.target.hole_name);
-    TRY(reach_say(run, &reach, err));
-    TRY(reach_say_names(run, run_option(run, "watch"), &draft.target.hole, &with, reach.scale, err));
+    (void)fprintf(run->out, "moved by its withdrawal:\n");
+    TRY(reach_show(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
+    const struct hole *const changed[] = {&with};
+    TRY(ties_check(run, changed, 1, &findings, err));
+    run_tell(run, draft.target.hole_name, &findings);
+    if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
+        (void)fprintf(run->talk, "note: what the same table said of other holes stands: withdraw it there, too\n");
     text_init(&line, run->arena);
     text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, draft.target.hole_name,
               correction_words[it->kind]);
@@ -252,7 +255,7 @@ const struct command correction_withdraw_command = {
     .example = "correction withdraw U0012A 3 --reason \"the joint was counted after all\"",
     .detail = "What it took the place of comes back into force. What moves is shown first, and alone with --dry-run.",
     .use = USE_WRITING,
-    .options = watch_options,
+    .options = reach_options,
     .least = 2,
     .most = 2,
     .run = run_correction_withdraw,

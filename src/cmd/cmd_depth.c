@@ -4,113 +4,9 @@
 #include <strings.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
-#include "span.h"
+#include "scale_rows.h"
 
-enum { DEPTH_COLUMNS = 11, SCALE_COLUMNS = 9 };
-
-/* The scales that --scale asks for; none: the usual table. */
-struct asked {
-    bool by_scale;
-    enum scale first;
-    enum scale last;
-};
-
-/* One row: a name on one scale, with the method that the scale was made by. */
-static enum status add_scale_row(struct run *run, const struct span *span, enum scale scale, struct sheet *sheet,
-                                 struct err *err)
-{
-    struct depth top;
-    struct depth bottom;
-    span_depths(span, scale, &top, &bottom);
-    const bool is_known = top.um != LENGTH_NONE && bottom.um != LENGTH_NONE;
-    const bool is_upside_down = is_known && bottom.um < top.um; /* kept although typed so */
-    const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
-                                     run_length(run, is_known ? (top.um + bottom.um) / 2 : LENGTH_NONE, 3),
-                                     run_length(run, is_upside_down ? bottom.low_um : top.low_um, 3),
-                                     run_length(run, is_upside_down ? top.high_um : bottom.high_um, 3)};
-    const char *method = top.um == LENGTH_NONE ? bottom.method : top.method;
-    const char *cells[SCALE_COLUMNS] = {span->name, scale_words[scale], method,
-                                        um[0].text, um[1].text,         um[2].text,
-                                        um[3].text, um[4].text,         span_note(span, &top, &bottom)};
-    return sheet_add(sheet, cells, err);
-}
-
-/* A bag on MRF and MSF, and by the survey on TVD and TVDSF; the other scales are those of cores. */
-static enum status add_bag_row(struct run *run, const struct bag_target *at, const struct lag_depth *bag,
-                               enum scale scale, struct sheet *sheet, struct err *err)
-{
-    const struct hole *hole = &at->target.hole;
-    const int64_t mrf_um[] = {bag->top_um, bag->bottom_um, bag->low_um, bag->high_um};
-    int64_t um[4];
-    const char *why = bag->why;
-    const char *method = NULL;
-    for (size_t part = 0; part < 4; part++) {
-        um[part] = LENGTH_NONE;
-        if (mrf_um[part] == LENGTH_NONE)
-            continue;
-        const int64_t cut_us = part == 0 || part == 2 ? bag->first.cut_us : bag->last.cut_us;
-        const struct depth depth =
-            drilled_from_drf(hole, mrf_um[part], (struct instant){.utc_us = cut_us, .known = true}, scale);
-        um[part] = depth.um;
-        method = part == 0 ? depth.method : method;
-        why = part == 0 && !why ? depth.why : why;
-    }
-    const bool is_known = um[0] != LENGTH_NONE && um[1] != LENGTH_NONE;
-    const struct length_text cells_um[] = {run_length(run, um[0], 3), run_length(run, um[1], 3),
-                                           run_length(run, is_known ? (um[0] + um[1]) / 2 : LENGTH_NONE, 3),
-                                           run_length(run, um[2], 3), run_length(run, um[3], 3)};
-    const char *word = scale == SCALE_DRF ? "MRF" : scale == SCALE_DSF ? "MSF" : scale_words[scale];
-    const char *cells[SCALE_COLUMNS] = {at->name,
-                                        word,
-                                        scale == SCALE_DRF && is_known ? "lag through the pump log" : method,
-                                        cells_um[0].text,
-                                        cells_um[1].text,
-                                        cells_um[2].text,
-                                        cells_um[3].text,
-                                        cells_um[4].text,
-                                        at->bag->withdrawn ? "the bag is withdrawn" : why};
-    return sheet_add(sheet, cells, err);
-}
-
-static enum status add_bag_rows(struct run *run, const struct asked *asked, const struct name *name,
-                                struct sheet *sheet, struct err *err)
-{
-    struct target target = {.name = *name};
-    struct bag_target at = {0};
-    struct lag_hole hole;
-    struct lag_depth depth;
-    TRY(resolve_hole(run, name, &target, err));
-    TRY(bag_read(run, &target, name->bag, name->bag_number, &at, err));
-    if (!at.bag)
-        return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
-    if (asked->first == asked->last && !scale_is_drilled(asked->first)) {
-        err_set(err, STATUS_RULE, at.name, "what is taken at the shaker has no %s", scale_words[asked->first]);
-        return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
-    }
-    TRY(lag_hole_try(run, &at.target, &hole, err));
-    enum status status = bag_depth(run, &hole, at.set.kind, at.bag, &depth, err);
-    for (int scale = (int)asked->first; status == STATUS_OK && scale <= (int)asked->last; scale++)
-        if (scale_is_drilled((enum scale)scale))
-            status = add_bag_row(run, &at, &depth, (enum scale)scale, sheet, err);
-    lag_hole_close(&hole);
-    run_say_caution(run);
-    return status;
-}
-
-static enum status add_scale_rows(struct run *run, const struct asked *asked, const char *typed, struct sheet *sheet,
-                                  struct err *err)
-{
-    struct span span;
-    struct name name;
-    TRY(resolve_name(run, typed, &name, err));
-    if (name.level == NAME_BAG)
-        return add_bag_rows(run, asked, &name, sheet, err);
-    TRY(span_read(run, typed, &span, err));
-    for (int scale = (int)asked->first; scale <= (int)asked->last; scale++)
-        TRY(add_scale_row(run, &span, (enum scale)scale, sheet, err));
-    return STATUS_OK;
-}
+enum { DEPTH_COLUMNS = 11 };
 
 static enum status add_depth_row(struct run *run, const char *typed, struct sheet *sheet, struct err *err)
 {
@@ -137,16 +33,16 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     return sheet_add(sheet, cells, err);
 }
 
-static enum status add_rows(struct run *run, const struct asked *asked, const char *typed, struct sheet *sheet,
+static enum status add_rows(struct run *run, const struct scales *asked, const char *typed, struct sheet *sheet,
                             struct err *err)
 {
-    return asked->by_scale ? add_scale_rows(run, asked, typed, sheet, err) : add_depth_row(run, typed, sheet, err);
+    return asked->by_scale ? scale_rows_add(run, asked, typed, sheet, err) : add_depth_row(run, typed, sheet, err);
 }
 
-static enum status read_asked(struct run *run, struct asked *out, struct err *err)
+static enum status read_asked(struct run *run, struct scales *out, struct err *err)
 {
     const char *scale = run_option(run, "scale");
-    *out = (struct asked){.by_scale = scale != NULL, .first = SCALE_DRF, .last = SCALE_TVDSF};
+    *out = (struct scales){.by_scale = scale != NULL, .first = SCALE_DRF, .last = SCALE_TVDSF};
     if (!scale || strcasecmp(scale, "all") == 0)
         return STATUS_OK;
     TRY(scale_typed(scale, &out->first, err));
@@ -155,7 +51,7 @@ static enum status read_asked(struct run *run, struct asked *out, struct err *er
 }
 
 /* Names a line each from standard input; a line that is refused is told and counted, and the rest goes on. */
-static enum status add_lines(struct run *run, const struct asked *asked, struct sheet *sheet, size_t *refused,
+static enum status add_lines(struct run *run, const struct scales *asked, struct sheet *sheet, size_t *refused,
                              struct err *err)
 {
     char line[512];
@@ -192,19 +88,17 @@ static enum status run_depth(struct run *run, struct err *err)
 {
     struct sheet sheet;
     size_t refused = 0;
-    struct asked asked;
+    struct scales asked;
     TRY(read_asked(run, &asked, err));
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
-    const struct column by_scale[SCALE_COLUMNS] = {
-        {"name", NULL, false}, {"scale", NULL, false}, {"method", NULL, false},
-        {"top", unit, true},   {"bottom", unit, true}, {"mid", unit, true},
-        {"low", unit, true},   {"high", unit, true},   {"note", NULL, false}};
+    struct column by_scale[SCALE_COLUMNS];
     const struct column columns[DEPTH_COLUMNS] = {
         {"name", NULL, false},          {"csf-a top", unit, true},    {"csf-a bottom", unit, true},
         {"csf-a mid", unit, true},      {"csf-a low", unit, true},    {"csf-a high", unit, true},
         {"csf-b top", unit, true},      {"csf-b bottom", unit, true}, {"dsf run top", unit, true},
         {"dsf run bottom", unit, true}, {"note", NULL, false}};
+    scale_columns(run, by_scale);
     sheet_init(&sheet, run->arena, asked.by_scale ? by_scale : columns, asked.by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS);
     if (run->arg_count == 1 && strcmp(run->args[0], "-") == 0)
         TRY(add_lines(run, &asked, &sheet, &refused, err));

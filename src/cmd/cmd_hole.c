@@ -29,8 +29,10 @@ static enum status hole_line(struct run *run, const struct hole *hole, const cha
     text_init(&text, run->arena);
     text_addf(&text, "Hole %s%s%s", hole->site, hole->letter, what);
     const int64_t seafloor_um = hole_seafloor(hole);
+    if (hole->parent)
+        text_addf(&text, ", sidetrack of %s from %s m", hole->parent, length_text(hole->kickoff_um, UNIT_M, 3).text);
     if (seafloor_um == LENGTH_NONE)
-        text_add(&text, ": seafloor not known yet");
+        text_add(&text, hole->parent ? ": seafloor as there" : ": seafloor not known yet");
     else
         text_addf(&text, ": seafloor %s m below rig floor (%s)", length_text(seafloor_um, UNIT_M, 3).text,
                   seafloor_words[hole->seafloor_by]);
@@ -67,10 +69,21 @@ static enum status check_parent(struct run *run, const char *name, const struct 
         if (strcmp(own, name) == 0)
             return err_set(err, STATUS_RULE, name, "it would be a sidetrack of itself");
     }
+    if (there && parent.withdrawn)
+        return err_set(err, STATUS_RULE, name, "hole %s, which it leaves, is withdrawn: %s", hole->parent,
+                       parent.withdrawn);
     if (there)
         return STATUS_OK;
     err_set(err, STATUS_UNKNOWN, hole->parent, "the hole that %s leaves is not recorded", name);
     return err_hint(err, "holes are listed by: coretally hole list");
+}
+
+/* The zone first: times may be typed by the ship's clock. */
+static enum status take_fields(struct run *run, struct hole *hole, bool *any, struct err *err)
+{
+    if (run_option(run, "zone"))
+        TRY(run_set(run, &hole_table, "zone", run_option(run, "zone"), INT_NONE, hole, err));
+    return run_take_fields(run, &hole_table, hole->zone_min, hole, any, err);
 }
 
 static enum status run_hole_add(struct run *run, struct err *err)
@@ -93,7 +106,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
     record_init(&hole_table, &hole);
     hole.site = name.site;
     hole.letter = name.letter;
-    TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
+    TRY(take_fields(run, &hole, &any, err));
     name_hole(&name, hole_name);
     if (hole.returns == RETURNS_NONE) {
         err_set(err, STATUS_INPUT, hole_name, "where the mud returns to must be said");
@@ -164,7 +177,7 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     struct hole hole = target.hole;
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
-    TRY(run_take_fields(run, &hole_table, INT_NONE, &hole, &any, err));
+    TRY(take_fields(run, &hole, &any, err));
     struct findings findings = {0};
     hole_check(&hole, &findings);
     TRY(check_parent(run, target.hole_name, &hole, err));
@@ -221,6 +234,15 @@ static enum status run_hole_withdraw(struct run *run, struct err *err)
                     core.type);
             return err_hint(err, "withdraw its cores first");
         }
+    }
+    struct names holes = {0};
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    for (size_t at = 0; at < holes.count; at++) {
+        struct hole other;
+        bool there = false;
+        TRY(registry_hole(run->store, holes.items[at], run->arena, &other, &there, err));
+        if (there && !other.withdrawn && other.parent && strcmp(other.parent, target.hole_name) == 0)
+            return err_set(err, STATUS_RULE, target.hole_name, "%s, which leaves it, still stands", holes.items[at]);
     }
     struct hole hole = target.hole;
     hole.withdrawn = run_option(run, "reason");

@@ -174,6 +174,7 @@ static enum status find_of(struct run *run, struct lag_hole *hole, struct err *e
         TRY(length_parse(run->args[at], UNIT_M, &depth_um, err));
         TRY(add_arrival(run, hole, depth_um, &sheet, err));
     }
+    lag_hole_say_reported(run, hole);
     TRY(run_print_sheet(run, &sheet, err));
     run_say_caution(run);
     return STATUS_OK;

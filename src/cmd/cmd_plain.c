@@ -104,8 +104,8 @@ static enum status run_template(struct run *run, struct err *err)
 
 const struct command template_command = {
     .words = "template",
-    .arguments = "cores | sections | samples | bags",
-    .purpose = "the header line of a CSV table that import reads without a mapping",
+    .arguments = "cores | sections | samples | bags | tide | composite | ...",
+    .purpose = "the header line of a CSV table that import, or correction add, reads without a mapping",
     .example = "template sections > sections.csv",
     .use = USE_NOTHING,
     .least = 1,

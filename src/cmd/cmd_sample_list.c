@@ -61,7 +61,8 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
         const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
                                        {&target->hole, &target->core, sample->section, sample->bottom_um}};
         top = place_depth(&places[0], scale, NULL);
-        bottom = place_depth(&places[1], scale, NULL);
+        bottom = scale == SCALE_DRF || scale == SCALE_DSF ? core_bottom_depth(&target->hole, &target->core, scale)
+                                                          : place_depth(&places[1], scale, NULL);
     }
     text_init(&amount, run->arena);
     field_format(field_find(&sample_table, "volume"), sample, &amount);

@@ -5,6 +5,9 @@
 #include <assert.h>
 #include <stdlib.h>
 
+/* Depths are printed to a millimetre: one of ours comes back as far off as this. */
+#define PRINTED_UM INT64_C(500)
+
 /* The place below_um below the top of a core. */
 static struct place place_below(const struct hole *hole, const struct core *core, int64_t below_um)
 {
@@ -44,6 +47,8 @@ static enum status read_cores(struct run *run, struct convert *convert, struct e
 {
     int32_t *numbers = NULL;
     size_t count = 0;
+    const char *why = "no core of it has its sections recorded";
+    bool has_scale = false;
     TRY(registry_cores(run->store, convert->target->hole_name, run->arena, &numbers, &count, err));
     TRY(arena_take(run->arena, count, sizeof *convert->cores, &convert->cores, err));
     for (size_t at = 0; at < count; at++) {
@@ -60,11 +65,19 @@ static enum status read_cores(struct run *run, struct convert *convert, struct e
         const struct depth bottom = depth_below(convert, core, length_um, convert->from);
         /* Part of a core may lie on a splice or within a match: which part is seen depth by depth. */
         const bool in_parts = convert->from == SCALE_CCSF_D || convert->from == SCALE_WMSF;
+        if (top.why)
+            why = top.why;
         if (!in_parts && (top.why || bottom.why))
             continue;
-        convert->cores[convert->core_count++] =
-            (struct convert_core){core, length_um, top.why ? INT64_MIN : top.um, bottom.why ? INT64_MAX : bottom.um};
+        has_scale = has_scale || !in_parts ||
+                    hole_correction(&convert->target->hole,
+                                    convert->from == SCALE_WMSF ? CORRECTION_WIRELINE : CORRECTION_SPLICE, 0);
+        convert->cores[convert->core_count++] = (struct convert_core){core, length_um, top.why ? INT64_MIN / 2 : top.um,
+                                                                      bottom.why ? INT64_MAX / 2 : bottom.um};
     }
+    if (!has_scale)
+        return err_set(err, STATUS_RULE, convert->target->hole_name, "no core of this hole has %s: %s",
+                       scale_words[convert->from], why);
     if (convert->core_count)
         qsort(convert->cores, convert->core_count, sizeof *convert->cores, order_cores);
     return STATUS_OK;
@@ -88,7 +101,7 @@ enum status convert_open(struct run *run, const struct target *target, enum scal
         err_set(err, STATUS_RULE, pair,
                 "no conversion is defined: what was drilled has no place in a core, and a piece of "
                 "core no drilled depth");
-        return err_hint(err, "CSF-B keeps each core within the run that it was drilled by; convert from or to that");
+        return err_hint(err, "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
     }
     if (!both_drilled)
         TRY(read_cores(run, &convert, err));
@@ -124,7 +137,7 @@ static bool find_below(const struct convert *convert, const struct convert_core 
     }
     const struct depth found = depth_below(convert, it->core, low_um, convert->from);
     *below_um = low_um;
-    return !found.why && llabs(found.um - um) <= 2; /* micrometres: what rounding may leave */
+    return !found.why && llabs(found.um - um) <= PRINTED_UM;
 }
 
 /* The core that a depth lies in. Where two meet, the lower one has the border. */
@@ -133,12 +146,13 @@ static enum status find_core(const struct convert *convert, int64_t um, int32_t 
 {
     const struct convert_core *found = NULL;
     const struct convert_core *second = NULL;
-    for (size_t at = 0; at < convert->core_count && convert->cores[at].top_um <= um; at++) {
+    for (size_t at = 0; at < convert->core_count && convert->cores[at].top_um - PRINTED_UM <= um; at++) {
         const struct convert_core *it = &convert->cores[at];
         int64_t own_um = 0;
-        if (um > it->bottom_um || (number && it->core->number != number) || !find_below(convert, it, um, &own_um))
+        if (um - PRINTED_UM > it->bottom_um || (number && it->core->number != number) ||
+            !find_below(convert, it, um, &own_um))
             continue;
-        if (found && found->bottom_um != um)
+        if (found && llabs(found->bottom_um - um) > PRINTED_UM)
             second = found;
         found = it;
         *below_um = own_um;
@@ -168,8 +182,14 @@ enum status convert_depth(const struct convert *convert, int64_t um, int32_t num
     struct converted converted = {.core = NULL};
     if (scale_is_drilled(convert->from) && scale_is_drilled(convert->to)) {
         const struct hole *hole = &convert->target->hole;
-        const struct depth drf = drilled_to_drf(hole, um, (struct instant){0}, convert->from);
-        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, (struct instant){0}, convert->to);
+        const struct instant when = {0};
+        const struct depth drf = drilled_to_drf(hole, um, when, convert->from);
+        const int64_t doubt_um = hole_doubt(hole, 0, when);
+        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, when, convert->to);
+        if (!converted.depth.why) {
+            converted.depth.low_um = drilled_from_drf(hole, drf.um - doubt_um, when, convert->to).um;
+            converted.depth.high_um = drilled_from_drf(hole, drf.um + doubt_um, when, convert->to).um;
+        }
     } else {
         const struct convert_core *core = NULL;
         int64_t below_um = 0;

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/domain/depth.h"
 #include "coretally/base/limits.h"
 #include "coretally/domain/recovery.h"
 
@@ -179,6 +180,25 @@ enum status core_line(struct run *run, const struct target *target, const struct
     return STATUS_OK;
 }
 
+/* What the corrections in force make of the depth as typed: it is to be that of the driller. */
+static void tell_corrections(struct run *run, const struct target *target, const struct core *core, const char *name)
+{
+    if (!target->hole.correction_count)
+        return;
+    const struct depth depth = core_top_depth(&target->hole, core, SCALE_DRF, NULL);
+    const struct depth below = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
+    if (depth.um != LENGTH_NONE && core->datum == DATUM_RIG_FLOOR && depth.um != core->top_um) {
+        (void)fprintf(run->talk, "note: %s: corrections in force move its top from %s m as typed to %s m\n", name,
+                      length_text(core->top_um, UNIT_M, 3).text, length_text(depth.um, UNIT_M, 3).text);
+        (void)fprintf(
+            run->talk,
+            "  type depths as the driller reports them; where the tally is right again, a new correction with --to or "
+            "--last-core takes the place of the old one\n");
+    }
+    if (below.um == LENGTH_NONE && hole_seafloor(&target->hole) != LENGTH_NONE)
+        (void)fprintf(run->talk, "note: %s: it has no depth below seafloor: %s\n", name, below.why);
+}
+
 enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
                         struct err *err)
 {
@@ -195,6 +215,8 @@ enum status core_commit(struct run *run, const struct target *target, const stru
     if (!core->withdrawn)
         core_check(&target->hole, core, &around, &findings);
     TRY(run_findings(run, name, &findings, &sure, err));
+    if (!core->withdrawn)
+        tell_corrections(run, target, core, name);
     core_path(target->hole_name, core->number, path);
     const struct writing writing = {path, &core_table, core};
     return run_commit(run, line, sure, &writing, 1, err);

@@ -3,8 +3,9 @@
 #ifndef CORETALLY_CMD_CORRECTION_ACT_H
 #define CORETALLY_CMD_CORRECTION_ACT_H
 
-#include "coretally/domain/correction.h"
+#include "coretally/domain/rule.h"
 #include "command.h"
+#include "import.h"
 
 /* A hole, what it has, and what is to be added to it. */
 struct draft {
@@ -12,7 +13,9 @@ struct draft {
     struct correction *all; /* as recorded, with room for one more */
     size_t count;
     struct correction added;
-    bool is_present; /* the registry has it already: added is that one */
+    struct hole with;         /* the hole as it would be */
+    struct findings findings; /* what the rules say */
+    bool is_present;          /* the registry has it already: added is that one */
 };
 
 enum { DRAFTS_MAX = 40 }; /* holes of one table */
@@ -25,9 +28,23 @@ struct drafts {
 /* Read the hole of a typed name, and its corrections. */
 MUST_CHECK enum status draft_open(struct run *run, const char *typed, struct draft *out, struct err *err);
 
+/* --supersedes: numbers that are in force and of its kind; "standing": every one in force that it would repeat. */
+MUST_CHECK enum status draft_supersede(struct run *run, struct draft *draft, struct err *err);
+/* Is one in force that says the same, but for its number and whose place it took? Then that is the one added. */
+void draft_find_present(struct draft *draft);
+
+/* The bytes of the attached file, data NULL where there is none: read before the registry is locked. Then its hash and
+ * name into every draft. */
+MUST_CHECK enum status evidence_read(struct run *run, struct bytes *out, struct err *err);
+MUST_CHECK enum status evidence_take(struct run *run, const struct drafts *drafts, struct bytes evidence,
+                                     struct err *err);
+
 /* correction_table.c: the rows of a CSV file into the drafts, one a hole, the first one there already. kind is that of
  * the first; offsets that were left out are worked out. */
-MUST_CHECK enum status correction_table_read(struct run *run, const char *path, struct drafts *drafts, struct err *err);
+MUST_CHECK enum status correction_table_read(struct run *run, const char *path, const struct table_text *text,
+                                             struct drafts *drafts, struct err *err);
+/* Does a kind of this name come as a table? */
+bool correction_is_table(const char *word);
 
 /* correction_tie.c: offsets from features and from the core above, in the order of the file. */
 struct tie_row {
@@ -37,6 +54,9 @@ struct tie_row {
 };
 MUST_CHECK enum status ties_find(struct run *run, const char *path, struct drafts *drafts, struct tie_row *rows,
                                  size_t count, struct err *err);
+/* Do the features that composite offsets were worked out from still meet, with these holes as they would be? Told. */
+MUST_CHECK enum status ties_check(struct run *run, const struct hole *const *changed, size_t changed_count,
+                                  struct findings *findings, struct err *err);
 /* Gaps and overlaps between the intervals of a splice, over all holes. */
 MUST_CHECK enum status splice_check(struct run *run, const struct drafts *drafts, struct findings *findings,
                                     struct err *err);

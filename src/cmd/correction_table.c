@@ -6,7 +6,6 @@
 #include <strings.h>
 
 #include "correction_act.h"
-#include "import.h"
 
 /* Which list of a correction holds the rows of a kind. */
 static const struct {
@@ -226,25 +225,32 @@ static void drop_empty(struct drafts *drafts)
     drafts->count = kept;
 }
 
-enum status correction_table_read(struct run *run, const char *path, struct drafts *drafts, struct err *err)
+bool correction_is_table(const char *word)
+{
+    for (size_t at = 0; at < TABLE_COUNT; at++)
+        if (strcasecmp(correction_words[tables[at].kind], word) == 0)
+            return true;
+    return false;
+}
+
+enum status correction_table_read(struct run *run, const char *path, const struct table_text *text,
+                                  struct drafts *drafts, struct err *err)
 {
     const enum correction_kind kind = drafts->items[0].added.kind;
     const size_t which = find_table(kind);
-    struct table_text text = {0};
     char *records = NULL;
     size_t *owners = NULL;
-    TRY(csv_read(run, path, &text, err));
-    if (text.rows < 2)
+    if (text->rows < 2)
         return err_set(err, STATUS_INPUT, path, "this file has no rows");
     struct rows rows = {.run = run,
-                        .text = &text,
+                        .text = text,
                         .table = field_find(&correction_table, tables[which].list)->of,
                         .has_holes = tables[which].has_holes,
                         .hole_column = SIZE_MAX};
-    for (size_t at = 0; at < text.columns; at++)
+    for (size_t at = 0; at < text->columns; at++)
         TRY(map_column(&rows, at, err));
-    TRY(arena_take(run->arena, text.rows, rows.table->size, &records, err));
-    TRY(arena_take(run->arena, text.rows, sizeof *owners, &owners, err));
+    TRY(arena_take(run->arena, text->rows, rows.table->size, &records, err));
+    TRY(arena_take(run->arena, text->rows, sizeof *owners, &owners, err));
     TRY(read_rows(&rows, path, drafts, records, owners, err));
     if (kind == CORRECTION_COMPOSITE)
         TRY(find_offsets(&rows, path, drafts, (struct core_offset *)(void *)records, owners, err));

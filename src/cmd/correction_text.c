@@ -15,6 +15,15 @@ void correction_add_range(const struct correction *it, struct text *out)
         text_addf(out, "core %d", (int)it->core);
     if (it->offset_count)
         text_addf(out, "cores %d-%d", (int)it->offsets[0].core, (int)it->offsets[it->offset_count - 1].core);
+    if (it->interval_count) {
+        int32_t first = it->intervals[0].core;
+        int32_t last = first;
+        for (size_t at = 1; at < it->interval_count; at++) {
+            first = it->intervals[at].core < first ? it->intervals[at].core : first;
+            last = it->intervals[at].core > last ? it->intervals[at].core : last;
+        }
+        text_addf(out, "cores %d-%d", (int)first, (int)last);
+    }
     if (it->top_um != LENGTH_NONE && it->bottom_um != LENGTH_NONE) {
         text_addf(out, "%s%s", COMMA, length_text(it->top_um, UNIT_M, 3).text);
         text_addf(out, "-%s m", length_text(it->bottom_um, UNIT_M, 3).text);
@@ -137,6 +146,7 @@ enum status link_commit(struct run *run, const struct depth_link *link, struct c
 enum status link_words(struct run *run, const struct depth_link *link, int32_t core, const char **rule,
                        const char **why, struct err *err)
 {
+    char hole[HOLE_TEXT_MAX];
     struct text words;
     struct bytes bytes;
     *rule = link->rule;
@@ -144,7 +154,8 @@ enum status link_words(struct run *run, const struct depth_link *link, int32_t c
     if (!link->correction)
         return STATUS_OK;
     text_init(&words, run->arena);
-    text_addf(&words, "%s (correction %d)", link->rule, (int)link->correction->number);
+    hole_text(link->hole, hole);
+    text_addf(&words, "%s (correction %d of %s)", link->rule, (int)link->correction->number, hole);
     TRY(text_done(&words, &bytes, err));
     *rule = bytes.data;
     text_init(&words, run->arena);

@@ -8,22 +8,31 @@
 #include "coretally/domain/reach.h"
 #include "span.h"
 
-/* The offset that a core has: by a row before, else by what is recorded. false: none. */
-static bool offset_of(const struct drafts *drafts, const struct tie_row *rows, size_t count, const struct hole *hole,
-                      int32_t core, int64_t *out_um)
+/* The rows of a table, and how many of them have their offset already. */
+struct tie_table {
+    const struct drafts *drafts;
+    struct tie_row *rows;
+    size_t count;
+    size_t done;
+};
+
+/* The offset that a core has: by a row before, else by what is recorded. false: none, or its row comes later. */
+static bool offset_of(const struct tie_table *table, const struct hole *hole, int32_t core, int64_t *out_um)
 {
-    for (size_t at = 0; at < count; at++) {
+    const struct drafts *drafts = table->drafts;
+    const struct tie_row *rows = table->rows;
+    for (size_t at = 0; at < table->count; at++) {
         const struct hole *own = &drafts->items[rows[at].draft].target.hole;
         if (rows[at].offset.core == core && strcmp(own->site, hole->site) == 0 &&
             strcmp(own->letter, hole->letter) == 0) {
             *out_um = rows[at].offset.offset_um;
-            return true;
+            return at < table->done;
         }
     }
-    const struct correction *table = hole_correction(hole, CORRECTION_COMPOSITE, core);
-    if (table)
-        *out_um = composite_find(table, core)->offset_um;
-    return table != NULL;
+    const struct correction *recorded = hole_correction(hole, CORRECTION_COMPOSITE, core);
+    if (recorded)
+        *out_um = composite_find(recorded, core)->offset_um;
+    return recorded != NULL;
 }
 
 /* A place as typed in a table: "3H-2, 45 cm" belongs to the row's hole. */
@@ -36,6 +45,8 @@ static enum status read_feature(struct run *run, const struct draft *draft, cons
     (void)snprintf(name, sizeof name, "%s%s%.120s", is_short ? draft->target.hole_name : "", is_short ? "-" : "",
                    typed);
     TRY(span_read(run, name, out, err));
+    if (out->target.core.withdrawn)
+        return err_set(err, STATUS_RULE, typed, "its core is withdrawn: %s", out->target.core.withdrawn);
     if (out->target.name.level < NAME_POINT) {
         err_set(err, STATUS_INPUT, typed, "this names no place in a core");
         return err_hint(err, "a feature is typed with its offset: U0012A-3H-2, 45 cm");
@@ -44,11 +55,10 @@ static enum status read_feature(struct run *run, const struct draft *draft, cons
 }
 
 /* The offset that puts the feature where its reference is. */
-static enum status find_tied(struct run *run, const struct drafts *drafts, const struct tie_row *rows, size_t at,
-                             int64_t *out_um, struct err *err)
+static enum status find_tied(struct run *run, const struct tie_table *table, int64_t *out_um, struct err *err)
 {
-    const struct draft *draft = &drafts->items[rows[at].draft];
-    const struct core_offset *row = &rows[at].offset;
+    const struct draft *draft = &table->drafts->items[table->rows[table->done].draft];
+    const struct core_offset *row = &table->rows[table->done].offset;
     struct span feature;
     struct span reference;
     int64_t offset_um = 0;
@@ -57,7 +67,7 @@ static enum status find_tied(struct run *run, const struct drafts *drafts, const
     if (feature.target.core.number != row->core || strcmp(feature.target.hole_name, draft->target.hole_name) != 0)
         return err_set(err, STATUS_INPUT, row->feature, "the feature does not lie in core %d of hole %s",
                        (int)row->core, draft->target.hole_name);
-    if (!offset_of(drafts, rows, at, &reference.target.hole, reference.target.core.number, &offset_um)) {
+    if (!offset_of(table, &reference.target.hole, reference.target.core.number, &offset_um)) {
         err_set(err, STATUS_RULE, row->reference, "the core that this was tied to has no composite offset yet");
         return err_hint(err, "put the row of core %d of hole %s before this one", (int)reference.target.core.number,
                         reference.target.hole_name);
@@ -72,36 +82,34 @@ static enum status find_tied(struct run *run, const struct drafts *drafts, const
 }
 
 /* That of the core above, the nearest lower number of the hole that has one. */
-static enum status find_appended(const struct drafts *drafts, const struct tie_row *rows, size_t at, int64_t *out_um,
-                                 struct err *err)
+static enum status find_appended(const struct tie_table *table, int64_t *out_um, struct err *err)
 {
-    const struct draft *draft = &drafts->items[rows[at].draft];
-    for (int32_t core = rows[at].offset.core - 1; core > 0; core--)
-        if (offset_of(drafts, rows, at, &draft->target.hole, core, out_um))
+    const struct draft *draft = &table->drafts->items[table->rows[table->done].draft];
+    for (int32_t core = table->rows[table->done].offset.core - 1; core > 0; core--)
+        if (offset_of(table, &draft->target.hole, core, out_um))
             return STATUS_OK;
     err_set(err, STATUS_RULE, draft->target.hole_name, "core %d is appended, and no core above it has an offset",
-            (int)rows[at].offset.core);
+            (int)table->rows[table->done].offset.core);
     return err_hint(err, "give its offset, or the row of a core above it first");
 }
 
-static enum status find_offset(struct run *run, const struct drafts *drafts, struct tie_row *rows, size_t at,
-                               struct err *err)
+static enum status find_offset(struct run *run, const struct tie_table *table, struct err *err)
 {
-    struct core_offset *row = &rows[at].offset;
+    struct core_offset *row = &table->rows[table->done].offset;
     int64_t found_um = LENGTH_NONE;
     if (row->method == TIE_NONE && row->feature)
         row->method = TIE_TIED;
     if (row->method == TIE_TIED && row->feature && row->reference)
-        TRY(find_tied(run, drafts, rows, at, &found_um, err));
+        TRY(find_tied(run, table, &found_um, err));
     else if (row->method == TIE_APPENDED && row->offset_um == LENGTH_NONE)
-        TRY(find_appended(drafts, rows, at, &found_um, err));
+        TRY(find_appended(table, &found_um, err));
     if (row->offset_um == LENGTH_NONE && found_um == LENGTH_NONE) {
         err_set(err, STATUS_INPUT, correction_words[CORRECTION_COMPOSITE], "core %d has no offset", (int)row->core);
         return err_hint(err, "type its offset, or method tied with feature and reference, or method appended");
     }
     if (row->offset_um != LENGTH_NONE && found_um != LENGTH_NONE && llabs(row->offset_um - found_um) > 1000)
         (void)fprintf(run->talk, "note: line %zu: the offset is stated as %s m, the features give %s m; as stated\n",
-                      rows[at].line, length_text(row->offset_um, UNIT_M, 3).text,
+                      table->rows[table->done].line, length_text(row->offset_um, UNIT_M, 3).text,
                       length_text(found_um, UNIT_M, 3).text);
     if (row->offset_um == LENGTH_NONE)
         row->offset_um = found_um;
@@ -111,15 +119,87 @@ static enum status find_offset(struct run *run, const struct drafts *drafts, str
 enum status ties_find(struct run *run, const char *path, struct drafts *drafts, struct tie_row *rows, size_t count,
                       struct err *err)
 {
-    for (size_t at = 0; at < count; at++) {
+    struct tie_table table = {drafts, rows, count, 0};
+    for (; table.done < count; table.done++) {
         struct err inner = {0};
-        if (find_offset(run, drafts, rows, at, &inner) == STATUS_OK)
+        if (find_offset(run, &table, &inner) == STATUS_OK)
             continue;
         char where[ERR_SUBJECT_MAX];
-        (void)snprintf(where, sizeof where, "%.80s, line %zu, %.80s", path, rows[at].line, inner.subject);
+        (void)snprintf(where, sizeof where, "%.80s, line %zu, %.80s", path, rows[table.done].line, inner.subject);
         err_set(err, inner.status, where, "%s", inner.reason);
         return err_hint(err, "%s", inner.hint);
     }
+    return STATUS_OK;
+}
+
+/* The one of the changed holes with this name; NULL: it stays as it is. */
+static const struct hole *find_changed(const struct hole *const *changed, size_t count, const char *name)
+{
+    for (size_t at = 0; at < count; at++) {
+        char own[HOLE_TEXT_MAX];
+        (void)snprintf(own, sizeof own, "%.7s%.3s", changed[at]->site, changed[at]->letter);
+        if (strcmp(own, name) == 0)
+            return changed[at];
+    }
+    return NULL;
+}
+
+/* CCSF of a feature, holes that change as they would be; LENGTH_NONE where there is none. */
+static enum status feature_depth(struct run *run, const struct draft *draft, const char *typed,
+                                 const struct hole *const *changed, size_t count, int64_t *out_um, struct err *err)
+{
+    struct span span;
+    struct err refusal = {0};
+    *out_um = LENGTH_NONE;
+    const enum status status = read_feature(run, draft, typed, &span, &refusal);
+    if (status == STATUS_SYSTEM || status == STATUS_DAMAGED) {
+        *err = refusal;
+        return status;
+    }
+    if (status != STATUS_OK) /* its core may have been withdrawn since */
+        return STATUS_OK;
+    const struct hole *hole = find_changed(changed, count, span.target.hole_name);
+    if (hole)
+        span.target.hole = *hole;
+    *out_um = place_depth(&span.top, SCALE_CCSF, NULL).um;
+    return STATUS_OK;
+}
+
+enum status ties_check(struct run *run, const struct hole *const *changed, size_t changed_count,
+                       struct findings *findings, struct err *err)
+{
+    struct names holes = {0};
+    size_t apart = 0;
+    char first[FINDING_TEXT_MAX] = "";
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    for (size_t at = 0; at < holes.count; at++) {
+        struct draft draft = {.count = 0};
+        bool there = false;
+        (void)snprintf(draft.target.hole_name, sizeof draft.target.hole_name, "%s", holes.items[at]);
+        TRY(registry_hole(run->store, holes.items[at], run->arena, &draft.target.hole, &there, err));
+        if (!there || strcmp(draft.target.hole.site, changed[0]->site) != 0)
+            continue;
+        const struct hole *found = find_changed(changed, changed_count, holes.items[at]);
+        const struct hole *hole = found ? found : &draft.target.hole;
+        for (size_t table = 0; table < hole->correction_count; table++)
+            for (size_t row = 0; row < hole->corrections[table]->offset_count; row++) {
+                const struct core_offset *it = &hole->corrections[table]->offsets[row];
+                int64_t feature_um = LENGTH_NONE;
+                int64_t reference_um = LENGTH_NONE;
+                if (!it->feature || !it->reference)
+                    continue;
+                TRY(feature_depth(run, &draft, it->feature, changed, changed_count, &feature_um, err));
+                TRY(feature_depth(run, &draft, it->reference, changed, changed_count, &reference_um, err));
+                if (feature_um == LENGTH_NONE || reference_um == LENGTH_NONE ||
+                    llabs(feature_um - reference_um) <= SPLICE_SLACK_UM)
+                    continue;
+                if (apart++ == 0)
+                    (void)snprintf(first, sizeof first, "%.80s of %s and %.80s lie %s m apart", it->feature,
+                                   holes.items[at], it->reference,
+                                   length_text(feature_um - reference_um, UNIT_M, 3).text);
+            }
+    }
+    ties_apart_check(apart, first, findings);
     return STATUS_OK;
 }
 
@@ -143,6 +223,8 @@ static enum status find_end(struct run *run, const struct draft *draft, int32_t 
     section_format(section, label);
     (void)snprintf(name, NAME_TEXT_MAX, "%s-%d%c-%s", target.hole_name, (int)number,
                    there && target.core.type ? target.core.type : '?', label);
+    if (there && target.core.withdrawn)
+        return err_set(err, STATUS_RULE, name, "the core is withdrawn: %s", target.core.withdrawn);
     const struct section *it = there ? core_section(&target.core, section) : NULL;
     if (!it)
         return err_set(err, STATUS_UNKNOWN, name, there ? "the core has no such section" : "there is no such core");

@@ -25,7 +25,8 @@ enum status import_kind_find(const char *word, enum import_kind *out, struct err
             return STATUS_OK;
         }
     err_set(err, STATUS_INPUT, word, "there is no such table");
-    return err_hint(err, "tables are cores, sections, samples and bags");
+    return err_hint(err, "tables are cores, sections, samples and bags; of corrections tide, composite, splice, "
+                         "growth, wireline, survey");
 }
 
 /* Fields that a table may carry: all but what names the core, and what only the program writes. */

@@ -225,6 +225,13 @@ int64_t lag_hole_msf(const struct lag_hole *hole, const struct lag_passage *pass
     return drilled_depth(&hole->target->hole, reported_um, DATUM_RIG_FLOOR, cut, SCALE_DSF, NULL).um;
 }
 
+void lag_hole_say_reported(struct run *run, const struct lag_hole *hole)
+{
+    if (hole->target->hole.correction_count)
+        (void)fprintf(run->talk, "note: %s: these MRF are depths as the driller reports them; MSF is corrected\n",
+                      hole->target->hole_name);
+}
+
 /* The first of the days that is not before. */
 static size_t find_day(const struct lag_hole *hole, int64_t day)
 {

@@ -57,6 +57,9 @@ MUST_CHECK enum status lag_hole_try(struct run *run, const struct target *target
                                     struct err *err);
 void lag_hole_close(struct lag_hole *hole);
 
+/* Where corrections are in force: what the depths of a table by depth are. */
+void lag_hole_say_reported(struct run *run, const struct lag_hole *hole);
+
 /* Below seafloor, with every correction, of a depth as the driller reports it and the passage of its cuttings;
  * LENGTH_NONE where not known. */
 int64_t lag_hole_msf(const struct lag_hole *hole, const struct lag_passage *passage, int64_t reported_um);

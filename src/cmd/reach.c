@@ -18,6 +18,7 @@ struct walk {
     struct reach *reach;
     int64_t last_without_um; /* tops of the core before */
     int64_t last_with_um;
+    struct sheet *each; /* NULL: not asked for */
     int64_t next_ms;
 };
 
@@ -32,6 +33,12 @@ enum status reach_hole(struct run *run, const struct hole *hole, const struct co
     return STATUS_OK;
 }
 
+/* An interval before and after. */
+struct ends {
+    struct depth before; /* of the top; of the bottom where the top stays */
+    struct depth after;
+};
+
 static void place_both(const struct walk *walk, const struct core *core, int32_t section, int64_t offset_um,
                        struct depth *before, struct depth *after)
 {
@@ -41,10 +48,39 @@ static void place_both(const struct walk *walk, const struct core *core, int32_t
     *after = place_depth(&new, walk->reach->scale, NULL);
 }
 
+/* Its top, or its bottom where the top does not change. */
+static struct ends look_at(const struct walk *walk, const struct core *core, int32_t section, int64_t top_um,
+                           int64_t bottom_um)
+{
+    struct ends ends;
+    place_both(walk, core, section, top_um, &ends.before, &ends.after);
+    if (ends.before.um == ends.after.um && bottom_um != LENGTH_NONE)
+        place_both(walk, core, section, bottom_um, &ends.before, &ends.after);
+    return ends;
+}
+
 /* On these a core moves as a whole: what its top does, all of it does. */
 static bool moves_whole(enum correction_kind kind)
 {
     return kind != CORRECTION_READING && kind < CORRECTION_GROWTH;
+}
+
+/* A sample that moves, or loses or gains its depth, as a row. */
+static enum status add_each(struct walk *walk, const struct core *core, const struct sample *sample,
+                            const struct depth *before, const struct depth *after, struct err *err)
+{
+    struct target target = *walk->target;
+    char name[NAME_TEXT_MAX];
+    if (!walk->each || before->um == after->um)
+        return STATUS_OK;
+    target.name.core = core->number;
+    target.name.type = core->type;
+    target_sample_name(walk->run, &target, sample, name);
+    const bool both = before->um != LENGTH_NONE && after->um != LENGTH_NONE;
+    const struct length_text um[] = {run_length(walk->run, before->um, 3), run_length(walk->run, after->um, 3),
+                                     run_length(walk->run, both ? after->um - before->um : LENGTH_NONE, 3)};
+    const char *cells[] = {name, scale_words[walk->reach->scale], um[0].text, um[1].text, um[2].text};
+    return sheet_add(walk->each, cells, err);
 }
 
 static enum status count_samples(struct walk *walk, const struct core *core, const struct depth *before,
@@ -54,6 +90,7 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     struct sample_set set;
     bool there = false;
     size_t standing = 0;
+    const bool as_one = moves_whole(walk->kind) && !walk->each;
     if (moves_whole(walk->kind) && before->um == after->um)
         return STATUS_OK;
     const struct core old = core_retyped(walk->without, core);
@@ -64,16 +101,16 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     TRY(registry_read(walk->run->store, path, &sample_set_table, walk->run->arena, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
-        struct depth depths[2];
         if (sample->withdrawn || !core_section(core, sample->section))
             continue;
         standing++;
-        if (moves_whole(walk->kind))
+        if (as_one)
             continue;
-        place_both(walk, core, sample->section, sample->top_um, &depths[0], &depths[1]);
-        reach_add(walk->reach, REACH_SAMPLES, &depths[0], &depths[1], 1);
+        const struct ends ends = look_at(walk, core, sample->section, sample->top_um, sample->bottom_um);
+        reach_add(walk->reach, REACH_SAMPLES, &ends.before, &ends.after, 1);
+        TRY(add_each(walk, core, sample, &ends.before, &ends.after, err));
     }
-    if (moves_whole(walk->kind))
+    if (as_one)
         reach_add(walk->reach, REACH_SAMPLES, before, after, standing);
     return STATUS_OK;
 }
@@ -85,6 +122,8 @@ static void look_at_order(struct walk *walk, const struct core *core)
     const struct depth after = core_top_depth(walk->with, core, SCALE_DSF, NULL);
     if (core_is_wide(core) || before.um == LENGTH_NONE || after.um == LENGTH_NONE)
         return;
+    if (after.um < -ABOVE_PLAIN_UM && before.um >= -ABOVE_PLAIN_UM && walk->reach->above_count++ == 0)
+        walk->reach->above = core->number;
     if (after.um < walk->last_with_um && before.um >= walk->last_without_um &&
         walk->reach->upset_count++ < REACH_UPSETS_MAX)
         walk->reach->upsets[walk->reach->upset_count - 1] = core->number;
@@ -107,15 +146,14 @@ static enum status count_core(struct walk *walk, int32_t number, struct err *err
     struct depth before = {.um = LENGTH_NONE};
     struct depth after = before;
     for (size_t at = 0; at < core.section_count; at++) {
-        struct depth depths[2];
         if (core.sections[at].withdrawn)
             continue;
-        place_both(walk, &core, core.sections[at].number, 0, &depths[0], &depths[1]);
+        const struct ends ends = look_at(walk, &core, core.sections[at].number, 0, section_curated(&core.sections[at]));
         if (!is_brief)
-            reach_add(walk->reach, REACH_SECTIONS, &depths[0], &depths[1], 1);
-        if (!any) {
-            before = depths[0];
-            after = depths[1];
+            reach_add(walk->reach, REACH_SECTIONS, &ends.before, &ends.after, 1);
+        if (!any || before.um == after.um) { /* the core: its first part that moves */
+            before = ends.before;
+            after = ends.after;
         }
         any = true;
         if (is_brief)
@@ -150,6 +188,13 @@ static enum status count_cores(struct walk *walk, struct err *err)
     return STATUS_OK;
 }
 
+static struct ends look_at_bag(const struct walk *walk, const struct lag_passage *passage, enum scale scale)
+{
+    const struct instant cut = {.utc_us = passage->cut_us, .known = true};
+    return (struct ends){drilled_depth(walk->without, passage->hole_um, DATUM_RIG_FLOOR, cut, scale, NULL),
+                         drilled_depth(walk->with, passage->hole_um, DATUM_RIG_FLOOR, cut, scale, NULL)};
+}
+
 /* Bags by their depth as reported, so that the log is gone through once. */
 static enum status count_bag(struct walk *walk, struct lag_hole *lag, enum bag_kind kind, const struct bag *bag,
                              struct err *err)
@@ -162,10 +207,13 @@ static enum status count_bag(struct walk *walk, struct lag_hole *lag, enum bag_k
     TRY(lag_hole_back(walk->run, lag, &nominal, bag->from.utc_us, &passage, err));
     if (passage.end != LAG_ARRIVED)
         return STATUS_OK;
-    const struct instant cut = {.utc_us = passage.cut_us, .known = true};
-    const struct depth before = drilled_depth(walk->without, passage.hole_um, DATUM_RIG_FLOOR, cut, scale, NULL);
-    const struct depth after = drilled_depth(walk->with, passage.hole_um, DATUM_RIG_FLOOR, cut, scale, NULL);
-    reach_add(walk->reach, REACH_BAGS, &before, &after, 1);
+    struct ends ends = look_at_bag(walk, &passage, scale);
+    if (ends.before.um == ends.after.um && bag->to.known) {
+        TRY(lag_hole_back(walk->run, lag, &nominal, bag->to.utc_us, &passage, err));
+        if (passage.end == LAG_ARRIVED)
+            ends = look_at_bag(walk, &passage, scale);
+    }
+    reach_add(walk->reach, REACH_BAGS, &ends.before, &ends.after, 1);
     return STATUS_OK;
 }
 
@@ -207,7 +255,8 @@ static enum status count_bags(struct walk *walk, struct err *err)
 }
 
 enum status reach_find(struct run *run, const struct target *target, const struct hole *without,
-                       const struct hole *with, enum correction_kind kind, struct reach *out, struct err *err)
+                       const struct hole *with, enum correction_kind kind, struct sheet *each, struct reach *out,
+                       struct err *err)
 {
     struct reach reach = reach_of_kind(kind);
     struct walk walk = {.run = run,
@@ -216,6 +265,7 @@ enum status reach_find(struct run *run, const struct target *target, const struc
                         .with = with,
                         .kind = kind,
                         .reach = &reach,
+                        .each = each,
                         .last_without_um = INT64_MIN,
                         .last_with_um = INT64_MIN};
     TRY(count_cores(&walk, err));

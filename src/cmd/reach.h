@@ -1,23 +1,30 @@
 /* SPDX-License-Identifier: MIT */
-/* What a change of corrections moves: the depths of a hole with it and without it, item by item. */
+/* What a change of corrections moves: the depths of a hole, and of the sidetracks that hang on it, with it and without
+ * it, item by item. */
 #ifndef CORETALLY_CMD_REACH_H
 #define CORETALLY_CMD_REACH_H
 
 #include "coretally/domain/reach.h"
 #include "command.h"
 
-/* Target's hole, with other corrections in force: all standing ones of count. */
+/* The hole, with other corrections in force: all standing ones of count. */
 MUST_CHECK enum status reach_hole(struct run *run, const struct hole *hole, const struct correction *all, size_t count,
                                   struct hole *out, struct err *err);
 
-/* Goes through the whole hole; tells how far it got. With --brief through its cores alone. */
+/* Goes through the whole hole; tells how far it got. With --brief through its cores alone. each (may be NULL) receives
+ * a row a sample that moves. */
 MUST_CHECK enum status reach_find(struct run *run, const struct target *target, const struct hole *without,
+                                  const struct hole *with, enum correction_kind kind, struct sheet *each,
+                                  struct reach *out, struct err *err);
+
+/* Finds and reports it for a hole and its sidetracks, then the names of --watch; *out is that of the hole. --brief and
+ * --each as typed. */
+MUST_CHECK enum status reach_show(struct run *run, const struct target *target, const struct hole *without,
                                   const struct hole *with, enum correction_kind kind, struct reach *out,
                                   struct err *err);
+extern const struct option reach_options[];
 
-/* The report, and the depths of the names (separated by ';', NULL: none) before and after. */
-MUST_CHECK enum status reach_say(struct run *run, const struct reach *reach, struct err *err);
-MUST_CHECK enum status reach_say_names(struct run *run, const char *names, const struct hole *without,
-                                       const struct hole *with, enum scale scale, struct err *err);
+/* The report of something that moves bags alone. */
+MUST_CHECK enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err);
 
 #endif

@@ -14,8 +14,8 @@ static struct length_text signed_text(const struct run *run, int64_t um)
     return with_sign;
 }
 
-static enum status add_count(struct run *run, const struct reach *reach, enum reach_item item, struct sheet *sheet,
-                             struct err *err)
+static enum status add_count(struct run *run, const char *hole, const struct reach *reach, enum reach_item item,
+                             struct sheet *sheet, struct err *err)
 {
     const struct reach_count *it = &reach->counts[item];
     char counts[3][24];
@@ -30,57 +30,91 @@ static enum status add_count(struct run *run, const struct reach *reach, enum re
         shifts[2] = signed_text(run, (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)));
     }
     const char *scale = item == REACH_BAGS && reach->scale != SCALE_TVD ? "MSF" : scale_words[reach->scale];
-    const char *cells[] = {reach_words[item], scale,          counts[0], shifts[0].text,
-                           shifts[1].text,    shifts[2].text, counts[1], counts[2]};
+    const char *cells[] = {hole,           reach_words[item], scale,     counts[0], shifts[0].text,
+                           shifts[1].text, shifts[2].text,    counts[1], counts[2]};
     return sheet_add(sheet, cells, err);
 }
 
-enum status reach_say(struct run *run, const struct reach *reach, struct err *err)
+enum { REPORT_COLUMNS = 9, EACH_COLUMNS = 5 };
+
+static void report_init(const struct run *run, struct column columns[REPORT_COLUMNS], struct sheet *sheet)
 {
     const char *unit = run_unit(run);
-    const struct column columns[] = {{"what", NULL, false}, {"scale", NULL, false},   {"moved", NULL, true},
-                                     {"least", unit, true}, {"greatest", unit, true}, {"mean", unit, true},
-                                     {"lost", NULL, true},  {"found", NULL, true}};
-    struct sheet sheet;
-    size_t stale = 0;
-    size_t lost = 0;
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    const struct column all[REPORT_COLUMNS] = {{"hole", NULL, false}, {"what", NULL, false}, {"scale", NULL, false},
+                                               {"moved", NULL, true}, {"least", unit, true}, {"greatest", unit, true},
+                                               {"mean", unit, true},  {"lost", NULL, true},  {"found", NULL, true}};
+    memcpy(columns, all, sizeof all);
+    sheet_init(sheet, run->arena, columns, REPORT_COLUMNS);
+}
+
+static enum status add_reach(struct run *run, const char *hole, const struct reach *reach, struct sheet *sheet,
+                             struct err *err)
+{
     const bool is_brief = run_option(run, "brief") != NULL;
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         if (item == REACH_BAGS ? !reach->has_bags || is_brief : !reach->has_cores || (is_brief && item > REACH_CORES))
             continue;
-        TRY(add_count(run, reach, (enum reach_item)item, &sheet, err));
-        stale += reach->counts[item].moved + reach->counts[item].lost;
+        TRY(add_count(run, hole, reach, (enum reach_item)item, sheet, err));
+    }
+    return STATUS_OK;
+}
+
+/* What the counts alone do not say, a line each. */
+static void say_lines(struct run *run, const char *hole, const struct reach *reach)
+{
+    size_t stale = 0;
+    size_t lost = 0;
+    FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
+    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
+        stale += reach->counts[item].stale + reach->counts[item].lost;
         lost += reach->counts[item].lost;
     }
-    TRY(run_print_sheet(run, &sheet, err));
-    FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
     for (size_t at = 0; at < reach->upset_count && at < REACH_UPSETS_MAX; at++)
-        (void)fprintf(out, "order upset: core %d lies above the core before it\n", (int)reach->upsets[at]);
+        (void)fprintf(out, "order upset: core %d of hole %s lies above the core before it\n", (int)reach->upsets[at],
+                      hole);
     if (reach->upset_count > REACH_UPSETS_MAX)
         (void)fprintf(out, "order upset: %zu more\n", reach->upset_count - REACH_UPSETS_MAX);
     if (lost)
-        (void)fprintf(out, "lost: no depth any more, the last one because %s\n", reach->why);
-    if (stale && !is_brief)
-        (void)fprintf(out, "labels to write anew: %zu, wherever one was written before now\n", stale);
+        (void)fprintf(out, "lost in hole %s: no depth any more, the last one because %s\n", hole, reach->why);
+    if (stale && !run_option(run, "brief"))
+        (void)fprintf(out, "labels to write anew in hole %s: %zu, wherever one was written before now\n", hole, stale);
+}
+
+enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err)
+{
+    struct column columns[REPORT_COLUMNS];
+    struct sheet sheet;
+    report_init(run, columns, &sheet);
+    TRY(add_reach(run, hole, reach, &sheet, err));
+    TRY(run_print_sheet(run, &sheet, err));
+    say_lines(run, hole, reach);
     return STATUS_OK;
 }
 
 static void say_name(struct run *run, const char *name, const struct depth *before, const struct depth *after,
                      enum scale scale)
 {
-    const char *unit = run_unit(run);
-    (void)fprintf(run->out, "  %s: %s", name, before->um == LENGTH_NONE ? "n/a" : run_length(run, before->um, 3).text);
-    (void)fprintf(run->out, " -> %s %s %s", after->um == LENGTH_NONE ? "n/a" : run_length(run, after->um, 3).text, unit,
-                  scale_words[scale]);
+    FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
+    (void)fprintf(out, "  %s: %s", name, before->um == LENGTH_NONE ? "n/a" : run_length(run, before->um, 3).text);
+    (void)fprintf(out, " -> %s %s %s", after->um == LENGTH_NONE ? "n/a" : run_length(run, after->um, 3).text,
+                  run_unit(run), scale_words[scale]);
     if (before->um != LENGTH_NONE && after->um != LENGTH_NONE)
-        (void)fprintf(run->out, " (%s)", signed_text(run, after->um - before->um).text);
-    (void)fprintf(run->out, "\n");
+        (void)fprintf(out, " (%s)", signed_text(run, after->um - before->um).text);
+    (void)fprintf(out, "\n");
 }
 
-enum status reach_say_names(struct run *run, const char *names, const struct hole *without, const struct hole *with,
-                            enum scale scale, struct err *err)
+/* A hole before and after, with its report. */
+struct pair {
+    struct target target;
+    struct hole without;
+    struct hole with;
+    struct reach reach;
+};
+
+/* Those of the names of --watch that lie in the hole. */
+static enum status say_names(struct run *run, const struct pair *pair, struct err *err)
 {
+    const char *names = run_option(run, "watch");
     while (names && *names) {
         char name[NAME_TEXT_MAX];
         struct span span;
@@ -91,14 +125,96 @@ enum status reach_say_names(struct run *run, const char *names, const struct hol
         names += len + (names[len] == ';');
         if (!name[strspn(name, " ")])
             continue;
+        struct name parsed;
+        TRY(resolve_name(run, name + strspn(name, " "), &parsed, err));
+        if (parsed.level == NAME_BAG) {
+            (void)fprintf(run->talk, "note: %s: bags are counted, not shown one by one: coretally bag list %s\n",
+                          name + strspn(name, " "), pair->target.hole_name);
+            continue;
+        }
         TRY(span_read(run, name + strspn(name, " "), &span, err));
-        if (strcmp(span.target.hole.site, with->site) != 0 || strcmp(span.target.hole.letter, with->letter) != 0)
-            continue; /* of another hole of the same table */
-        span.target.hole = *without;
-        span_depths(&span, scale, &before[0], &before[1]);
-        span.target.hole = *with;
-        span_depths(&span, scale, &after[0], &after[1]);
-        say_name(run, span.name, &before[0], &after[0], scale);
+        if (strcmp(span.target.hole_name, pair->target.hole_name) != 0)
+            continue;
+        span.target.hole = pair->without;
+        span_depths(&span, pair->reach.scale, &before[0], &before[1]);
+        span.target.hole = pair->with;
+        span_depths(&span, pair->reach.scale, &after[0], &after[1]);
+        const int end = before[0].um == after[0].um && before[1].um != after[1].um; /* its lower end alone moves */
+        say_name(run, span.name, &before[end], &after[end], pair->reach.scale);
     }
     return STATUS_OK;
 }
+
+/* What hangs on the hole of a pair: its sidetracks, and theirs. */
+static enum status add_sidetracks(struct run *run, struct pair **pairs, size_t *count, size_t *room, struct err *err)
+{
+    struct names holes = {0};
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    for (size_t parent = 0; parent < *count; parent++)
+        for (size_t at = 0; at < holes.count; at++) {
+            struct pair child = {.target = {.name = {.core = 0}}};
+            bool there = false;
+            TRY(registry_hole(run->store, holes.items[at], run->arena, &child.without, &there, err));
+            if (!there || !child.without.parent || strcmp(child.without.parent, (*pairs)[parent].target.hole_name) != 0)
+                continue;
+            TRY(name_parse(holes.items[at], &child.target.name, err));
+            (void)snprintf(child.target.hole_name, sizeof child.target.hole_name, "%s", holes.items[at]);
+            child.target.hole = child.with = child.without;
+            child.without.parent_hole = &(*pairs)[parent].without;
+            child.with.parent_hole = &(*pairs)[parent].with;
+            if (*count == *room)
+                return err_set(err, STATUS_RULE, holes.items[at], "more than %zu sidetracks hang on one hole", *room);
+            (*pairs)[(*count)++] = child;
+        }
+    return STATUS_OK;
+}
+
+enum { PAIRS_MAX = 64 };
+
+enum status reach_show(struct run *run, const struct target *target, const struct hole *without,
+                       const struct hole *with, enum correction_kind kind, struct reach *out, struct err *err)
+{
+    const char *unit = run_unit(run);
+    const struct column each_columns[EACH_COLUMNS] = {{"sample", NULL, false},
+                                                      {"scale", NULL, false},
+                                                      {"before", unit, true},
+                                                      {"after", unit, true},
+                                                      {"moved", unit, true}};
+    struct column columns[REPORT_COLUMNS];
+    struct sheet sheet;
+    struct sheet each;
+    struct pair *pairs = NULL;
+    size_t count = 1;
+    size_t room = PAIRS_MAX;
+    const bool wants_each = run_option(run, "each") != NULL;
+    TRY(arena_take(run->arena, room, sizeof *pairs, &pairs, err));
+    pairs[0] = (struct pair){.target = *target, .without = *without, .with = *with};
+    if (reach_of_kind(kind).has_bags) /* what moves the pipe, the seafloor or the way of the hole */
+        TRY(add_sidetracks(run, &pairs, &count, &room, err));
+    report_init(run, columns, &sheet);
+    sheet_init(&each, run->arena, each_columns, EACH_COLUMNS);
+    for (size_t at = 0; at < count; at++) {
+        TRY(reach_find(run, &pairs[at].target, &pairs[at].without, &pairs[at].with, kind, wants_each ? &each : NULL,
+                       &pairs[at].reach, err));
+        if (at == 0 || !reach_is_empty(&pairs[at].reach))
+            TRY(add_reach(run, pairs[at].target.hole_name, &pairs[at].reach, &sheet, err));
+    }
+    if (run->format == SHEET_PEOPLE || !wants_each)
+        TRY(run_print_sheet(run, &sheet, err));
+    if (wants_each)
+        TRY(run_print_sheet(run, &each, err));
+    for (size_t at = 0; at < count; at++) {
+        say_lines(run, pairs[at].target.hole_name, &pairs[at].reach);
+        TRY(say_names(run, &pairs[at], err));
+    }
+    *out = pairs[0].reach;
+    return STATUS_OK;
+}
+
+const struct option reach_options[] = {
+    {"watch", "NAMES", "show these without it and with it; names by ';'"},
+    {"each", NULL, "list every sample that moves; as CSV or JSON instead of the counts"},
+    {"brief", NULL, "look at the cores alone: as quick in a hole of a million samples as in a small one"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};

@@ -217,7 +217,8 @@ enum status resolve(struct run *run, const char *typed, enum name_level least, e
         const enum name_level want = target.name.level < least ? least : most;
         err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[target.name.level], words[want]);
         return target.name.level == NAME_BAG && want != NAME_BAG
-                   ? err_hint(err, "its depth: coretally bag show %s; step by step: coretally explain %s", typed, typed)
+                   ? err_hint(err, "its depth: coretally depth --scale all %s; step by step: coretally explain %s",
+                              typed, typed)
                    : err_hint(err, "for example %s", shown[want]);
     }
     TRY(resolve_hole(run, &target.name, &target, err));

@@ -33,12 +33,10 @@ const char *span_note(const struct span *span, const struct depth *a, const stru
     return a->why ? a->why : b->why;
 }
 
-enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err)
+enum status span_from(const struct run *run, const char *typed, const struct sample *sample, struct span *out,
+                      struct err *err)
 {
-    struct span span = {0};
     struct target *target = &out->target;
-    TRY(resolve(run, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
-    *out = span;
     out->in_core = target->name.level >= NAME_SECTION;
     (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", run->expedition.number);
     if (!out->in_core) {
@@ -50,19 +48,12 @@ enum status span_read(struct run *run, const char *typed, struct span *out, stru
     int64_t bottom_um = target->name.bottom_um;
     if (target->name.level == NAME_SECTION)
         bottom_um = section_curated(target->section);
-    if (target->name.level == NAME_SAMPLE) { /* a recorded one may have been amended; any interval has a depth */
-        char key[SAMPLE_KEY_MAX];
-        name_sample_key(&target->name, key);
-        const struct sample *sample = sample_find(target->samples.samples, target->samples.sample_count, key);
-        if (!sample)
-            sample = sample_find_former(target->samples.samples, target->samples.sample_count, key);
-        if (sample) {
-            name_set_sample(&target->name, sample);
-            target->section = core_section(&target->core, sample->section);
-            target->sample = (size_t)(sample - target->samples.samples);
-            top_um = sample->top_um;
-            bottom_um = sample->bottom_um;
-        }
+    if (sample) { /* it may have been amended since it was named */
+        name_set_sample(&target->name, sample);
+        target->section = core_section(&target->core, sample->section);
+        target->sample = (size_t)(sample - target->samples.samples);
+        top_um = sample->top_um;
+        bottom_um = sample->bottom_um;
     }
     name_format(&target->name, NAME_PRINTED, out->name);
     if (!target->section)
@@ -77,6 +68,23 @@ enum status span_read(struct run *run, const char *typed, struct span *out, stru
     out->bottom = out->top;
     out->bottom.offset_um = bottom_um == LENGTH_NONE ? top_um : bottom_um;
     return STATUS_OK;
+}
+
+enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err)
+{
+    struct span span = {0};
+    const struct sample *sample = NULL;
+    TRY(resolve(run, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
+    *out = span;
+    if (span.target.name.level == NAME_SAMPLE) { /* a recorded one; any other interval has a depth, too */
+        const struct sample_set *set = &out->target.samples;
+        char key[SAMPLE_KEY_MAX];
+        name_sample_key(&span.target.name, key);
+        sample = sample_find(set->samples, set->sample_count, key);
+        if (!sample)
+            sample = sample_find_former(set->samples, set->sample_count, key);
+    }
+    return span_from(run, typed, sample, out, err);
 }
 
 void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom)

@@ -2,9 +2,10 @@
 /* Has a correction what its kind needs, and are its rows in order? */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "coretally/base/quantity.h"
-#include "coretally/domain/correction.h"
+#include "coretally/domain/stretch.h"
 
 /* What a correction can hold, as bits. */
 #define PART_LIST(X)                                                                                                   \
@@ -139,6 +140,18 @@ static enum status check_steel(const struct correction *it, struct err *err)
         if (divisors[at] <= 0)
             return err_set(err, STATUS_INPUT, correction_words[it->kind],
                            "modulus, area and weight of the pipe are more than 0");
+    const int64_t metre_um = 1000000;
+    if (it->stretch != STRETCH_NONE && llabs(stretch_of(it, 1000 * metre_um)) > 20 * metre_um) {
+        err_set(err, STATUS_INPUT, correction_words[it->kind],
+                "1000 m of pipe would be %s m longer; steel does not take that",
+                length_text(stretch_of(it, 1000 * metre_um), UNIT_M, 1).text);
+        return err_hint(err,
+                        "look at the units: load in kN, area in mm2, pipe weight in kg/m, mud in kg/m3, rise in K");
+    }
+    if (it->mud_kg_m3 < 500) {
+        err_set(err, STATUS_INPUT, correction_words[it->kind], "a density of %g kg/m3 is no mud's", it->mud_kg_m3);
+        return err_hint(err, "a bare number is kg/m3; type 1.2g/cm3 or 10ppg");
+    }
     if (it->poisson > 0.5)
         return err_set(err, STATUS_INPUT, correction_words[it->kind], "Poisson's ratio is at most 0.5");
     return STATUS_OK;
@@ -171,7 +184,8 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
             return refuse_row(err, it, at, "its time does not come after that of the row before");
     for (size_t at = 1; at < it->offset_count; at++)
         if (it->offsets[at].core <= it->offsets[at - 1].core)
-            return refuse_row(err, it, at, "its core does not come after that of the row before, or stands twice");
+            return err_set(err, STATUS_INPUT, correction_words[it->kind], "core %d stands twice, or out of order",
+                           (int)it->offsets[at].core);
     for (size_t at = 1; at < it->interval_count; at++)
         if (it->intervals[at].order <= it->intervals[at - 1].order)
             return refuse_row(err, it, at, "its place in the splice does not come after that of the row before");
@@ -194,8 +208,8 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
     for (size_t at = 0; at < it->station_count; at++) {
         if (at > 0 && it->stations[at].depth_um <= it->stations[at - 1].depth_um)
             return refuse_row(err, it, at, "it does not lie below the station before");
-        if (!(it->stations[at].inclination_deg <= 180) || !(it->stations[at].azimuth_deg <= 360))
-            return refuse_row(err, it, at, "an inclination is at most 180 and an azimuth at most 360 degrees");
+        if (!(it->stations[at].inclination_deg <= 90) || !(it->stations[at].azimuth_deg <= 360))
+            return refuse_row(err, it, at, "an inclination is at most 90 and an azimuth at most 360 degrees");
     }
     return STATUS_OK;
 }

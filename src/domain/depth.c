@@ -6,19 +6,23 @@
 
 #include "coretally/base/quantity.h"
 
+/* Does the tide that the hole states count: is it not corrected for? */
+static bool has_stated_tide(const struct hole *hole, int32_t core, struct instant when)
+{
+    bool is_corrected = false;
+    for (size_t at = 0; at < hole->correction_count; at++)
+        is_corrected = is_corrected || (hole->corrections[at]->kind == CORRECTION_TIDE &&
+                                        correction_covers(hole->corrections[at], LENGTH_NONE, core, when) == COVER_YES);
+    return hole->tide_um != LENGTH_NONE && !is_corrected;
+}
+
 int64_t hole_doubt(const struct hole *hole, int32_t core, struct instant when)
 {
-    int64_t doubt_um = 0;
-    bool has_tide = false;
-    for (size_t at = 0; at < hole->correction_count; at++)
-        has_tide = has_tide || (hole->corrections[at]->kind == CORRECTION_TIDE &&
-                                correction_covers(hole->corrections[at], LENGTH_NONE, core, when) == COVER_YES);
+    int64_t doubt_um = has_stated_tide(hole, core, when) ? hole->tide_um : 0;
     if (hole->tolerance_um != LENGTH_NONE)
         doubt_um += hole->tolerance_um;
     if (hole->heave_um != LENGTH_NONE)
         doubt_um += hole->heave_um;
-    if (hole->tide_um != LENGTH_NONE && !has_tide)
-        doubt_um += hole->tide_um;
     return doubt_um;
 }
 
@@ -93,7 +97,10 @@ static struct depth bounded(const struct hole *hole, const struct core *core, st
                      missing_um, um);
     }
     if (doubt_um)
-        link_add(links, hole, INPUT_TOLERANCE, "driller's tolerance, heave and tide, to either side (low, high)",
+        link_add(links, hole, INPUT_TOLERANCE,
+                 has_stated_tide(hole, core->number, core->on_deck)
+                     ? "driller's tolerance, heave and tide, to either side (low, high)"
+                     : "driller's tolerance and heave, to either side (low, high)",
                  doubt_um, um);
     return depth;
 }
@@ -128,6 +135,10 @@ static struct depth csf_depth(const struct place *place, const struct core *core
         return chain_unknown("the advance of the core is not known");
     if (curated_um == LENGTH_NONE)
         return chain_unknown("a section of the core has no curated length recorded");
+    const struct correction *retyped = hole_correction(hole, CORRECTION_READING, core->number);
+    if (retyped && retyped->core_bottom_um != LENGTH_NONE)
+        link_add_correction(links, hole, retyped, "the bottom of the run was retyped, and with it the advance",
+                            LENGTH_NONE, top.um + below_top_um);
     if (curated_um <= advance_um) {
         const int64_t within_um = below_top_um < advance_um ? below_top_um : advance_um;
         link_add(links, hole, INPUT_COMPRESSION,

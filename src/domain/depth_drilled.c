@@ -53,9 +53,12 @@ const struct correction *hole_correction(const struct hole *hole, enum correctio
     return NULL;
 }
 
+/* What a link says: of the thing itself, of the seafloor that is taken off, of the seafloor that is added again. */
+enum pipe_part { PIPE_ITSELF, PIPE_FLOOR_OFF, PIPE_FLOOR_ON };
+
 /* What one correction of the pipe adds to a depth of drf_um; false with *why where it cannot be said. */
-static bool pipe_amount(const struct correction *it, int64_t drf_um, struct instant when, int64_t *amount_um,
-                        const char **why)
+static bool pipe_amount(const struct correction *it, int64_t drf_um, struct instant when, enum pipe_part part,
+                        int64_t *amount_um, const char **why)
 {
     *why = NULL;
     if (it->kind == CORRECTION_STRETCH) {
@@ -66,18 +69,18 @@ static bool pipe_amount(const struct correction *it, int64_t drf_um, struct inst
     } else if (it->kind == CORRECTION_TIDE) {
         const int64_t height_um = when.known ? tide_at(it, when.utc_us) : LENGTH_NONE;
         if (!when.known)
-            *why = "tide is corrected for, and it is not recorded when this came up or the seafloor was found";
+            *why = part == PIPE_ITSELF ? "tide is corrected for, and it is not recorded when this came up"
+                                       : "tide is corrected for, and it is not recorded when the seafloor was found "
+                                         "(seafloor-at)";
         else if (height_um == LENGTH_NONE)
-            *why = "the tide table does not reach to the time when this came up or the seafloor was found";
+            *why = part == PIPE_ITSELF ? "the tide table does not reach to the time when this came up"
+                                       : "the tide table does not reach to the time when the seafloor was found";
         else
             *amount_um = -height_um;
     } else
         *amount_um = it->amount_um;
     return *why == NULL;
 }
-
-/* What a link says: of the thing itself, of the seafloor that is taken off, of the seafloor that is added again. */
-enum pipe_part { PIPE_ITSELF, PIPE_FLOOR_OFF, PIPE_FLOOR_ON };
 
 static const char *pipe_rule(enum correction_kind kind, enum pipe_part part)
 {
@@ -113,7 +116,7 @@ static int64_t pipe_corrected(const struct hole *hole, int64_t drf_um, int32_t c
             *why = cover == COVER_UNKNOWN_TIME ? no_time : no_depth;
             return 0;
         }
-        if (!pipe_amount(it, tallied_um, when, &amount_um, why))
+        if (!pipe_amount(it, tallied_um, when, part, &amount_um, why))
             return 0;
         tallied_um += it->kind == CORRECTION_TALLY && tallied_um != LENGTH_NONE ? amount_um : 0;
         sum_um += amount_um;
@@ -133,7 +136,7 @@ static int64_t seafloor_tide(const struct hole *hole, int32_t core, struct insta
         const struct correction *it = hole->corrections[at];
         int64_t amount_um = 0;
         if (it->kind != CORRECTION_TIDE || correction_covers(it, LENGTH_NONE, core, when) != COVER_YES ||
-            !pipe_amount(it, LENGTH_NONE, found, &amount_um, why))
+            !pipe_amount(it, LENGTH_NONE, found, part, &amount_um, why))
             continue;
         sum_um += amount_um;
         link_add_correction(links, hole, it, pipe_rule(it->kind, part), sign * amount_um, running_um + sign * sum_um);
@@ -239,7 +242,10 @@ struct depth chain_drilled(const struct hole *hole, const struct drilled_at *at,
     int64_t um = read_reported(hole, at, links);
     const int64_t recorded_um = hole_seafloor(seafloor_hole(hole));
     const int64_t drf_um = !below_seafloor ? um : recorded_um == LENGTH_NONE ? LENGTH_NONE : um + recorded_um;
-    um += pipe_corrected(hole, drf_um, at->core, at->when, PIPE_ITSELF, um, links, &why);
+    const int64_t pipe_um = pipe_corrected(hole, drf_um, at->core, at->when, PIPE_ITSELF, um, links, &why);
+    if (pipe_um || um != at->um)
+        method = "driller's tally, corrected";
+    um += pipe_um;
     if (!why && below_seafloor && scale != SCALE_DSF) {
         if (recorded_um == LENGTH_NONE)
             return chain_unknown(no_seafloor);

@@ -43,7 +43,7 @@ bool scale_is_drilled(enum scale scale)
 
 /* --- true vertical depth --- */
 
-/* The hole's own survey; a sidetrack's parent has the part above the kickoff, or all there is. */
+/* The nearest hole up the line that has a survey; NULL: none has. */
 static const struct correction *survey_of(const struct hole *hole, const struct hole **owner)
 {
     const struct correction *survey = NULL;
@@ -54,33 +54,55 @@ static const struct correction *survey_of(const struct hole *hole, const struct 
     return survey;
 }
 
-/* True vertical depth along the hole that owns a survey. Above its kickoff a sidetrack follows its parent; from there
- * its own stations, the first arc beginning as the parent lies at the kickoff. */
-static struct survey_place along(const struct correction *survey, const struct hole *owner, int64_t drf_um)
+/* Where a hole parts from its parent, as far as depth is concerned: at its kickoff, or where its own survey begins if
+ * that lies above or the kickoff is not known. LENGTH_NONE: it has no parent with a survey, or its own begins above
+ * that. */
+static int64_t parting(const struct hole *hole, const struct correction *own)
 {
-    const struct hole *above_owner = NULL;
-    const struct correction *above = owner->parent_hole ? survey_of(owner->parent_hole, &above_owner) : NULL;
-    const int64_t first_um = survey->stations[0].depth_um;
-    if (!above || first_um <= above->stations[0].depth_um)
-        return survey_at(survey->stations, survey->station_count, drf_um);
-    const int64_t kickoff_um =
-        owner->kickoff_um != LENGTH_NONE && owner->kickoff_um < first_um ? owner->kickoff_um : first_um;
-    const struct survey_place top = along(above, above_owner, drf_um < kickoff_um ? drf_um : kickoff_um);
-    if (drf_um <= kickoff_um)
+    const struct hole *owner = NULL;
+    const struct correction *above = hole->parent_hole ? survey_of(hole->parent_hole, &owner) : NULL;
+    if (!above || (own && own->stations[0].depth_um <= above->stations[0].depth_um))
+        return LENGTH_NONE;
+    const int64_t first_um = own ? own->stations[0].depth_um : INT64_MAX;
+    return hole->kickoff_um != LENGTH_NONE && hole->kickoff_um < first_um ? hole->kickoff_um : first_um;
+}
+
+/* How a hole lies at a depth along it. */
+static struct survey_station lie_at(const struct hole *hole, int64_t drf_um)
+{
+    const struct correction *own = hole_correction(hole, CORRECTION_SURVEY, 0);
+    const int64_t parting_um = parting(hole, own);
+    if (parting_um != LENGTH_NONE && drf_um <= parting_um)
+        return lie_at(hole->parent_hole, drf_um);
+    if (own)
+        return survey_tangent(own->stations, own->station_count, drf_um);
+    struct survey_station out = lie_at(hole->parent_hole, parting_um); /* straight on from the kickoff */
+    out.depth_um = drf_um;
+    return out;
+}
+
+/* True vertical depth along a hole. Above its kickoff a sidetrack follows its parent; from there it follows its own
+ * stations, the first arc beginning as the parent lies at the kickoff; without any it goes straight on. */
+static struct survey_place vertical_at(const struct hole *hole, int64_t drf_um)
+{
+    const struct correction *own = hole_correction(hole, CORRECTION_SURVEY, 0);
+    const int64_t parting_um = parting(hole, own);
+    if (parting_um == LENGTH_NONE)
+        return survey_at(own->stations, own->station_count, drf_um);
+    const struct survey_place top = vertical_at(hole->parent_hole, drf_um < parting_um ? drf_um : parting_um);
+    if (drf_um <= parting_um)
         return top;
-    const struct survey_station tie = survey_tangent(above->stations, above->station_count, kickoff_um);
-    const bool is_first = tie.depth_um == first_um; /* its own reading is the better one there */
-    struct survey_place place = survey_below(is_first ? &survey->stations[0] : &tie, survey->stations + is_first,
-                                             survey->station_count - is_first, drf_um);
+    const struct survey_station tie = lie_at(hole->parent_hole, parting_um);
+    const bool is_first = own && parting_um == own->stations[0].depth_um; /* its own reading is the better one there */
+    struct survey_place place = survey_below(is_first ? &own->stations[0] : &tie, own ? own->stations + is_first : NULL,
+                                             own ? own->station_count - is_first : 0, drf_um);
     place.vertical_um += top.vertical_um;
     return place;
 }
 
 static int64_t vertical_of(const struct hole *hole, int64_t drf_um, bool *beyond)
 {
-    const struct hole *owner = hole;
-    const struct correction *survey = survey_of(hole, &owner);
-    const struct survey_place place = along(survey, owner, drf_um);
+    const struct survey_place place = vertical_at(hole, drf_um);
     *beyond = place.beyond;
     return place.vertical_um;
 }
@@ -111,7 +133,11 @@ struct depth chain_vertical(const struct hole *hole, struct depth drf, enum scal
         if (why)
             return chain_unknown(why);
         floor_um = vertical_of(hole, seafloor_um, &beyond);
-        link_add(links, hole, INPUT_SEAFLOOR, "less the vertical depth of the seafloor", -floor_um, out.um - floor_um);
+        const struct hole *read = hole; /* a sidetrack may have its parent's */
+        while (hole_seafloor(read) == LENGTH_NONE && read->parent_hole)
+            read = read->parent_hole;
+        link_add(links, read, INPUT_SEAFLOOR, "less the vertical depth of the seafloor, corrected as for DSF",
+                 -floor_um, out.um - floor_um);
     }
     if (drf.low_um != LENGTH_NONE)
         out.low_um = vertical_of(hole, drf.low_um, &beyond) - floor_um;

@@ -2,6 +2,7 @@
 /* Adding up what moves. */
 #include "coretally/domain/reach.h"
 
+#include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
 
 const char *const reach_words[] = {"cores", "sections", "samples", "bags", NULL};
@@ -39,6 +40,7 @@ void reach_add(struct reach *reach, enum reach_item item, const struct depth *be
     count->greatest_um = !count->moved || shift_um > count->greatest_um ? shift_um : count->greatest_um;
     count->sum_m += (double)shift_um * 1e-6 * (double)times;
     count->moved += times;
+    count->stale += shift_um >= 500 || shift_um <= -500 ? times : 0;
 }
 
 bool reach_is_empty(const struct reach *reach)
@@ -61,10 +63,26 @@ void reach_check(const struct reach *reach, const char *hole, struct findings *f
                      (int)reach->upsets[0], reach->upset_count > 1 ? ", and so would others" : "");
         findings_hint(findings, "look at its range and sign; if it is right, add --sure");
     }
+    if (reach->above_count) {
+        findings_add(findings, RULE_ABOVE_SEAFLOOR, "core %d would lie more than %s m above the seafloor%s",
+                     (int)reach->above, length_text(ABOVE_PLAIN_UM, UNIT_M, 0).text,
+                     reach->above_count > 1 ? ", and so would others" : "");
+        findings_hint(findings, "look at the number and its sign; if it is right, add --sure");
+    }
     if (lost) {
         findings_add(findings, RULE_CORRECTION_LOST, "%zu would have no depth any more: %s", lost, reach->why);
         findings_hint(findings, "record what is missing first, or add --sure");
     }
+}
+
+void ties_apart_check(size_t apart, const char *first, struct findings *findings)
+{
+    if (!apart)
+        return;
+    findings_add(findings, RULE_TIES_APART,
+                 apart > 1 ? "%zu ties of the composite do not meet: %s" : "%zu tie of the composite does not meet: %s",
+                 apart, first);
+    findings_hint(findings, "an offset is a number: work the table out anew, with --supersedes standing");
 }
 
 void splice_joints_check(const struct splice_joint *joints, size_t count, struct findings *findings)

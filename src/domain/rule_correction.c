@@ -6,6 +6,7 @@
 #include "coretally/base/quantity.h"
 #include "coretally/domain/depth.h"
 #include "coretally/domain/rule.h"
+#include "coretally/domain/stretch.h"
 
 /* The seafloor as recorded; a sidetrack may have its parent's. */
 static int64_t seafloor_read(const struct hole *hole)
@@ -46,6 +47,13 @@ void correction_check(const struct correction *it, const struct correction *cons
     if (it->kind == CORRECTION_SEAFLOOR && seafloor_read(hole) == LENGTH_NONE) {
         findings_add(findings, RULE_SEAFLOOR_METHOD, "no seafloor is recorded for this hole that could be corrected");
         findings_hint(findings, "record the first reading: coretally hole amend HOLE --seafloor ... --seafloor-by ...");
+    }
+    if (it->kind == CORRECTION_STRETCH && llabs(stretch_of(it, STRETCH_LENGTH_UM)) > STRETCH_PLAIN_UM) {
+        findings_add(findings, RULE_CORRECTION_FAR,
+                     "3000 m of pipe would be %s m longer; more than %s m is rather a slip",
+                     length_text(stretch_of(it, STRETCH_LENGTH_UM), UNIT_M, 3).text,
+                     length_text(STRETCH_PLAIN_UM, UNIT_M, 0).text);
+        findings_hint(findings, "look at the units: load in kN, area in mm2, mud in kg/m3, rise in K; or add --sure");
     }
     if (reach_of(it, hole) > CORRECTION_PLAIN_UM) {
         findings_add(findings, RULE_CORRECTION_FAR, "it moves what it covers by %s m; more than %s m is rather a slip",

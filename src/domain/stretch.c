@@ -28,5 +28,6 @@ int64_t stretch_of(const struct correction *it, int64_t depth_um)
                    (modulus_pa * or_else(it->area_mm2, it->pipe_weight_kg_m * AREA_MM2_PER_KG_M) * 1e-6);
     else if (it->stretch == STRETCH_HEAT)
         longer_m = or_else(it->expansion_um_m_k, STEEL_EXPANSION_UM_M_K) * 1e-6 * length_m * it->rise_k;
-    return llround(longer_m * 1e6);
+    const double most_m = 1e6; /* far past any pipe: what is damaged must not overflow */
+    return llround((longer_m > most_m ? most_m : longer_m < -most_m ? -most_m : isnan(longer_m) ? 0 : longer_m) * 1e6);
 }

@@ -136,7 +136,7 @@ def shifts(before, after, scale):
 
 def told(report):
     """The same from the report: its line of samples."""
-    line = re.search(r"^samples +(\S+) +(\d+) +(\S+) +(\S+) +(\S+) +(\d+) +(\d+)$", report, re.M)
+    line = re.search(r"^\S+ +samples +(\S+) +(\d+) +(\S+) +(\S+) +(\S+) +(\d+) +(\d+)$", report, re.M)
     number = [None if cell == "-" else float(cell) for cell in line.group(3, 4)]
     return line.group(1), (int(line.group(2)), *number, int(line.group(6)), int(line.group(7)))
 
@@ -147,7 +147,8 @@ def is_same(found, said):
         return False
     if said[0] == 0 or found[0] == 0:
         return found[0] == 0 or max(abs(found[1]), abs(found[2])) <= 0.001
-    return found[0] <= said[0] and abs(found[1] - said[1]) <= 0.0011 and abs(found[2] - said[2]) <= 0.0011
+    return found[0] <= said[0] and all(abs(a - b) <= 0.0011 or abs(b) <= 0.001
+                                       for a, b in zip(found[1:3], said[1:3]))
 
 
 class History:

@@ -114,7 +114,7 @@ static void say(struct correction *it, enum part part, int way)
         *(way == 0   ? &it->modulus_gpa
           : way == 1 ? &it->steel_kg_m3
           : way == 2 ? &it->poisson
-                     : &it->expansion_um_m_k) = 0.5;
+                     : &it->expansion_um_m_k) = way == 0 ? 206 : 0.5;
         break;
     case HEIGHTS:
         it->heights = heights;
@@ -314,10 +314,15 @@ static void steel_is_something(void **state)
         double poisson;
         const char *says; /* NULL: fine */
     } rows[] = {
-        {"steel", 206, 2000, NAN, 0.28, NULL},           {"by weight", NAN, NAN, 30, NAN, NULL},
-        {"rubber", 0.01, 2000, 30, 0.5, NULL},           {"modulus 0", 0, 2000, NAN, NAN, "more than 0"},
-        {"area 0", NAN, 0, NAN, NAN, "more than 0"},     {"weight 0", NAN, NAN, 0, NAN, "more than 0"},
-        {"area below", NAN, -1, 30, NAN, "more than 0"}, {"Poisson", NAN, 2000, NAN, 0.51, "at most 0.5"},
+        {"steel", 206, 2000, NAN, 0.28, NULL},
+        {"by weight", NAN, NAN, 30, NAN, NULL},
+        {"rubber", 0.01, 2000, 30, 0.5, "steel does not take that"},
+        {"as much as steel takes", 2.5, 2000, NAN, NAN, NULL},
+        {"modulus 0", 0, 2000, NAN, NAN, "more than 0"},
+        {"area 0", NAN, 0, NAN, NAN, "more than 0"},
+        {"weight 0", NAN, NAN, 0, NAN, "more than 0"},
+        {"area below", NAN, -1, 30, NAN, "more than 0"},
+        {"Poisson", NAN, 2000, NAN, 0.51, "at most 0.5"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct correction it = part_correction(CORRECTION_STRETCH, 1);

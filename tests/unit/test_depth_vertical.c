@@ -252,11 +252,12 @@ static void a_sidetrack_follows_its_parent(void **state)
     side.kickoff_um = 3100 * METRE;
     side.parent_hole = &parent;
     part_correct(&parent, &of_parent, 1, parent_in_force);
-    /* without a survey of its own: all of the parent's */
+    /* without a survey of its own: the parent's above the kickoff, then straight on as that lies there: 60 degrees, too
+     */
     for (int64_t um = 2900 * METRE; um < 3300 * METRE; um += 7 * METRE)
         for (int scale = SCALE_TVD; scale <= SCALE_TVDSF; scale++)
-            assert_int_equal(drilled_from_drf(&side, um, (struct instant){0}, (enum scale)scale).um,
-                             drilled_from_drf(&parent, um, (struct instant){0}, (enum scale)scale).um);
+            assert_true(llabs(drilled_from_drf(&side, um, (struct instant){0}, (enum scale)scale).um -
+                              drilled_from_drf(&parent, um, (struct instant){0}, (enum scale)scale).um) <= 2);
     part_correct(&side, &of_side, 1, side_in_force);
     for (int64_t um = 2900 * METRE; um <= 3100 * METRE; um += 5 * METRE)
         assert_int_equal(drilled_from_drf(&side, um, (struct instant){0}, SCALE_TVD).um,

@@ -53,6 +53,25 @@ static void as_much_as_a_stand(struct findings *findings)
     beside(tally_of(-50000000, 3200 * METRE), findings);
 }
 
+static void stretch_of_rise(double rise_k, struct findings *findings)
+{
+    struct correction it = part_correction(CORRECTION_STRETCH, 2);
+    it.stretch = STRETCH_HEAT;
+    it.expansion_um_m_k = 10;
+    it.rise_k = rise_k;
+    beside(it, findings);
+}
+
+static void stretch_of_more_than_9_m(struct findings *findings)
+{
+    stretch_of_rise(300.001, findings);
+}
+
+static void stretch_of_9_m(struct findings *findings)
+{
+    stretch_of_rise(-300, findings);
+}
+
 static struct correction seafloor_of(int64_t um)
 {
     struct correction it = part_correction(CORRECTION_SEAFLOOR, 2);
@@ -106,6 +125,14 @@ static void order_is_upset(struct findings *findings)
     reach_one(METRE, 2 * METRE, 2, findings);
 }
 
+static void cores_above_the_seafloor(struct findings *findings)
+{
+    struct reach reach = reach_of_kind(CORRECTION_SEAFLOOR);
+    reach.above_count = 2;
+    reach.above = 4;
+    reach_check(&reach, "U0012A", findings);
+}
+
 static void a_depth_is_lost(struct findings *findings)
 {
     reach_one(METRE, LENGTH_NONE, 0, findings);
@@ -140,6 +167,16 @@ static void joint_within_a_millimetre(struct findings *findings)
 static void joint_over_by_a_millimetre(struct findings *findings)
 {
     joint_at(10 * METRE - 1000, findings);
+}
+
+static void two_ties_apart(struct findings *findings)
+{
+    ties_apart_check(2, "2H-1, 20 cm and U0012B-1H-CC, 10 cm lie 1.514 m apart", findings);
+}
+
+static void no_tie_apart(struct findings *findings)
+{
+    ties_apart_check(0, "", findings);
 }
 
 static void sidetrack(const char *parent, int64_t kickoff_um, struct findings *findings)
@@ -195,6 +232,11 @@ const struct rule_case correction_cases[] = {
     {RULE_CORRECTION_FAR, true, "50 m", as_much_as_a_stand, NULL},
     {RULE_CORRECTION_FAR, false, "seafloor elsewhere", seafloor_elsewhere, "--sure"},
     {RULE_CORRECTION_FAR, true, "seafloor near", seafloor_near, NULL},
+    {RULE_CORRECTION_FAR, false, "stretch of more than 9 m", stretch_of_more_than_9_m, "3000 m of pipe"},
+    {RULE_CORRECTION_FAR, true, "stretch of 9 m", stretch_of_9_m, NULL},
+    {RULE_ABOVE_SEAFLOOR, false, "cores above the seafloor", cores_above_the_seafloor,
+     "core 4 would lie more than 3 m above"},
+    {RULE_ABOVE_SEAFLOOR, true, "no core above the seafloor", order_is_upset, NULL},
     {RULE_SEAFLOOR_METHOD, false, "seafloor never read", seafloor_never_read, "hole amend"},
     {RULE_SEAFLOOR_METHOD, true, "seafloor read before", seafloor_near, NULL},
     {RULE_CORRECTION_IDLE, false, "nothing moves", nothing_moves, "hole U0012A"},
@@ -208,6 +250,8 @@ const struct rule_case correction_cases[] = {
     {RULE_SPLICE_GAP, true, "joint within a millimetre", joint_within_a_millimetre, NULL},
     {RULE_SPLICE_OVERLAP, false, "joint over", joint_over, "U0012B-2H-3"},
     {RULE_SPLICE_OVERLAP, true, "joint over by a millimetre", joint_over_by_a_millimetre, NULL},
+    {RULE_TIES_APART, false, "two ties apart", two_ties_apart, "2 ties of the composite do not meet: 2H-1"},
+    {RULE_TIES_APART, true, "no tie apart", no_tie_apart, NULL},
     {RULE_KICKOFF, false, "parent alone", parent_alone, "from U0013A is not said"},
     {RULE_KICKOFF, false, "kickoff alone", kickoff_alone, "needs the hole that is left"},
     {RULE_KICKOFF, true, "parent and kickoff", parent_and_kickoff, NULL},
@@ -236,6 +280,11 @@ static void what_moves_is_added_up(void **state)
     reach_add(&reach, REACH_SAMPLES, &at[1], &at[3], 2);
     reach_add(&reach, REACH_SAMPLES, &at[3], &at[1], 4);
     reach_add(&reach, REACH_SAMPLES, &at[3], &at[3], 8);
+    const struct depth fine[] = {{.um = 499}, {.um = 500}};
+    reach_add(&reach, REACH_CORES, &at[0], &fine[0], 1);
+    assert_int_equal(reach.counts[REACH_CORES].stale, 0); /* it prints as before */
+    reach_add(&reach, REACH_CORES, &fine[1], &at[0], 1);
+    assert_int_equal(reach.counts[REACH_CORES].stale, 1);
     const struct reach_count *count = &reach.counts[REACH_SAMPLES];
     assert_int_equal(count->moved, 4);
     assert_int_equal(count->lost, 2);
@@ -244,7 +293,8 @@ static void what_moves_is_added_up(void **state)
     assert_int_equal(count->greatest_um, 2 * METRE);
     assert_true(count->sum_m == 5);
     assert_string_equal(reach.why, "why");
-    assert_int_equal(reach.counts[REACH_CORES].moved, 0);
+    assert_int_equal(count->stale, 4);
+    assert_int_equal(reach.counts[REACH_SECTIONS].moved, 0);
     assert_int_equal(reach.scale, SCALE_CSF_B);
     assert_false(reach_is_empty(&reach) || reach.has_bags);
     assert_true(reach_of_kind(CORRECTION_TIDE).has_bags && reach_of_kind(CORRECTION_SEAFLOOR).has_bags);

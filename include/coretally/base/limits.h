@@ -63,6 +63,15 @@ enum {
  * place; a core shifted by more lies in another run. Common practice, no source. */
 #define CORRECTION_PLAIN_UM ((int64_t)50 * 1000000)
 
+/* A first core that began at the seafloor lies above it by as much as a seafloor found deeper; by more than this
+ * something is wrong. Common practice, no source. */
+#define ABOVE_PLAIN_UM ((int64_t)3 * 1000000)
+
+/* 3000 m of drill pipe under its own weight, a pull and heat are longer by some metres; more is a unit mixed up. Common
+ * practice, no source. */
+#define STRETCH_LENGTH_UM ((int64_t)3000 * 1000000)
+#define STRETCH_PLAIN_UM ((int64_t)9 * 1000000)
+
 /* A file attached as evidence: a scan or a table, not a film. */
 enum { EVIDENCE_BYTES_MAX = 16 << 20 };
 

@@ -74,7 +74,7 @@ struct depth_link {
 };
 
 /* More links than there is room for are counted, not kept. */
-enum { DEPTH_LINKS_MAX = 128 };
+enum { DEPTH_LINKS_MAX = 400 };
 struct depth_links {
     struct depth_link items[DEPTH_LINKS_MAX];
     size_t count;

@@ -82,6 +82,7 @@
     X(CORRECTION_ORDER, "correction-order", DOUBTED, "cores would lie above the core before them")                     \
     X(CORRECTION_LOST, "correction-lost", DOUBTED, "items would have no depth any more")                               \
     X(CORRECTION_IDLE, "correction-idle", TOLD, "the correction moves nothing that is recorded")                       \
+    X(TIES_APART, "ties-apart", TOLD, "features that were tied do not lie at one composite depth")                     \
     X(SPLICE_GAP, "splice-gap", TOLD, "a gap in the splice")                                                           \
     X(SPLICE_OVERLAP, "splice-overlap", DOUBTED, "two intervals of the splice overlap")                                \
     X(ABOVE_KICKOFF, "above-kickoff", DOUBTED, "above its kickoff a sidetrack is its parent")                          \
