@@ -74,8 +74,10 @@ static enum status take_header(struct stream *stream, const char *const *cells, 
     for (size_t scale = 0; scale < stream->scale_count; scale++) {
         char word[16];
         (void)snprintf(word, sizeof word, "%s", scale_words[stream->scales[scale]]);
-        for (char *at = word; *at; at++)
-            *at = *at == '-' ? '_' : (char)tolower((unsigned char)*at);
+        for (char *at = word; *at; at++) {
+            const int lower = *at == '-' ? '_' : tolower((unsigned char)*at);
+            *at = (char)lower;
+        }
         for (size_t part = 0; part < 4; part++)
             text_addf(&stream->text, ",%s_%s_%s", word, parts[part], unit);
         text_addf(&stream->text, ",%s_method", word);

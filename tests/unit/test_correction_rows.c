@@ -59,7 +59,7 @@ static void offsets_stand_once_by_core(void **state)
     static const struct shape rows[] = {
         {.what = "in order", .at = {1, 2, 9}},
         {.what = "twice", .at = {1, 2, 2}, .bad = 3, .says = "stands twice"},
-        {.what = "backwards", .at = {2, 1, 3}, .bad = 2, .says = "does not come after"},
+        {.what = "backwards", .at = {2, 1, 3}, .bad = 2, .says = "core 1 stands twice, or out of order"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct core_offset offsets[ROWS];
