@@ -153,10 +153,10 @@ static enum status judge(struct run *run, struct draft *draft, struct err *err)
     draft->added.number = 0;
     for (size_t at = 0; at < draft->count; at++)
         last = draft->all[at].number > last ? draft->all[at].number : last;
-    TRY(draft_supersede(run, draft, err));
     draft_find_present(draft);
     if (draft->is_present)
         return STATUS_OK;
+    TRY(draft_supersede(run, draft, err));
     draft->added.number = last + 1;
     TRY(record_validate(&correction_table, &draft->added, run->args[1], err));
     TRY(correction_check_kind(&draft->added, err));

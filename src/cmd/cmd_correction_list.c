@@ -26,19 +26,25 @@ static enum status find_correction(struct run *run, struct draft *draft, struct 
     return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
 }
 
-/* The standing one that took its place, directly or through others; NULL: it is in force, or withdrawn. */
+/* The one that took its place; where that is withdrawn, the one that took its own. NULL: it is in force, or withdrawn.
+ */
 static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
 {
     for (size_t at = 0; at < draft->target.hole.correction_count; at++)
         if (draft->target.hole.corrections[at]->number == it->number)
             return NULL;
+    const struct correction *successor = NULL;
     for (size_t at = draft->count; at-- > 0;) {
         char number[16];
-        (void)snprintf(number, sizeof number, "%d", (int)it->number);
-        if (sample_list_has(draft->all[at].supersedes, number))
-            return &draft->all[at];
+        (void)snprintf(number, sizeof number, "%d", (int)(successor ? successor : it)->number);
+        if (!sample_list_has(draft->all[at].supersedes, number))
+            continue;
+        successor = &draft->all[at];
+        if (!successor->withdrawn)
+            return successor;
+        at = draft->count; /* withdrawn itself: whoever took its place */
     }
-    return NULL;
+    return successor;
 }
 
 static enum status state_text(struct run *run, const struct draft *draft, const struct correction *it, const char **out,
@@ -230,12 +236,15 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     it->version = it->version ? it->version + 1 : 2;
     TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &with, err));
     check_returned(&draft, &with, &findings);
-    TRY(run_findings(run, draft.target.hole_name, &findings, NULL, err));
+    if (findings_level(&findings) == RULE_REFUSED)
+        return run_findings(run, draft.target.hole_name, &findings, NULL, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
     TRY(reach_show(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
     const struct hole *const changed[] = {&with};
     TRY(ties_check(run, changed, 1, &findings, err));
-    run_tell(run, draft.target.hole_name, &findings);
+    reach_check(&reach, draft.target.hole_name, &findings);
+    const char *sure = NULL;
+    TRY(run_findings(run, draft.target.hole_name, &findings, &sure, err));
     if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
         (void)fprintf(run->talk, "note: what the same table said of other holes stands: withdraw it there, too\n");
     text_init(&line, run->arena);
@@ -245,7 +254,7 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     TRY(text_done(&line, &bytes, err));
     correction_path(draft.target.hole_name, it->number, path);
     const struct writing writing = {path, &correction_table, it};
-    return run_commit(run, bytes.data, NULL, &writing, 1, err);
+    return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 
 const struct command correction_withdraw_command = {

@@ -125,7 +125,7 @@ const struct command depth_command = {
     .example = "depth 'U0012A-12H-3W, 45-47 cm' 'U0012A-12H-CC'",
     .detail = "DSF is the drilled interval of the core; CSF-A and CSF-B are the depths of the thing itself. low and "
               "high tell how\n"
-              "far off CSF-A may be: core not recovered, driller's tolerance, heave. With - names are read from "
+              "far off CSF-A may be: core not recovered, driller's tolerance, heave, tide. With - names are read from "
               "standard input,\n"
               "a line each.",
     .use = USE_READING,

@@ -154,7 +154,8 @@ static enum status run_explain(struct run *run, struct err *err)
     enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
     TRY(scale_option(run, "scale", &scale, err));
     if (!span.in_core && !scale_is_drilled(scale))
-        return err_set(err, STATUS_INPUT, wanted, "the core has no sections, so drilled depths only: DRF and DSF");
+        return err_set(err, STATUS_INPUT, wanted,
+                       "the core has no sections, so drilled depths only: DRF, DSF, TVD and TVDSF");
     TRY(explain_scale(run, &span, scale, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s: %s\nstate %.10s of the registry\n", scale_words[scale], scale_meanings[scale],

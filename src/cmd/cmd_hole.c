@@ -2,8 +2,9 @@
 /* Holes: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "correction_text.h"
 #include "show.h"
 
 static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seafloor_by",    "seafloor_note",
@@ -63,9 +64,14 @@ static enum status check_parent(struct run *run, const char *name, const struct 
     if (!hole->parent)
         return STATUS_OK;
     TRY(registry_hole(run->store, hole->parent, run->arena, &parent, &there, err));
+    int line = 1;
     for (const struct hole *above = there ? &parent : NULL; above; above = above->parent_hole) {
         char own[HOLE_TEXT_MAX];
-        (void)snprintf(own, sizeof own, "%.7s%.3s", above->site, above->letter);
+        if (line++ == PARENTS_MAX)
+            return err_set(err, STATUS_RULE, name,
+                           "it would be a sidetrack in the %dth generation; at most %d are kept", PARENTS_MAX,
+                           PARENTS_MAX - 1);
+        hole_text(above, own);
         if (strcmp(own, name) == 0)
             return err_set(err, STATUS_RULE, name, "it would be a sidetrack of itself");
     }

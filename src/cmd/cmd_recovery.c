@@ -35,6 +35,8 @@ static enum status stretch_add(struct run *run, struct tally *tally, const struc
 {
     struct hole plain = *hole; /* lengths of pipe: corrections move whole runs, and are left aside */
     plain.correction_count = 0;
+    plain.parent_hole = NULL;
+    plain.seafloor_um = hole_seafloor(hole_of_seafloor(hole));
     struct depth top = drilled_depth(&plain, top_um, datum, (struct instant){0}, SCALE_DSF, NULL);
     struct depth bottom = drilled_depth(&plain, bottom_um, datum, (struct instant){0}, SCALE_DSF, NULL);
     if (bottom_um == LENGTH_NONE)

@@ -59,7 +59,8 @@ static enum status read_cores(struct run *run, struct convert *convert, struct e
         core_path(convert->target->hole_name, numbers[at], path);
         TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
         const int64_t length_um = core_curated(core);
-        if (!there || core->withdrawn || core_is_wide(core) || length_um == LENGTH_NONE)
+        if (!there || core->withdrawn || core_is_wide(core) || length_um == LENGTH_NONE ||
+            core_standing_sections(core) == 0)
             continue;
         const struct depth top = depth_below(convert, core, 0, convert->from);
         const struct depth bottom = depth_below(convert, core, length_um, convert->from);

@@ -27,8 +27,7 @@ void draft_find_present(struct draft *draft)
         struct correction other = *draft->target.hole.corrections[at];
         other.number = draft->added.number;
         other.version = draft->added.version;
-        if (draft->added.supersedes && other.supersedes)
-            other.supersedes = draft->added.supersedes;
+        other.supersedes = draft->added.supersedes;
         if (record_is_equal(&correction_table, &other, &draft->added)) {
             draft->added = *draft->target.hole.corrections[at];
             draft->is_present = true;

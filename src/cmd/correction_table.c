@@ -66,6 +66,8 @@ static enum status map_column(struct rows *rows, size_t at, struct err *err)
     struct bytes bytes;
     const char *mark = strrchr(header, '_');
     if (rows->has_holes && strcasecmp(header, "hole") == 0) {
+        if (rows->hole_column != SIZE_MAX)
+            return err_set(err, STATUS_INPUT, header, "two columns have this name");
         rows->hole_column = at;
         return STATUS_OK;
     }
@@ -76,6 +78,10 @@ static enum status map_column(struct rows *rows, size_t at, struct err *err)
         field = field_find(rows->table, base);
     } else if (field && field->type == FIELD_LENGTH && mark)
         (void)length_unit_find(mark + 1, &unit); /* a key says m where the column would be cm */
+    for (size_t other = 0; field && other < at; other++)
+        if (rows->fields[other] == field)
+            return err_set(err, STATUS_INPUT, header, "two columns hold this, %s and %s", rows->text->cells[other],
+                           header);
     rows->fields[at] = field;
     rows->units[at] = unit;
     if (field && (field->type == FIELD_LENGTH || !mark || field_find(rows->table, header)))

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "correction_act.h"
+#include "correction_text.h"
 #include "coretally/domain/reach.h"
 #include "span.h"
 
@@ -137,7 +138,7 @@ static const struct hole *find_changed(const struct hole *const *changed, size_t
 {
     for (size_t at = 0; at < count; at++) {
         char own[HOLE_TEXT_MAX];
-        (void)snprintf(own, sizeof own, "%.7s%.3s", changed[at]->site, changed[at]->letter);
+        hole_text(changed[at], own);
         if (strcmp(own, name) == 0)
             return changed[at];
     }
@@ -179,6 +180,10 @@ enum status ties_check(struct run *run, const struct hole *const *changed, size_
         TRY(registry_hole(run->store, holes.items[at], run->arena, &draft.target.hole, &there, err));
         if (!there || strcmp(draft.target.hole.site, changed[0]->site) != 0)
             continue;
+        const struct hole *parent =
+            draft.target.hole.parent ? find_changed(changed, changed_count, draft.target.hole.parent) : NULL;
+        if (parent)
+            draft.target.hole.parent_hole = parent;
         const struct hole *found = find_changed(changed, changed_count, holes.items[at]);
         const struct hole *hole = found ? found : &draft.target.hole;
         for (size_t table = 0; table < hole->correction_count; table++)

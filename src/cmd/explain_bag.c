@@ -190,7 +190,8 @@ static enum status add_corrected(struct telling *telling, const struct lag_passa
                            : at + 1 == links.count && msf.um != LENGTH_NONE ? " = MSF"
                                                                             : "",
                            err));
-    return mrf.why ? add_link(telling, mrf.why, "", "", "n/a", NULL, err) : STATUS_OK;
+    const char *why = mrf.why ? mrf.why : msf.why;
+    return why ? add_link(telling, why, "", "", "n/a", NULL, err) : STATUS_OK;
 }
 
 /* The way of what arrived at one end of the window. */

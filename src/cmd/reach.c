@@ -90,7 +90,7 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     struct sample_set set;
     bool there = false;
     size_t standing = 0;
-    const bool as_one = moves_whole(walk->kind) && !walk->each;
+    const bool as_one = moves_whole(walk->kind) && !walk->each && core_curated(core) != LENGTH_NONE;
     if (moves_whole(walk->kind) && before->um == after->um)
         return STATUS_OK;
     const struct core old = core_retyped(walk->without, core);

@@ -57,11 +57,28 @@ static enum status index_samples(struct trace_cache *cache, struct trace_core *c
     return STATUS_OK;
 }
 
+/* What is not there must not fill the memory of the run, however often it is asked for: looked for aside first. */
+static enum status probe(struct run *run, struct target *target, const struct name *name, bool is_core, struct err *err)
+{
+    struct arena scratch;
+    struct arena *const whole = run->arena;
+    struct target aside = *target;
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    run->arena = &scratch;
+    aside.name = *name;
+    const enum status status = is_core ? resolve_core(run, &aside, err) : resolve_hole(run, name, &aside, err);
+    run->arena = whole;
+    arena_clear(&scratch);
+    return status;
+}
+
 static enum status read_core(struct trace_cache *cache, const struct trace_hole *hole, const struct name *name,
                              struct trace_core **out, struct err *err)
 {
     struct trace_core *core = NULL;
     char path[REGISTRY_PATH_MAX];
+    struct target target = hole->target;
+    TRY(probe(cache->run, &target, name, true, err));
     TRY(arena_take(cache->run->arena, 1, sizeof *core, &core, err));
     core->target = hole->target;
     core->target.name = *name;
@@ -78,6 +95,8 @@ static enum status read_core(struct trace_cache *cache, const struct trace_hole 
 static enum status read_hole(struct trace_cache *cache, const struct name *name, struct err *err)
 {
     struct trace_hole *hole = NULL;
+    struct target target = {.name = *name};
+    TRY(probe(cache->run, &target, name, false, err));
     TRY(arena_take(cache->run->arena, 1, sizeof *hole, &hole, err));
     TRY(resolve_hole(cache->run, name, &hole->target, err));
     TRY(arena_grow(cache->run->arena, &cache->holes, cache->count, &cache->room, sizeof(void *), err));
@@ -108,11 +127,11 @@ enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool 
     const bool is_whole = name_parse(typed, &name, &unread) == STATUS_OK && name.level >= NAME_CORE;
     if (!is_whole || !knows_hole(cache, &name)) {
         TRY(resolve_name(cache->run, typed, &name, err));
-        if (name.level < NAME_CORE || name.level == NAME_BAG)
-            return err_set(err, STATUS_INPUT, typed, "this names no core, section or sample");
         if (!knows_hole(cache, &name))
             TRY(read_hole(cache, &name, err));
     }
+    if (name.level < NAME_CORE || name.level == NAME_BAG)
+        return err_set(err, STATUS_INPUT, typed, "this names no core, section or sample");
     if (*name.expedition && strcmp(name.expedition, cache->run->expedition.number) != 0)
         return err_set(err, STATUS_UNKNOWN, typed, "this registry belongs to expedition %s",
                        cache->run->expedition.number);

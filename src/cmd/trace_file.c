@@ -61,6 +61,8 @@ static enum status take_header(struct stream *stream, const char *const *cells, 
     const char *unit = run_unit(stream->run);
     static const char *const parts[] = {"top", "bottom", "low", "high"};
     for (size_t at = 0; at < count; at++) {
+        if (strcasecmp(cells[at], wanted) == 0 && stream->name_column != SIZE_MAX)
+            return err_set(err, STATUS_INPUT, wanted, "two columns have this name");
         if (strcasecmp(cells[at], wanted) == 0)
             stream->name_column = at;
         text_add(&stream->text, at ? "," : "");

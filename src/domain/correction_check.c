@@ -204,10 +204,15 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
     for (size_t at = 1; at < it->point_count; at++)
         if (it->points[at].depth_um <= it->points[at - 1].depth_um ||
             it->points[at].matched_um < it->points[at - 1].matched_um)
-            return refuse_row(err, it, at, "it does not lie below the row before, on both depths");
+            return refuse_row(
+                err, it, at,
+                "its core depth does not lie below that of the row before, or its wireline depth lies above");
     for (size_t at = 0; at < it->station_count; at++) {
         if (at > 0 && it->stations[at].depth_um <= it->stations[at - 1].depth_um)
             return refuse_row(err, it, at, "it does not lie below the station before");
+        if (at > 0 && it->stations[at].inclination_deg >= 90 && it->stations[at - 1].inclination_deg >= 90 &&
+            fabs(fabs(it->stations[at].azimuth_deg - it->stations[at - 1].azimuth_deg) - 180) < 1e-6)
+            return refuse_row(err, it, at, "the hole would turn back on itself");
         if (!(it->stations[at].inclination_deg <= 90) || !(it->stations[at].azimuth_deg <= 360))
             return refuse_row(err, it, at, "an inclination is at most 90 and an azimuth at most 360 degrees");
     }

@@ -144,14 +144,6 @@ static int64_t seafloor_tide(const struct hole *hole, int32_t core, struct insta
     return sum_um;
 }
 
-/* A sidetrack without a seafloor of its own has its parent's. */
-static const struct hole *seafloor_hole(const struct hole *hole)
-{
-    while (hole_seafloor(hole) == LENGTH_NONE && hole->parent_hole)
-        hole = hole->parent_hole;
-    return hole;
-}
-
 /* The one that found the seafloor anew: the hole's own, else that of the hole whose reading it has; core numbers are
  * those of one hole. NULL: none, or *why where it cannot be said. */
 static const struct correction *found_anew(const struct hole *hole, const struct hole *read, int32_t core,
@@ -176,7 +168,7 @@ static const struct correction *found_anew(const struct hole *hole, const struct
 int64_t chain_seafloor(const struct hole *hole, int32_t core, struct instant when, bool only_changes, int sign,
                        int64_t running_um, struct depth_links *links, const char **method, const char **why)
 {
-    const struct hole *own = seafloor_hole(hole);
+    const struct hole *own = hole_of_seafloor(hole);
     const struct hole *owner = own;
     const int64_t recorded_um = hole_seafloor(own);
     int64_t um = recorded_um;
@@ -240,7 +232,7 @@ struct depth chain_drilled(const struct hole *hole, const struct drilled_at *at,
     if (at->um == LENGTH_NONE)
         return chain_unknown("the drilled depth is not recorded");
     int64_t um = read_reported(hole, at, links);
-    const int64_t recorded_um = hole_seafloor(seafloor_hole(hole));
+    const int64_t recorded_um = hole_seafloor(hole_of_seafloor(hole));
     const int64_t drf_um = !below_seafloor ? um : recorded_um == LENGTH_NONE ? LENGTH_NONE : um + recorded_um;
     const int64_t pipe_um = pipe_corrected(hole, drf_um, at->core, at->when, PIPE_ITSELF, um, links, &why);
     if (pipe_um || um != at->um)
@@ -250,7 +242,7 @@ struct depth chain_drilled(const struct hole *hole, const struct drilled_at *at,
         if (recorded_um == LENGTH_NONE)
             return chain_unknown(no_seafloor);
         um += recorded_um;
-        link_add(links, seafloor_hole(hole), INPUT_SEAFLOOR, "plus the seafloor's DRF", recorded_um, um);
+        link_add(links, hole_of_seafloor(hole), INPUT_SEAFLOOR, "plus the seafloor's DRF", recorded_um, um);
     }
     if (!why && scale == SCALE_DSF) {
         const int64_t seafloor_um =

@@ -74,6 +74,10 @@ static struct survey_station lie_at(const struct hole *hole, int64_t drf_um)
     const int64_t parting_um = parting(hole, own);
     if (parting_um != LENGTH_NONE && drf_um <= parting_um)
         return lie_at(hole->parent_hole, drf_um);
+    if (own && parting_um != LENGTH_NONE && drf_um < own->stations[0].depth_um) { /* on the arc from the kickoff */
+        const struct survey_station arc[] = {lie_at(hole->parent_hole, parting_um), own->stations[0]};
+        return survey_tangent(arc, 2, drf_um);
+    }
     if (own)
         return survey_tangent(own->stations, own->station_count, drf_um);
     struct survey_station out = lie_at(hole->parent_hole, parting_um); /* straight on from the kickoff */
@@ -133,11 +137,8 @@ struct depth chain_vertical(const struct hole *hole, struct depth drf, enum scal
         if (why)
             return chain_unknown(why);
         floor_um = vertical_of(hole, seafloor_um, &beyond);
-        const struct hole *read = hole; /* a sidetrack may have its parent's */
-        while (hole_seafloor(read) == LENGTH_NONE && read->parent_hole)
-            read = read->parent_hole;
-        link_add(links, read, INPUT_SEAFLOOR, "less the vertical depth of the seafloor, corrected as for DSF",
-                 -floor_um, out.um - floor_um);
+        link_add(links, hole_of_seafloor(hole), INPUT_SEAFLOOR,
+                 "less the vertical depth of the seafloor, corrected as for DSF", -floor_um, out.um - floor_um);
     }
     if (drf.low_um != LENGTH_NONE)
         out.low_um = vertical_of(hole, drf.low_um, &beyond) - floor_um;

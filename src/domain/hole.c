@@ -18,6 +18,13 @@ int64_t hole_seafloor(const struct hole *hole)
     return hole->mudline_bit_um + hole->mudline_stroke_um - hole->mudline_recovered_um;
 }
 
+const struct hole *hole_of_seafloor(const struct hole *hole)
+{
+    while (hole_seafloor(hole) == LENGTH_NONE && hole->parent_hole)
+        hole = hole->parent_hole;
+    return hole;
+}
+
 int64_t hole_water_depth(const struct hole *hole)
 {
     const int64_t seafloor_um = hole_seafloor(hole);

@@ -8,20 +8,12 @@
 #include "coretally/domain/rule.h"
 #include "coretally/domain/stretch.h"
 
-/* The seafloor as recorded; a sidetrack may have its parent's. */
-static int64_t seafloor_read(const struct hole *hole)
-{
-    while (hole_seafloor(hole) == LENGTH_NONE && hole->parent_hole)
-        hole = hole->parent_hole;
-    return hole_seafloor(hole);
-}
-
 /* How far it moves what it covers; 0 for a table. */
 static int64_t reach_of(const struct correction *it, const struct hole *hole)
 {
     if (it->kind == CORRECTION_TALLY || it->kind == CORRECTION_SHIFT)
         return llabs(it->amount_um);
-    const int64_t seafloor_um = seafloor_read(hole);
+    const int64_t seafloor_um = hole_seafloor(hole_of_seafloor(hole));
     if (it->kind == CORRECTION_SEAFLOOR && seafloor_um != LENGTH_NONE)
         return llabs(it->seafloor_um - seafloor_um);
     return 0;
@@ -44,7 +36,7 @@ void correction_check(const struct correction *it, const struct correction *cons
             findings_add(findings, RULE_CORRECTION_ADDS, "where both hold it adds to correction %d, %s m",
                          (int)other->number, length_text(other->amount_um, UNIT_M, 3).text);
     }
-    if (it->kind == CORRECTION_SEAFLOOR && seafloor_read(hole) == LENGTH_NONE) {
+    if (it->kind == CORRECTION_SEAFLOOR && hole_seafloor(hole_of_seafloor(hole)) == LENGTH_NONE) {
         findings_add(findings, RULE_SEAFLOOR_METHOD, "no seafloor is recorded for this hole that could be corrected");
         findings_hint(findings, "record the first reading: coretally hole amend HOLE --seafloor ... --seafloor-by ...");
     }

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/record/log_day.h"
 
 void hole_path(const char *hole, char out[REGISTRY_PATH_MAX])
@@ -220,8 +221,6 @@ enum status registry_corrections(struct store *store, const char *hole, struct a
     *count = found;
     return STATUS_OK;
 }
-
-enum { PARENTS_MAX = 8 }; /* a sidetrack of a sidetrack, ...; a circle ends here */
 
 static enum status read_hole(struct store *store, const char *hole, struct arena *arena, int depth, struct hole *out,
                              bool *there, struct err *err)

@@ -101,13 +101,3 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
     (void)git_oid_tostr(store->state, sizeof store->state, &store->tip);
     return STATUS_OK;
 }
-
-enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err)
-{
-    git_oid id;
-    TRY(store_start(err));
-    if (git_odb_hash(&id, bytes.data, bytes.len, GIT_OBJECT_BLOB) != 0)
-        return git_refused(err, "evidence", "could not work out the hash of this file");
-    (void)git_oid_tostr(out, HASH_TEXT_MAX, &id);
-    return STATUS_OK;
-}

@@ -147,9 +147,21 @@ static void matched_depths_keep_the_order(void **state)
     static const struct shape rows[] = {
         {.what = "in order", .at = {-1, 0, 1}, .value = {-1, 0, 1}},
         {.what = "two to one", .at = {0, 1, 2}, .value = {5, 5, 6}},
-        {.what = "one to two", .at = {0, 1, 1}, .value = {5, 6, 7}, .bad = 3, .says = "on both depths"},
-        {.what = "core depth up", .at = {0, 5, 4}, .value = {5, 6, 7}, .bad = 3, .says = "on both depths"},
-        {.what = "wireline up", .at = {0, 1, 2}, .value = {5, 4, 7}, .bad = 2, .says = "on both depths"},
+        {.what = "one to two",
+         .at = {0, 1, 1},
+         .value = {5, 6, 7},
+         .bad = 3,
+         .says = "its core depth does not lie below"},
+        {.what = "core depth up",
+         .at = {0, 5, 4},
+         .value = {5, 6, 7},
+         .bad = 3,
+         .says = "its core depth does not lie below"},
+        {.what = "wireline up",
+         .at = {0, 1, 2},
+         .value = {5, 4, 7},
+         .bad = 2,
+         .says = "its core depth does not lie below"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct match_point points[ROWS];
@@ -172,6 +184,13 @@ static void stations_point_somewhere(void **state)
         {.what = "backwards", .at = {1, 0, 2}, .value = {0, 1, 2}, .bad = 2, .says = "below the station before"},
         {.what = "upwards", .at = {0, 1, 2}, .value = {0, 90.1, 2}, .bad = 2, .says = angles},
         {.what = "round", .at = {0, 1, 2}, .value = {0, 1, 2}, .second = {360.1, 0, 0}, .bad = 1, .says = angles},
+        {.what = "back on itself",
+         .at = {0, 1, 2},
+         .value = {0, 90, 90},
+         .second = {0, 10, 190},
+         .bad = 3,
+         .says = "turn back"},
+        {.what = "sharply", .at = {0, 1, 2}, .value = {0, 90, 90}, .second = {0, 10, 189}},
         {.what = "no inclination", .at = {0, 1, 2}, .value = {0, 1, NAN}, .bad = 3, .says = angles},
         {.what = "no azimuth", .at = {0, 1, 2}, .value = {0, 1, 2}, .second = {0, 0, NAN}, .bad = 3, .says = angles},
     };

@@ -299,6 +299,14 @@ static void a_sidetrack_leaves_its_parent_at_the_kickoff(void **state)
     assert_true(llabs(drilled_from_drf(&side, 3200 * METRE, (struct instant){0}, SCALE_TVD).um - 3075 * METRE -
                       82699334) <= 1000);
     assert_true(llabs(drilled_from_drf(&parent, 3150 * METRE, (struct instant){0}, SCALE_TVD).um - 3075 * METRE) <= 1);
+    /* a sidetrack of that one leaves it half way down the arc, where it is 30 degrees steep, and is not surveyed */
+    struct hole third = part_hole(LENGTH_NONE);
+    third.parent_hole = &side;
+    third.kickoff_um = 3100 * METRE;
+    const int64_t left_um = drilled_from_drf(&side, 3100 * METRE, (struct instant){0}, SCALE_TVD).um;
+    assert_true(llabs(drilled_from_drf(&third, 3100 * METRE, (struct instant){0}, SCALE_TVD).um - left_um) <= 1);
+    assert_true(llabs(drilled_from_drf(&third, 3200 * METRE, (struct instant){0}, SCALE_TVD).um - left_um - 86602540) <=
+                2);
 }
 
 /* C leaves B, B leaves A: B goes on from where A ends, and C, without a survey of its own, lies where B lies. */

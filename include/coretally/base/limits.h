@@ -72,6 +72,9 @@ enum {
 #define STRETCH_LENGTH_UM ((int64_t)3000 * 1000000)
 #define STRETCH_PLAIN_UM ((int64_t)9 * 1000000)
 
+/* A sidetrack of a sidetrack, and so on; a circle that was put in by hand ends here. */
+enum { PARENTS_MAX = 8 };
+
 /* A file attached as evidence: a scan or a table, not a film. */
 enum { EVIDENCE_BYTES_MAX = 16 << 20 };
 

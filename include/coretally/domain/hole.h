@@ -97,6 +97,9 @@ struct drilled_set {
  * first core: ODP Leg 199 explanatory notes; formula: common practice, no source). LENGTH_NONE when not known. */
 int64_t hole_seafloor(const struct hole *hole);
 
+/* The hole whose seafloor reading holds: its own, or up the line that of the hole that a sidetrack leaves. */
+const struct hole *hole_of_seafloor(const struct hole *hole);
+
 /* Water depth = seafloor below rig floor - rig floor above sea level; LENGTH_NONE when either is missing. */
 int64_t hole_water_depth(const struct hole *hole);
 
