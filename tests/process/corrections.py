@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Histories of corrections, through the real binary.
 
-    corrections.py --bin DIR [--seed 1] [--histories 12] [--keep FOLDER]
+    corrections.py --bin DIR [--seed 1] [--histories 8] [--keep FOLDER]
 
 A history is a hole with cores and samples, corrected in random order: tally slips, tide, stretch, core shifts, retyped
 readings, seafloors, composite offsets; some take the place of earlier ones, some are withdrawn. A twin of each hole gets what
@@ -231,7 +231,7 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--bin", required=True)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--histories", type=int, default=12)
+    parser.add_argument("--histories", type=int, default=8)
     parser.add_argument("--keep")
     options = parser.parse_args()
     chance = random.Random(options.seed)
