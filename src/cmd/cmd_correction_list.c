@@ -30,9 +30,8 @@ static enum status find_correction(struct run *run, struct draft *draft, struct 
  */
 static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
 {
-    for (size_t at = 0; at < draft->target.hole.correction_count; at++)
-        if (draft->target.hole.corrections[at]->number == it->number)
-            return NULL;
+    if (draft_in_force(draft, it->number))
+        return NULL;
     const struct correction *successor = NULL;
     for (size_t at = draft->count; at-- > 0;) {
         char number[16];
@@ -192,21 +191,14 @@ const struct command correction_reach_command = {
     .run = run_correction_reach,
 };
 
-static bool was_in_force(const struct draft *draft, const struct correction *it)
-{
-    for (size_t at = 0; at < draft->target.hole.correction_count; at++)
-        if (draft->target.hole.corrections[at]->number == it->number)
-            return true;
-    return false;
-}
-
 /* What comes back into force may repeat what is in force. */
 static void check_returned(const struct draft *draft, const struct hole *with, struct findings *findings)
 {
     for (size_t at = 0; at < with->correction_count; at++)
         for (size_t other = 0; other < at; other++)
             if (correction_repeats(with->corrections[at], with->corrections[other]) &&
-                !(was_in_force(draft, with->corrections[at]) && was_in_force(draft, with->corrections[other]))) {
+                !(draft_in_force(draft, with->corrections[at]->number) &&
+                  draft_in_force(draft, with->corrections[other]->number))) {
                 findings_add(findings, RULE_CORRECTION_TWICE,
                              "corrections %d and %d of hole %s would then both be in force for the same",
                              (int)with->corrections[other]->number, (int)with->corrections[at]->number,

@@ -84,18 +84,13 @@ static enum status read_cores(struct run *run, struct convert *convert, struct e
     return STATUS_OK;
 }
 
-static bool is_vertical(enum scale scale)
-{
-    return scale == SCALE_TVD || scale == SCALE_TVDSF;
-}
-
 enum status convert_open(struct run *run, const struct target *target, enum scale from, enum scale to,
                          struct convert *out, struct err *err)
 {
     struct convert convert = {.target = target, .from = from, .to = to};
     const bool both_drilled = scale_is_drilled(from) && scale_is_drilled(to);
     const bool one_drilled =
-        (scale_is_drilled(from) && !is_vertical(from)) || (scale_is_drilled(to) && !is_vertical(to));
+        (scale_is_drilled(from) && !scale_is_vertical(from)) || (scale_is_drilled(to) && !scale_is_vertical(to));
     if (!both_drilled && one_drilled) {
         char pair[32];
         (void)snprintf(pair, sizeof pair, "%s to %s", scale_words[from], scale_words[to]);

@@ -28,23 +28,29 @@ static size_t find_table(enum correction_kind kind)
     return at;
 }
 
+static size_t find_word(const char *word)
+{
+    size_t at = 0;
+    while (at < TABLE_COUNT && strcasecmp(correction_words[tables[at].kind], word) != 0)
+        at++;
+    return at;
+}
+
 bool correction_template(const char *word, struct text *out)
 {
-    for (size_t at = 0; at < TABLE_COUNT; at++) {
-        const struct field *list = field_find(&correction_table, tables[at].list);
-        if (strcasecmp(correction_words[tables[at].kind], word) != 0)
-            continue;
-        if (tables[at].has_holes)
-            text_add(out, "hole,");
-        for (size_t column = 0; column < list->of->count; column++) {
-            char name[FIELD_KEY_MAX];
-            field_column(&list->of->fields[column], name);
-            text_addf(out, "%s%s", column ? "," : "", name);
-        }
-        text_add(out, "\n");
-        return true;
+    const size_t at = find_word(word);
+    if (at == TABLE_COUNT)
+        return false;
+    const struct field *list = field_find(&correction_table, tables[at].list);
+    if (tables[at].has_holes)
+        text_add(out, "hole,");
+    for (size_t column = 0; column < list->of->count; column++) {
+        char name[FIELD_KEY_MAX];
+        field_column(&list->of->fields[column], name);
+        text_addf(out, "%s%s", column ? "," : "", name);
     }
-    return false;
+    text_add(out, "\n");
+    return true;
 }
 
 struct rows {
@@ -233,10 +239,7 @@ static void drop_empty(struct drafts *drafts)
 
 bool correction_is_table(const char *word)
 {
-    for (size_t at = 0; at < TABLE_COUNT; at++)
-        if (strcasecmp(correction_words[tables[at].kind], word) == 0)
-            return true;
-    return false;
+    return find_word(word) < TABLE_COUNT;
 }
 
 enum status correction_table_read(struct run *run, const char *path, const struct table_text *text,

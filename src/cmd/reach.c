@@ -95,7 +95,8 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
         return STATUS_OK;
     const struct core old = core_retyped(walk->without, core);
     const struct core new = core_retyped(walk->with, core);
-    if (walk->kind == CORRECTION_READING && old.top_um == new.top_um &&old.bottom_um == new.bottom_um)
+    const bool is_same = old.top_um == new.top_um &&old.bottom_um == new.bottom_um;
+    if (walk->kind == CORRECTION_READING && is_same)
         return STATUS_OK;
     samples_path(walk->target->hole_name, core->number, path);
     TRY(registry_read(walk->run->store, path, &sample_set_table, walk->run->arena, &set, &there, err));
@@ -242,9 +243,11 @@ static enum status count_bags(struct walk *walk, struct err *err)
     struct names files = {0};
     char folder[REGISTRY_PATH_MAX];
     enum status status = STATUS_OK;
+    if (!walk->reach->has_bags)
+        return STATUS_OK;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", walk->target->hole_name);
     TRY(store_list(walk->run->store, folder, walk->run->arena, &files, err));
-    if (!files.count || !walk->reach->has_bags)
+    if (!files.count)
         return STATUS_OK;
     TRY(lag_hole_try(walk->run, walk->target, &lag, err));
     lag.ahead = 7;

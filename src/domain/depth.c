@@ -52,7 +52,7 @@ struct depth core_bottom_depth(const struct hole *hole, const struct core *core,
     const int64_t bottom_um = core_bottom(&retyped);
     if (bottom_um == LENGTH_NONE)
         return chain_unknown("the drilled depth is not recorded");
-    const bool vertical = scale == SCALE_TVD || scale == SCALE_TVDSF;
+    const bool vertical = scale_is_vertical(scale);
     struct depth depth = core_top_depth(hole, core, vertical ? SCALE_DRF : scale, NULL);
     if (depth.um == LENGTH_NONE)
         return depth;
@@ -162,7 +162,7 @@ struct depth place_depth(const struct place *place, enum scale scale, struct dep
     if (scale == SCALE_DRF || scale == SCALE_DSF)
         return core_top_depth(place->hole, place->core, scale, links);
     const struct core core = core_retyped(place->hole, place->core);
-    const bool vertical = scale == SCALE_TVD || scale == SCALE_TVDSF;
+    const bool vertical = scale_is_vertical(scale);
     const struct depth csf =
         csf_depth(place, &core, vertical || scale == SCALE_CSF_B, vertical ? SCALE_DRF : SCALE_DSF, links);
     if (csf.um == LENGTH_NONE || scale == SCALE_CSF_A || scale == SCALE_CSF_B)

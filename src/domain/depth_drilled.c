@@ -252,6 +252,5 @@ struct depth chain_drilled(const struct hole *hole, const struct drilled_at *at,
     if (why)
         return chain_unknown(why);
     const struct depth depth = {.um = um, .low_um = um - doubt_um, .high_um = um + doubt_um, .method = method};
-    return scale == SCALE_TVD || scale == SCALE_TVDSF ? chain_vertical(hole, depth, scale, at->core, at->when, links)
-                                                      : depth;
+    return scale_is_vertical(scale) ? chain_vertical(hole, depth, scale, at->core, at->when, links) : depth;
 }

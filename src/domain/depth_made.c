@@ -38,7 +38,12 @@ enum scale scale_find(const char *word)
 
 bool scale_is_drilled(enum scale scale)
 {
-    return scale == SCALE_DRF || scale == SCALE_DSF || scale == SCALE_TVD || scale == SCALE_TVDSF;
+    return scale == SCALE_DRF || scale == SCALE_DSF || scale_is_vertical(scale);
+}
+
+bool scale_is_vertical(enum scale scale)
+{
+    return scale == SCALE_TVD || scale == SCALE_TVDSF;
 }
 
 /* --- true vertical depth --- */
@@ -151,7 +156,7 @@ struct depth chain_vertical(const struct hole *hole, struct depth drf, enum scal
 struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, struct instant when, enum scale scale)
 {
     struct depth depth = {.um = drf_um, .low_um = drf_um, .high_um = drf_um, .method = "driller's tally"};
-    if (scale == SCALE_TVD || scale == SCALE_TVDSF)
+    if (scale_is_vertical(scale))
         return chain_vertical(hole, depth, scale, 0, when, NULL);
     if (scale == SCALE_DSF) {
         const char *why = NULL;
@@ -277,7 +282,7 @@ struct depth chain_on_from(const struct place *place, struct depth below, enum s
 {
     if (scale == SCALE_WMSF)
         return matched(place, below, links);
-    if (scale != SCALE_TVD && scale != SCALE_TVDSF)
+    if (!scale_is_vertical(scale))
         return composite(place, below, scale, links);
     return chain_vertical(place->hole, below, scale, place->core->number, place->core->on_deck, links);
 }

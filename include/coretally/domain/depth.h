@@ -41,6 +41,8 @@ extern const char *const scale_meanings[]; /* one line each */
 enum scale scale_find(const char *word);
 /* Along the pipe or the hole, whether a core lies there or not; the other scales need a core. */
 bool scale_is_drilled(enum scale scale);
+/* True vertical, from the rig floor or from the seafloor. */
+bool scale_is_vertical(enum scale scale);
 
 /* A depth and how far off it may be. Unknown parts are LENGTH_NONE; why then says what is missing. */
 struct depth {
