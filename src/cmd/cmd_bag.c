@@ -6,8 +6,8 @@
 #include "bag_act.h"
 #include "show.h"
 
-static const char *const bag_options[] = {"mass",         "volume",   "lithology", "fraction", "washed",
-                                          "contaminants", "bypassed", "requester", "remark",   NULL};
+static const char *const bag_options[] = {"mass",     "volume",    "lithology", "fraction", "washed", "contaminants",
+                                          "bypassed", "requester", "hazard",    "remark",   NULL};
 
 static enum status write_bag(struct run *run, const struct bag_target *at, const char *what, const char *sure,
                              struct err *err)
@@ -236,7 +236,8 @@ const struct command bag_add_command = {
 };
 
 static const char *const amend_options[] = {"from",   "to",           "mass",     "volume",    "lithology", "fraction",
-                                            "washed", "contaminants", "bypassed", "requester", "remark",    NULL};
+                                            "washed", "contaminants", "bypassed", "requester", "hazard",    "remark",
+                                            NULL};
 
 static enum status run_bag_amend(struct run *run, struct err *err)
 {

@@ -8,9 +8,9 @@
 #include "show.h"
 
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
-                                           "curated", "order_note", "remark",  NULL};
+                                           "curated", "order_note", "hazard",  "remark",    NULL};
 static const char *const amend_options[] = {"top",   "bottom",  "datum",      "advance_by", "on_deck", "recovered",
-                                            "liner", "curated", "order_note", "remark",     NULL};
+                                            "liner", "curated", "order_note", "hazard",     "remark",  NULL};
 static const struct option add_options[] = {
     {"sections", "LENGTHS", "curated lengths from the top, m: 6x1.5,0.93,cc:0.23"},
     {"empty", NULL, "the barrel came up empty: recovered 0"},

@@ -8,7 +8,7 @@
 #include "sample_act.h"
 
 static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
-                                             "used_up", "lab_id", "remark",  NULL};
+                                             "used_up", "hazard", "lab_id",  "remark",    NULL};
 static const struct option add_options[] = {
     {"of", "SAMPLE", "a sub-sample of this one; then name it by interval only if it has its own"},
     {"another", NULL, "a further sample, although an equal one is recorded"},

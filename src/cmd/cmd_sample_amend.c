@@ -5,8 +5,8 @@
 #include "command.h"
 #include "sample_act.h"
 
-static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass", "purpose",
-                                            "requester", "taken", "used_up", "lab_id", "remark", NULL};
+static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass",   "purpose",
+                                            "requester", "taken", "used_up", "hazard", "lab_id", "remark", NULL};
 
 /* A sample whose key changed keeps the old one in "was", and its sub-samples follow. */
 static enum status rename_sample(struct run *run, struct sample_set *set, size_t at, const struct sample *old,

@@ -81,8 +81,8 @@ static enum status add_place_facts(struct run *run, const struct span *span, str
 
 static enum status add_sample_facts(struct run *run, const struct span *span, struct sheet *sheet, struct err *err)
 {
-    static const char *const told[] = {"half",    "volume", "mass", "purpose", "requester", "taken",
-                                       "used_up", "lab_id", "was",  "doubt",   "remark",    "withdrawn"};
+    static const char *const told[] = {"half",   "volume", "mass", "purpose", "requester", "taken",    "used_up",
+                                       "hazard", "lab_id", "was",  "doubt",   "remark",    "withdrawn"};
     const struct target *target = &span->target;
     const struct sample_set *set = &target->samples;
     struct text text;
@@ -255,7 +255,7 @@ static enum status add_bag(struct run *run, const struct name *name, const char 
 {
     static const char *const told[] = {"from",     "to",     "mass",         "volume",   "lithology",
                                        "fraction", "washed", "contaminants", "bypassed", "requester",
-                                       "doubt",    "remark", "withdrawn"};
+                                       "hazard",   "doubt",  "remark",       "withdrawn"};
     struct target target = {.name = *name};
     struct bag_target at = {0};
     struct text text;

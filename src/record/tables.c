@@ -168,6 +168,7 @@ static const struct field core_fields[] = {
     LENGTH("curated", curated_um, OPTIONAL, UNIT_M, 0, METRES(200),
            "curated length stated for the whole core, m; sections must fill it"),
     TEXT(order_note, OPTIONAL, "why its top lies above that of an earlier core"),
+    TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, gas, ..."),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
     LIST(sections, section_count, section_table, "sections, the catcher last"),
@@ -189,6 +190,7 @@ static const struct field sample_fields[] = {
     TEXT(requester, OPTIONAL, "who asked for it"),
     PLAIN("taken", taken, FIELD_INSTANT, OPTIONAL, "when it was taken"),
     PLAIN("used_up", used_up, FIELD_FLAG, OPTIONAL, "yes: nothing is left of the interval in this half"),
+    TEXT(hazard, OPTIONAL, "what to beware of, as on the label: preservative, gas, ..."),
     TEXT(lab_id, OPTIONAL, "a number that a laboratory or archive gave it; unique in its core"),
     TEXT(was, OPTIONAL, "keys it had before it was amended, separated by a space"),
     TEXT(doubt, OPTIONAL, "rules that it was kept against, separated by a space"),
@@ -223,14 +225,6 @@ const struct table plan_table = {.kind = "plan",
                                  .count = COUNT_OF(plan_fields),
                                  .meaning = "where a bag is planned every so many metres"};
 
-const struct table *const file_tables[] = {&expedition_table,
-                                           &hole_table,
-                                           &drilled_set_table,
-                                           &core_table,
-                                           &sample_set_table,
-                                           &geometry_set_table,
-                                           &pump_set_table,
-                                           &bag_set_table,
-                                           &lag_check_set_table,
-                                           &correction_table,
-                                           NULL};
+const struct table *const file_tables[] = {
+    &expedition_table, &hole_table,    &drilled_set_table,   &core_table,       &sample_set_table, &geometry_set_table,
+    &pump_set_table,   &bag_set_table, &lag_check_set_table, &correction_table, &label_set_table,  NULL};

@@ -102,6 +102,7 @@ static const struct field bag_fields[] = {
     PLAIN("bypassed", bypassed, FIELD_FLAG, OPTIONAL,
           "yes: taken late or past the shaker, the time is not that of its fall"),
     TEXT(requester, OPTIONAL, "who asked for it"),
+    TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, preservative, ..."),
     TEXT(doubt, OPTIONAL, "rules that it was kept against, separated by a space"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,

@@ -30,6 +30,16 @@ void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/cores/%04d.samples.json", hole, (int)number);
 }
 
+void core_labels_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/cores/%04d.labels.json", hole, (int)number);
+}
+
+void bag_labels_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/bags/%s-%04d.labels.json", hole, bag_words[kind], (int)hundred);
+}
+
 void well_path(const char *hole, char out[REGISTRY_PATH_MAX])
 {
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/well.json", hole);
@@ -92,6 +102,12 @@ static void own_path(const struct table *table, const void *record, char out[REG
     else if (table == &bag_set_table) {
         const struct bag_set *set = record;
         bags_path(set->hole, set->kind, set->hundred, out);
+    } else if (table == &label_set_table) {
+        const struct label_set *set = record;
+        if (set->core != INT_NONE)
+            core_labels_path(set->hole, set->core, out);
+        else
+            bag_labels_path(set->hole, set->kind, set->hundred, out);
     } else
         (void)snprintf(out, REGISTRY_PATH_MAX, EXPEDITION_PATH);
 }

@@ -60,6 +60,7 @@ struct core {
     int64_t liner_um;
     int64_t curated_um;     /* stated for the whole core; the sections must fill it */
     const char *order_note; /* why its top lies above that of an earlier core */
+    const char *hazard;     /* what to beware of, as on the label */
     const char *remark;
     const char *withdrawn;
     int32_t version;

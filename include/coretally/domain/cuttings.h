@@ -29,7 +29,8 @@ struct bag {
     const char *contaminants; /* cavings, cement, metal, ...: words separated by a comma */
     bool bypassed;            /* the shaker was bypassed, or the bag taken late: the window is not what fell */
     const char *requester;
-    const char *doubt; /* rules it was kept against, separated by ' ' */
+    const char *hazard; /* what to beware of, as on the label */
+    const char *doubt;  /* rules it was kept against, separated by ' ' */
     const char *remark;
     const char *withdrawn;
     int32_t version;

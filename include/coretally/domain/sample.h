@@ -23,7 +23,8 @@ struct sample {
     const char *purpose;
     const char *requester;
     struct instant taken;
-    bool used_up; /* nothing is left of the interval in this half */
+    bool used_up;       /* nothing is left of the interval in this half */
+    const char *hazard; /* what to beware of, as on the label */
     const char *lab_id;
     const char *was;   /* keys it had before, separated by ' ' */
     const char *doubt; /* rules it was kept against, separated by ' ' */

@@ -16,6 +16,7 @@
 #include "coretally/domain/correction.h"
 #include "coretally/domain/cuttings.h"
 #include "coretally/domain/hole.h"
+#include "coretally/domain/label.h"
 #include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"
 #include "coretally/domain/well.h"
@@ -112,6 +113,8 @@ extern const struct table splice_interval_table;
 extern const struct table growth_step_table;
 extern const struct table match_point_table;
 extern const struct table survey_station_table;
+extern const struct table label_table;
+extern const struct table label_set_table;
 
 /* The tables whose records are files, NULL at the end. */
 extern const struct table *const file_tables[];

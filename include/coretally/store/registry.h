@@ -13,6 +13,8 @@
  *     holes/U0012A/bags/bag-0001.json        cuttings bags 0 to 99; gas-0001.json, mud-0001.json likewise
  *     holes/U0012A/cores/0012.json           core 12 with its sections
  *     holes/U0012A/cores/0012.samples.json   the samples of core 12
+ *     holes/U0012A/cores/0012.labels.json    labels printed of core 12, its sections and samples
+ *     holes/U0012A/bags/bag-0001.labels.json labels printed of bags 1 to 99
  */
 #ifndef CORETALLY_STORE_REGISTRY_H
 #define CORETALLY_STORE_REGISTRY_H
@@ -27,6 +29,8 @@ void hole_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void core_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void core_labels_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void bag_labels_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX]);
 void well_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void pumps_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void lag_checks_path(const char *hole, char out[REGISTRY_PATH_MAX]);
