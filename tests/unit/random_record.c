@@ -18,7 +18,9 @@ static void random_formed(const struct field *field, uint64_t *seed, char *out, 
     else if (strcmp(field->name, "parent") == 0)
         (void)snprintf(out, size, "%s%d%c", random_within(seed, 0, 1) ? "U" : "", (int)random_within(seed, 1, 99999),
                        (char)random_within(seed, 'A', 'Z'));
-    else if (strcmp(field->name, "evidence_file") == 0)
+    else if (strcmp(field->name, "scale") == 0)
+        (void)snprintf(out, size, "%s", random_within(seed, 0, 1) ? "CSF-A" : "MRF");
+    else if (strcmp(field->name, "evidence_file") == 0 || strcmp(field->name, "state") == 0)
         for (size_t at = 0; at < 40; at++)
             (void)snprintf(out + at, size - at, "%x", (unsigned)random_within(seed, 0, 15));
     else if (strcmp(field->name, "supersedes") == 0)

@@ -237,7 +237,8 @@ static void printed_fields_read_back_equal(void **state)
                                           &pump_table,        &bag_table,         &bag_set_table,
                                           &lag_check_table,   &plan_table,        &correction_table,
                                           &tide_height_table, &core_offset_table, &splice_interval_table,
-                                          &growth_step_table, &match_point_table, &survey_station_table};
+                                          &growth_step_table, &match_point_table, &survey_station_table,
+                                          &label_table,       &label_set_table};
     for (int round = 0; round < 2100; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;
@@ -290,13 +291,37 @@ static void every_difference_is_seen(void **state)
 static void tables_are_sound(void **state)
 {
     (void)state;
-    const struct table *const tables[] = {
-        &expedition_table,      &hole_table,          &drilled_table,     &drilled_set_table,   &core_table,
-        &section_table,         &gap_table,           &whole_round_table, &piece_table,         &sample_table,
-        &sample_set_table,      &plan_table,          &bore_table,        &part_table,          &geometry_table,
-        &geometry_set_table,    &pump_table,          &pump_set_table,    &bag_table,           &bag_set_table,
-        &lag_check_table,       &lag_check_set_table, &correction_table,  &tide_height_table,   &core_offset_table,
-        &splice_interval_table, &growth_step_table,   &match_point_table, &survey_station_table};
+    const struct table *const tables[] = {&expedition_table,
+                                          &hole_table,
+                                          &drilled_table,
+                                          &drilled_set_table,
+                                          &core_table,
+                                          &section_table,
+                                          &gap_table,
+                                          &whole_round_table,
+                                          &piece_table,
+                                          &sample_table,
+                                          &sample_set_table,
+                                          &plan_table,
+                                          &bore_table,
+                                          &part_table,
+                                          &geometry_table,
+                                          &geometry_set_table,
+                                          &pump_table,
+                                          &pump_set_table,
+                                          &bag_table,
+                                          &bag_set_table,
+                                          &lag_check_table,
+                                          &lag_check_set_table,
+                                          &correction_table,
+                                          &tide_height_table,
+                                          &core_offset_table,
+                                          &splice_interval_table,
+                                          &growth_step_table,
+                                          &match_point_table,
+                                          &survey_station_table,
+                                          &label_table,
+                                          &label_set_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];
