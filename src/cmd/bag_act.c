@@ -103,3 +103,27 @@ enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind
     return lag_depth_find(run, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN, kind != BAG_CUTTINGS,
                           out, err);
 }
+
+void bag_on_scale(const struct hole *hole, const struct lag_depth *depth, enum scale scale, int64_t out_um[4],
+                  const char **method, const char **why)
+{
+    const int64_t mrf_um[] = {depth->top_um, depth->bottom_um, depth->low_um, depth->high_um};
+    *why = depth->why;
+    *method = NULL;
+    for (size_t part = 0; part < 4; part++) {
+        out_um[part] = LENGTH_NONE;
+        if (mrf_um[part] == LENGTH_NONE)
+            continue;
+        const int64_t cut_us = part == 0 || part == 2 ? depth->first.cut_us : depth->last.cut_us;
+        const struct depth found =
+            drilled_from_drf(hole, mrf_um[part], (struct instant){.utc_us = cut_us, .known = true}, scale);
+        out_um[part] = found.um;
+        *method = part == 0 ? found.method : *method;
+        *why = part == 0 && !*why ? found.why : *why;
+    }
+}
+
+const char *bag_scale_word(enum scale scale)
+{
+    return scale == SCALE_DRF ? "MRF" : scale == SCALE_DSF ? "MSF" : scale_words[scale];
+}

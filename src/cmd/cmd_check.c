@@ -100,6 +100,11 @@ static enum status find_moves(struct run *run, const struct two *two, struct rea
             TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
             for (size_t bag = 0; bag < set.bag_count; bag++)
                 TRY(move_bag(run, two, kind, &set.bags[bag], reach, err));
+            struct things before;
+            struct things after;
+            TRY(things_of_bags(run, two->without->target, kind, hundreds[at], two->without, &before, err));
+            TRY(things_of_bags(run, two->with->target, kind, hundreds[at], two->with, &after, err));
+            TRY(reach_add_labels(run, &before, &after, reach, err));
         }
     }
     return STATUS_OK;

@@ -6,8 +6,10 @@
 #include "coretally/domain/recovery.h"
 #include "bag_act.h"
 #include "correction_text.h"
+#include "label_trace.h"
 #include "scale_rows.h"
 #include "trace_file.h"
+#include "trace_part.h"
 
 /* A fact a line. */
 static enum status add_fact(struct sheet *sheet, const char *what, struct text *value, struct err *err)
@@ -200,35 +202,52 @@ static enum status add_moved(struct run *run, const struct moved *moved, struct 
     return sheet_add(sheet, cells, err);
 }
 
-/* Three tables one below the other, or the members of one object; as CSV the depths alone. */
-static enum status print_trace(struct run *run, const char *name, const struct sheet sheets[3], struct err *err)
+enum { TRACE_FACTS, TRACE_DEPTHS, TRACE_CORRECTIONS, TRACE_SHEETS };
+
+/* What a person reads first: the label in the hand, if it is stale; then what the thing is. */
+static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS], const struct label_report *labels)
 {
-    static const char *const keys[] = {"facts", "depths", "corrections"};
+    const struct sheet *const order[] = {&labels->since, &sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS],
+                                         &sheets[TRACE_CORRECTIONS], &labels->labels};
+    bool is_first = !labels->verdict;
+    if (labels->verdict)
+        text_addf(out, "%s\n", labels->verdict);
+    for (size_t at = 0; at < sizeof order / sizeof order[0]; at++) {
+        if (!order[at]->row_count)
+            continue;
+        text_add(out, is_first || at == 0 ? "" : "\n");
+        sheet_render(order[at], SHEET_PEOPLE, out);
+        is_first = false;
+    }
+}
+
+/* Tables one below the other, or the members of one object; as CSV the depths alone. */
+static enum status print_trace(struct run *run, const char *name, const struct sheet sheets[TRACE_SHEETS],
+                               const struct label_report *labels, struct err *err)
+{
+    static const char *const keys[] = {"facts", "depths", "corrections", "labels", "since_label"};
+    const struct sheet *const members[] = {&sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS], &sheets[TRACE_CORRECTIONS],
+                                           &labels->labels, &labels->since};
     struct text text;
     text_init(&text, run->arena);
-    if (run->format == SHEET_CSV) {
-        sheet_render(&sheets[1], run->format, &text);
-        return run_print_text(run, &text, err);
-    }
-    const bool json = run->format == SHEET_JSON;
-    text_add(&text, json ? "{\"name\":" : "");
-    if (json)
-        text_add_json(&text, name);
-    else
+    if (run->format == SHEET_CSV)
+        sheet_render(&sheets[TRACE_DEPTHS], run->format, &text);
+    else if (run->format == SHEET_PEOPLE) {
         text_addf(&text, "%s\n", name);
-    for (size_t at = 0; at < 3; at++) {
-        if (json)
-            text_addf(&text, ",\"%s\":", keys[at]);
-        else if (sheets[at].row_count && at)
-            text_add(&text, "\n");
-        if (json || sheets[at].row_count)
-            sheet_render(&sheets[at], run->format, &text);
-    }
-    if (json)
-        text_addf(&text, ",\"state\":\"%s\"}\n", store_state(run->store));
-    else
+        add_people(&text, sheets, labels);
         text_addf(&text, "%sstate %.10s of the registry; step by step: coretally explain '%s'\n",
-                  sheets[2].row_count ? "" : "no correction has moved it\n", store_state(run->store), name);
+                  sheets[TRACE_CORRECTIONS].row_count ? "" : "no correction has moved it\n", store_state(run->store),
+                  name);
+    } else {
+        text_add(&text, "{\"name\":");
+        text_add_json(&text, name);
+        text_addf(&text, ",\"stale\":%s", labels->is_stale ? "true" : "false");
+        for (size_t at = 0; at < sizeof keys / sizeof keys[0]; at++) {
+            text_addf(&text, ",\"%s\":", keys[at]);
+            sheet_render(members[at], run->format, &text);
+        }
+        text_addf(&text, ",\"state\":\"%s\"}\n", store_state(run->store));
+    }
     return run_print_text(run, &text, err);
 }
 
@@ -312,7 +331,8 @@ static enum status run_trace(struct run *run, struct err *err)
         {"commit", NULL, false},     {"by", NULL, false},   {"when", NULL, false},  {"reason", NULL, false}};
     const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
     struct column depths[SCALE_COLUMNS];
-    struct sheet sheets[3];
+    struct sheet sheets[TRACE_SHEETS];
+    struct label_report labels;
     struct name name;
     const char *printed = run->arg_count ? run->args[0] : NULL;
     if ((run_option(run, "file") != NULL) == (run->arg_count == 1)) {
@@ -323,19 +343,22 @@ static enum status run_trace(struct run *run, struct err *err)
         return trace_file(run, run_option(run, "file"), err);
     TRY(run_open(run, STORE_READ, err));
     scale_columns(run, depths);
-    sheet_init(&sheets[0], run->arena, facts, 2);
-    sheet_init(&sheets[1], run->arena, depths + 1, SCALE_COLUMNS - 1); /* the name stands above */
-    sheet_init(&sheets[2], run->arena, corrections, sizeof corrections / sizeof corrections[0]);
-    TRY(resolve_name(run, run->args[0], &name, err));
+    sheet_init(&sheets[TRACE_FACTS], run->arena, facts, 2);
+    sheet_init(&sheets[TRACE_DEPTHS], run->arena, depths + 1, SCALE_COLUMNS - 1); /* the name stands above */
+    sheet_init(&sheets[TRACE_CORRECTIONS], run->arena, corrections, sizeof corrections / sizeof corrections[0]);
+    const char *typed = NULL;
+    TRY(trace_part(run, run->args[0], &typed, err));
+    TRY(resolve_name(run, typed, &name, err));
     if (name.level == NAME_BAG)
-        TRY(add_bag(run, &name, &printed, &sheets[0], &sheets[2], err));
+        TRY(add_bag(run, &name, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], err));
     else
-        TRY(add_span(run, run->args[0], &printed, &sheets[0], &sheets[2], err));
+        TRY(add_span(run, typed, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], err));
     struct sheet rows;
     sheet_init(&rows, run->arena, depths, SCALE_COLUMNS);
-    TRY(scale_rows_add(run, &all, run->args[0], &rows, err));
-    TRY(take_depths(run, &rows, &sheets[1], err));
-    return print_trace(run, printed, sheets, err);
+    TRY(scale_rows_add(run, &all, typed, &rows, err));
+    TRY(take_depths(run, &rows, &sheets[TRACE_DEPTHS], err));
+    TRY(label_report(run, typed, &name, &labels, err));
+    return print_trace(run, printed, sheets, &labels, err);
 }
 
 static const struct option trace_options[] = {

@@ -98,6 +98,11 @@ const char *run_option(const struct run *run, const char *name);
 /* Open the registry named by --registry, CORETALLY_REGISTRY or the working folder; reads the expedition. */
 MUST_CHECK enum status run_open(struct run *run, enum store_mode mode, struct err *err);
 
+/* The same run at an earlier state of its registry, read by a store of its own; out shares the arena. Close it with
+ * run_leave. */
+MUST_CHECK enum status run_stand_at(const struct run *run, const char *state, struct run *out, struct err *err);
+void run_leave(struct run *run);
+
 /* Take the options that are fields of the table into the record; *any tells whether one was given. */
 MUST_CHECK enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record,
                                        bool *any, struct err *err);

@@ -67,6 +67,7 @@
     X(correction_withdraw)                                                                                             \
     X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \
+    X(label_list)                                                                                                      \
     X(trace)                                                                                                           \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \

@@ -116,6 +116,47 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     return STATUS_OK;
 }
 
+enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
+                             struct reach *reach, struct err *err)
+{
+    for (size_t at = 0; at < before->count; at++) {
+        const struct thing *thing = &before->items[at];
+        struct label_now old;
+        struct label_now new;
+        if (!thing->label || thing->kind == THING_GONE)
+            continue;
+        TRY(label_hold(run, before, thing, thing->label, &old, err));
+        TRY(label_hold(run, after, thing, thing->label, &new, err));
+        reach->labels_stale += old.freshness == LABEL_FRESH && new.freshness == LABEL_STALE;
+        reach->labels_fresh += old.freshness == LABEL_STALE && new.freshness == LABEL_FRESH;
+    }
+    return STATUS_OK;
+}
+
+/* The same things with the corrections of the walk left out, and with them. */
+static enum status count_labels(struct walk *walk, const struct things *things, struct err *err)
+{
+    struct things before = *things;
+    struct things after = *things;
+    before.target.hole = *walk->without;
+    after.target.hole = *walk->with;
+    return reach_add_labels(walk->run, &before, &after, walk->reach, err);
+}
+
+static enum status count_core_labels(struct walk *walk, int32_t number, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct bytes labels = {0};
+    struct things things;
+    bool there = false;
+    core_labels_path(walk->target->hole_name, number, path);
+    TRY(store_read(walk->run->store, path, walk->run->arena, &labels, err));
+    if (!labels.data)
+        return STATUS_OK;
+    TRY(things_of_core(walk->run, walk->target, number, &things, &there, err));
+    return count_labels(walk, &things, err);
+}
+
 /* Core tops never decrease with core number: would this one, and did not? */
 static void look_at_order(struct walk *walk, const struct core *core)
 {
@@ -166,7 +207,11 @@ static enum status count_core(struct walk *walk, int32_t number, struct err *err
         after = core_top_depth(walk->with, &core, scale, NULL);
     }
     reach_add(walk->reach, REACH_CORES, &before, &after, 1);
-    return any && !is_brief ? count_samples(walk, &core, &before, &after, err) : STATUS_OK;
+    if (!any || is_brief)
+        return STATUS_OK;
+    if (!moves_whole(walk->kind) || before.um != after.um)
+        TRY(count_core_labels(walk, number, err));
+    return count_samples(walk, &core, &before, &after, err);
 }
 
 static enum status count_cores(struct walk *walk, struct err *err)
@@ -233,6 +278,9 @@ static enum status count_hundreds(struct walk *walk, struct lag_hole *lag, enum 
         TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
         for (size_t bag = 0; bag < set.bag_count; bag++)
             TRY(count_bag(walk, lag, kind, &set.bags[bag], err));
+        struct things things;
+        TRY(things_of_bags(run, walk->target, kind, hundreds[at], lag, &things, err));
+        TRY(count_labels(walk, &things, err));
     }
     return STATUS_OK;
 }

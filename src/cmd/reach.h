@@ -5,7 +5,7 @@
 #define CORETALLY_CMD_REACH_H
 
 #include "coretally/domain/reach.h"
-#include "command.h"
+#include "label_things.h"
 
 /* The hole, with other corrections in force: all standing ones of count. */
 MUST_CHECK enum status reach_hole(struct run *run, const struct hole *hole, const struct correction *all, size_t count,
@@ -23,6 +23,11 @@ MUST_CHECK enum status reach_show(struct run *run, const struct target *target, 
                                   const struct hole *with, enum correction_kind kind, struct reach *out,
                                   struct err *err);
 extern const struct option reach_options[];
+
+/* Labels of the same things in two states: those that show the depth of the first and not of the second, and the other
+ * way. */
+MUST_CHECK enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
+                                        struct reach *reach, struct err *err);
 
 /* The report of something that moves bags alone. */
 MUST_CHECK enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err);

@@ -62,13 +62,10 @@ static enum status add_reach(struct run *run, const char *hole, const struct rea
 /* What the counts alone do not say, a line each. */
 static void say_lines(struct run *run, const char *hole, const struct reach *reach)
 {
-    size_t stale = 0;
     size_t lost = 0;
     FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
-    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
-        stale += reach->counts[item].stale + reach->counts[item].lost;
+    for (int item = 0; item < REACH_ITEM_COUNT; item++)
         lost += reach->counts[item].lost;
-    }
     for (size_t at = 0; at < reach->upset_count && at < REACH_UPSETS_MAX; at++)
         (void)fprintf(out, "order upset: core %d of hole %s lies above the core before it\n", (int)reach->upsets[at],
                       hole);
@@ -76,8 +73,11 @@ static void say_lines(struct run *run, const char *hole, const struct reach *rea
         (void)fprintf(out, "order upset: %zu more\n", reach->upset_count - REACH_UPSETS_MAX);
     if (lost)
         (void)fprintf(out, "lost in hole %s: no depth any more, the last one because %s\n", hole, reach->why);
-    if (stale && !run_option(run, "brief"))
-        (void)fprintf(out, "labels to write anew in hole %s: %zu, wherever one was written before now\n", hole, stale);
+    if (reach->labels_stale)
+        (void)fprintf(out, "labels of hole %s made stale: %zu; to print them anew: coretally label print %s --stale\n",
+                      hole, reach->labels_stale, hole);
+    if (reach->labels_fresh)
+        (void)fprintf(out, "labels of hole %s that show the depth of today again: %zu\n", hole, reach->labels_fresh);
 }
 
 enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err)

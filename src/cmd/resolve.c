@@ -41,7 +41,7 @@ static bool reads_like_core(const char *typed)
            (!typed[digits + 1] || typed[digits + 1] == '-');
 }
 
-enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+static enum status resolve_plain(struct run *run, const char *typed, struct name *out, struct err *err)
 {
     struct err as_typed = {0};
     bool exists = false;
@@ -79,6 +79,25 @@ enum status resolve_name(struct run *run, const char *typed, struct name *out, s
     if (parsed != STATUS_OK)
         *err = as_typed;
     return parsed;
+}
+
+enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+{
+    struct label_text text;
+    char compact[NAME_TEXT_MAX];
+    TRY(label_text_read(typed, &text, err));
+    TRY(resolve_plain(run, text.name, out, err));
+    if (!text.check)
+        return STATUS_OK;
+    struct name full = *out;
+    if (!*full.expedition)
+        (void)snprintf(full.expedition, sizeof full.expedition, "%s", run->expedition.number);
+    name_format(&full, NAME_COMPACT, compact);
+    if (label_text_fits(&text, compact))
+        return STATUS_OK;
+    err_set(err, STATUS_INPUT, typed, "the check character %c does not fit this name: a letter or a digit is mistyped",
+            text.check);
+    return err_hint(err, "look at the label again; the name may be typed without '*' and its check character, too");
 }
 
 static enum status unknown_hole(struct run *run, const char *hole, struct err *err)

@@ -40,36 +40,18 @@ static enum status add_scale_row(struct run *run, const struct span *span, enum 
 static enum status add_bag_row(struct run *run, const struct bag_target *at, const struct lag_depth *bag,
                                enum scale scale, struct sheet *sheet, struct err *err)
 {
-    const struct hole *hole = &at->target.hole;
-    const int64_t mrf_um[] = {bag->top_um, bag->bottom_um, bag->low_um, bag->high_um};
     int64_t um[4];
-    const char *why = bag->why;
+    const char *why = NULL;
     const char *method = NULL;
-    for (size_t part = 0; part < 4; part++) {
-        um[part] = LENGTH_NONE;
-        if (mrf_um[part] == LENGTH_NONE)
-            continue;
-        const int64_t cut_us = part == 0 || part == 2 ? bag->first.cut_us : bag->last.cut_us;
-        const struct depth depth =
-            drilled_from_drf(hole, mrf_um[part], (struct instant){.utc_us = cut_us, .known = true}, scale);
-        um[part] = depth.um;
-        method = part == 0 ? depth.method : method;
-        why = part == 0 && !why ? depth.why : why;
-    }
+    bag_on_scale(&at->target.hole, bag, scale, um, &method, &why);
     const bool is_known = um[0] != LENGTH_NONE && um[1] != LENGTH_NONE;
     const struct length_text cells_um[] = {run_length(run, um[0], 3), run_length(run, um[1], 3),
                                            run_length(run, is_known ? (um[0] + um[1]) / 2 : LENGTH_NONE, 3),
                                            run_length(run, um[2], 3), run_length(run, um[3], 3)};
-    const char *word = scale == SCALE_DRF ? "MRF" : scale == SCALE_DSF ? "MSF" : scale_words[scale];
-    const char *cells[SCALE_COLUMNS] = {at->name,
-                                        word,
-                                        scale == SCALE_DRF && is_known ? "lag through the pump log" : method,
-                                        cells_um[0].text,
-                                        cells_um[1].text,
-                                        cells_um[2].text,
-                                        cells_um[3].text,
-                                        cells_um[4].text,
-                                        at->bag->withdrawn ? "the bag is withdrawn" : why};
+    const char *cells[SCALE_COLUMNS] = {
+        at->name,         bag_scale_word(scale), scale == SCALE_DRF && is_known ? "lag through the pump log" : method,
+        cells_um[0].text, cells_um[1].text,      cells_um[2].text,
+        cells_um[3].text, cells_um[4].text,      at->bag->withdrawn ? "the bag is withdrawn" : why};
     return sheet_add(sheet, cells, err);
 }
 

@@ -40,7 +40,6 @@ void reach_add(struct reach *reach, enum reach_item item, const struct depth *be
     count->greatest_um = !count->moved || shift_um > count->greatest_um ? shift_um : count->greatest_um;
     count->sum_m += (double)shift_um * 1e-6 * (double)times;
     count->moved += times;
-    count->stale += shift_um >= 500 || shift_um <= -500 ? times : 0;
 }
 
 bool reach_is_empty(const struct reach *reach)

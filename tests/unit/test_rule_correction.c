@@ -280,11 +280,6 @@ static void what_moves_is_added_up(void **state)
     reach_add(&reach, REACH_SAMPLES, &at[1], &at[3], 2);
     reach_add(&reach, REACH_SAMPLES, &at[3], &at[1], 4);
     reach_add(&reach, REACH_SAMPLES, &at[3], &at[3], 8);
-    const struct depth fine[] = {{.um = 499}, {.um = 500}};
-    reach_add(&reach, REACH_CORES, &at[0], &fine[0], 1);
-    assert_int_equal(reach.counts[REACH_CORES].stale, 0); /* it prints as before */
-    reach_add(&reach, REACH_CORES, &fine[1], &at[0], 1);
-    assert_int_equal(reach.counts[REACH_CORES].stale, 1);
     const struct reach_count *count = &reach.counts[REACH_SAMPLES];
     assert_int_equal(count->moved, 4);
     assert_int_equal(count->lost, 2);
@@ -293,7 +288,6 @@ static void what_moves_is_added_up(void **state)
     assert_int_equal(count->greatest_um, 2 * METRE);
     assert_true(count->sum_m == 5);
     assert_string_equal(reach.why, "why");
-    assert_int_equal(count->stale, 4);
     assert_int_equal(reach.counts[REACH_SECTIONS].moved, 0);
     assert_int_equal(reach.scale, SCALE_CSF_B);
     assert_false(reach_is_empty(&reach) || reach.has_bags);

@@ -11,7 +11,6 @@ extern const char *const reach_words[];
 
 struct reach_count {
     size_t moved;
-    size_t stale; /* of these: by half a millimetre or more, so that a printed depth is another one */
     size_t lost;  /* has no depth any more */
     size_t found; /* has one now */
     int64_t least_um;
@@ -26,11 +25,13 @@ struct reach {
     struct reach_count counts[REACH_ITEM_COUNT];
     int32_t upsets[REACH_UPSETS_MAX]; /* cores that would lie above the core before them, and did not */
     size_t upset_count;
-    size_t above_count; /* cores that would lie above the seafloor, and did not */
-    int32_t above;      /* the first of them */
-    const char *why;    /* why an item lost its depth; NULL */
-    bool has_cores;     /* cores, sections and samples are looked at */
-    bool has_bags;      /* bags are */
+    size_t above_count;  /* cores that would lie above the seafloor, and did not */
+    int32_t above;       /* the first of them */
+    size_t labels_stale; /* labels that show the depth of today, and would not */
+    size_t labels_fresh; /* that do not, and would */
+    const char *why;     /* why an item lost its depth; NULL */
+    bool has_cores;      /* cores, sections and samples are looked at */
+    bool has_bags;       /* bags are */
 };
 
 /* The scale on which corrections of a kind are seen first, and what they can move; NONE: bags alone, as a lag check. */

@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: MIT */
+/* Labels that were printed, and whether they still show the depth of today. */
+#include <string.h>
+
+#include "label_things.h"
+
+struct listing {
+    const struct label_scope *scope;
+    bool is_stale; /* only these */
+    bool is_every; /* earlier copies, too */
+    struct sheet *sheet;
+    size_t stale;
+    size_t gone;
+};
+
+static const char *const freshness_words[] = {
+    [LABEL_NONE] = "none", [LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
+
+static enum status add_label(struct run *run, const struct things *things, const struct thing *thing,
+                             const struct label *label, struct listing *listing, struct err *err)
+{
+    struct label_now now;
+    char printed[INSTANT_TEXT_MAX];
+    char copy[16];
+    char state[LABEL_STATE_DIGITS + 1];
+    TRY(label_hold(run, things, thing, label, &now, err));
+    if (label == thing->label) { /* what an earlier copy shows counts only where it is looked at */
+        listing->stale += now.freshness == LABEL_STALE;
+        listing->gone += now.freshness == LABEL_GONE;
+    }
+    if (listing->is_stale && now.freshness == LABEL_FRESH)
+        return STATUS_OK;
+    const int decimals = label_decimals(label->scale);
+    const bool both = now.top_um != LENGTH_NONE && label->top_um != LENGTH_NONE;
+    const int64_t moved_um =
+        now.top_um != label->top_um || !both ? now.top_um - label->top_um : now.bottom_um - label->bottom_um;
+    const struct length_text um[] = {run_length(run, label->top_um, decimals),
+                                     run_length(run, label->bottom_um, decimals), run_length(run, now.top_um, decimals),
+                                     run_length(run, now.bottom_um, decimals),
+                                     run_length(run, both ? moved_um : LENGTH_NONE, decimals)};
+    (void)snprintf(copy, sizeof copy, "%d", label->copy == INT_NONE ? 1 : (int)label->copy);
+    (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
+    instant_format(label->printed, printed);
+    const char *cells[] = {
+        label->name, copy,       printed,       label->scale,
+        um[0].text,  um[1].text, um[2].text,    um[3].text,
+        um[4].text,  state,      label->layout, label == thing->label ? freshness_words[now.freshness] : "earlier copy",
+        now.why};
+    return sheet_add(listing->sheet, cells, err);
+}
+
+static enum status visit_labels(struct run *run, void *context, struct things *things, struct arena *keep,
+                                struct err *err)
+{
+    (void)keep; /* the sheet has an arena of its own */
+    struct listing *listing = context;
+    for (size_t at = 0; at < things->count; at++) {
+        const struct thing *thing = &things->items[at];
+        if (!thing->label || !label_scope_has(listing->scope, thing))
+            continue;
+        for (size_t label = 0; listing->is_every && label < things->labels.label_count; label++)
+            if (strcmp(things->labels.labels[label].name, thing->name) == 0 &&
+                &things->labels.labels[label] != thing->label)
+                TRY(add_label(run, things, thing, &things->labels.labels[label], listing, err));
+        TRY(add_label(run, things, thing, thing->label, listing, err));
+    }
+    return STATUS_OK;
+}
+
+static enum status run_label_list(struct run *run, struct err *err)
+{
+    const char *unit = run_unit(run);
+    const struct column columns[] = {{"name", NULL, false},   {"copy", NULL, true},       {"printed", NULL, false},
+                                     {"scale", NULL, false},  {"top", unit, true},        {"bottom", unit, true},
+                                     {"top now", unit, true}, {"bottom now", unit, true}, {"moved", unit, true},
+                                     {"state", NULL, false},  {"layout", NULL, false},    {"is", NULL, false},
+                                     {"note", NULL, false}};
+    struct sheet sheet;
+    struct listing listing = {
+        .is_stale = run_option(run, "stale") != NULL, .is_every = run_option(run, "every") != NULL, .sheet = &sheet};
+    TRY(run_open(run, STORE_READ, err));
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
+        struct label_scope scope;
+        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, &scope, err));
+        scope.is_below = true;
+        scope.is_labelled = true;
+        listing.scope = &scope;
+        TRY(label_walk(run, &scope, visit_labels, &listing, err));
+    }
+    TRY(run_print_sheet(run, &sheet, err));
+    if (listing.stale)
+        (void)fprintf(run->talk, "%zu stale; to print them anew: coretally label print%s%s --stale\n", listing.stale,
+                      run->arg_count ? " " : "",
+                      run->arg_count == 1 ? run->args[0]
+                      : run->arg_count    ? "NAMES"
+                                          : "");
+    if (listing.gone)
+        (void)fprintf(run->talk, "%zu of things that are no more: take these labels off\n", listing.gone);
+    return STATUS_OK;
+}
+
+static const struct option list_options[] = {
+    {"stale", NULL, "only labels that no longer show the depth of today, or whose thing is no more"},
+    {"every", NULL, "earlier copies, too"},
+    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command label_list_command = {
+    .words = "label list",
+    .arguments = "[NAME...]",
+    .purpose = "labels printed of a hole, a core or everything: depth as printed and as of today, and which are stale",
+    .example = "label list U0012A --stale",
+    .detail =
+        "A label is stale when a depth that it shows is no longer what it would show today, on its own scale and to "
+        "its own\ndecimals. Of several copies the newest counts; --every shows the earlier ones.",
+    .use = USE_READING,
+    .options = list_options,
+    .least = 0,
+    .most = 1000,
+    .run = run_label_list,
+};

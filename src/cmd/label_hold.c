@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: MIT */
+/* What is asked for of things with labels, their depths, and whether a label still shows them. */
+#include <string.h>
+#include <strings.h>
+
+#include "label_things.h"
+#include "span.h"
+
+static enum status read_kinds(const char *typed, struct label_scope *scope, struct err *err)
+{
+    const bool is_all = !typed;
+    for (int kind = 0; kind <= THING_BAG; kind++)
+        scope->kinds[kind] = is_all;
+    while (typed && *typed) {
+        const size_t len = strcspn(typed, ",; ");
+        int kind = THING_CORE;
+        while (kind <= THING_BAG && (strncasecmp(typed, thing_words[kind], strlen(thing_words[kind])) != 0 ||
+                                     len > strlen(thing_words[kind]) + 1)) /* "cores", too */
+            kind++;
+        if (kind > THING_BAG) {
+            err_set(err, STATUS_INPUT, "--what", "'%.40s' is nothing that has a label", typed);
+            return err_hint(err, "one or more of core, section, sample, bag, by ','");
+        }
+        scope->kinds[kind] = true;
+        typed += len + strspn(typed + len, ",; ");
+    }
+    return STATUS_OK;
+}
+
+enum status label_scope_read(struct run *run, const char *typed, struct label_scope *out, struct err *err)
+{
+    struct label_scope scope = {.scale = SCALE_COUNT};
+    TRY(read_kinds(run_option(run, "what"), &scope, err));
+    TRY(scale_option(run, "scale", &scope.scale, err));
+    if (typed) {
+        struct target target;
+        TRY(resolve(run, typed, NAME_HOLE, NAME_BAG, &target, err));
+        if (target.name.level == NAME_POINT) {
+            err_set(err, STATUS_INPUT, typed, "a place in a section has no label; a sample has");
+            return err_hint(err, "type its interval, such as 45-47");
+        }
+        if (target.name.level == NAME_SAMPLE) {
+            TRY(resolve(run, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
+            name_set_sample(&target.name, &target.samples.samples[target.sample]);
+        }
+        scope.name = target.name;
+    }
+    *out = scope;
+    return STATUS_OK;
+}
+
+/* The part of a core that a label of something gone names. */
+static bool has_gone(const struct label_scope *scope, const struct name *name)
+{
+    struct name gone = *name;
+    char wanted[SAMPLE_KEY_MAX];
+    char key[SAMPLE_KEY_MAX];
+    switch (scope->name.level) {
+    case NAME_HOLE:
+    case NAME_CORE:
+        return scope->is_below || gone.level == scope->name.level;
+    case NAME_SECTION:
+        return gone.level >= NAME_SECTION && gone.level <= NAME_SAMPLE && gone.section == scope->name.section &&
+               (scope->name.half == HALF_NONE || gone.half == scope->name.half) &&
+               (scope->is_below || gone.level == NAME_SECTION);
+    case NAME_BAG:
+        return gone.level == NAME_BAG && gone.bag_number == scope->name.bag_number;
+    default:
+        name_sample_key(&scope->name, wanted);
+        name_sample_key(&gone, key);
+        return gone.level == NAME_SAMPLE && strcmp(wanted, key) == 0;
+    }
+}
+
+bool label_scope_has(const struct label_scope *scope, const struct thing *thing)
+{
+    struct name name;
+    struct err unread;
+    static const enum thing_kind kinds[] = {
+        [NAME_HOLE] = THING_CORE,    [NAME_CORE] = THING_CORE,     [NAME_SECTION] = THING_SECTION,
+        [NAME_POINT] = THING_SAMPLE, [NAME_SAMPLE] = THING_SAMPLE, [NAME_BAG] = THING_BAG};
+    if (name_parse(thing->name, &name, &unread) != STATUS_OK)
+        return scope->is_below;
+    return scope->kinds[kinds[name.level]] && has_gone(scope, &name);
+}
+
+const char *thing_scale(const struct label_scope *scope, const struct thing *thing)
+{
+    if (thing->kind == THING_BAG)
+        return bag_scale_word(scope->scale == SCALE_COUNT ? SCALE_DRF : scope->scale);
+    return scale_words[scope->scale == SCALE_COUNT ? SCALE_CSF_A : scope->scale];
+}
+
+static enum status find_bag_depth(struct run *run, const struct things *things, const struct thing *thing,
+                                  enum scale scale, int64_t *top_um, int64_t *bottom_um, const char **why,
+                                  struct err *err)
+{
+    struct lag_depth depth;
+    int64_t um[4];
+    const char *method = NULL;
+    if (!scale_is_drilled(scale)) {
+        err_set(err, STATUS_RULE, thing->name, "what is taken at the shaker has no %s", scale_words[scale]);
+        return err_hint(err, "it has MRF, MSF, TVD and TVDSF: leave --scale out, or add --what core,section,sample");
+    }
+    TRY(bag_depth(run, things->lag, things->bags.kind, thing->bag, &depth, err));
+    bag_on_scale(&things->target.hole, &depth, scale, um, &method, why);
+    *top_um = um[0];
+    *bottom_um = um[1];
+    return STATUS_OK;
+}
+
+enum status thing_depth(struct run *run, const struct things *things, const struct thing *thing, const char *scale,
+                        int64_t *top_um, int64_t *bottom_um, const char **why, struct err *err)
+{
+    const int decimals = label_decimals(scale);
+    const enum scale of = scale_find(scale);
+    if (thing->kind == THING_BAG)
+        TRY(find_bag_depth(run, things, thing, of, top_um, bottom_um, why, err));
+    else {
+        struct span span = {.target = things->target};
+        struct depth top;
+        struct depth bottom;
+        if (thing->section) {
+            span.target.name.level = thing->sample ? NAME_SAMPLE : NAME_SECTION;
+            span.target.name.section = thing->section->number;
+            span.target.section = thing->section;
+        }
+        TRY(span_from(run, thing->name, thing->sample, &span, err));
+        span_depths(&span, of, &top, &bottom);
+        *top_um = top.um;
+        *bottom_um = bottom.um;
+        *why = top.why ? top.why : bottom.why;
+    }
+    if (*top_um == LENGTH_NONE || *bottom_um == LENGTH_NONE)
+        *top_um = *bottom_um = LENGTH_NONE;
+    else
+        *why = NULL;
+    *top_um = label_rounded(*top_um, decimals);
+    *bottom_um = label_rounded(*bottom_um, decimals);
+    return STATUS_OK;
+}
+
+enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
+                       const struct label *label, struct label_now *out, struct err *err)
+{
+    struct label_now now = {.top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
+    if (thing->kind == THING_GONE) {
+        now.freshness = LABEL_GONE;
+        now.why = thing->gone;
+    } else if (label) {
+        TRY(thing_depth(run, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
+        now.freshness = now.top_um == label->top_um && now.bottom_um == label->bottom_um ? LABEL_FRESH : LABEL_STALE;
+    }
+    *out = now;
+    return STATUS_OK;
+}
+
+void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[LABEL_DEPTH_MAX])
+{
+    if (top_um == LENGTH_NONE)
+        (void)snprintf(out, LABEL_DEPTH_MAX, "not known");
+    else if (top_um == bottom_um)
+        (void)snprintf(out, LABEL_DEPTH_MAX, "%s", length_text(top_um, UNIT_M, decimals).text);
+    else
+        (void)snprintf(out, LABEL_DEPTH_MAX, "%s-%s", length_text(top_um, UNIT_M, decimals).text,
+                       length_text(bottom_um, UNIT_M, decimals).text);
+}

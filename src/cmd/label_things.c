@@ -1,0 +1,314 @@
+/* SPDX-License-Identifier: MIT */
+/* Cores and files of bags, one after the other, as things that carry labels. */
+#include "label_things.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "import.h"
+#include "span.h"
+
+const char *const thing_words[] = {"core", "section", "sample", "bag", "gone", NULL};
+
+/* A thing more, with its name. */
+static enum status add_thing(struct run *run, struct things *things, size_t *room, const struct name *name,
+                             struct thing thing, struct err *err)
+{
+    struct name full = *name;
+    char compact[NAME_TEXT_MAX];
+    (void)snprintf(full.expedition, sizeof full.expedition, "%s", run->expedition.number);
+    name_format(&full, NAME_COMPACT, compact);
+    TRY(arena_copy(run->arena, compact, strlen(compact), &thing.name, err));
+    TRY(arena_grow(run->arena, &things->items, things->count, room, sizeof thing, err));
+    things->items[things->count++] = thing;
+    return STATUS_OK;
+}
+
+static enum status add_sections(struct run *run, struct things *things, size_t *room, struct err *err)
+{
+    const struct core *core = &things->target.core;
+    for (size_t at = 0; at < core->section_count; at++)
+        for (enum half half = HALF_WORKING; half <= HALF_ARCHIVE; half++) {
+            struct name name = things->target.name;
+            if (core->sections[at].withdrawn)
+                break;
+            name.level = NAME_SECTION;
+            name.section = core->sections[at].number;
+            name.half = half;
+            TRY(add_thing(run, things, room, &name,
+                          (struct thing){.kind = THING_SECTION, .section = &core->sections[at], .half = half}, err));
+        }
+    return STATUS_OK;
+}
+
+/* Standing things of a core, in the order in which they lie on the table. */
+static enum status add_core_things(struct run *run, struct things *things, size_t *room, struct err *err)
+{
+    const struct core *core = &things->target.core;
+    const struct sample_set *set = &things->target.samples;
+    if (core->withdrawn || core_recovered(core) == 0)
+        return STATUS_OK;
+    TRY(add_thing(run, things, room, &things->target.name, (struct thing){.kind = THING_CORE}, err));
+    TRY(add_sections(run, things, room, err));
+    for (size_t at = 0; at < set->sample_count; at++) {
+        struct name name = things->target.name;
+        const struct section *section = core_section(core, set->samples[at].section);
+        if (set->samples[at].withdrawn || !section)
+            continue;
+        name.level = NAME_SAMPLE;
+        name_set_sample(&name, &set->samples[at]);
+        TRY(add_thing(run, things, room, &name,
+                      (struct thing){.kind = THING_SAMPLE, .section = section, .sample = &set->samples[at]}, err));
+    }
+    return STATUS_OK;
+}
+
+static int by_name(const void *a, const void *b)
+{
+    return strcmp((*(const struct thing *const *)a)->name, (*(const struct thing *const *)b)->name);
+}
+
+/* Why what a label names is no more. */
+static enum status find_gone(struct run *run, const struct things *things, const char *label, const char **out,
+                             struct err *err)
+{
+    const struct sample_set *set = &things->target.samples;
+    struct name name;
+    struct err unread;
+    char key[SAMPLE_KEY_MAX];
+    *out = things->target.core.withdrawn ? "its core is withdrawn" : "it is withdrawn";
+    if (name_parse(label, &name, &unread) != STATUS_OK)
+        *out = "its name cannot be read";
+    else if (name.level == NAME_SAMPLE) {
+        name_sample_key(&name, key);
+        const struct sample *now = sample_find_former(set->samples, set->sample_count, key);
+        if (!sample_find(set->samples, set->sample_count, key) && now) {
+            struct text text;
+            struct bytes bytes;
+            sample_key(now, key);
+            text_init(&text, run->arena);
+            text_addf(&text, "it is now %s", key);
+            TRY(text_done(&text, &bytes, err));
+            *out = bytes.data;
+        }
+    }
+    return STATUS_OK;
+}
+
+/* The newest label of each thing; things gone of which one was printed are added. */
+static enum status match_labels(struct run *run, struct things *things, size_t *room, struct err *err)
+{
+    const size_t standing = things->count;
+    struct thing **sorted = NULL;
+    TRY(arena_take(run->arena, standing, sizeof(void *), &sorted, err));
+    for (size_t at = 0; at < standing; at++)
+        sorted[at] = &things->items[at];
+    qsort(sorted, standing, sizeof(void *), by_name);
+    struct thing *gone = NULL;
+    size_t gone_count = 0;
+    TRY(arena_take(run->arena, things->labels.label_count, sizeof *gone, &gone, err));
+    for (size_t at = 0; at < things->labels.label_count; at++) {
+        const struct label *label = &things->labels.labels[at];
+        const struct thing wanted = {.name = label->name};
+        const struct thing *const key = &wanted;
+        struct thing **found = bsearch(&key, sorted, standing, sizeof(void *), by_name);
+        struct thing *thing = found ? *found : NULL;
+        for (size_t other = 0; !thing && other < gone_count; other++)
+            thing = strcmp(gone[other].name, label->name) == 0 ? &gone[other] : NULL;
+        if (!thing) {
+            thing = &gone[gone_count++];
+            *thing = (struct thing){.kind = THING_GONE, .name = label->name};
+            TRY(find_gone(run, things, label->name, &thing->gone, err));
+        }
+        thing->label = label;
+        thing->copies++;
+    }
+    for (size_t at = 0; at < gone_count; at++) {
+        TRY(arena_grow(run->arena, &things->items, things->count, room, sizeof *gone, err));
+        things->items[things->count++] = gone[at];
+    }
+    return STATUS_OK;
+}
+
+static enum status read_labels(struct run *run, struct things *things, size_t *room, struct err *err)
+{
+    bool there = false;
+    TRY(registry_read(run->store, things->path, &label_set_table, run->arena, &things->labels, &there, err));
+    return match_labels(run, things, room, err);
+}
+
+enum status things_of_core(struct run *run, const struct target *hole, int32_t number, struct things *things,
+                           bool *there, struct err *err)
+{
+    struct target *target = &things->target;
+    *things = (struct things){.target = *hole};
+    char path[REGISTRY_PATH_MAX];
+    size_t room = 0;
+    core_path(target->hole_name, number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, there, err));
+    if (!*there)
+        return STATUS_OK;
+    samples_path(target->hole_name, number, path);
+    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &target->has_samples, err));
+    target->sample = target->samples.sample_count;
+    target->name.level = NAME_CORE;
+    target->name.core = number;
+    target->name.type = target->core.type;
+    target->name.ordinal = 1;
+    core_labels_path(target->hole_name, number, things->path);
+    TRY(add_core_things(run, things, &room, err));
+    TRY(read_labels(run, things, &room, err));
+    if (!things->labels.hole)
+        things->labels.hole = target->core.hole;
+    things->labels.core = number;
+    return STATUS_OK;
+}
+
+enum status things_of_bags(struct run *run, const struct target *target, enum bag_kind kind, int32_t hundred,
+                           struct lag_hole *lag, struct things *things, struct err *err)
+{
+    *things = (struct things){.target = *target, .lag = lag};
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    size_t room = 0;
+    bags_path(things->target.hole_name, kind, hundred, path);
+    TRY(registry_read(run->store, path, &bag_set_table, run->arena, &things->bags, &there, err));
+    bag_labels_path(things->target.hole_name, kind, hundred, things->path);
+    for (size_t at = 0; at < things->bags.bag_count; at++) {
+        struct name name = things->target.name;
+        if (things->bags.bags[at].withdrawn)
+            continue;
+        name.level = NAME_BAG;
+        name.bag = kind;
+        name.bag_number = things->bags.bags[at].number;
+        TRY(add_thing(run, things, &room, &name, (struct thing){.kind = THING_BAG, .bag = &things->bags.bags[at]},
+                      err));
+    }
+    TRY(read_labels(run, things, &room, err));
+    if (!things->labels.hole)
+        things->labels.hole = things->bags.hole;
+    things->labels.kind = kind;
+    things->labels.hundred = hundred;
+    return STATUS_OK;
+}
+
+/* --- the walk --- */
+
+struct label_walker {
+    struct run *run;
+    const struct label_scope *scope;
+    label_visit *visit;
+    void *context;
+    int64_t next_ms;
+};
+
+static bool has_file(const struct names *names, const char *path)
+{
+    const char *file = strrchr(path, '/') + 1;
+    for (size_t at = 0; at < names->count; at++)
+        if (strcmp(names->items[at], file) == 0)
+            return true;
+    return false;
+}
+
+static enum status walk_core(struct label_walker *walker, const struct target *hole, int32_t number, struct arena *keep,
+                             struct err *err)
+{
+    struct things things;
+    bool there = false;
+    TRY(things_of_core(walker->run, hole, number, &things, &there, err));
+    return there ? walker->visit(walker->run, walker->context, &things, keep, err) : STATUS_OK;
+}
+
+static enum status walk_cores(struct label_walker *walker, const struct target *hole, struct err *err)
+{
+    struct run *run = walker->run;
+    const struct name *name = &walker->scope->name;
+    char path[REGISTRY_PATH_MAX];
+    struct names files = {0};
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    const bool *kinds = walker->scope->kinds;
+    if (!kinds[THING_CORE] && !kinds[THING_SECTION] && !kinds[THING_SAMPLE])
+        return STATUS_OK;
+    (void)snprintf(path, sizeof path, "holes/%.12s/cores", hole->hole_name);
+    TRY(store_list(run->store, path, run->arena, &files, err));
+    TRY(registry_cores(run->store, hole->hole_name, run->arena, &numbers, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        struct arena scratch;
+        struct arena *const keep = run->arena;
+        core_labels_path(hole->hole_name, numbers[at], path);
+        if ((name->level >= NAME_CORE && numbers[at] != name->core) ||
+            (walker->scope->is_labelled && !has_file(&files, path)))
+            continue;
+        progress_tell(run, "cores", at, count, &walker->next_ms);
+        arena_init(&scratch, ARENA_LIMIT_BYTES);
+        run->arena = &scratch;
+        const enum status status = walk_core(walker, hole, numbers[at], keep, err);
+        run->arena = keep;
+        arena_clear(&scratch);
+        TRY(status);
+    }
+    return STATUS_OK;
+}
+
+static enum status walk_bags(struct label_walker *walker, const struct target *hole, struct err *err)
+{
+    struct run *run = walker->run;
+    const struct name *name = &walker->scope->name;
+    struct lag_hole lag;
+    struct names files = {0};
+    char path[REGISTRY_PATH_MAX];
+    enum status status = STATUS_OK;
+    (void)snprintf(path, sizeof path, "holes/%.12s/bags", hole->hole_name);
+    TRY(store_list(run->store, path, run->arena, &files, err));
+    if (!walker->scope->kinds[THING_BAG] || !files.count)
+        return STATUS_OK;
+    TRY(lag_hole_try(run, hole, &lag, err));
+    lag.ahead = name->level == NAME_BAG ? 0 : 7; /* bags come in order of time */
+    for (enum bag_kind kind = BAG_CUTTINGS; status == STATUS_OK && kind <= BAG_MUD; kind++) {
+        int32_t *hundreds = NULL;
+        size_t count = 0;
+        status = bag_hundreds(run, hole->hole_name, kind, &hundreds, &count, err);
+        for (size_t at = 0; status == STATUS_OK && at < count; at++) {
+            struct things things;
+            bag_labels_path(hole->hole_name, kind, hundreds[at], path);
+            if ((name->level == NAME_BAG && (name->bag != kind || bag_hundred(name->bag_number) != hundreds[at])) ||
+                (walker->scope->is_labelled && !has_file(&files, path)))
+                continue;
+            status = things_of_bags(run, hole, kind, hundreds[at], &lag, &things, err);
+            if (status == STATUS_OK)
+                status = walker->visit(run, walker->context, &things, run->arena, err);
+        }
+    }
+    lag_hole_close(&lag);
+    return status;
+}
+
+static enum status walk_hole(struct label_walker *walker, const struct name *name, struct err *err)
+{
+    struct target target = {.name = *name};
+    TRY(resolve_hole(walker->run, name, &target, err));
+    if (walker->scope->name.level != NAME_BAG)
+        TRY(walk_cores(walker, &target, err));
+    if (walker->scope->name.level == NAME_HOLE || walker->scope->name.level == NAME_BAG)
+        TRY(walk_bags(walker, &target, err));
+    return STATUS_OK;
+}
+
+enum status label_walk(struct run *run, const struct label_scope *scope, label_visit *visit, void *context,
+                       struct err *err)
+{
+    struct label_walker walker = {.run = run, .scope = scope, .visit = visit, .context = context};
+    struct names holes = {0};
+    if (*scope->name.site)
+        return walk_hole(&walker, &scope->name, err);
+    TRY(registry_holes(run->store, run->arena, &holes, err));
+    for (size_t at = 0; at < holes.count; at++) {
+        struct name name;
+        TRY(name_parse(holes.items[at], &name, err));
+        TRY(walk_hole(&walker, &name, err));
+    }
+    return STATUS_OK;
+}

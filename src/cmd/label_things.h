@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: MIT */
+/* Things that carry labels (cores, section halves, samples, bags) with the labels that they carry; one after the other
+ * over a hole, or those that a name names. */
+#ifndef CORETALLY_CMD_LABEL_THINGS_H
+#define CORETALLY_CMD_LABEL_THINGS_H
+
+#include "coretally/domain/depth.h"
+#include "coretally/domain/label.h"
+#include "bag_act.h"
+
+enum thing_kind { THING_CORE, THING_SECTION, THING_SAMPLE, THING_BAG, THING_GONE, THING_KIND_COUNT };
+extern const char *const thing_words[]; /* "core", "section", "sample", "bag", "gone", NULL */
+
+struct thing {
+    enum thing_kind kind;
+    const char *name; /* compact with the expedition, as labels have it */
+    const struct section *section;
+    enum half half; /* of a section */
+    const struct sample *sample;
+    const struct bag *bag;
+    const struct label *label; /* the newest; NULL: none was printed */
+    int32_t copies;
+    const char *gone; /* THING_GONE: a label was printed of it, and why it is no more */
+};
+
+/* The things of one core, or of one file of bags. */
+struct things {
+    struct target target; /* hole, core and samples */
+    struct bag_set bags;
+    struct lag_hole *lag; /* of bags */
+    struct label_set labels;
+    char path[REGISTRY_PATH_MAX]; /* of the labels */
+    struct thing *items;
+    size_t count;
+};
+
+/* Those of a core or of a file of bags whose hole target holds; *there false without one. */
+MUST_CHECK enum status things_of_core(struct run *run, const struct target *target, int32_t number, struct things *out,
+                                      bool *there, struct err *err);
+MUST_CHECK enum status things_of_bags(struct run *run, const struct target *target, enum bag_kind kind, int32_t hundred,
+                                      struct lag_hole *lag, struct things *out, struct err *err);
+
+/* What is wanted of a registry. */
+struct label_scope {
+    struct name name; /* level HOLE with an empty site: everything */
+    bool is_below;    /* what is below the name, too */
+    bool is_labelled; /* only where labels were printed */
+    bool kinds[THING_BAG + 1];
+    enum scale scale; /* that of its own column; SCALE_COUNT: CSF-A, and MRF of bags */
+};
+
+/* The scope of the arguments' name number at (or of all holes, where there is none) and of --what and --scale. */
+MUST_CHECK enum status label_scope_read(struct run *run, const char *typed, struct label_scope *out, struct err *err);
+
+/* Is it asked for? */
+bool label_scope_has(const struct label_scope *scope, const struct thing *thing);
+
+/* Calls visit for each core and each file of bags in scope. What it reads of a core dies with the call; keep is the
+ * arena of the run, for what must not. */
+typedef enum status label_visit(struct run *run, void *context, struct things *things, struct arena *keep,
+                                struct err *err);
+MUST_CHECK enum status label_walk(struct run *run, const struct label_scope *scope, label_visit *visit, void *context,
+                                  struct err *err);
+
+/* Its depth on a scale as printed (MRF and MSF for bags), rounded; *why says why there is none. */
+MUST_CHECK enum status thing_depth(struct run *run, const struct things *things, const struct thing *thing,
+                                   const char *scale, int64_t *top_um, int64_t *bottom_um, const char **why,
+                                   struct err *err);
+
+/* The word of the scale that it is labelled on. */
+const char *thing_scale(const struct label_scope *scope, const struct thing *thing);
+
+/* Does its newest label still show its depth, and its name? */
+enum freshness { LABEL_NONE, LABEL_FRESH, LABEL_STALE, LABEL_GONE };
+struct label_now {
+    enum freshness freshness;
+    int64_t top_um; /* today, on the scale of the label */
+    int64_t bottom_um;
+    const char *why; /* no depth any more, no such thing any more */
+};
+MUST_CHECK enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
+                                  const struct label *label, struct label_now *out, struct err *err);
+
+/* "104.450-104.470", or "not known". */
+enum { LABEL_DEPTH_MAX = 2 * LENGTH_TEXT_MAX + 4 };
+void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[LABEL_DEPTH_MAX]);
+
+#endif

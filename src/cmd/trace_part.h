@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* Part of a name, where it names one thing only. */
+#ifndef CORETALLY_CMD_TRACE_PART_H
+#define CORETALLY_CMD_TRACE_PART_H
+
+#include "command.h"
+
+/* The whole name of what was typed in part: without its hole, its half, or the lower end of its interval. What is whole
+ * already, or is nothing in part, comes back as typed. STATUS_INPUT lists what it could be. */
+MUST_CHECK enum status trace_part(struct run *run, const char *typed, const char **out, struct err *err);
+
+#endif
