@@ -1,0 +1,93 @@
+/* SPDX-License-Identifier: MIT */
+/* The layouts that come with the program: to print with, and to copy and change. Sizes are plain ones of ours. */
+#include "coretally/view/layout.h"
+
+#include <string.h>
+
+const struct layout_text layout_texts[] = {
+    {"small", "one label of 50 x 25 mm a page, for a label printer",
+     "# one label a page, for a label printer; lengths in mm\n"
+     "label = 50 x 25\n"
+     "symbol = qr | 0.5 x 0.5 | 20\n"
+     "text = {name} | 20.5 x 1 x 29 x 8 | 9 bold\n"
+     "text = {depth} {scale} | 20.5 x 9.2 x 29 | 8 bold\n"
+     "text = {what} {check} {copy} | 20.5 x 13 x 29 | 6\n"
+     "text = {taken} | 20.5 x 15.7 x 29 | 5.5\n"
+     "text = {hazard} | 0.5 x 20.6 x 49 | 9 bold centre\n"},
+    {"large", "one label of 100 x 50 mm a page, for a label printer",
+     "# one label a page, for a label printer; lengths in mm\n"
+     "label = 100 x 50\n"
+     "symbol = qr | 1 x 1 | 32\n"
+     "text = {name} | 34 x 2 x 64 x 13 | 18 bold\n"
+     "text = {depth} | 34 x 16 x 64 | 15 bold\n"
+     "text = {scale} | 34 x 23 x 30 | 13 bold\n"
+     "text = check {check} {copy} | 66 x 23 x 32 | 11 bold right\n"
+     "text = {what} {half} {interval} | 34 x 29 x 64 | 8\n"
+     "text = {purpose} {requester} | 2 x 33.2 x 96 | 8 cut\n"
+     "text = {taken} | 2 x 37.2 x 48 | 7\n"
+     "text = state {state}, printed {printed} | 51 x 37.2 x 47 | 7 right\n"
+     "text = {hazard} | 1 x 41 x 98 x 8.5 | 16 bold centre\n"},
+    {"strip", "a strip of 180 x 25 mm for the half of a section, with an arrow to its top",
+     "# a strip along the half of a section, its left end at the top; lengths in mm\n"
+     "label = 180 x 25\n"
+     "top = 1 x 2 | 21 | left\n"
+     "symbol = qr | 24 x 0.5 | 24\n"
+     "text = {name} | 50 x 1.5 x 88 | 22 bold\n"
+     "text = {depth} {scale} | 50 x 11.2 x 88 | 15 bold\n"
+     "text = {what} {half} {copy} | 50 x 18.2 x 50 | 9\n"
+     "text = check {check} | 101 x 18.2 x 37 | 9 bold right\n"
+     "text = {hazard} | 140 x 1.5 x 38 x 13 | 13 bold centre\n"
+     "text = {taken} | 140 x 15.5 x 38 | 7 right\n"
+     "text = state {state} | 140 x 19 x 38 | 7 right\n"},
+    {"a4", "24 labels of 70 x 36 mm on a sheet of A4",
+     "# 24 labels on a sheet of A4; lengths in mm\n"
+     "label = 70 x 36\n"
+     "sheet = 210 x 297\n"
+     "grid = 3 x 8          # columns x rows\n"
+     "first = 0 x 4.5       # top left corner of the first label\n"
+     "step = 70 x 36\n"
+     "symbol = qr | 4 x 4 | 22\n"
+     "text = {name} | 26.5 x 4 x 39.5 x 9 | 10.5 bold\n"
+     "text = {depth} | 26.5 x 13.2 x 39.5 | 9 bold\n"
+     "text = {scale} | 26.5 x 17.2 x 20 | 9 bold\n"
+     "text = check {check} | 47 x 17.2 x 19 | 8 bold right\n"
+     "text = {what} {half} {copy} | 26.5 x 21.2 x 39.5 | 6\n"
+     "text = {taken} | 26.5 x 23.9 x 39.5 | 6\n"
+     "text = {hazard} | 4 x 26.8 x 62 | 12 bold centre\n"},
+    {"letter", "10 labels of 4 x 2 in on a sheet of Letter size",
+     "# 10 labels on a sheet of 8.5 x 11 in\n"
+     "label = 4in x 2in\n"
+     "sheet = 8.5in x 11in\n"
+     "grid = 2 x 5          # columns x rows\n"
+     "first = 0.2in x 0.5in # top left corner of the first label\n"
+     "step = 4.1in x 2in\n"
+     "symbol = qr | 4 x 4 | 30\n"
+     "text = {name} | 35 x 4 x 62 x 13 | 17 bold\n"
+     "text = {depth} | 35 x 18 x 62 | 14 bold\n"
+     "text = {scale} | 35 x 24.5 x 30 | 12 bold\n"
+     "text = check {check} {copy} | 66 x 24.5 x 31 | 10 bold right\n"
+     "text = {what} {half} {interval} | 35 x 30 x 62 | 8\n"
+     "text = {purpose} {requester} | 4 x 34.2 x 93 | 8 cut\n"
+     "text = {taken} | 4 x 38.2 x 93 | 7\n"
+     "text = {hazard} | 4 x 41.2 x 93 | 14 bold centre\n"},
+    {"bag", "a tag of 80 x 50 mm for a wet bag, with a Data Matrix and room for a tie",
+     "# a tag tied to a wet bag; the first 12 mm are left for the hole of the tie; lengths in mm\n"
+     "label = 80 x 50\n"
+     "symbol = matrix | 12 x 2 | 24\n"
+     "text = {name} | 37 x 2 x 41 x 11 | 14 bold\n"
+     "text = {depth} | 37 x 13.5 x 41 | 12 bold\n"
+     "text = {scale} | 37 x 18.8 x 20 | 12 bold\n"
+     "text = check {check} | 58 x 18.8 x 20 | 10 bold right\n"
+     "text = {what} {copy} | 37 x 24 x 41 | 7\n"
+     "text = {taken} | 12 x 27.5 x 66 | 9 bold\n"
+     "text = {expedition} {title} | 12 x 32.5 x 66 | 7 cut\n"
+     "text = {hazard} | 12 x 37 x 66 x 11 | 18 bold centre\n"},
+    {NULL, NULL, NULL}};
+
+const struct layout_text *layout_text_find(const char *name)
+{
+    for (const struct layout_text *it = layout_texts; it->name; it++)
+        if (strcmp(it->name, name) == 0)
+            return it;
+    return NULL;
+}
