@@ -9,10 +9,12 @@ const struct layout_text layout_texts[] = {
      "# one label a page, for a label printer; lengths in mm\n"
      "label = 50 x 25\n"
      "symbol = qr | 0.5 x 0.5 | 20\n"
-     "text = {name} | 20.5 x 1 x 29 x 8 | 9 bold\n"
-     "text = {depth} {scale} | 20.5 x 9.2 x 29 | 8 bold\n"
-     "text = {what} {check} {copy} | 20.5 x 13 x 29 | 6\n"
-     "text = {taken} | 20.5 x 15.7 x 29 | 5.5\n"
+     "text = {name} | 20.5 x 0.8 x 29 x 7.8 | 9 bold\n"
+     "text = {depth} | 20.5 x 8.7 x 29 | 8.5 bold\n"
+     "text = {scale} | 20.5 x 12.4 x 14 | 8 bold\n"
+     "text = check {check} | 34.5 x 12.4 x 15 | 7 bold right\n"
+     "text = {what} {half} {copy} | 20.5 x 15.9 x 29 | 5\n"
+     "text = {taken} | 20.5 x 18.1 x 29 | 5\n"
      "text = {hazard} | 0.5 x 20.6 x 49 | 9 bold centre\n"},
     {"large", "one label of 100 x 50 mm a page, for a label printer",
      "# one label a page, for a label printer; lengths in mm\n"
