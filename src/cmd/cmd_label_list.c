@@ -38,7 +38,7 @@ static enum status add_label(struct run *run, const struct things *things, const
                                      run_length(run, label->bottom_um, decimals), run_length(run, now.top_um, decimals),
                                      run_length(run, now.bottom_um, decimals),
                                      run_length(run, both ? moved_um : LENGTH_NONE, decimals)};
-    (void)snprintf(copy, sizeof copy, "%d", label->copy == INT_NONE ? 1 : (int)label->copy);
+    (void)snprintf(copy, sizeof copy, "%d", label->copy == 0 ? 1 : (int)label->copy);
     (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
     instant_format(label->printed, printed);
     const char *cells[] = {
@@ -96,7 +96,10 @@ static enum status run_label_list(struct run *run, struct err *err)
                       : run->arg_count    ? "NAMES"
                                           : "");
     if (listing.gone)
-        (void)fprintf(run->talk, "%zu of things that are no more: take these labels off\n", listing.gone);
+        (void)fprintf(run->talk,
+                      "%zu of things that are no more, or have another name now: take these labels off; what has a "
+                      "new name is among: coretally label print --new\n",
+                      listing.gone);
     return STATUS_OK;
 }
 

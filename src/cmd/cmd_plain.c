@@ -9,16 +9,18 @@
 static enum status run_name(struct run *run, struct err *err)
 {
     static const struct column columns[] = {
-        {"name", NULL, false},    {"typeset", NULL, false}, {"compact", NULL, false}, {"expedition", NULL, false},
-        {"site", NULL, false},    {"hole", NULL, false},    {"core", NULL, true},     {"type", NULL, false},
-        {"section", NULL, false}, {"half", NULL, false},    {"top", "cm", true},      {"bottom", "cm", true}};
+        {"name", NULL, false},      {"typeset", NULL, false}, {"compact", NULL, false}, {"expedition", NULL, false},
+        {"site", NULL, false},      {"hole", NULL, false},    {"core", NULL, true},     {"type", NULL, false},
+        {"section", NULL, false},   {"half", NULL, false},    {"top", "cm", true},      {"bottom", "cm", true},
+        {"with check", NULL, false}};
     struct sheet sheet;
-    sheet_init(&sheet, run->arena, columns, 12);
+    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < run->arg_count; at++) {
         struct name name;
         char printed[NAME_TEXT_MAX];
         char typeset[NAME_TEXT_MAX];
         char compact[NAME_TEXT_MAX];
+        char with_check[LABEL_ID_MAX] = ""; /* guards the expedition, too: none without it */
         char core[16] = "";
         char type[2] = "";
         char section[SECTION_TEXT_MAX] = "";
@@ -26,6 +28,8 @@ static enum status run_name(struct run *run, struct err *err)
         name_format(&name, NAME_PRINTED, printed);
         name_format(&name, NAME_EN_DASH, typeset);
         name_format(&name, NAME_COMPACT, compact);
+        if (*name.expedition)
+            label_id(compact, with_check);
         const bool offsets = name.level >= NAME_POINT;
         if (name.level >= NAME_CORE) {
             (void)snprintf(core, sizeof core, "%d", (int)name.core);
@@ -46,7 +50,8 @@ static enum status run_name(struct run *run, struct err *err)
                                section,
                                half_words[name.half],
                                offsets ? top.text : "",
-                               offsets ? bottom.text : ""};
+                               offsets ? bottom.text : "",
+                               with_check};
         TRY(sheet_add(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);

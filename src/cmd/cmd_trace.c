@@ -52,6 +52,8 @@ static enum status add_core_facts(struct run *run, const struct span *span, stru
         text_add(&text, deck);
     }
     TRY(add_fact(sheet, "on deck", &text, err));
+    text_add(&text, core.hazard ? core.hazard : "");
+    TRY(add_fact(sheet, "hazard of the core", &text, err));
     if (core.withdrawn)
         text_addf(&text, "the core is withdrawn: %s", core.withdrawn);
     return add_fact(sheet, "withdrawn", &text, err);

@@ -67,7 +67,9 @@
     X(correction_withdraw)                                                                                             \
     X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \
+    X(label_print)                                                                                                     \
     X(label_list)                                                                                                      \
+    X(label_layout)                                                                                                    \
     X(trace)                                                                                                           \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \

@@ -10,9 +10,10 @@
 #include "correction_text.h"
 #include "span.h"
 
-/* Where the top of a thing lies in one state of the registry, and the chain that leads there. */
+/* Where an end of a thing lies in one state of the registry, and the chain that leads there. */
 struct standing {
     struct run *run;
+    bool is_bottom;
     struct depth_links links;
     int64_t um;
 };
@@ -31,12 +32,13 @@ static enum status read_bag(struct standing *at, const struct name *name, enum s
     const enum status status = bag_depth(at->run, &hole, bag.set.kind, bag.bag, &depth, err);
     lag_hole_close(&hole);
     TRY(status);
-    const struct instant cut = {.utc_us = depth.first.cut_us, .known = true};
+    const struct lag_passage *end = at->is_bottom ? &depth.last : &depth.first;
+    const struct instant cut = {.utc_us = end->cut_us, .known = true};
     struct hole *kept = NULL; /* the links point to it */
     TRY(arena_take(at->run->arena, 1, sizeof *kept, &kept, err));
     *kept = bag.target.hole;
     if (!depth.why)
-        at->um = drilled_depth(kept, depth.first.hole_um, DATUM_RIG_FLOOR, cut, scale, &at->links).um;
+        at->um = drilled_depth(kept, end->hole_um, DATUM_RIG_FLOOR, cut, scale, &at->links).um;
     return STATUS_OK;
 }
 
@@ -45,12 +47,13 @@ static enum status read_standing(struct standing *at, const char *typed, enum sc
     struct name name;
     struct span *span = NULL;
     at->um = LENGTH_NONE;
+    at->links.count = at->links.dropped = 0;
     TRY(resolve_name(at->run, typed, &name, err));
     if (name.level == NAME_BAG)
         return read_bag(at, &name, scale, err);
     TRY(arena_take(at->run->arena, 1, sizeof *span, &span, err));
     TRY(span_read(at->run, typed, span, err));
-    at->um = span->in_core ? place_depth(&span->top, scale, &at->links).um
+    at->um = span->in_core ? place_depth(at->is_bottom ? &span->bottom : &span->top, scale, &at->links).um
                            : core_top_depth(&span->target.hole, &span->target.core, scale, &at->links).um;
     return STATUS_OK;
 }
@@ -139,11 +142,11 @@ static enum status add_correction(struct run *run, const struct depth_link *link
 static enum status add_amended(struct run *now, struct run *then, const struct name *name, int64_t moved_um,
                                struct sheet *sheet, struct err *err)
 {
-    static const char *const words[] = {"hole amended",    "core or its sections amended",
-                                        "samples amended", "well amended",
-                                        "pumps amended",   "lag checks amended"};
+    static const char *const words[] = {
+        "hole amended",       "core or its sections amended",       "samples amended", "well amended", "pumps amended",
+        "lag checks amended", "bag, or one of its hundred, amended"};
     char hole[HOLE_TEXT_MAX];
-    char paths[6][REGISTRY_PATH_MAX];
+    char paths[7][REGISTRY_PATH_MAX];
     bool is_any = false;
     name_hole(name, hole);
     hole_path(hole, paths[0]);
@@ -152,7 +155,8 @@ static enum status add_amended(struct run *now, struct run *then, const struct n
     well_path(hole, paths[3]);
     pumps_path(hole, paths[4]);
     lag_checks_path(hole, paths[5]);
-    for (size_t at = 0; at < 6; at++) {
+    bags_path(hole, name->bag, bag_hundred(name->bag_number), paths[6]);
+    for (size_t at = 0; at < sizeof words / sizeof words[0]; at++) {
         struct bytes bytes[2] = {{0}, {0}};
         struct commit commit = {0};
         struct history *history = NULL;
@@ -199,9 +203,11 @@ static enum status compare(struct standing *now, struct standing *then, const ch
         const struct depth_link *link = &then->links.items[at];
         bool is = false;
         bool was = false;
+        if (!is_first(&then->links, at))
+            continue;
         const int64_t was_um = moved_by(&then->links, link, &was);
         (void)moved_by(&now->links, link, &is);
-        if (!is_first(&then->links, at) || is)
+        if (is)
             continue;
         left_um += was_um;
         told++;
@@ -226,11 +232,18 @@ enum status label_since(struct run *run, const char *state, const char *name, en
         (void)fprintf(run->talk, "note: state %.10s of the label is not in this registry: %s\n", state, gone.reason);
         return status == STATUS_UNKNOWN || status == STATUS_INPUT ? STATUS_OK : (*err = gone, status);
     }
-    status = read_standing(&both[0], name, scale, err);
-    if (status == STATUS_OK && read_standing(&both[1], name, scale, &gone) != STATUS_OK)
-        (void)fprintf(run->talk, "note: in state %.10s: %s\n", state, gone.reason);
-    else if (status == STATUS_OK)
+    for (int end = 0; status == STATUS_OK && end < 2; end++) {
+        both[0].is_bottom = both[1].is_bottom = end == 1;
+        status = read_standing(&both[0], name, scale, err);
+        if (status == STATUS_OK && read_standing(&both[1], name, scale, &gone) != STATUS_OK) {
+            (void)fprintf(run->talk, "note: in state %.10s: %s\n", state, gone.reason);
+            break;
+        }
+        if (status != STATUS_OK || (end == 0 && both[0].um == both[1].um)) /* the lower end alone moved */
+            continue;
         status = compare(&both[0], &both[1], name, out, err);
+        break;
+    }
     run_leave(&then_run);
     return status;
 }

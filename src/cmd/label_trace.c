@@ -23,6 +23,7 @@ struct finding_labels {
     struct label_text *hand; /* as scanned; or the newest label */
     struct label_report *report;
     bool is_known; /* the scanned one is among those recorded */
+    int32_t fresh; /* the newest copy that shows the depth of today; 0: none */
     size_t thing_count;
     struct label_now now; /* against the hand */
     char name[NAME_TEXT_MAX];
@@ -31,7 +32,7 @@ struct finding_labels {
 static bool is_hand(const struct label_text *hand, const struct label *label)
 {
     return hand->is_symbol && strncmp(hand->state, label->state, LABEL_STATE_DIGITS) == 0 &&
-           hand->copy == (label->copy == INT_NONE ? 1 : label->copy) && hand->top_um == label->top_um &&
+           hand->copy == (label->copy == 0 ? 1 : label->copy) && hand->top_um == label->top_um &&
            hand->bottom_um == label->bottom_um && strcmp(hand->scale, label->scale) == 0;
 }
 
@@ -47,8 +48,10 @@ static enum status add_label(struct run *run, const struct things *things, const
     char is[40];
     TRY(label_hold(run, things, thing, label, &now, err));
     const bool in_hand = is_hand(finding->hand, label);
+    if (now.freshness == LABEL_FRESH)
+        finding->fresh = label->copy ? label->copy : 1;
     finding->is_known = finding->is_known || in_hand;
-    (void)snprintf(copy, sizeof copy, "%d", label->copy == INT_NONE ? 1 : (int)label->copy);
+    (void)snprintf(copy, sizeof copy, "%d", label->copy == 0 ? 1 : (int)label->copy);
     (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
     (void)snprintf(is, sizeof is, "%s%s", words[now.freshness], in_hand ? ", the one in hand" : "");
     label_depth_text(label->top_um, label->bottom_um, label_decimals(label->scale), shows);
@@ -114,8 +117,13 @@ static enum status say_verdict(struct run *run, const struct finding_labels *fin
         text_addf(&text, "STALE LABEL: it shows %s m %s, state %s; today %s m", shows, hand->scale, hand->state, today);
         if (now->why)
             text_addf(&text, ": %s", now->why);
-        else if (hand->top_um != LENGTH_NONE)
+        else if (hand->top_um != LENGTH_NONE && now->top_um != hand->top_um)
             text_addf(&text, ", moved by %+.*f m", decimals, (double)(now->top_um - hand->top_um) / 1e6);
+        else if (hand->top_um != LENGTH_NONE)
+            text_addf(&text, ", lower end moved by %+.*f m", decimals,
+                      (double)(now->bottom_um - hand->bottom_um) / 1e6);
+        if (finding->fresh)
+            text_addf(&text, "; copy %d shows that: take this one off", (int)finding->fresh);
     } else
         text_addf(&text, "label as today: %s m %s", shows, hand->scale);
     if (hand->is_symbol && !finding->is_known)

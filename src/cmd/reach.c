@@ -116,6 +116,19 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     return STATUS_OK;
 }
 
+/* The depth of a bag is made with the hole that its lag names. */
+static enum status hold_in(struct run *run, const struct things *things, const struct thing *thing,
+                           struct label_now *out, struct err *err)
+{
+    const struct target *const own = things->lag ? things->lag->target : NULL;
+    if (things->lag)
+        things->lag->target = &things->target;
+    const enum status status = label_hold(run, things, thing, thing->label, out, err);
+    if (things->lag)
+        things->lag->target = own;
+    return status;
+}
+
 enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
                              struct reach *reach, struct err *err)
 {
@@ -125,8 +138,8 @@ enum status reach_add_labels(struct run *run, const struct things *before, const
         struct label_now new;
         if (!thing->label || thing->kind == THING_GONE)
             continue;
-        TRY(label_hold(run, before, thing, thing->label, &old, err));
-        TRY(label_hold(run, after, thing, thing->label, &new, err));
+        TRY(hold_in(run, before, thing, &old, err));
+        TRY(hold_in(run, after, thing, &new, err));
         reach->labels_stale += old.freshness == LABEL_FRESH && new.freshness == LABEL_STALE;
         reach->labels_fresh += old.freshness == LABEL_STALE && new.freshness == LABEL_FRESH;
     }

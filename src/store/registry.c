@@ -104,7 +104,7 @@ static void own_path(const struct table *table, const void *record, char out[REG
         bags_path(set->hole, set->kind, set->hundred, out);
     } else if (table == &label_set_table) {
         const struct label_set *set = record;
-        if (set->core != INT_NONE)
+        if (set->core)
             core_labels_path(set->hole, set->core, out);
         else
             bag_labels_path(set->hole, set->kind, set->hundred, out);

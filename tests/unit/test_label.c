@@ -75,14 +75,14 @@ static void symbols_read_back(void **state)
         const char *symbol; /* without its check character */
     } rows[] = {
         {{.name = "901-U0012A-12H-3W,45-47",
-          .copy = INT_NONE,
+          .copy = 0,
           .scale = "CSF-A",
           .top_um = 104450000,
           .bottom_um = 104470000},
          "901-U0012A-12H-3W:45-47*? 104.450/104.470 CSF-A 0F3A9C21BD"},
         {{.name = "901-U0012A-3H-CCW,5-10#2", .copy = 3, .scale = "CCSF-D", .top_um = -250000, .bottom_um = 1200000},
          "901-U0012A-3H-CCW:5-10$2*? -0.250/1.200 CCSF-D 0F3A9C21BD 3"},
-        {{.name = "901-U0013A-BAG12", .copy = INT_NONE, .scale = "MRF", .top_um = 3010250000, .bottom_um = 3014000000},
+        {{.name = "901-U0013A-BAG12", .copy = 0, .scale = "MRF", .top_um = 3010250000, .bottom_um = 3014000000},
          "901-U0013A-BAG12*? 3010.25/3014.00 MRF 0F3A9C21BD"},
         {{.name = "901-U0012A-2H", .copy = 2, .scale = "CSF-A", .top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE},
          "901-U0012A-2H*? + CSF-A 0F3A9C21BD 2"},
@@ -108,7 +108,7 @@ static void symbols_read_back(void **state)
         ROW_INT(symbol, text.bottom_um, label.bottom_um);
         ROW_TEXT(symbol, text.scale, label.scale);
         ROW_TEXT(symbol, text.state, "0f3a9c21bd");
-        ROW_INT(symbol, text.copy, label.copy == INT_NONE ? 1 : label.copy);
+        ROW_INT(symbol, text.copy, label.copy == 0 ? 1 : label.copy);
     }
 }
 

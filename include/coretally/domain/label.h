@@ -28,7 +28,7 @@ enum { LABEL_STATE_DIGITS = 10, LABEL_SCALE_MAX = 8, SYMBOL_TEXT_MAX = NAME_TEXT
 /* One label of one thing. Printed anew it is a further copy; the earlier record stays. */
 struct label {
     const char *name; /* as printed, compact: "901-U0012A-12H-3W,45-47" */
-    int32_t copy;     /* INT_NONE for the first; 2 and up: reprints */
+    int32_t copy;     /* 0 for the first; 2 and up: reprints */
     struct instant printed;
     const char *state; /* the commit that the depth was worked out from, 40 digits */
     const char *scale; /* as printed: a word of depth.h, or MRF, MSF for what came over the shaker */

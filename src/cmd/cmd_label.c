@@ -1,0 +1,339 @@
+/* SPDX-License-Identifier: MIT */
+/* Print labels: choose things, draw their labels, record what was printed, at which state. */
+#include <errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "label_face.h"
+#include "label_files.h"
+
+struct printing {
+    const struct label_scope *scope;
+    bool is_new;
+    bool is_stale;
+    const struct layout *layout;
+    struct label_face *faces;
+    size_t count;
+    size_t room;
+    struct change *changes; /* label files as they will be */
+    size_t change_count;
+    size_t change_room;
+    size_t unknown; /* without a depth */
+    bool has_bags;
+    struct arena *keep;
+};
+
+/* --- gather --- */
+
+static enum status read_layout(struct run *run, struct layout *out, struct err *err)
+{
+    const char *typed = run_option(run, "layout") ? run_option(run, "layout") : layout_texts[0].name;
+    const struct layout_text *ours = layout_text_find(typed);
+    char text[16384];
+    if (ours)
+        return layout_parse(ours->name, (struct bytes){ours->text, strlen(ours->text)}, run->arena, out, err);
+    FILE *file = fopen(typed, "rb");
+    if (!file) {
+        err_set(err, STATUS_UNKNOWN, typed, "there is no layout of this name, and no such file: %s", strerror(errno));
+        return err_hint(err, "layouts are listed by: coretally label layout");
+    }
+    const size_t len = fread(text, 1, sizeof text, file);
+    const bool is_broken = ferror(file) != 0;
+    (void)fclose(file);
+    if (is_broken)
+        return err_set(err, STATUS_SYSTEM, typed, "could not be read");
+    if (len == sizeof text)
+        return err_set(err, STATUS_INPUT, typed, "a layout has a few lines, this file is longer than 16 kB");
+    const char *name = strrchr(typed, '/') ? strrchr(typed, '/') + 1 : typed;
+    return layout_parse(name, (struct bytes){text, len}, run->arena, out, err);
+}
+
+/* The labels of a file as they will be: another name of this act may have added to them. */
+static enum status pending_labels(struct run *run, const struct printing *printing, const struct things *things,
+                                  size_t *at, struct label_set *out, struct err *err)
+{
+    *out = things->labels;
+    for (*at = 0; *at < printing->change_count; ++*at)
+        if (strcmp(printing->changes[*at].path, things->path) == 0)
+            return record_decode(&label_set_table, printing->changes[*at].bytes, run->arena, out, err);
+    return STATUS_OK;
+}
+
+static int32_t next_copy(const struct label_set *set, const char *name)
+{
+    int32_t copy = 0;
+    for (size_t at = 0; at < set->label_count; at++)
+        if (strcmp(set->labels[at].name, name) == 0) {
+            const int32_t had = set->labels[at].copy == 0 ? 1 : set->labels[at].copy;
+            copy = had > copy ? had : copy;
+        }
+    return copy ? copy + 1 : 0;
+}
+
+/* A label more of a thing: into the set, and its face into what is drawn. */
+static enum status add_label(struct run *run, struct printing *printing, const struct things *things,
+                             const struct thing *thing, struct label_set *set, struct err *err)
+{
+    struct label label = {.name = thing->name,
+                          .copy = next_copy(set, thing->name),
+                          .printed = run->now,
+                          .state = store_state(run->store),
+                          .layout = printing->layout->name};
+    const bool has_scale = printing->scope->scale != SCALE_COUNT;
+    const char *why = NULL;
+    label.scale =
+        thing->label && printing->is_stale && !has_scale ? thing->label->scale : thing_scale(printing->scope, thing);
+    TRY(thing_depth(run, things, thing, label.scale, &label.top_um, &label.bottom_um, &why, err));
+    if (label.copy > INT16_MAX)
+        return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
+                       INT16_MAX);
+    if (label.top_um == LENGTH_NONE && printing->unknown++ < 5)
+        (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name, why ? why : "it is not known");
+    printing->has_bags = printing->has_bags || thing->bag;
+    set->labels[set->label_count++] = label;
+    struct arena *const scratch = run->arena;
+    run->arena = printing->keep; /* the face lives on */
+    enum status status =
+        arena_grow(run->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces, err);
+    if (status == STATUS_OK)
+        status = label_face_fill(run, things, thing, &label, &printing->faces[printing->count], err);
+    printing->count += status == STATUS_OK;
+    run->arena = scratch;
+    return status;
+}
+
+static enum status is_wanted(struct run *run, const struct printing *printing, const struct things *things,
+                             const struct thing *thing, bool *out, struct err *err)
+{
+    struct label_now now = {LABEL_NONE};
+    *out = false;
+    if (thing->kind == THING_GONE || !label_scope_has(printing->scope, thing))
+        return STATUS_OK;
+    if (printing->is_stale && thing->label)
+        TRY(label_hold(run, things, thing, thing->label, &now, err));
+    *out = (!printing->is_new && !printing->is_stale) || (printing->is_new && !thing->label) ||
+           now.freshness == LABEL_STALE;
+    return STATUS_OK;
+}
+
+static enum status visit_things(struct run *run, void *context, struct things *things, struct arena *keep,
+                                struct err *err)
+{
+    struct printing *printing = context;
+    struct label_set set;
+    struct label *labels = NULL;
+    size_t change = 0;
+    const size_t before = printing->count;
+    printing->keep = keep;
+    TRY(pending_labels(run, printing, things, &change, &set, err));
+    TRY(arena_take(run->arena, set.label_count + things->count, sizeof *labels, &labels, err));
+    if (set.label_count)
+        memcpy(labels, set.labels, set.label_count * sizeof *labels);
+    set.labels = labels;
+    for (size_t at = 0; at < things->count; at++) {
+        bool wanted = false;
+        TRY(is_wanted(run, printing, things, &things->items[at], &wanted, err));
+        if (wanted)
+            TRY(add_label(run, printing, things, &things->items[at], &set, err));
+    }
+    if (printing->count == before)
+        return STATUS_OK;
+    if (set.label_count > LIST_ITEMS_MAX)
+        return err_set(err, STATUS_RULE, things->path, "more than %d labels of one core", LIST_ITEMS_MAX);
+    struct change it = {.path = NULL};
+    TRY(record_validate(&label_set_table, &set, things->path, err));
+    TRY(record_encode(&label_set_table, &set, keep, &it.bytes, err));
+    if (change == printing->change_count) {
+        TRY(arena_copy(keep, things->path, strlen(things->path), &it.path, err));
+        TRY(arena_grow(keep, &printing->changes, printing->change_count, &printing->change_room, sizeof it, err));
+        printing->changes[printing->change_count++] = it;
+    } else
+        printing->changes[change].bytes = it.bytes;
+    return STATUS_OK;
+}
+
+static enum status gather(struct run *run, struct printing *printing, struct err *err)
+{
+    const bool is_below = printing->is_new || printing->is_stale || run_option(run, "all");
+    if (!run->arg_count && !is_below) {
+        err_set(err, STATUS_USAGE, "label print", "type what to print labels of, or --new for what has none yet");
+        return err_hint(err, "for example: coretally %s", run->command->example);
+    }
+    for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
+        struct label_scope scope;
+        const size_t before = printing->count;
+        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, &scope, err));
+        scope.is_below = is_below;
+        scope.is_labelled = printing->is_stale && !printing->is_new;
+        printing->scope = &scope;
+        if (scope.name.level == NAME_HOLE && !is_below) {
+            err_set(err, STATUS_USAGE, run->args[at], "a hole has no label");
+            return err_hint(err, "add --new, --stale or --all for what came out of it");
+        }
+        const enum status status = label_walk(run, &scope, visit_things, printing, err);
+        printing->scope = NULL;
+        TRY(status);
+        if (printing->count == before && !is_below) {
+            err_set(err, STATUS_UNKNOWN, run->args[at], "there is nothing of this name that stands and has a label");
+            return err_hint(err, "what is withdrawn, and an empty barrel, has none");
+        }
+        if (printing->count > LABEL_JOB_MAX)
+            return err_set(err, STATUS_RULE, "label print", "more than %d labels at once", LABEL_JOB_MAX);
+    }
+    return STATUS_OK;
+}
+
+/* --- work out --- */
+
+static enum status read_number(const struct run *run, const char *option, double fallback, double least, double most,
+                               double *out, struct err *err)
+{
+    const char *typed = run_option(run, option);
+    char *end = NULL;
+    *out = typed ? strtod(typed, &end) : fallback;
+    if (typed && (end == typed || *end || !(*out >= least && *out <= most))) {
+        char name[24];
+        (void)snprintf(name, sizeof name, "--%s", option);
+        return err_set(err, STATUS_INPUT, name, "'%.40s' is outside %g to %g", typed, least, most);
+    }
+    return STATUS_OK;
+}
+
+static enum status draw(struct run *run, const struct printing *printing, struct label_files *files, struct err *err)
+{
+    double start = 1;
+    struct label_job job = {.layout = printing->layout,
+                            .faces = printing->faces,
+                            .count = printing->count,
+                            .format = files->format,
+                            .is_proof = run_option(run, "proof") != NULL,
+                            .created = run->now};
+    TRY(read_number(run, "start", 1, 1, (double)layout_places(printing->layout), &start, err));
+    TRY(read_number(run, "dpi", 300, LABEL_DPI_LEAST, LABEL_DPI_MOST, &job.dpi, err));
+    if (start != floor(start))
+        return err_set(err, STATUS_INPUT, "--start", "places on a sheet are counted 1, 2, 3");
+    job.start = (size_t)start;
+    return label_pages_draw(&job, run->arena, &files->pages, &files->count, err);
+}
+
+/* --- write down, say --- */
+
+static enum status record(struct run *run, const struct printing *printing, const struct label_files *files,
+                          struct err *err)
+{
+    char line[200];
+    (void)snprintf(line, sizeof line, "Labels: %zu printed as %.60s%s%.60s", printing->count, printing->layout->name,
+                   run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
+    const bool is_dry = run_option(run, "dry-run") != NULL;
+    if (run_option(run, "proof")) {
+        TRY(label_files_write(run, files, err));
+        (void)fprintf(run->talk, "proof: nothing was recorded; these are no labels\n");
+        return label_files_keep(run, files, err);
+    }
+    if (!is_dry)
+        TRY(label_files_write(run, files, err));
+    if (strcmp(files->path, "-") == 0) /* the output is the page */
+        run->out = run->talk;
+    const enum status status = run_commit_changes(run, line, NULL, printing->changes, printing->change_count,
+                                                  printing->change_count > 20, err);
+    if (status != STATUS_OK && !is_dry)
+        label_files_drop(run, files);
+    return status;
+}
+
+static enum status run_label_print(struct run *run, struct err *err)
+{
+    struct layout layout;
+    struct label_files files;
+    struct printing printing = {
+        .is_new = run_option(run, "new") != NULL, .is_stale = run_option(run, "stale") != NULL, .layout = &layout};
+    FILE *const out = run->out;
+    TRY(run_open(run, run_option(run, "proof") ? STORE_READ : STORE_WRITE, err));
+    TRY(read_layout(run, &layout, err));
+    TRY(label_files_plan(run, &files, err));
+    TRY(gather(run, &printing, err));
+    if (!printing.count) {
+        (void)fprintf(run->talk, "nothing to print: %s\n",
+                      printing.is_new && printing.is_stale ? "everything has a label that shows its depth"
+                      : printing.is_stale                  ? "every label shows the depth of today"
+                      : printing.is_new                    ? "everything has a label"
+                                                           : "nothing is recorded there");
+        return STATUS_OK;
+    }
+    if (printing.unknown > 5)
+        (void)fprintf(run->talk, "note: %zu more without a depth\n", printing.unknown - 5);
+    TRY(draw(run, &printing, &files, err));
+    TRY(record(run, &printing, &files, err));
+    run->out = out;
+    if (printing.has_bags)
+        run_say_caution(run);
+    return run_option(run, "dry-run") || run_option(run, "proof") ? STATUS_OK : label_files_keep(run, &files, err);
+}
+
+static const struct option print_options[] = {
+    {"new", NULL, "everything below the names (or of the registry) that has no label yet"},
+    {"stale", NULL, "everything whose newest label no longer shows its depth"},
+    {"all", NULL, "everything below the names: a core with its sections and samples"},
+    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
+    {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
+    {"layout", "NAME|FILE", "one of coretally label layout, or a file with one of your own"},
+    {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
+    {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},
+    {"dpi", "DOTS", "PNG: dots an inch, as the printer has them (203, 300); default: 300"},
+    {"proof", NULL, "draw only: marked as a proof, without symbols; nothing is recorded"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command label_print_command = {
+    .words = "label print",
+    .arguments = "[NAME...]",
+    .purpose = "draw labels of cores, section halves, samples and bags, and record that they were printed",
+    .example = "label print --new",
+    .detail =
+        "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all what "
+        "is below a name.\n"
+        "The symbol holds name, check character, depth as printed, scale and state of the registry; coretally "
+        "trace reads it.",
+    .use = USE_WRITING,
+    .options = print_options,
+    .least = 0,
+    .most = 1000,
+    .run = run_label_print,
+};
+
+static enum status run_label_layout(struct run *run, struct err *err)
+{
+    static const struct column columns[] = {{"layout", NULL, false}, {"for", NULL, false}};
+    struct sheet sheet;
+    struct text text;
+    if (run->arg_count) {
+        const struct layout_text *ours = layout_text_find(run->args[0]);
+        if (!ours) {
+            err_set(err, STATUS_UNKNOWN, run->args[0], "there is no layout of this name");
+            return err_hint(err, "layouts are listed by: coretally label layout");
+        }
+        text_init(&text, run->arena);
+        text_add(&text, ours->text);
+        return run_print_text(run, &text, err);
+    }
+    sheet_init(&sheet, run->arena, columns, 2);
+    for (const struct layout_text *at = layout_texts; at->name; at++) {
+        const char *cells[] = {at->name, at->meaning};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+const struct command label_layout_command = {
+    .words = "label layout",
+    .arguments = "[NAME]",
+    .purpose = "the layouts that labels can be printed with; or the text of one, to copy and change",
+    .example = "label layout strip > my.layout",
+    .use = USE_CALCULATING,
+    .least = 0,
+    .most = 1,
+    .run = run_label_layout,
+};

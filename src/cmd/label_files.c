@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: MIT */
+/* The files of a printing. */
+#include "label_files.h"
+
+#include <errno.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "coretally/domain/label.h"
+
+/* "labels-3.png" of "labels.png" where there are more pages than one; beside: where it is written first. */
+static void page_path(const struct run *run, const struct label_files *files, size_t page, bool is_beside,
+                      char out[PATH_TEXT_MAX])
+{
+    const char *dot = strrchr(files->path, '.');
+    const int stem = (int)(dot - files->path);
+    char number[24] = "";
+    if (files->count > 1)
+        (void)snprintf(number, sizeof number, "-%zu", files->pages[page].page);
+    (void)snprintf(out, PATH_TEXT_MAX, "%s%s%.*s%s%s%s", files->path[0] == '/' ? "" : run->folder,
+                   files->path[0] == '/' ? "" : "/", stem, files->path, number, dot, is_beside ? ".part" : "");
+}
+
+enum status label_files_plan(struct run *run, struct label_files *out, struct err *err)
+{
+    static const char *const endings[] = {[PAGE_PDF] = ".pdf", [PAGE_SVG] = ".svg", [PAGE_PNG] = ".png"};
+    const char *typed = run_option(run, "out");
+    struct label_files files = {.path = typed};
+    if (!typed) { /* a name of its own for each state that was printed at */
+        char name[64];
+        (void)snprintf(name, sizeof name, "labels-%.*s.pdf", LABEL_STATE_DIGITS, store_state(run->store));
+        TRY(arena_copy(run->arena, name, strlen(name), &files.path, err));
+    }
+    const char *dot = strrchr(files.path, '.');
+    bool is_known = strcmp(files.path, "-") == 0;
+    for (int format = PAGE_PDF; !is_known && dot && format <= PAGE_PNG; format++)
+        if (strcasecmp(dot, endings[format]) == 0) {
+            files.format = (enum page_format)format;
+            is_known = true;
+        }
+    if (!is_known || strlen(files.path) + strlen(run->folder) > PATH_TEXT_MAX - 40) {
+        err_set(err, STATUS_INPUT, files.path, "labels are drawn as PDF, SVG or PNG, by the ending of the file");
+        return err_hint(err, "for example --out labels.pdf; - writes a PDF to standard output");
+    }
+    *out = files;
+    return STATUS_OK;
+}
+
+static enum status refuse_existing(struct run *run, const struct label_files *files, struct err *err)
+{
+    char path[PATH_TEXT_MAX];
+    struct stat there;
+    for (size_t page = 0; page < files->count; page++) {
+        page_path(run, files, page, false, path);
+        if (stat(path, &there) != 0 || (run_option(run, "sure") && S_ISREG(there.st_mode)))
+            continue;
+        err_set(err, STATUS_EXISTS, path, "this file is there already; it may hold labels that are not printed yet");
+        return err_hint(err, "type another --out, or add --sure to write over it");
+    }
+    return STATUS_OK;
+}
+
+static enum status write_page(const char *path, const struct bytes *bytes, struct err *err)
+{
+    FILE *file = fopen(path, "wb");
+    if (!file)
+        return err_set(err, STATUS_SYSTEM, path, "could not be made: %s", strerror(errno));
+    const bool is_written = fwrite(bytes->data, 1, bytes->len, file) == bytes->len && fflush(file) == 0;
+    if (fclose(file) != 0 || !is_written)
+        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
+    return STATUS_OK;
+}
+
+enum status label_files_write(struct run *run, const struct label_files *files, struct err *err)
+{
+    char path[PATH_TEXT_MAX];
+    if (strcmp(files->path, "-") == 0)
+        return STATUS_OK;
+    TRY(refuse_existing(run, files, err));
+    for (size_t page = 0; page < files->count; page++) {
+        page_path(run, files, page, true, path);
+        const enum status status = write_page(path, &files->pages[page].bytes, err);
+        if (status != STATUS_OK) {
+            label_files_drop(run, files);
+            return status;
+        }
+    }
+    return STATUS_OK;
+}
+
+void label_files_drop(const struct run *run, const struct label_files *files)
+{
+    char path[PATH_TEXT_MAX];
+    for (size_t page = 0; strcmp(files->path, "-") != 0 && page < files->count; page++) {
+        page_path(run, files, page, true, path);
+        (void)unlink(path);
+    }
+}
+
+enum status label_files_keep(struct run *run, const struct label_files *files, struct err *err)
+{
+    char from[PATH_TEXT_MAX];
+    char to[PATH_TEXT_MAX];
+    if (strcmp(files->path, "-") == 0) {
+        const struct bytes *bytes = &files->pages[0].bytes;
+        return fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len
+                   ? STATUS_OK
+                   : err_set(err, STATUS_SYSTEM, "output", "could not be written");
+    }
+    for (size_t page = 0; page < files->count; page++) {
+        page_path(run, files, page, true, from);
+        page_path(run, files, page, false, to);
+        if (rename(from, to) != 0) {
+            err_set(err, STATUS_SYSTEM, to, "could not be moved to its place: %s", strerror(errno));
+            return err_hint(err, "the printing is recorded; the page is in %s", from);
+        }
+    }
+    if (files->count > 1)
+        (void)fprintf(run->out, "%zu pages: %.*s-1%s and so on\n", files->count,
+                      (int)(strrchr(files->path, '.') - files->path), files->path, strrchr(files->path, '.'));
+    else
+        (void)fprintf(run->out, "page: %s\n", files->path);
+    return STATUS_OK;
+}
