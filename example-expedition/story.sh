@@ -36,6 +36,11 @@ refused() {
     echo "[exit $code]"
 }
 
+# What a scanner reads off a label of a thing: name, copy.
+scanned() {
+    "$program" label list "$1" --every --json 2>/dev/null | grep "\"copy\":$2," | sed 's/.*"symbol":"//; s/".*//'
+}
+
 act() { printf '\n# %s\n' "$*"; }
 at() { export CORETALLY_CLOCK=$1; }
 
@@ -100,6 +105,14 @@ coretally section amend U0012A-2H-3 --whole-rounds '140,150,pore water,Okonjo' -
     --reason "taken at the core table before splitting"
 coretally section amend U0012A-3H-5 --liner 1.56 --voids '60,66,yes' --reason "void pushed shut before cutting"
 
+act "labels for everything that has arrived: a page a label, for the label printer; strips for the halves of a core"
+mkdir labels
+table
+at 2026-03-01T17:30:00Z
+coretally label print --new --what core --layout large --out labels/1-march-cores.pdf
+coretally label print --new --what section --layout strip --out labels/1-march-sections.pdf
+refused coretally label print U0012A-4H
+
 act "2 March: samples"
 cutting
 at 2026-03-02T03:10:00Z
@@ -113,6 +126,12 @@ refused coretally sample add 'U0012A-2H-3W, 142-144 cm' --purpose isotopes
 refused coretally sample add 'U0012A-3H-CCW, 6-8 cm'
 refused coretally sample add U0012A-2H-3W,160-162
 
+act "the samples of the day on a sheet, of which four labels are used up; a proof of the small ones first"
+at 2026-03-02T11:00:00Z
+coretally label print 'U0012A-2H-3W, 45-47 cm' --proof --out labels/proof.png
+coretally label print U0012A --new --layout a4 --start 5 --out labels/2-march-samples.pdf
+coretally label print --new
+
 act "3 March: a depth was misread, and a sample was written down for the wrong core"
 bridge
 at 2026-03-03T09:00:00Z
@@ -123,6 +142,8 @@ at 2026-03-03T09:30:00Z
 coretally sample add U0012A-5H-2W,10-12 --volume 10 --purpose isotopes
 coretally sample withdraw U0012A-5H-2W,10-12 --reason "taken from 6X, written down for 5H"
 coretally sample add U0012A-6X-2W,10-12 --volume 10 --purpose isotopes
+
+coretally label print --new --layout small --out labels/3-march-sample.png
 
 act "5 March: hole B comes in from three tables"
 bridge
@@ -136,6 +157,9 @@ coretally import cores from-hole-b/cores.csv --map from-hole-b/cores.map
 coretally import sections from-hole-b/sections.csv --map from-hole-b/sections.map
 coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
 coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
+
+coretally label print U0012B --new --what sample --layout letter --out labels/5-march-hole-b.pdf
+coretally label print 'U0012B-2H-6W,148-150' --layout small --out labels/vial.svg
 
 act "what the registry knows now"
 coretally expedition show
@@ -180,6 +204,9 @@ coretally bag add U0013A '2026-03-09 19:40' '2026-03-09 19:50' --lithology "sand
 coretally bag add U0013A '2026-03-09 19:45' --kind gas --remark "flowline trap"
 coretally lag schedule U0013A --count 5
 
+act "tags for the wet bags, with a Data Matrix"
+coretally label print U0013A --new --layout bag --out labels/9-march-bags.pdf
+
 act "a lag check with carbide: shown with and without, then recorded"
 coretally check add U0013A '2026-03-09 21:00' '2026-03-09 23:53' --tracer carbide --dry-run
 coretally check add U0013A '2026-03-09 21:00' '2026-03-09 23:53' --tracer carbide
@@ -212,6 +239,14 @@ coretally correction add U0012A tally +9.62 --top 3060 --reason "joint 306 missi
     --evidence "tally sheet 7" --evidence-file corrections/tally-sheet-7.csv
 refused coretally correction add U0012A tally +9.6 --top 3060 --reason "joint 306 missing, as the core table heard it"
 
+act "labels that no longer show their depth: listed, then printed anew; the samples first"
+cutting
+at 2026-03-14T10:00:00Z
+coretally label list U0012A --stale
+coretally label print U0012A --stale --what sample --layout a4 --out labels/14-march-samples.pdf
+coretally label list U0012A-6X --every
+bridge
+
 act "the seafloor of hole A, seen by camera; tide is known, but not when the wash core came up"
 at 2026-03-14T11:20:00Z
 coretally correction add U0012A seafloor 3021.9 --seafloor-by camera --seafloor-at 2026-02-28T21:00:00Z \
@@ -229,6 +264,11 @@ coretally explain 'U0012A-6X-2W, 10-12 cm'
 coretally explain 'U0012A-3H-6W, 100-102 cm' --scale CCSF-D
 coretally convert U0012B 14.2 --from CSF-A --to CCSF
 refused coretally convert U0012B 14.2 --to CCSF
+
+act "on shore a vial of 14 March and a section of 1 March are scanned; then one is typed, with a slip of the pen, and in part"
+coretally trace "$(scanned 'U0012A-6X-2W,10-12' 1)"
+refused coretally trace "$(scanned 'U0012A-6X-2W,10-12' 2 | sed 's/10-12/10-21/')"
+coretally trace U0012A-6X-2,10
 
 act "what a label of 5 March said, and what is known now"
 coretally depth --scale CSF-A 'U0012A-6X-2W, 10-12 cm' --as-of 2026-03-05

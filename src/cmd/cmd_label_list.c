@@ -21,6 +21,7 @@ static enum status add_label(struct run *run, const struct things *things, const
 {
     struct label_now now;
     char printed[INSTANT_TEXT_MAX];
+    char symbol[SYMBOL_TEXT_MAX];
     char copy[16];
     char state[LABEL_STATE_DIGITS + 1];
     TRY(label_hold(run, things, thing, label, &now, err));
@@ -41,11 +42,12 @@ static enum status add_label(struct run *run, const struct things *things, const
     (void)snprintf(copy, sizeof copy, "%d", label->copy == 0 ? 1 : (int)label->copy);
     (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
     instant_format(label->printed, printed);
+    label_symbol(label, symbol);
     const char *cells[] = {
         label->name, copy,       printed,       label->scale,
         um[0].text,  um[1].text, um[2].text,    um[3].text,
         um[4].text,  state,      label->layout, label == thing->label ? freshness_words[now.freshness] : "earlier copy",
-        now.why};
+        now.why,     symbol};
     return sheet_add(listing->sheet, cells, err);
 }
 
@@ -74,12 +76,14 @@ static enum status run_label_list(struct run *run, struct err *err)
                                      {"scale", NULL, false},  {"top", unit, true},        {"bottom", unit, true},
                                      {"top now", unit, true}, {"bottom now", unit, true}, {"moved", unit, true},
                                      {"state", NULL, false},  {"layout", NULL, false},    {"is", NULL, false},
-                                     {"note", NULL, false}};
+                                     {"note", NULL, false},   {"symbol", NULL, false}};
     struct sheet sheet;
     struct listing listing = {
         .is_stale = run_option(run, "stale") != NULL, .is_every = run_option(run, "every") != NULL, .sheet = &sheet};
     TRY(run_open(run, STORE_READ, err));
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    const size_t count = sizeof columns / sizeof columns[0];
+    sheet_init(&sheet, run->arena, columns,
+               run->format == SHEET_PEOPLE ? count - 1 : count); /* symbols: for programs */
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
         struct label_scope scope;
         TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, &scope, err));

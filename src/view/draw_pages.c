@@ -4,8 +4,6 @@
 #include <assert.h>
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
-#include <fontconfig/fontconfig.h>
-#include <fontconfig/fontconfig.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -55,7 +53,8 @@ static enum status cairo_told(cairo_status_t status, struct err *err)
 }
 
 /* Fonts as the machine has them, letters placed at any fraction of a dot so that a text is as wide at every
- * resolution. */
+ * resolution. What fontconfig keeps after that stays to the end: asked to clean up (FcFini) while threads of pango
+ * still read in it, it ends the program. */
 static void drawing_open(struct drawing *drawing)
 {
     cairo_font_options_t *options = cairo_font_options_create();
@@ -82,7 +81,6 @@ static void drawing_close(struct drawing *drawing)
     g_object_unref(drawing->canvas.pango);
     g_object_unref(drawing->context);
     g_object_unref(drawing->fonts);
-    FcFini();
 }
 
 /* Labels on page `page`, the first of which has the number *at. */
