@@ -4,8 +4,6 @@
 #include <assert.h>
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
-#include <fontconfig/fontconfig.h>
-#include <fontconfig/fontconfig.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -55,7 +53,8 @@ static enum status cairo_told(cairo_status_t status, struct err *err)
 }
 
 /* Fonts as the machine has them, letters placed at any fraction of a dot so that a text is as wide at every
- * resolution. */
+ * resolution. What fontconfig keeps after that stays to the end: asked to clean up (FcFini) while threads of pango
+ * still read in it, it ends the program. */
 static void drawing_open(struct drawing *drawing)
 {
     cairo_font_options_t *options = cairo_font_options_create();
@@ -82,7 +81,6 @@ static void drawing_close(struct drawing *drawing)
     g_object_unref(drawing->canvas.pango);
     g_object_unref(drawing->context);
     g_object_unref(drawing->fonts);
-    FcFini();
 }
 
 /* Labels on page `page`, the first of which has the number *at. */
@@ -143,6 +141,20 @@ static enum status pdf_draw(struct drawing *drawing, size_t pages, struct err *e
     return file_end(drawing, &text, err);
 }
 
+/* Cairo numbers surfaces through the life of the program and puts the number into the file, where nothing refers to it.
+ * Without it equal jobs are equal files. */
+static void surface_number_drop(struct text *text)
+{
+    static const char mark[] = "id=\"surface";
+    char *at = text->data ? strstr(text->data, mark) : NULL;
+    for (; at; at = strstr(at, mark)) {
+        at += sizeof mark - 1;
+        const size_t digits = strspn(at, "0123456789");
+        memmove(at, at + digits, strlen(at + digits) + 1);
+        text->len -= digits;
+    }
+}
+
 static enum status svg_draw(struct drawing *drawing, size_t page, size_t *at, struct err *err)
 {
     struct text text;
@@ -153,6 +165,7 @@ static enum status svg_draw(struct drawing *drawing, size_t page, size_t *at, st
     TRY(page_draw(drawing, surface, page, at, err));
     cairo_surface_finish(surface);
     TRY(cairo_told(cairo_surface_status(surface), err));
+    surface_number_drop(&text);
     return file_end(drawing, &text, err);
 }
 
