@@ -141,6 +141,20 @@ static enum status pdf_draw(struct drawing *drawing, size_t pages, struct err *e
     return file_end(drawing, &text, err);
 }
 
+/* Cairo numbers surfaces through the life of the program and puts the number into the file, where nothing refers to it.
+ * Without it equal jobs are equal files. */
+static void surface_number_drop(struct text *text)
+{
+    static const char mark[] = "id=\"surface";
+    char *at = text->data ? strstr(text->data, mark) : NULL;
+    for (; at; at = strstr(at, mark)) {
+        at += sizeof mark - 1;
+        const size_t digits = strspn(at, "0123456789");
+        memmove(at, at + digits, strlen(at + digits) + 1);
+        text->len -= digits;
+    }
+}
+
 static enum status svg_draw(struct drawing *drawing, size_t page, size_t *at, struct err *err)
 {
     struct text text;
@@ -151,6 +165,7 @@ static enum status svg_draw(struct drawing *drawing, size_t page, size_t *at, st
     TRY(page_draw(drawing, surface, page, at, err));
     cairo_surface_finish(surface);
     TRY(cairo_told(cairo_surface_status(surface), err));
+    surface_number_drop(&text);
     return file_end(drawing, &text, err);
 }
 

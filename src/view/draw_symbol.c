@@ -3,6 +3,7 @@
  * on pages of dots as whole dots. */
 #include "draw_canvas.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 #include <zint.h>
@@ -125,6 +126,7 @@ enum status symbol_draw(const struct canvas *canvas, const struct layout_symbol 
     for (int level = is_qr ? 3 : 1; level >= 1; level--) {
         CLEANUP(symbol_free_at) struct zint_symbol *made = NULL;
         TRY(encode(symbol, text, level, &made, err));
+        assert(made);
         fit = fit_make(canvas, symbol, made->width + 2 * quiet);
         if (fit_is_fine(canvas, &fit)) {
             modules_draw(canvas, symbol, made, &fit, quiet);
@@ -134,7 +136,7 @@ enum status symbol_draw(const struct canvas *canvas, const struct layout_symbol 
     }
     err_set(
         err, STATUS_INPUT, text,
-        "its %s has %d modules a side with its quiet zone; in %.1f mm%s each would be %.2f mm wide (at least %.2f mm)",
+        "its %s has %d modules a side with its quiet zone; in %.1f mm%s each would be %.3f mm wide (at least %.2f mm)",
         is_qr ? "QR code" : "Data Matrix", fit.modules, (double)symbol->box.width_um / 1000,
         canvas->dpi > 0 ? " of whole dots" : "", fit.module_mm, MODULE_LEAST_MM);
     return err_hint(err, "a symbol %.1f mm wide would do: take a larger layout, or change line %zu of this one",

@@ -55,5 +55,6 @@ enum status label_pages_draw(const struct label_job *job, struct arena *arena, s
     const struct label_module *module = NULL;
     TRY(job_check(job, err));
     TRY(module_open(&module, err));
+    assert(module);
     return module->draw(job, arena, out, count, err);
 }

@@ -72,10 +72,10 @@ const struct layout_text layout_texts[] = {
      "text = {purpose} {requester} | 4 x 34.2 x 93 | 8 cut\n"
      "text = {taken} | 4 x 38.2 x 93 | 7\n"
      "text = {hazard} | 4 x 41.2 x 93 | 14 bold centre\n"},
-    {"bag", "a tag of 80 x 50 mm for a wet bag, with a Data Matrix and room for a tie",
+    {"bag", "a tag of 80 x 50 mm for a wet bag, with room for a tie",
      "# a tag tied to a wet bag; the first 12 mm are left for the hole of the tie; lengths in mm\n"
      "label = 80 x 50\n"
-     "symbol = matrix | 12 x 2 | 24\n"
+     "symbol = qr | 11 x 1 | 26\n"
      "text = {name} | 37 x 2 x 41 x 11 | 14 bold\n"
      "text = {depth} | 37 x 13.5 x 41 | 12 bold\n"
      "text = {scale} | 37 x 18.8 x 20 | 12 bold\n"
@@ -84,6 +84,16 @@ const struct layout_text layout_texts[] = {
      "text = {taken} | 12 x 27.5 x 66 | 9 bold\n"
      "text = {expedition} {title} | 12 x 32.5 x 66 | 7 cut\n"
      "text = {hazard} | 12 x 37 x 66 x 11 | 18 bold centre\n"},
+    {"vial", "a label of 40 x 18 mm for a vial, with a Data Matrix, which is smaller",
+     "# one small label a page, for a label printer; lengths in mm\n"
+     "label = 40 x 18\n"
+     "symbol = matrix | 0.3 x 0.3 | 14.4\n"
+     "text = {name} | 15 x 0.3 x 24.7 x 5.5 | 6.5 bold\n"
+     "text = {depth} | 15 x 5.9 x 24.7 | 6 bold\n"
+     "text = {scale} | 15 x 8.5 x 10 | 6 bold\n"
+     "text = check {check} {copy} | 25 x 8.5 x 14.7 | 6 right\n"
+     "text = {what} {half} | 15 x 11.2 x 24.7 | 5\n"
+     "text = {hazard} | 0.5 x 14.8 x 39 | 7 bold centre\n"},
     {NULL, NULL, NULL}};
 
 const struct layout_text *layout_text_find(const char *name)

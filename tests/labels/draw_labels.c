@@ -4,7 +4,7 @@
  *     draw_labels LAYOUT FORMAT DPI FOLDER COUNT [proof]
  *
  * writes FOLDER/N.FORMAT for each file and FOLDER/labels.tsv: page, label x y width height, kind and x y width of the
- * symbol (mm), text in the symbol, name, check character, depth, scale.
+ * symbol (mm), text in the symbol, name, check character, depth, scale, hazard, and x y width height of its bar (mm).
  */
 #include <stdio.h>
 #include <stdlib.h>
@@ -96,28 +96,44 @@ static bool make_face(const struct thing *thing, struct texts *texts, struct lab
     return true;
 }
 
-static bool write_list(const struct label_job *job, const char *folder)
+static void write_box(FILE *list, const struct layout_box *box)
+{
+    (void)fprintf(list, "%.4f\t%.4f\t%.4f\t%.4f\t", (double)box->x_um / 1000, (double)box->y_um / 1000,
+                  (double)box->width_um / 1000, (double)box->height_um / 1000);
+}
+
+static void write_row(FILE *list, const struct label_job *job, size_t at)
 {
     static const char *const kinds[] = {[SYMBOL_QR] = "qr", [SYMBOL_MATRIX] = "matrix"};
     const struct layout *layout = job->layout;
+    const size_t place = (job->start - 1 + at) % layout_places(layout);
+    const size_t row = place / (size_t)layout->columns;
+    const size_t column = place % (size_t)layout->columns;
+    const char *const *values = job->faces[at].values;
+    const struct layout_box label = {.x_um = layout->first_x_um + (int64_t)column * layout->step_x_um,
+                                     .y_um = layout->first_y_um + (int64_t)row * layout->step_y_um,
+                                     .width_um = layout->width_um,
+                                     .height_um = layout->height_um};
+    size_t bar = 0;
+    while (!(layout->lines[bar].fields >> LABEL_HAZARD & 1))
+        bar++;
+    (void)fprintf(list, "%zu\t", (job->start - 1 + at) / layout_places(layout) + 1);
+    write_box(list, &label);
+    (void)fprintf(list, "%s\t", kinds[layout->symbols[0].kind]);
+    write_box(list, &layout->symbols[0].box);
+    (void)fprintf(list, "%s\t%s\t%s\t%s\t%s\t%s\t", job->faces[at].symbol, values[LABEL_NAME], values[LABEL_CHECK],
+                  values[LABEL_DEPTH], values[LABEL_SCALE], values[LABEL_HAZARD] ? values[LABEL_HAZARD] : "");
+    write_box(list, &layout->lines[bar].box);
+    (void)fprintf(list, "\n");
+}
+
+static bool write_list(const struct label_job *job, const char *folder)
+{
     char path[4096];
     (void)snprintf(path, sizeof path, "%s/labels.tsv", folder);
     FILE *list = fopen(path, "w");
-    for (size_t at = 0; list && at < job->count; at++) {
-        const size_t place = job->start - 1 + at;
-        const size_t page = place / layout_places(layout);
-        const size_t row = place % layout_places(layout) / (size_t)layout->columns;
-        const size_t column = place % (size_t)layout->columns;
-        const double x = (double)(layout->first_x_um + (int64_t)column * layout->step_x_um) / 1000;
-        const double y = (double)(layout->first_y_um + (int64_t)row * layout->step_y_um) / 1000;
-        const struct layout_box *box = &layout->symbols[0].box;
-        const char *const *values = job->faces[at].values;
-        (void)fprintf(list, "%zu\t%.4f\t%.4f\t%.4f\t%.4f\t%s\t%.4f\t%.4f\t%.4f\t%s\t%s\t%s\t%s\t%s\n", page + 1, x, y,
-                      (double)layout->width_um / 1000, (double)layout->height_um / 1000, kinds[layout->symbols[0].kind],
-                      (double)box->x_um / 1000, (double)box->y_um / 1000, (double)box->width_um / 1000,
-                      job->faces[at].symbol, values[LABEL_NAME], values[LABEL_CHECK], values[LABEL_DEPTH],
-                      values[LABEL_SCALE]);
-    }
+    for (size_t at = 0; list && at < job->count; at++)
+        write_row(list, job, at);
     return list && fclose(list) == 0;
 }
 

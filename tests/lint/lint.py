@@ -23,7 +23,8 @@ FOREIGN = {
     r"(cjson/)?cJSON\.h": r"src/record/decode\.c",
     r"csv\.h": r"src/cmd/.*",
     r"popt\.h": r"src/cmd/.*",
-    r"cairo(/.*)?\.h|zint\.h": r"(?!)",
+    r"cairo(-\w+)?\.h|pango/.*\.h|zint\.h|zlib\.h": r"src/view/draw_\w+\.[ch]",
+    r"dlfcn\.h": r"src/view/label_page\.c",
 }
 C_LIBRARY = set(
     "assert ctype errno fcntl float inttypes limits locale malloc math poll pwd setjmp signal stdalign stdarg stdbool stddef "

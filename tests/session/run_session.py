@@ -40,6 +40,7 @@ def environment(programs, home, scratch):
         "CORETALLY_CLOCK": "2026-03-01T04:12:00Z",
         "ASAN_OPTIONS": os.environ.get("ASAN_OPTIONS", ""),
         "UBSAN_OPTIONS": os.environ.get("UBSAN_OPTIONS", ""),
+        "LSAN_OPTIONS": "suppressions=%s:print_suppressions=0" % (pathlib.Path(__file__).parents[1] / "leaks.supp"),
     }
 
 
