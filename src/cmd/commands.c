@@ -64,6 +64,7 @@
     X(correction_list)                                                                                                 \
     X(correction_show)                                                                                                 \
     X(correction_reach)                                                                                                \
+    X(correction_sign)                                                                                                 \
     X(correction_withdraw)                                                                                             \
     X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \

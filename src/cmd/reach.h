@@ -24,6 +24,20 @@ MUST_CHECK enum status reach_show(struct run *run, const struct target *target, 
                                   struct err *err);
 extern const struct option reach_options[];
 
+/* The same found, not told: the hole first, then its sidetracks. */
+struct reach_part {
+    char hole[HOLE_TEXT_MAX];
+    struct reach reach;
+};
+MUST_CHECK enum status reach_holes(struct run *run, const struct target *target, const struct hole *without,
+                                   const struct hole *with, enum correction_kind kind, struct reach_part **out,
+                                   size_t *count, struct err *err);
+
+/* Mean shift of what moved, to the micrometre; LENGTH_NONE for nothing. */
+int64_t reach_mean(const struct reach_count *count);
+/* A shift with its sign: "+9.620" for people, "9.620" for programs; "" for LENGTH_NONE. */
+struct length_text reach_signed(const struct run *run, int64_t um);
+
 /* The report of something that moves bags alone. */
 MUST_CHECK enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err);
 

@@ -124,6 +124,7 @@ static enum status tell_commit(git_commit *commit, struct arena *arena, struct c
     (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
+    TRY(arena_copy(arena, who->email, strlen(who->email), &told.mail, err));
     TRY(read_trailer(message, "Station", arena, &told.station, err));
     TRY(read_trailer(message, "Reason", arena, &told.reason, err));
     told.when =

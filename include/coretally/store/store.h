@@ -66,6 +66,7 @@ struct commit {
     char id[COMMIT_ID_MAX];
     const char *line;
     const char *author;
+    const char *mail;
     const char *station; /* NULL when the commit has no station */
     const char *reason;  /* NULL when none was given */
     struct instant when;
@@ -97,6 +98,9 @@ MUST_CHECK enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], s
 
 /* Commit that every read of this store answers from. */
 const char *store_state(const struct store *store);
+
+/* The id that git has of a file, or of a folder with all that is in it, at the state; "" where there is nothing. */
+MUST_CHECK enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err);
 
 /* Bytes of a file at the state; data NULL when there is none. */
 MUST_CHECK enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out,
