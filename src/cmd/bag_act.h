@@ -3,6 +3,7 @@
 #ifndef CORETALLY_CMD_BAG_ACT_H
 #define CORETALLY_CMD_BAG_ACT_H
 
+#include "coretally/domain/depth.h"
 #include "lag_depth.h"
 
 /* A bag's place in the registry. */
@@ -32,6 +33,9 @@ MUST_CHECK enum status bag_hundreds(struct run *run, const char *hole, enum bag_
 /* Its depth through the log; hole is open. */
 MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                                  struct lag_depth *out, struct err *err);
+
+/* Top and bottom of that on a drilled scale (DRF and DSF are MRF and MSF); ends[0] has the method and why. */
+void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[2]);
 
 /* key: const int32_t *, the number */
 const void *pick_bag(const void *set, const void *key);

@@ -69,6 +69,7 @@
     X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \
     X(trace)                                                                                                           \
+    X(history)                                                                                                         \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \

@@ -116,7 +116,7 @@ static enum status read_trailer(const char *message, const char *key, struct are
     return STATUS_OK;
 }
 
-static enum status tell_commit(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
+enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
 {
     struct commit told = {0};
     const char *message = git_commit_message(commit);
@@ -146,7 +146,7 @@ enum status store_commit(struct store *store, const char *id, struct arena *aren
         git_object_free(object);
         return err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
     }
-    const enum status status = tell_commit((git_commit *)object, arena, out, err);
+    const enum status status = commit_tell((git_commit *)object, arena, out, err);
     git_object_free(object);
     return status;
 }
@@ -234,7 +234,7 @@ enum status history_next(struct history *history, struct arena *arena, struct co
     }
     struct bytes found = {0};
     struct commit told = {0};
-    enum status status = tell_commit(history->commit, arena, &told, err);
+    enum status status = commit_tell(history->commit, arena, &told, err);
     if (status == STATUS_OK && !history->absent) {
         CLEANUP(blob_free_at) git_blob *blob = NULL;
         if (git_blob_lookup(&blob, history->store->repo, &history->id) != 0)
