@@ -70,6 +70,7 @@
     X(depth)                                                                                                           \
     X(trace)                                                                                                           \
     X(history)                                                                                                         \
+    X(compare)                                                                                                         \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \
