@@ -127,3 +127,15 @@ const char *bag_scale_word(enum scale scale)
 {
     return scale == SCALE_DRF ? "MRF" : scale == SCALE_DSF ? "MSF" : scale_words[scale];
 }
+
+void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[2])
+{
+    const int64_t mrf_um[] = {bag->top_um, bag->bottom_um};
+    const int64_t cut_us[] = {bag->first.cut_us, bag->last.cut_us};
+    for (size_t end = 0; end < 2; end++) {
+        ends[end] = (struct depth){.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE, .why = bag->why};
+        if (mrf_um[end] != LENGTH_NONE)
+            ends[end] =
+                drilled_from_drf(hole, mrf_um[end], (struct instant){.utc_us = cut_us[end], .known = true}, scale);
+    }
+}

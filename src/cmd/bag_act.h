@@ -3,6 +3,7 @@
 #ifndef CORETALLY_CMD_BAG_ACT_H
 #define CORETALLY_CMD_BAG_ACT_H
 
+#include "coretally/domain/depth.h"
 #include "lag_depth.h"
 
 /* A bag's place in the registry. */
@@ -40,6 +41,9 @@ void bag_on_scale(const struct hole *hole, const struct lag_depth *depth, enum s
 
 /* How people call the scale of what comes over the shaker: MRF for DRF, MSF for DSF. */
 const char *bag_scale_word(enum scale scale);
+
+/* Top and bottom of that on a drilled scale (DRF and DSF are MRF and MSF); ends[0] has the method and why. */
+void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[2]);
 
 /* key: const int32_t *, the number */
 const void *pick_bag(const void *set, const void *key);

@@ -4,118 +4,46 @@
 #include <string.h>
 
 #include "coretally/domain/rule.h"
-#include "correction_act.h"
+#include "correction_rows.h"
 #include "correction_text.h"
 #include "numbered.h"
 #include "reach.h"
 #include "show.h"
+#include "signed.h"
 
-/* The correction that the second argument numbers. */
-static enum status find_correction(struct run *run, struct draft *draft, struct correction **out, struct err *err)
-{
-    struct correction wanted;
-    record_init(&correction_table, &wanted);
-    TRY(draft_open(run, run->args[0], draft, err));
-    TRY(run_set(run, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
-    for (size_t at = 0; at < draft->count; at++)
-        if (draft->all[at].number == wanted.number) {
-            *out = &draft->all[at];
-            return STATUS_OK;
-        }
-    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no correction of this number", draft->target.hole_name);
-    return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
-}
-
-/* The one that took its place; where that is withdrawn, the one that took its own. NULL: it is in force, or withdrawn.
- */
-static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
-{
-    if (draft_in_force(draft, it->number))
-        return NULL;
-    const struct correction *successor = NULL;
-    for (size_t at = draft->count; at-- > 0;) {
-        char number[16];
-        (void)snprintf(number, sizeof number, "%d", (int)(successor ? successor : it)->number);
-        if (!sample_list_has(draft->all[at].supersedes, number))
-            continue;
-        successor = &draft->all[at];
-        if (!successor->withdrawn)
-            return successor;
-        at = draft->count; /* withdrawn itself: whoever took its place */
-    }
-    return successor;
-}
-
-static enum status state_text(struct run *run, const struct draft *draft, const struct correction *it, const char **out,
-                              struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    const struct correction *successor = find_successor(draft, it);
-    text_init(&text, run->arena);
-    if (it->withdrawn)
-        text_addf(&text, "withdrawn: %s", it->withdrawn);
-    else if (successor)
-        text_addf(&text, "superseded by %d", (int)successor->number);
-    else
-        text_add(&text, "in force");
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-static enum status add_row(struct run *run, const struct draft *draft, const struct correction *it, struct sheet *sheet,
-                           struct err *err)
-{
-    void (*const parts[])(const struct correction *, struct text *) = {correction_add_amount, correction_add_range,
-                                                                       correction_add_why};
-    const char *words[3] = {NULL, NULL, NULL};
-    const char *state = NULL;
-    char number[16];
-    char path[REGISTRY_PATH_MAX];
-    char id[16];
-    struct commit commit = {0};
-    for (size_t at = 0; at < 3; at++) {
-        struct text text;
-        struct bytes bytes;
-        text_init(&text, run->arena);
-        parts[at](it, &text);
-        TRY(text_done(&text, &bytes, err));
-        words[at] = bytes.data;
-    }
-    TRY(state_text(run, draft, it, &state, err));
-    correction_path(draft->target.hole_name, it->number, path);
-    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
-    (void)snprintf(number, sizeof number, "%d", (int)it->number);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
-    const char *cells[] = {number, correction_words[it->kind], words[0], words[1], state, id, commit.author, words[2]};
-    return sheet_add(sheet, cells, err);
-}
+static const struct option list_options[] = {
+    {"reach", NULL, "what each one in force moves, and its evidence, in columns of their own"},
+    {"unsigned", NULL, "only those in force that nobody has signed as they are"},
+    {0},
+};
 
 static enum status run_correction_list(struct run *run, struct err *err)
 {
-    static const struct column columns[] = {{"number", NULL, true},  {"what", NULL, false},  {"amount", NULL, false},
-                                            {"covers", NULL, false}, {"state", NULL, false}, {"commit", NULL, false},
-                                            {"by", NULL, false},     {"reason", NULL, false}};
+    const struct correction_asked asked = {.with_reach = run_option(run, "reach") != NULL,
+                                           .unsigned_only = run_option(run, "unsigned") != NULL};
+    struct column columns[CORRECTION_COLUMNS_MAX];
     struct draft draft = {0};
     struct sheet sheet;
+    size_t waiting = 0;
     TRY(run_open(run, STORE_READ, err));
     TRY(draft_open(run, run->args[0], &draft, err));
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    for (size_t at = 0; at < draft.count; at++)
-        TRY(add_row(run, &draft, &draft.all[at], &sheet, err));
+    sheet_init(&sheet, run->arena, columns, correction_columns(run, &asked, columns));
+    TRY(correction_rows_add(run, &draft, &asked, &sheet, &waiting, err));
     if (!draft.count)
         (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n",
                       draft.target.hole_name);
+    else if (asked.unsigned_only && !waiting)
+        (void)fprintf(run->talk, "none waits for a signature\n");
     return run_print_sheet(run, &sheet, err);
 }
 
 const struct command correction_list_command = {
     .words = "correction list",
     .arguments = "HOLE",
-    .purpose = "the corrections of a hole: what, by how much, over what, by whom and why; in force or not",
+    .purpose = "the corrections of a hole: what, by how much, over what, by whom and why, who signed; in force or not",
     .example = "correction list U0012A",
     .use = USE_READING,
+    .options = list_options,
     .least = 1,
     .most = 1,
     .run = run_correction_list,
@@ -128,14 +56,18 @@ static enum status run_correction_show(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     char name[64];
     const char *state = NULL;
+    const char *who = NULL;
+    size_t standing = 0;
     TRY(run_open(run, STORE_READ, err));
-    TRY(find_correction(run, &draft, &it, err));
+    TRY(correction_find(run, &draft, &it, err));
     correction_path(draft.target.hole_name, it->number, path);
     if (run_option(run, "history"))
         return show_history(run, path, &correction_table, pick_whole, NULL, &correction_table, err);
-    TRY(state_text(run, &draft, it, &state, err));
+    TRY(correction_state(run, &draft, it, &state, err));
+    TRY(signed_text(run, it, &who, &standing, err));
     (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, draft.target.hole_name);
-    TRY(show_record(run, name, path, &correction_table, pick_whole, NULL, &correction_table, it, NULL, 0, err));
+    const struct extra_words by = {"signed", "who stands by it beside the one who recorded it", who};
+    TRY(show_record_words(run, name, path, &correction_table, it, &by, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, draft.target.hole_name,
                       (int)it->number);
@@ -162,16 +94,13 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     struct reach reach;
     const char *state = NULL;
     TRY(run_open(run, STORE_READ, err));
-    TRY(find_correction(run, &draft, &it, err));
-    TRY(state_text(run, &draft, it, &state, err));
+    TRY(correction_find(run, &draft, &it, err));
+    TRY(correction_state(run, &draft, it, &state, err));
     if (strcmp(state, "in force") != 0)
         (void)fprintf(run->talk,
                       "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks of an earlier one\n",
                       state);
-    const char *withdrawn = it->withdrawn;
-    it->withdrawn = "left out";
-    TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &without, err));
-    it->withdrawn = withdrawn;
+    TRY(correction_without(run, &draft, it, &without, err));
     TRY(reach_show(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
@@ -219,7 +148,7 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(find_correction(run, &draft, &it, err));
+    TRY(correction_find(run, &draft, &it, err));
     if (it->withdrawn) {
         (void)fprintf(run->out, "already withdrawn: correction %s (%s)\n", run->args[1], it->withdrawn);
         return STATUS_OK;
@@ -270,7 +199,7 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     char hash[HASH_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(find_correction(run, &draft, &it, err));
+    TRY(correction_find(run, &draft, &it, err));
     assert(it);
     if (!it->evidence_file)
         return err_set(err, STATUS_UNKNOWN, run->args[1], "no file is attached to this correction");

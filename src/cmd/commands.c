@@ -64,6 +64,7 @@
     X(correction_list)                                                                                                 \
     X(correction_show)                                                                                                 \
     X(correction_reach)                                                                                                \
+    X(correction_sign)                                                                                                 \
     X(correction_withdraw)                                                                                             \
     X(correction_evidence)                                                                                             \
     X(depth)                                                                                                           \
@@ -71,6 +72,8 @@
     X(label_list)                                                                                                      \
     X(label_layout)                                                                                                    \
     X(trace)                                                                                                           \
+    X(history)                                                                                                         \
+    X(compare)                                                                                                         \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \

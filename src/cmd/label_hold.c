@@ -162,6 +162,6 @@ void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[
     else if (top_um == bottom_um)
         (void)snprintf(out, LABEL_DEPTH_MAX, "%s", length_text(top_um, UNIT_M, decimals).text);
     else
-        (void)snprintf(out, LABEL_DEPTH_MAX, "%s-%s", length_text(top_um, UNIT_M, decimals).text,
-                       length_text(bottom_um, UNIT_M, decimals).text);
+        (void)snprintf(out, LABEL_DEPTH_MAX, "%s%s%s", length_text(top_um, UNIT_M, decimals).text,
+                       top_um < 0 || bottom_um < 0 ? " to " : "-", length_text(bottom_um, UNIT_M, decimals).text);
 }

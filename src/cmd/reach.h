@@ -29,6 +29,20 @@ extern const struct option reach_options[];
 MUST_CHECK enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
                                         struct reach *reach, struct err *err);
 
+/* The same found, not told: the hole first, then its sidetracks. */
+struct reach_part {
+    char hole[HOLE_TEXT_MAX];
+    struct reach reach;
+};
+MUST_CHECK enum status reach_holes(struct run *run, const struct target *target, const struct hole *without,
+                                   const struct hole *with, enum correction_kind kind, struct reach_part **out,
+                                   size_t *count, struct err *err);
+
+/* Mean shift of what moved, to the micrometre; LENGTH_NONE for nothing. */
+int64_t reach_mean(const struct reach_count *count);
+/* A shift with its sign: "+9.620" for people, "9.620" for programs; "" for LENGTH_NONE. */
+struct length_text reach_signed(const struct run *run, int64_t um);
+
 /* The report of something that moves bags alone. */
 MUST_CHECK enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err);
 

@@ -5,13 +5,19 @@
 #include "reach.h"
 #include "span.h"
 
-static struct length_text signed_text(const struct run *run, int64_t um)
+struct length_text reach_signed(const struct run *run, int64_t um)
 {
     struct length_text out = run_length(run, um, 3);
     struct length_text with_sign;
     (void)snprintf(with_sign.text, sizeof with_sign.text, "%s%.38s", um > 0 && run->format == SHEET_PEOPLE ? "+" : "",
                    out.text);
     return with_sign;
+}
+
+int64_t reach_mean(const struct reach_count *count)
+{
+    const double mean_um = count->sum_m / (double)count->moved * 1e6;
+    return count->moved ? (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)) : LENGTH_NONE;
 }
 
 static enum status add_count(struct run *run, const char *hole, const struct reach *reach, enum reach_item item,
@@ -24,10 +30,9 @@ static enum status add_count(struct run *run, const char *hole, const struct rea
     (void)snprintf(counts[1], sizeof counts[1], "%zu", it->lost);
     (void)snprintf(counts[2], sizeof counts[2], "%zu", it->found);
     if (it->moved) {
-        const double mean_um = it->sum_m / (double)it->moved * 1e6;
-        shifts[0] = signed_text(run, it->least_um);
-        shifts[1] = signed_text(run, it->greatest_um);
-        shifts[2] = signed_text(run, (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)));
+        shifts[0] = reach_signed(run, it->least_um);
+        shifts[1] = reach_signed(run, it->greatest_um);
+        shifts[2] = reach_signed(run, reach_mean(it));
     }
     const char *scale = item == REACH_BAGS && reach->scale != SCALE_TVD ? "MSF" : scale_words[reach->scale];
     const char *cells[] = {hole,           reach_words[item], scale,     counts[0], shifts[0].text,
@@ -99,7 +104,7 @@ static void say_name(struct run *run, const char *name, const struct depth *befo
     (void)fprintf(out, " -> %s %s %s", after->um == LENGTH_NONE ? "n/a" : run_length(run, after->um, 3).text,
                   run_unit(run), scale_words[scale]);
     if (before->um != LENGTH_NONE && after->um != LENGTH_NONE)
-        (void)fprintf(out, " (%s)", signed_text(run, after->um - before->um).text);
+        (void)fprintf(out, " (%s)", reach_signed(run, after->um - before->um).text);
     (void)fprintf(out, "\n");
 }
 
@@ -171,6 +176,40 @@ static enum status add_sidetracks(struct run *run, struct pair **pairs, size_t *
 
 enum { PAIRS_MAX = 64 };
 
+/* The hole and, where a correction of this kind moves them, what hangs on it; each with its reach. */
+static enum status find_pairs(struct run *run, const struct pair *first, enum correction_kind kind, struct sheet *each,
+                              struct pair **out, size_t *count, struct err *err)
+{
+    struct pair *pairs = NULL;
+    size_t room = PAIRS_MAX;
+    TRY(arena_take(run->arena, room, sizeof *pairs, &pairs, err));
+    pairs[0] = *first;
+    *count = 1;
+    if (reach_of_kind(kind).has_bags) /* what moves the pipe, the seafloor or the way of the hole */
+        TRY(add_sidetracks(run, &pairs, count, &room, err));
+    for (size_t at = 0; at < *count; at++)
+        TRY(reach_find(run, &pairs[at].target, &pairs[at].without, &pairs[at].with, kind, each, &pairs[at].reach, err));
+    *out = pairs;
+    return STATUS_OK;
+}
+
+enum status reach_holes(struct run *run, const struct target *target, const struct hole *without,
+                        const struct hole *with, enum correction_kind kind, struct reach_part **out, size_t *count,
+                        struct err *err)
+{
+    const struct pair first = {.target = *target, .without = *without, .with = *with};
+    struct pair *pairs = NULL;
+    struct reach_part *parts = NULL;
+    TRY(find_pairs(run, &first, kind, NULL, &pairs, count, err));
+    TRY(arena_take(run->arena, *count, sizeof *parts, &parts, err));
+    for (size_t at = 0; at < *count; at++) {
+        (void)snprintf(parts[at].hole, sizeof parts[at].hole, "%s", pairs[at].target.hole_name);
+        parts[at].reach = pairs[at].reach;
+    }
+    *out = parts;
+    return STATUS_OK;
+}
+
 enum status reach_show(struct run *run, const struct target *target, const struct hole *without,
                        const struct hole *with, enum correction_kind kind, struct reach *out, struct err *err)
 {
@@ -180,25 +219,19 @@ enum status reach_show(struct run *run, const struct target *target, const struc
                                                       {"before", unit, true},
                                                       {"after", unit, true},
                                                       {"moved", unit, true}};
+    const struct pair first = {.target = *target, .without = *without, .with = *with};
     struct column columns[REPORT_COLUMNS];
     struct sheet sheet;
     struct sheet each;
     struct pair *pairs = NULL;
-    size_t count = 1;
-    size_t room = PAIRS_MAX;
+    size_t count = 0;
     const bool wants_each = run_option(run, "each") != NULL;
-    TRY(arena_take(run->arena, room, sizeof *pairs, &pairs, err));
-    pairs[0] = (struct pair){.target = *target, .without = *without, .with = *with};
-    if (reach_of_kind(kind).has_bags) /* what moves the pipe, the seafloor or the way of the hole */
-        TRY(add_sidetracks(run, &pairs, &count, &room, err));
     report_init(run, columns, &sheet);
     sheet_init(&each, run->arena, each_columns, EACH_COLUMNS);
-    for (size_t at = 0; at < count; at++) {
-        TRY(reach_find(run, &pairs[at].target, &pairs[at].without, &pairs[at].with, kind, wants_each ? &each : NULL,
-                       &pairs[at].reach, err));
+    TRY(find_pairs(run, &first, kind, wants_each ? &each : NULL, &pairs, &count, err));
+    for (size_t at = 0; at < count; at++)
         if (at == 0 || !reach_is_empty(&pairs[at].reach))
             TRY(add_reach(run, pairs[at].target.hole_name, &pairs[at].reach, &sheet, err));
-    }
     if (run->format == SHEET_PEOPLE || !wants_each)
         TRY(run_print_sheet(run, &sheet, err));
     if (wants_each)

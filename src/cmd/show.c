@@ -33,31 +33,62 @@ static enum status field_text(struct run *run, const struct field *field, const 
     return STATUS_OK;
 }
 
+/* What is shown below the fields. */
+struct below {
+    const struct extra *extras;
+    size_t extra_count;
+    const struct extra_words *words; /* NULL: none */
+};
+
 static enum status show_json(struct run *run, const char *name, const struct table *part, const void *record,
-                             const struct extra *extras, size_t extra_count, const struct commit *commit,
-                             struct err *err)
+                             const struct below *below, const struct commit *commit, struct err *err)
 {
+    const struct extra *extras = below->extras;
     struct text text;
     text_init(&text, run->arena);
     text_add(&text, "{\"name\":");
     text_add_json(&text, name);
     text_add(&text, ",\"record\":");
     record_print(part, record, &text);
-    for (size_t at = 0; at < extra_count; at++)
+    for (size_t at = 0; at < below->extra_count; at++)
         text_addf(&text, ",\"%s_%s\":%s", extras[at].name, run_unit(run),
                   extras[at].um == LENGTH_NONE ? "null" : run_length(run, extras[at].um, 3).text);
+    if (below->words) {
+        text_addf(&text, ",\"%s\":", below->words->name);
+        if (below->words->text)
+            text_add_json(&text, below->words->text);
+        else
+            text_add(&text, "null");
+    }
     text_addf(&text, ",\"commit\":\"%s\"}\n", commit->id);
     return run_print_text(run, &text, err);
 }
 
-enum status show_record(struct run *run, const char *name, const char *path, const struct table *table, pick_part *pick,
-                        const void *key, const struct table *part, const void *record, const struct extra *extras,
-                        size_t extra_count, struct err *err)
+/* The rows below the fields. */
+static enum status add_below(struct run *run, const struct below *below, struct sheet *sheet, struct err *err)
+{
+    for (size_t at = 0; at < below->extra_count; at++) {
+        const struct extra *extra = &below->extras[at];
+        char value[LENGTH_TEXT_MAX + 8] = "n/a";
+        if (extra->um != LENGTH_NONE)
+            (void)snprintf(value, sizeof value, "%s %s", run_length(run, extra->um, 3).text, run_unit(run));
+        const char *cells[] = {extra->name, value, extra->meaning};
+        TRY(sheet_add(sheet, cells, err));
+    }
+    if (!below->words || !below->words->text)
+        return STATUS_OK;
+    const char *cells[] = {below->words->name, below->words->text, below->words->meaning};
+    return sheet_add(sheet, cells, err);
+}
+
+static enum status show_whole(struct run *run, const char *name, const char *path, const struct table *table,
+                              pick_part *pick, const void *key, const struct table *part, const void *record,
+                              const struct below *below, struct err *err)
 {
     struct commit commit = {0};
     TRY(origin_find(run, path, table, pick, key, part, NULL, record, &commit, err));
     if (run->format == SHEET_JSON)
-        return show_json(run, name, part, record, extras, extra_count, &commit, err);
+        return show_json(run, name, part, record, below, &commit, err);
     static const struct column columns[] = {{"field", NULL, false}, {"value", NULL, false}, {"meaning", NULL, false}};
     struct sheet sheet;
     sheet_init(&sheet, run->arena, columns, 3);
@@ -70,13 +101,7 @@ enum status show_record(struct run *run, const char *name, const char *path, con
         const char *cells[] = {field->name, value, field->meaning};
         TRY(sheet_add(&sheet, cells, err));
     }
-    for (size_t at = 0; at < extra_count; at++) {
-        char value[LENGTH_TEXT_MAX + 8] = "n/a";
-        if (extras[at].um != LENGTH_NONE)
-            (void)snprintf(value, sizeof value, "%s %s", run_length(run, extras[at].um, 3).text, run_unit(run));
-        const char *cells[] = {extras[at].name, value, extras[at].meaning};
-        TRY(sheet_add(&sheet, cells, err));
-    }
+    TRY(add_below(run, below, &sheet, err));
     char when[INSTANT_TEXT_MAX];
     instant_format(commit.when, when);
     if (run->format == SHEET_PEOPLE)
@@ -86,6 +111,21 @@ enum status show_record(struct run *run, const char *name, const char *path, con
         (void)fprintf(run->out, "since commit %.10s by %s, %s%s%s\n", commit.id, commit.author, when,
                       commit.reason ? ": " : "", commit.reason ? commit.reason : "");
     return STATUS_OK;
+}
+
+enum status show_record(struct run *run, const char *name, const char *path, const struct table *table, pick_part *pick,
+                        const void *key, const struct table *part, const void *record, const struct extra *extras,
+                        size_t extra_count, struct err *err)
+{
+    const struct below below = {.extras = extras, .extra_count = extra_count};
+    return show_whole(run, name, path, table, pick, key, part, record, &below, err);
+}
+
+enum status show_record_words(struct run *run, const char *name, const char *path, const struct table *table,
+                              const void *record, const struct extra_words *words, struct err *err)
+{
+    const struct below below = {.words = words};
+    return show_whole(run, name, path, table, pick_whole, NULL, table, record, &below, err);
 }
 
 /* What a version changed against the one before it (older NULL: it is the first). */

@@ -12,6 +12,13 @@ struct extra {
     int64_t um;
 };
 
+/* The same in words; text NULL: nothing is known. */
+struct extra_words {
+    const char *name;
+    const char *meaning;
+    const char *text;
+};
+
 extern const struct option history_options[];
 
 typedef const void *pick_part(const void *record, const void *key);
@@ -20,6 +27,10 @@ typedef const void *pick_part(const void *record, const void *key);
 MUST_CHECK enum status show_record(struct run *run, const char *name, const char *path, const struct table *table,
                                    pick_part *pick, const void *key, const struct table *part, const void *record,
                                    const struct extra *extras, size_t extra_count, struct err *err);
+
+/* With words in the place of lengths. */
+MUST_CHECK enum status show_record_words(struct run *run, const char *name, const char *path, const struct table *table,
+                                         const void *record, const struct extra_words *words, struct err *err);
 
 /* Every version, newest first: commit, who, when, why, and the fields that it changed. */
 MUST_CHECK enum status show_history(struct run *run, const char *path, const struct table *table, pick_part *pick,

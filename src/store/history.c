@@ -116,7 +116,7 @@ static enum status read_trailer(const char *message, const char *key, struct are
     return STATUS_OK;
 }
 
-static enum status tell_commit(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
+enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
 {
     struct commit told = {0};
     const char *message = git_commit_message(commit);
@@ -124,6 +124,7 @@ static enum status tell_commit(git_commit *commit, struct arena *arena, struct c
     (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
+    TRY(arena_copy(arena, who->email, strlen(who->email), &told.mail, err));
     TRY(read_trailer(message, "Station", arena, &told.station, err));
     TRY(read_trailer(message, "Reason", arena, &told.reason, err));
     told.when =
@@ -145,7 +146,7 @@ enum status store_commit(struct store *store, const char *id, struct arena *aren
         git_object_free(object);
         return err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
     }
-    const enum status status = tell_commit((git_commit *)object, arena, out, err);
+    const enum status status = commit_tell((git_commit *)object, arena, out, err);
     git_object_free(object);
     return status;
 }
@@ -233,7 +234,7 @@ enum status history_next(struct history *history, struct arena *arena, struct co
     }
     struct bytes found = {0};
     struct commit told = {0};
-    enum status status = tell_commit(history->commit, arena, &told, err);
+    enum status status = commit_tell(history->commit, arena, &told, err);
     if (status == STATUS_OK && !history->absent) {
         CLEANUP(blob_free_at) git_blob *blob = NULL;
         if (git_blob_lookup(&blob, history->store->repo, &history->id) != 0)

@@ -131,6 +131,18 @@ enum status store_list(struct store *store, const char *folder, struct arena *ar
     return STATUS_OK;
 }
 
+enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err)
+{
+    git_oid id;
+    bool absent = false;
+    TRY(tree_look(store->repo, store->tree, path, false, &id, &absent, err));
+    TRY(store_note(store, path, false, absent, &id, err));
+    *out = '\0';
+    if (!absent)
+        (void)git_oid_tostr(out, HASH_TEXT_MAX, &id);
+    return STATUS_OK;
+}
+
 enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err)
 {
     git_oid id;

@@ -72,6 +72,11 @@ void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MA
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/corrections/%04d.json", hole, (int)number);
 }
 
+void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/corrections/%04d.signed.json", hole, (int)number);
+}
+
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
 {
     (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
@@ -99,7 +104,10 @@ static void own_path(const struct table *table, const void *record, char out[REG
         lag_checks_path(((const struct lag_check_set *)record)->hole, out);
     else if (table == &correction_table)
         correction_path(((const struct correction *)record)->hole, ((const struct correction *)record)->number, out);
-    else if (table == &bag_set_table) {
+    else if (table == &signature_set_table) {
+        const struct signature_set *set = record;
+        signatures_path(set->hole, set->number, out);
+    } else if (table == &bag_set_table) {
         const struct bag_set *set = record;
         bags_path(set->hole, set->kind, set->hundred, out);
     } else if (table == &label_set_table) {

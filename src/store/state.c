@@ -101,3 +101,16 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
     (void)git_oid_tostr(store->state, sizeof store->state, &store->tip);
     return STATUS_OK;
 }
+
+enum status store_open_beside(const struct store *store, const char *state, struct store **out, struct err *err)
+{
+    struct store *beside = NULL;
+    TRY(store_open(store->gitdir, STORE_READ, store->talk, &beside, err));
+    const enum status status = store_stand_at(beside, state ? state : store->state, err);
+    if (status != STATUS_OK) {
+        store_close(beside);
+        return status;
+    }
+    *out = beside;
+    return STATUS_OK;
+}

@@ -24,7 +24,7 @@ import tempfile
 
 from PIL import Image
 
-LAYOUTS = {"bag": "matrix"}  # the others have QR codes
+LAYOUTS = {"vial": "matrix"}  # the others have QR codes
 SOME = ["U0012A-3H", "U0012A-10R-1W", "U0012A-2H-CCA", "U0012A-2H-3W,45-47", "U0012A-2H-3W,45-47/1",
         "U0012B-2H-6W,148-150", "U0013A-BAG3", "U0013A-GAS1"]
 
@@ -88,7 +88,7 @@ class Example:
             if layout in ("a4", "letter"):
                 pages += [cell for page in pages for cell in self.cells(page, layout, dpi)]
             read = []
-            if any(word in path.name for word in ("bag", "matrix")):
+            if any(word in path.name for word in ("matrix",)):
                 for page in pages:
                     read.append(self.run(["dmtxread", "-N1", "-m5000", page], (0, 1)).decode())
             else:

@@ -92,6 +92,83 @@ static void agrees_with_git_log(void **state)
     store_close(store);
 }
 
+/* Which commits git log tells for any of these, and which of them each commit touched. */
+static void a_trail_agrees_with_git_log(void **state)
+{
+    static const char *const paths[] = {"h/1/2.json", "h/0", "h/never.json"};
+    struct scene *const scene = *state;
+    char out[SCENE_TEXT_MAX];
+    char told[SCENE_TEXT_MAX] = "";
+    char single[2][SCENE_TEXT_MAX] = {"", ""};
+    struct store *store = NULL;
+    struct trail *trail = NULL;
+    struct commit commit;
+    uint32_t mix = 4321;
+    for (int step = 0; step < 60; step++) {
+        char path[40];
+        char text[40];
+        mix = mix * 1664525u + 1013904223u;
+        (void)snprintf(path, sizeof path, "%s/%u/%u.json", (mix >> 20) % 3 ? "h" : "elsewhere",
+                       (unsigned)(mix >> 28) % 2, (unsigned)(mix >> 24) % 3);
+        (void)snprintf(text, sizeof text, "%d\n", step);
+        scene_record(scene, scene->registry, path, text, text);
+    }
+    scene_record(scene, scene->registry, "h/1/2.json", NULL, "removed");
+    scene_ok(scene, store_open(scene->registry, STORE_READ, NULL, &store, &scene->err));
+    scene_ok(scene, trail_open(store, paths, 3, &trail, &scene->err));
+    for (;;) {
+        uint64_t touched = 0;
+        bool more = false;
+        scene_ok(scene, trail_next(trail, &scene->arena, &commit, &touched, &more, &scene->err));
+        if (!more)
+            break;
+        assert_int_equal(touched & ~(uint64_t)3, 0);
+        (void)snprintf(told + strlen(told), sizeof told - strlen(told), "%s\n", commit.id);
+        for (int at = 0; at < 2; at++)
+            if (touched & (UINT64_C(1) << at))
+                (void)snprintf(single[at] + strlen(single[at]), sizeof single[at] - strlen(single[at]), "%s\n",
+                               commit.id);
+    }
+    scene_must(scene, out, "git -C registry.git log --first-parent --format=%%H -- h/1/2.json h/0");
+    assert_string_equal(told, out);
+    for (int at = 0; at < 2; at++) {
+        scene_must(scene, out, "git -C registry.git log --first-parent --format=%%H -- %s", paths[at]);
+        assert_string_equal(single[at], out);
+        assert_true(strlen(out) > 41);
+    }
+    trail_close(trail);
+    store_close(store);
+}
+
+static void stands_beside_at_another_state(void **state)
+{
+    struct scene *const scene = *state;
+    char first[SCENE_TEXT_MAX];
+    char id[HASH_TEXT_MAX];
+    struct store *store = NULL;
+    struct store *beside = NULL;
+    scene_record(scene, scene->registry, "h/x.json", "one\n", "first");
+    scene_must(scene, first, "git -C registry.git rev-parse HEAD");
+    first[strcspn(first, "\n")] = '\0';
+    scene_record(scene, scene->registry, "h/x.json", "two\n", "second");
+    scene_ok(scene, store_open(scene->registry, STORE_READ, NULL, &store, &scene->err));
+    scene_ok(scene, store_open_beside(store, first, &beside, &scene->err));
+    assert_string_equal(store_state(beside), first);
+    assert_string_equal(scene_read(scene, beside, "h/x.json"), "one\n");
+    assert_string_equal(scene_read(scene, store, "h/x.json"), "two\n");
+    scene_ok(scene, store_id(beside, "h/x.json", id, &scene->err));
+    scene_must(scene, first, "git -C registry.git rev-parse HEAD~1:h/x.json");
+    assert_int_equal(strncmp(first, id, strlen(id)), 0);
+    scene_ok(scene, store_id(beside, "h", id, &scene->err));
+    scene_must(scene, first, "git -C registry.git rev-parse HEAD~1:h");
+    assert_int_equal(strncmp(first, id, strlen(id)), 0);
+    scene_ok(scene, store_id(beside, "h/y.json", id, &scene->err));
+    assert_string_equal(id, "");
+    store_close(beside);
+    assert_int_equal(store_open_beside(store, "0000000000", &beside, &scene->err), STATUS_UNKNOWN);
+    store_close(store);
+}
+
 static void reads_a_clients_commit(void **state)
 {
     struct scene *const scene = *state;
@@ -102,6 +179,7 @@ static void reads_a_clients_commit(void **state)
     scene_ok(scene, store_commit(store, store_state(store), &scene->arena, &commit, &scene->err));
     assert_string_equal(commit.line, "by hand");
     assert_string_equal(commit.author, "Client Person");
+    assert_non_null(strchr(commit.mail, '@'));
     assert_null(commit.station);
     assert_null(commit.reason);
     store_close(store);
@@ -113,6 +191,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(tells_versions_newest_first, scene_open, scene_close),
         cmocka_unit_test_setup_teardown(tells_nothing_of_what_never_was, scene_open, scene_close),
         cmocka_unit_test_setup_teardown(agrees_with_git_log, scene_open, scene_close),
+        cmocka_unit_test_setup_teardown(a_trail_agrees_with_git_log, scene_open, scene_close),
+        cmocka_unit_test_setup_teardown(stands_beside_at_another_state, scene_open, scene_close),
         cmocka_unit_test_setup_teardown(reads_a_clients_commit, scene_open, scene_close),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -20,7 +20,8 @@ static void random_formed(const struct field *field, uint64_t *seed, char *out, 
                        (char)random_within(seed, 'A', 'Z'));
     else if (strcmp(field->name, "scale") == 0)
         (void)snprintf(out, size, "%s", random_within(seed, 0, 1) ? "CSF-A" : "MRF");
-    else if (strcmp(field->name, "evidence_file") == 0 || strcmp(field->name, "state") == 0)
+    else if (strcmp(field->name, "evidence_file") == 0 || strcmp(field->name, "state") == 0 ||
+             strcmp(field->name, "record") == 0)
         for (size_t at = 0; at < 40; at++)
             (void)snprintf(out + at, size - at, "%x", (unsigned)random_within(seed, 0, 15));
     else if (strcmp(field->name, "supersedes") == 0)

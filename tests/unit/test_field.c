@@ -238,7 +238,7 @@ static void printed_fields_read_back_equal(void **state)
                                           &lag_check_table,   &plan_table,        &correction_table,
                                           &tide_height_table, &core_offset_table, &splice_interval_table,
                                           &growth_step_table, &match_point_table, &survey_station_table,
-                                          &label_table,       &label_set_table};
+                                          &label_table,       &label_set_table,   &signature_table};
     for (int round = 0; round < 2100; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;
@@ -321,7 +321,9 @@ static void tables_are_sound(void **state)
                                           &match_point_table,
                                           &survey_station_table,
                                           &label_table,
-                                          &label_set_table};
+                                          &label_set_table,
+                                          &signature_table,
+                                          &signature_set_table};
     for (size_t table = 0; table < COUNT_OF(tables); table++)
         for (size_t at = 0; at < tables[table]->count; at++) {
             const struct field *field = &tables[table]->fields[at];

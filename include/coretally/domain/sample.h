@@ -55,6 +55,16 @@ const struct sample *sample_find(const struct sample *samples, size_t count, con
 /* The one that had this key before it was amended; NULL when there is none. */
 const struct sample *sample_find_former(const struct sample *samples, size_t count, const char *key);
 
+/* The same sample in two states of its core: by its key or, where it was renamed, by a key that it had before. One side
+ * is NULL where it is not there. pairs: room for both counts together; in the order of the second state, what it does
+ * not have last. Returns how many. Both lists are in the order of sample_order. */
+struct sample_pair {
+    const struct sample *before;
+    const struct sample *after;
+};
+size_t sample_pairs_find(const struct sample *before, size_t before_count, const struct sample *after,
+                         size_t after_count, struct sample_pair *pairs);
+
 /* One more than the highest number among the samples like this one, withdrawn ones counted: its ordinal, or its number
  * under its parent. */
 int32_t sample_next_number(const struct sample *samples, size_t count, const struct sample *like);

@@ -19,6 +19,7 @@
 #include "coretally/domain/label.h"
 #include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"
+#include "coretally/domain/signature.h"
 #include "coretally/domain/well.h"
 
 /* Where a field lives in its struct, and how it is written:
@@ -115,6 +116,8 @@ extern const struct table match_point_table;
 extern const struct table survey_station_table;
 extern const struct table label_table;
 extern const struct table label_set_table;
+extern const struct table signature_table;
+extern const struct table signature_set_table;
 
 /* The tables whose records are files, NULL at the end. */
 extern const struct table *const file_tables[];

@@ -8,6 +8,7 @@
  *     holes/U0012A/pumps.json                its pumps
  *     holes/U0012A/lag-checks.json           tracers sent through the well
  *     holes/U0012A/corrections/0003.json     a correction of depth
+ *     holes/U0012A/corrections/0003.signed.json  signatures under it
  *     evidence/8ab686eafeb1f44702738c8b...   a file attached to a correction, by the hash git has of it
  *     holes/U0012A/log/2026-03-09.log        a day of its pump log (record/log_day.h)
  *     holes/U0012A/bags/bag-0001.json        cuttings bags 0 to 99; gas-0001.json, mud-0001.json likewise
@@ -37,6 +38,7 @@ void lag_checks_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void bags_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[REGISTRY_PATH_MAX]);
 void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
 void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX]);
 
 /* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the

@@ -66,6 +66,7 @@ struct commit {
     char id[COMMIT_ID_MAX];
     const char *line;
     const char *author;
+    const char *mail;
     const char *station; /* NULL when the commit has no station */
     const char *reason;  /* NULL when none was given */
     struct instant when;
@@ -91,12 +92,19 @@ void store_close(struct store *store);
  * opened to read. STATUS_UNKNOWN where there is no such state, STATUS_INPUT for anything else. */
 MUST_CHECK enum status store_stand_at(struct store *store, const char *state, struct err *err);
 
+/* The same registry once more, for reading, at a state of its own; NULL: where store stands. */
+MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
+                                         struct err *err);
+
 /* The hash that git has of these bytes, as an evidence file is named by it. */
 enum { HASH_TEXT_MAX = COMMIT_ID_MAX };
 MUST_CHECK enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err);
 
 /* Commit that every read of this store answers from. */
 const char *store_state(const struct store *store);
+
+/* The id that git has of a file, or of a folder with all that is in it, at the state; "" where there is nothing. */
+MUST_CHECK enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err);
 
 /* Bytes of a file at the state; data NULL when there is none. */
 MUST_CHECK enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out,
@@ -131,6 +139,17 @@ MUST_CHECK enum status history_open(struct store *store, const char *path, struc
 MUST_CHECK enum status history_next(struct history *history, struct arena *arena, struct commit *commit,
                                     struct bytes *bytes, bool *more, struct err *err);
 void history_close(struct history *history);
+
+/* Commits that changed anything at one of these paths (files, or folders with all that is in them), newest first along
+ * first parents from the state; bit N of *touched says that path N differs from the parent. Cost: one comparison a
+ * commit where the folder above all paths is as it was, one a path where it is not. */
+enum { TRAIL_PATHS_MAX = 64 };
+struct trail;
+MUST_CHECK enum status trail_open(struct store *store, const char *const *paths, size_t count, struct trail **out,
+                                  struct err *err);
+MUST_CHECK enum status trail_next(struct trail *trail, struct arena *arena, struct commit *commit, uint64_t *touched,
+                                  bool *more, struct err *err);
+void trail_close(struct trail *trail);
 
 /* The commit at the tip of the state, and any commit by full or short id. */
 MUST_CHECK enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out,

@@ -1,0 +1,289 @@
+/* SPDX-License-Identifier: MIT */
+/* Cores, sections and samples of a hole in two states. */
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "compare.h"
+#include "import.h"
+
+/* A core on both sides; a side without it has nothing standing. */
+struct pair {
+    struct core cores[2];
+    bool there[2];
+    bool stands[2];
+    struct sample_set sets[2];
+    bool same_files; /* core and samples are the same to the byte */
+};
+
+static const struct depth nowhere = {
+    .um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE, .why = "its section is withdrawn"};
+
+/* Top and bottom of a stretch of a core as span_depths has them. */
+static void stretch_ends(const struct compare *compare, int side, const struct core *core, int32_t first,
+                         int64_t top_um, int32_t last, int64_t bottom_um, struct depth out[2])
+{
+    const struct hole *hole = &compare->targets[side].hole;
+    const enum scale scale = compare->asked->scale;
+    out[0] = out[1] = nowhere;
+    if (scale == SCALE_DRF || scale == SCALE_DSF) {
+        out[0] = core_top_depth(hole, core, scale, NULL);
+        out[1] = core_bottom_depth(hole, core, scale);
+        return;
+    }
+    if (!core_section(core, first) || !core_section(core, last))
+        return;
+    const struct place top = {hole, core, first, top_um};
+    const struct place bottom = {hole, core, last, bottom_um == LENGTH_NONE ? 0 : bottom_um};
+    out[0] = place_depth(&top, scale, NULL);
+    out[1] = place_depth(&bottom, scale, NULL);
+}
+
+/* From its first standing section to the end of its last one; without any, its run on the drilled scales. */
+static void core_ends(const struct compare *compare, int side, const struct core *core, struct depth out[2])
+{
+    const struct section *first = NULL;
+    const struct section *last = NULL;
+    for (size_t at = 0; at < core->section_count; at++) {
+        if (core->sections[at].withdrawn)
+            continue;
+        first = first ? first : &core->sections[at];
+        last = &core->sections[at];
+    }
+    if (first) {
+        stretch_ends(compare, side, core, first->number, 0, last->number, section_curated(last), out);
+        return;
+    }
+    out[0] = out[1] = nowhere;
+    if (scale_is_drilled(compare->asked->scale)) {
+        out[0] = core_top_depth(&compare->targets[side].hole, core, compare->asked->scale, NULL);
+        out[1] = core_bottom_depth(&compare->targets[side].hole, core, compare->asked->scale);
+    }
+}
+
+static void name_core(const struct compare *compare, const struct pair *pair, int side, char out[NAME_TEXT_MAX])
+{
+    struct target target = compare->targets[side];
+    target.name.core = pair->cores[side].number;
+    target.name.type = pair->cores[side].type;
+    target_core_name(compare->run, &target, out);
+}
+
+/* Its own readings; the sections are compared by themselves. */
+static bool is_same_core(const struct core *a, const struct core *b)
+{
+    for (size_t at = 0; at < core_table.count; at++)
+        if (core_table.fields[at].type != FIELD_LIST && !field_is_equal(&core_table.fields[at], a, b))
+            return false;
+    return true;
+}
+
+static enum status tell_core(struct compare *compare, const struct pair *pair, struct err *err)
+{
+    struct compare_thing thing = {.what = REACH_CORES};
+    struct depth ends[2][2];
+    char name[NAME_TEXT_MAX];
+    for (int side = 0; side < 2; side++) {
+        thing.there[side] = pair->there[side];
+        thing.stands[side] = pair->stands[side];
+        ends[side][0] = ends[side][1] = nowhere;
+        if (pair->there[side])
+            core_ends(compare, side, &pair->cores[side], ends[side]);
+    }
+    thing.is_equal = pair->there[0] && pair->there[1] && is_same_core(&pair->cores[0], &pair->cores[1]);
+    compare_ends(ends[0], ends[1], thing.depths);
+    if (compare->each) {
+        name_core(compare, pair, pair->there[1], name);
+        thing.name = name;
+    }
+    return compare_tell(compare, &thing, err);
+}
+
+static enum status tell_section(struct compare *compare, const struct pair *pair, int32_t number, struct err *err)
+{
+    struct compare_thing thing = {.what = REACH_SECTIONS};
+    const struct section *sections[2];
+    struct depth ends[2][2];
+    char name[NAME_TEXT_MAX];
+    for (int side = 0; side < 2; side++) {
+        const struct core *core = &pair->cores[side];
+        sections[side] = pair->there[side] ? pick_section(core, &number) : NULL;
+        thing.there[side] = sections[side] != NULL;
+        thing.stands[side] = pair->stands[side] && sections[side] && !sections[side]->withdrawn;
+        ends[side][0] = ends[side][1] = nowhere;
+        if (thing.stands[side])
+            stretch_ends(compare, side, core, number, 0, number, section_curated(sections[side]), ends[side]);
+    }
+    thing.is_equal = sections[0] && sections[1] && record_is_equal(&section_table, sections[0], sections[1]);
+    compare_ends(ends[0], ends[1], thing.depths);
+    if (compare->each) {
+        struct target target = compare->targets[1];
+        const struct core *core = &pair->cores[thing.there[1]];
+        target.name.core = core->number;
+        target.name.type = core->type;
+        target_section_name(compare->run, &target, number, name);
+        thing.name = name;
+    }
+    return compare_tell(compare, &thing, err);
+}
+
+/* Both lists are in order of number. */
+static enum status tell_sections(struct compare *compare, const struct pair *pair, struct err *err)
+{
+    size_t at[2] = {0, 0};
+    for (;;) {
+        int32_t numbers[2];
+        for (int side = 0; side < 2; side++) {
+            const struct core *core = &pair->cores[side];
+            numbers[side] =
+                pair->there[side] && at[side] < core->section_count ? core->sections[at[side]].number : INT32_MAX;
+        }
+        const int32_t number = numbers[0] < numbers[1] ? numbers[0] : numbers[1];
+        if (number == INT32_MAX)
+            return STATUS_OK;
+        at[0] += numbers[0] == number;
+        at[1] += numbers[1] == number;
+        TRY(tell_section(compare, pair, number, err));
+    }
+}
+
+/* One of them may be NULL. */
+static enum status tell_sample(struct compare *compare, const struct pair *pair, const struct sample *before,
+                               const struct sample *after, struct err *err)
+{
+    const struct sample *samples[] = {before, after};
+    struct compare_thing thing = {.what = REACH_SAMPLES};
+    struct depth ends[2][2];
+    char names[2][NAME_TEXT_MAX];
+    char keys[2][SAMPLE_KEY_MAX];
+    for (int side = 0; side < 2; side++) {
+        const struct sample *it = samples[side];
+        thing.there[side] = it != NULL;
+        thing.stands[side] = pair->stands[side] && it && !it->withdrawn;
+        ends[side][0] = ends[side][1] = nowhere;
+        if (thing.stands[side])
+            stretch_ends(compare, side, &pair->cores[side], it->section, it->top_um, it->section, it->bottom_um,
+                         ends[side]);
+        if (it && compare->each) {
+            struct target target = compare->targets[side];
+            target.name.core = pair->cores[side].number;
+            target.name.type = pair->cores[side].type;
+            target_sample_name(compare->run, &target, it, names[side]);
+        }
+    }
+    thing.is_equal = before && after && (before == after || record_is_equal(&sample_table, before, after));
+    if (before && after && !thing.is_equal) {
+        sample_key(before, keys[0]);
+        sample_key(after, keys[1]);
+        if (strcmp(keys[0], keys[1]) != 0)
+            thing.former = compare->each ? names[0] : keys[0];
+    }
+    compare_ends(ends[0], ends[1], thing.depths);
+    thing.name = compare->each ? names[after != NULL] : NULL;
+    return compare_tell(compare, &thing, err);
+}
+
+static enum status tell_samples(struct compare *compare, const struct pair *pair, struct err *err)
+{
+    const struct sample_set *from = &pair->sets[0];
+    const struct sample_set *to = &pair->sets[1];
+    struct sample_pair *pairs = NULL;
+    if (pair->same_files) {
+        for (size_t at = 0; at < to->sample_count; at++)
+            TRY(tell_sample(compare, pair, &from->samples[at], &to->samples[at], err));
+        return STATUS_OK;
+    }
+    TRY(arena_take(compare->run->arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
+    const size_t count = sample_pairs_find(from->samples, from->sample_count, to->samples, to->sample_count, pairs);
+    for (size_t at = 0; at < count; at++)
+        TRY(tell_sample(compare, pair, pairs[at].before, pairs[at].after, err));
+    return STATUS_OK;
+}
+
+/* With the same sections and samples, does all of a core move as its top does on this scale? */
+static bool moves_whole(const struct compare *compare, const struct pair *pair)
+{
+    const struct core old = core_retyped(&compare->targets[0].hole, &pair->cores[0]);
+    const struct core new = core_retyped(&compare->targets[1].hole, &pair->cores[1]);
+    const bool same_run = core_advance(&old) == core_advance(&new);
+    return pair->same_files && !compare->each && compare->asked->scale <= SCALE_CCSF &&
+           (compare->asked->scale != SCALE_CSF_B || same_run) && core_curated(&pair->cores[0]) != LENGTH_NONE;
+}
+
+/* Its samples counted, not worked out one by one. */
+static enum status count_samples(struct compare *compare, struct pair *pair, struct err *err)
+{
+    struct depth ends[2][2];
+    struct depth top[2];
+    size_t standing = 0;
+    for (int side = 0; side < 2; side++)
+        core_ends(compare, side, &pair->cores[side], ends[side]);
+    compare_ends(ends[0], ends[1], top);
+    if (!pair->stands[0] || !pair->stands[1] || top[0].um == top[1].um)
+        return STATUS_OK;
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    samples_path(compare->targets[1].hole_name, pair->cores[1].number, path);
+    TRY(registry_read(compare->stores[1], path, &sample_set_table, compare->run->arena, &pair->sets[1], &there, err));
+    for (size_t at = 0; at < pair->sets[1].sample_count; at++)
+        standing += !pair->sets[1].samples[at].withdrawn &&
+                    core_section(&pair->cores[1], pair->sets[1].samples[at].section) != NULL;
+    reach_add(&compare->reach, REACH_SAMPLES, &top[0], &top[1], standing);
+    return STATUS_OK;
+}
+
+static enum status compare_core(struct compare *compare, int32_t number, struct err *err)
+{
+    struct pair pair = {.same_files = false};
+    char path[2][REGISTRY_PATH_MAX];
+    bool same[2];
+    core_path(compare->targets[1].hole_name, number, path[0]);
+    samples_path(compare->targets[1].hole_name, number, path[1]);
+    for (int file = 0; file < 2; file++)
+        TRY(compare_same(compare, path[file], &same[file], NULL, err));
+    pair.same_files = same[0] && same[1];
+    if (pair.same_files && compare->same_hole)
+        return STATUS_OK;
+    for (int side = 0; side < 2; side++) {
+        TRY(registry_read(compare->stores[side], path[0], &core_table, compare->run->arena, &pair.cores[side],
+                          &pair.there[side], err));
+        pair.stands[side] = pair.there[side] && !pair.cores[side].withdrawn && compare->has_hole[side] &&
+                            !compare->targets[side].hole.withdrawn;
+    }
+    TRY(tell_core(compare, &pair, err));
+    TRY(tell_sections(compare, &pair, err));
+    if (moves_whole(compare, &pair))
+        return count_samples(compare, &pair, err);
+    for (int side = 0; side < 2; side++) {
+        bool there = false;
+        TRY(registry_read(compare->stores[side], path[1], &sample_set_table, compare->run->arena, &pair.sets[side],
+                          &there, err));
+    }
+    return tell_samples(compare, &pair, err);
+}
+
+enum status compare_cores(struct compare *compare, struct err *err)
+{
+    struct run *run = compare->run;
+    int32_t *numbers[2];
+    size_t counts[2];
+    size_t at[2] = {0, 0};
+    for (int side = 0; side < 2; side++)
+        TRY(registry_cores(compare->stores[side], compare->targets[side].hole_name, run->arena, &numbers[side],
+                           &counts[side], err));
+    while (at[0] < counts[0] || at[1] < counts[1]) {
+        const int32_t left = at[0] < counts[0] ? numbers[0][at[0]] : INT32_MAX;
+        const int32_t right = at[1] < counts[1] ? numbers[1][at[1]] : INT32_MAX;
+        struct arena scratch; /* what a core reads dies with it */
+        struct arena *const whole = run->arena;
+        progress_tell(run, "cores", at[1], 0, &compare->next_ms);
+        at[0] += left <= right;
+        at[1] += right <= left;
+        arena_init(&scratch, ARENA_LIMIT_BYTES);
+        run->arena = &scratch;
+        const enum status status = compare_core(compare, left < right ? left : right, err);
+        run->arena = whole;
+        arena_clear(&scratch);
+        TRY(status);
+    }
+    return STATUS_OK;
+}

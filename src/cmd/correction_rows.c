@@ -1,0 +1,204 @@
+/* SPDX-License-Identifier: MIT */
+/* Corrections as rows: what, by how much, over what, in force or not, by whom, signed by whom, and what each moves. */
+#include "correction_rows.h"
+
+#include <string.h>
+
+#include "correction_text.h"
+#include "reach.h"
+#include "signed.h"
+
+enum status correction_find(struct run *run, struct draft *draft, struct correction **out, struct err *err)
+{
+    struct correction wanted;
+    record_init(&correction_table, &wanted);
+    TRY(draft_open(run, run->args[0], draft, err));
+    TRY(run_set(run, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
+    for (size_t at = 0; at < draft->count; at++)
+        if (draft->all[at].number == wanted.number) {
+            *out = &draft->all[at];
+            return STATUS_OK;
+        }
+    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no correction of this number", draft->target.hole_name);
+    return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
+}
+
+/* The one that took its place; where that is withdrawn, the one that took its own. NULL: it is in force, or withdrawn.
+ */
+static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
+{
+    if (draft_in_force(draft, it->number))
+        return NULL;
+    const struct correction *successor = NULL;
+    for (size_t at = draft->count; at-- > 0;) {
+        char number[16];
+        (void)snprintf(number, sizeof number, "%d", (int)(successor ? successor : it)->number);
+        if (!sample_list_has(draft->all[at].supersedes, number))
+            continue;
+        successor = &draft->all[at];
+        if (!successor->withdrawn)
+            return successor;
+        at = draft->count; /* withdrawn itself: whoever took its place */
+    }
+    return successor;
+}
+
+enum status correction_state(struct run *run, const struct draft *draft, const struct correction *it, const char **out,
+                             struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    const struct correction *successor = find_successor(draft, it);
+    text_init(&text, run->arena);
+    if (it->withdrawn)
+        text_addf(&text, "withdrawn: %s", it->withdrawn);
+    else if (successor)
+        text_addf(&text, "superseded by %d", (int)successor->number);
+    else
+        text_add(&text, "in force");
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status correction_without(struct run *run, const struct draft *draft, struct correction *it, struct hole *out,
+                               struct err *err)
+{
+    const char *withdrawn = it->withdrawn;
+    it->withdrawn = "left out";
+    const enum status status = reach_hole(run, &draft->target.hole, draft->all, draft->count, out, err);
+    it->withdrawn = withdrawn;
+    return status;
+}
+
+enum { PLAIN_COLUMNS = 9 };
+
+size_t correction_columns(const struct run *run, const struct correction_asked *asked,
+                          struct column out[CORRECTION_COLUMNS_MAX])
+{
+    const char *unit = run_unit(run);
+    const struct column plain[PLAIN_COLUMNS] = {
+        {"number", NULL, true},  {"what", NULL, false},   {"amount", NULL, false},
+        {"covers", NULL, false}, {"state", NULL, false},  {"commit", NULL, false},
+        {"by", NULL, false},     {"signed", NULL, false}, {"reason", NULL, false}};
+    const struct column reach[] = {{"hole", NULL, false},    {"scale", NULL, false},   {"cores", NULL, true},
+                                   {"sections", NULL, true}, {"samples", NULL, true},  {"bags", NULL, true},
+                                   {"least", unit, true},    {"greatest", unit, true}, {"evidence", NULL, false},
+                                   {"file", NULL, false},    {"hash", NULL, false}};
+    memcpy(out, plain, sizeof plain);
+    if (!asked->with_reach)
+        return PLAIN_COLUMNS;
+    memcpy(out + PLAIN_COLUMNS, reach, sizeof reach);
+    return PLAIN_COLUMNS + sizeof reach / sizeof reach[0];
+}
+
+/* What moved in one hole, into the cells behind the plain ones. */
+struct reach_cells {
+    char counts[REACH_ITEM_COUNT][24];
+    struct length_text least;
+    struct length_text greatest;
+};
+
+static void fill_cells(const struct run *run, const struct reach_part *part, struct reach_cells *out)
+{
+    int64_t least_um = LENGTH_NONE;
+    int64_t greatest_um = LENGTH_NONE;
+    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
+        const struct reach_count *count = &part->reach.counts[item];
+        const bool is_asked = item == REACH_BAGS ? part->reach.has_bags : part->reach.has_cores;
+        (void)snprintf(out->counts[item], sizeof out->counts[item], is_asked ? "%zu" : "", count->moved);
+        if (count->moved && (least_um == LENGTH_NONE || count->least_um < least_um))
+            least_um = count->least_um;
+        if (count->moved && (greatest_um == LENGTH_NONE || count->greatest_um > greatest_um))
+            greatest_um = count->greatest_um;
+    }
+    out->least = reach_signed(run, least_um);
+    out->greatest = reach_signed(run, greatest_um);
+}
+
+/* The first row has everything, those of sidetracks the number and what moves there. */
+static enum status add_reach_rows(struct run *run, const struct draft *draft, struct correction *it, const char **cells,
+                                  struct sheet *sheet, struct err *err)
+{
+    struct hole without;
+    struct reach_part *parts = NULL;
+    size_t count = 0;
+    cells[PLAIN_COLUMNS] = draft->target.hole_name;
+    if (!draft_in_force(draft, it->number))
+        return sheet_add(sheet, cells, err);
+    TRY(correction_without(run, draft, it, &without, err));
+    TRY(reach_holes(run, &draft->target, &without, &draft->target.hole, it->kind, &parts, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        struct reach_cells own;
+        const char *further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]};
+        const char **row = at ? further : cells;
+        if (at && reach_is_empty(&parts[at].reach))
+            continue;
+        fill_cells(run, &parts[at], &own);
+        row[PLAIN_COLUMNS] = parts[at].hole;
+        row[PLAIN_COLUMNS + 1] = scale_words[parts[at].reach.scale];
+        for (int item = 0; item < REACH_ITEM_COUNT; item++)
+            row[PLAIN_COLUMNS + 2 + item] = own.counts[item];
+        row[PLAIN_COLUMNS + 6] = own.least.text;
+        row[PLAIN_COLUMNS + 7] = own.greatest.text;
+        TRY(sheet_add(sheet, row, err));
+    }
+    return STATUS_OK;
+}
+
+static enum status words_of(struct run *run, const struct correction *it,
+                            void (*add)(const struct correction *, struct text *), const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    add(it, &text);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status add_row(struct run *run, const struct draft *draft, struct correction *it,
+                           const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
+{
+    const char *cells[CORRECTION_COLUMNS_MAX] = {NULL};
+    char number[16];
+    char path[REGISTRY_PATH_MAX];
+    char id[16];
+    size_t standing = 0;
+    struct commit commit = {0};
+    TRY(signed_text(run, it, &cells[7], &standing, err));
+    const bool waits = !standing && draft_in_force(draft, it->number);
+    *waiting += waits;
+    if (asked->unsigned_only && !waits)
+        return STATUS_OK;
+    TRY(words_of(run, it, correction_add_amount, &cells[2], err));
+    TRY(words_of(run, it, correction_add_range, &cells[3], err));
+    TRY(correction_state(run, draft, it, &cells[4], err));
+    correction_path(draft->target.hole_name, it->number, path);
+    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
+    (void)snprintf(number, sizeof number, "%d", (int)it->number);
+    (void)snprintf(id, sizeof id, "%.10s", commit.id);
+    cells[0] = number;
+    cells[1] = correction_words[it->kind];
+    cells[5] = id;
+    cells[6] = commit.author;
+    cells[8] = it->reason;
+    if (!asked->with_reach) {
+        TRY(words_of(run, it, correction_add_why, &cells[8], err));
+        return sheet_add(sheet, cells, err);
+    }
+    cells[PLAIN_COLUMNS + 8] = it->evidence;
+    cells[PLAIN_COLUMNS + 9] = it->evidence_name;
+    cells[PLAIN_COLUMNS + 10] = it->evidence_file;
+    return add_reach_rows(run, draft, it, cells, sheet, err);
+}
+
+enum status correction_rows_add(struct run *run, const struct draft *draft, const struct correction_asked *asked,
+                                struct sheet *sheet, size_t *waiting, struct err *err)
+{
+    *waiting = 0;
+    for (size_t at = 0; at < draft->count; at++)
+        TRY(add_row(run, draft, &draft->all[at], asked, sheet, waiting, err));
+    return STATUS_OK;
+}

@@ -1,0 +1,234 @@
+/* SPDX-License-Identifier: MIT */
+/* A thing at an earlier state: found again under the names that it had, its depth worked out from what stood then. */
+#include "past.h"
+
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "bag_act.h"
+#include "scale_rows.h"
+
+static bool knows_hole(const struct past *past, const char *hole)
+{
+    for (size_t at = 0; at < past->hole_count; at++)
+        if (strcmp(past->holes[at], hole) == 0)
+            return true;
+    return false;
+}
+
+/* The parents that a hole had in any of its versions. */
+static enum status add_parents(struct run *run, struct past *past, const char *hole, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct history *history = NULL;
+    enum status status = STATUS_OK;
+    hole_path(hole, path);
+    TRY(history_open(run->store, path, &history, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        struct bytes bytes = {0};
+        struct hole version;
+        struct err unreadable = {0};
+        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        if (status != STATUS_OK || !bytes.data ||
+            record_decode(&hole_table, bytes, run->arena, &version, &unreadable) != STATUS_OK)
+            continue;
+        if (version.parent && !knows_hole(past, version.parent) && past->hole_count < PAST_HOLES_MAX)
+            past->holes[past->hole_count++] = version.parent;
+    }
+    history_close(history);
+    return status;
+}
+
+static enum status open_bag(struct run *run, struct past *past, struct target *target, struct err *err)
+{
+    struct bag_target at = {0};
+    if (run_option(run, "scale") && !scale_is_drilled(past->scale)) {
+        err_set(err, STATUS_RULE, run->args[0], "what is taken at the shaker has no %s", scale_words[past->scale]);
+        return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
+    }
+    past->scale = run_option(run, "scale") ? past->scale : SCALE_DSF;
+    TRY(bag_read(run, target, past->name.bag, past->name.bag_number, &at, err));
+    return at.bag ? STATUS_OK : err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
+}
+
+enum status past_open(struct run *run, const char *typed, struct past *out, struct err *err)
+{
+    struct target target = {.name = {.core = 0}};
+    struct span *span = NULL;
+    const char *hole = NULL;
+    *out = (struct past){.scale = SCALE_CSF_A};
+    TRY(scale_option(run, "scale", &out->scale, err));
+    TRY(resolve_name(run, typed, &out->name, err));
+    if (out->name.level == NAME_HOLE)
+        return err_set(err, STATUS_INPUT, typed, "this is a hole; a core, section, sample or bag has a depth");
+    if (out->name.level == NAME_BAG) {
+        TRY(resolve_hole(run, &out->name, &target, err));
+        TRY(open_bag(run, out, &target, err));
+    } else {
+        TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
+        TRY(span_read(run, typed, span, err));
+        target = span->target;
+        out->name = target.name;
+        if (target.sample < target.samples.sample_count)
+            out->sample = &target.samples.samples[target.sample];
+    }
+    (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->expedition.number);
+    TRY(arena_copy(run->arena, target.hole_name, strlen(target.hole_name), &hole, err));
+    out->holes[out->hole_count++] = hole;
+    for (size_t at = 0; at < out->hole_count; at++)
+        TRY(add_parents(run, out, out->holes[at], err));
+    return STATUS_OK;
+}
+
+static void add_path(struct past_path *out, size_t *count, enum past_part part, size_t hole, const char *path)
+{
+    out[*count].part = part;
+    out[*count].hole = hole;
+    (void)snprintf(out[*count].path, sizeof out[*count].path, "%s", path);
+    (*count)++;
+}
+
+size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX])
+{
+    char path[REGISTRY_PATH_MAX];
+    const char *hole = past->holes[0];
+    size_t count = 0;
+    for (size_t at = 0; at < past->hole_count; at++) {
+        hole_path(past->holes[at], path);
+        add_path(out, &count, PAST_HOLE, at, path);
+        (void)snprintf(path, sizeof path, "holes/%.12s/corrections", past->holes[at]);
+        add_path(out, &count, PAST_CORRECTIONS, at, path);
+    }
+    if (past->name.level != NAME_BAG) {
+        core_path(hole, past->name.core, path);
+        add_path(out, &count, PAST_CORE, 0, path);
+        samples_path(hole, past->name.core, path);
+        if (past->sample)
+            add_path(out, &count, PAST_SAMPLES, 0, path);
+        return count;
+    }
+    well_path(hole, path);
+    add_path(out, &count, PAST_WELL, 0, path);
+    pumps_path(hole, path);
+    add_path(out, &count, PAST_PUMPS, 0, path);
+    lag_checks_path(hole, path);
+    add_path(out, &count, PAST_CHECKS, 0, path);
+    (void)snprintf(path, sizeof path, "holes/%.12s/log", hole);
+    add_path(out, &count, PAST_LOG, 0, path);
+    bags_path(hole, past->name.bag, bag_hundred(past->name.bag_number), path);
+    add_path(out, &count, PAST_BAGS, 0, path);
+    return count;
+}
+
+static enum status look_at_bag(struct run *run, const struct past *past, struct moment *out, struct err *err)
+{
+    struct target target = {.name = past->name};
+    struct bag_target at = {0};
+    struct lag_hole lag;
+    struct lag_depth depth;
+    (void)snprintf(target.hole_name, sizeof target.hole_name, "%s", past->holes[0]);
+    target.hole = out->hole;
+    TRY(bag_read(run, &target, past->name.bag, past->name.bag_number, &at, err));
+    (void)snprintf(out->name, sizeof out->name, "%s", at.name);
+    if (!at.bag)
+        return STATUS_OK;
+    out->there = true;
+    out->bag = at.bag;
+    out->withdrawn = at.bag->withdrawn != NULL || out->hole.withdrawn != NULL;
+    TRY(lag_hole_try(run, &at.target, &lag, err));
+    const enum status status = bag_depth(run, &lag, at.set.kind, at.bag, &depth, err);
+    lag_hole_close(&lag);
+    TRY(status);
+    struct depth ends[2];
+    bag_depths(&out->hole, &depth, past->scale, ends);
+    out->top_um = ends[0].um;
+    out->bottom_um = ends[1].um;
+    out->why = ends[0].why;
+    return STATUS_OK;
+}
+
+/* The span of the name in what stood then; STATUS_RULE where its place is outside of the section. */
+static enum status span_then(struct run *run, const struct past *past, const struct moment *moment, struct span *span,
+                             struct err *err)
+{
+    struct target *target = &span->target;
+    char typed[NAME_TEXT_MAX];
+    target->name = past->name;
+    target->name.type = moment->core.type;
+    name_format(&target->name, NAME_PRINTED, typed);
+    if (target->name.level >= NAME_SECTION)
+        target->section = core_section(&target->core, moment->sample ? moment->sample->section : past->name.section);
+    if (target->name.level >= NAME_SECTION && !target->section)
+        return err_set(err, STATUS_RULE, typed, "its section is withdrawn, so it has no depth");
+    return span_from(run, typed, moment->sample, span, err);
+}
+
+/* Is the part of the core that the name asks for recorded there? */
+static bool has_part(const struct past *past, const struct core *core)
+{
+    const int32_t number = past->name.section;
+    return past->name.level < NAME_SECTION || pick_section(core, &number) != NULL;
+}
+
+static enum status look_in_core(struct run *run, const struct past *past, struct moment *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    struct span *span = NULL;
+    struct err refusal = {0};
+    struct depth top;
+    struct depth bottom;
+    TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
+    struct target *target = &span->target;
+    (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", past->holes[0]);
+    core_path(past->holes[0], past->name.core, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    if (!there)
+        return STATUS_OK;
+    out->core = target->core;
+    target->hole = out->hole;
+    if (past->sample) {
+        samples_path(past->holes[0], past->name.core, path);
+        TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &there, err));
+        out->sample = pick_sample(&target->samples, past->sample);
+    }
+    target->sample = target->samples.sample_count;
+    out->there = past->sample ? out->sample != NULL : has_part(past, &target->core);
+    if (!out->there)
+        return STATUS_OK;
+    out->withdrawn = target->core.withdrawn || target->hole.withdrawn || (out->sample && out->sample->withdrawn);
+    const enum status status = span_then(run, past, out, span, &refusal);
+    (void)snprintf(out->name, sizeof out->name, "%s", span->name);
+    if (status == STATUS_RULE)
+        return arena_copy(run->arena, refusal.reason, strlen(refusal.reason), &out->why, err);
+    if (status != STATUS_OK) {
+        *err = refusal;
+        return status;
+    }
+    span_depths(span, past->scale, &top, &bottom);
+    out->top_um = top.um;
+    out->bottom_um = bottom.um;
+    out->why = top.why;
+    return STATUS_OK;
+}
+
+enum status past_look(struct run *run, const struct past *past, struct moment *out, struct err *err)
+{
+    bool there = false;
+    memset(out, 0, sizeof *out);
+    out->top_um = out->bottom_um = LENGTH_NONE;
+    TRY(registry_hole(run->store, past->holes[0], run->arena, &out->hole, &there, err));
+    for (size_t at = 0; at < past->hole_count; at++)
+        TRY(registry_corrections(run->store, past->holes[at], run->arena, &out->corrections[at],
+                                 &out->correction_counts[at], err));
+    if (!there)
+        return STATUS_OK;
+    return past->name.level == NAME_BAG ? look_at_bag(run, past, out, err) : look_in_core(run, past, out, err);
+}
+
+bool past_differs(const struct moment *newer, const struct moment *older)
+{
+    return newer->there != older->there || newer->withdrawn != older->withdrawn || newer->top_um != older->top_um ||
+           newer->bottom_um != older->bottom_um || strcmp(newer->name, older->name) != 0;
+}

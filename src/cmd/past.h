@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT */
+/* One thing as it was at a state: where its depth lay, and the records that this rested on. */
+#ifndef CORETALLY_CMD_PAST_H
+#define CORETALLY_CMD_PAST_H
+
+#include "coretally/domain/depth.h"
+#include "command.h"
+
+/* The hole of the thing first, then every hole that it was ever a sidetrack of. */
+enum { PAST_HOLES_MAX = 16 };
+
+struct past {
+    struct name name;            /* as it is now; an expedition in it */
+    const struct sample *sample; /* the recorded sample of that name, as it is now; NULL */
+    enum scale scale;
+    const char *holes[PAST_HOLES_MAX];
+    size_t hole_count;
+};
+
+struct moment {
+    bool there;
+    bool withdrawn;
+    char name[NAME_TEXT_MAX]; /* as it was called then */
+    int64_t top_um;           /* on the scale of past; LENGTH_NONE with why */
+    int64_t bottom_um;
+    const char *why;
+    struct hole hole;
+    struct core core; /* where it is no bag */
+    const struct sample *sample;
+    const struct bag *bag;
+    struct correction *corrections[PAST_HOLES_MAX]; /* all of a hole, withdrawn ones too */
+    size_t correction_counts[PAST_HOLES_MAX];
+};
+
+/* What is typed, as it is now; the scale of --scale, else CSF-A or, for a bag, MSF. */
+MUST_CHECK enum status past_open(struct run *run, const char *typed, struct past *out, struct err *err);
+
+/* At the state of run->store. */
+MUST_CHECK enum status past_look(struct run *run, const struct past *past, struct moment *out, struct err *err);
+
+/* The files and folders that its depth rests on. */
+enum past_part {
+    PAST_HOLE,
+    PAST_CORRECTIONS,
+    PAST_CORE,
+    PAST_SAMPLES,
+    PAST_WELL,
+    PAST_PUMPS,
+    PAST_CHECKS,
+    PAST_LOG,
+    PAST_BAGS
+};
+struct past_path {
+    enum past_part part;
+    size_t hole; /* index in holes */
+    char path[REGISTRY_PATH_MAX];
+};
+size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]);
+
+/* Do two moments differ in what is told of them? older may be not there. */
+bool past_differs(const struct moment *newer, const struct moment *older);
+
+/* What an act that touched these paths did: "correction 1 of U0012A (tally)", "core amended". */
+MUST_CHECK enum status past_cause(struct run *run, const struct past *past, const struct past_path *paths, size_t count,
+                                  uint64_t touched, const struct moment *newer, const struct moment *older,
+                                  const char **out, struct err *err);
+
+#endif

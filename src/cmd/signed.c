@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: MIT */
+/* Who signed a correction, and whether it is still what was signed. */
+#include "signed.h"
+
+#include <string.h>
+
+enum status signatures_read(struct run *run, const char *hole, int32_t number, struct signature_set *out,
+                            struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    signatures_path(hole, number, path);
+    TRY(registry_read(run->store, path, &signature_set_table, run->arena, out, &there, err));
+    out->hole = hole;
+    out->number = number;
+    return STATUS_OK;
+}
+
+/* key: const struct signature *. */
+static const void *pick_signature(const void *record, const void *key)
+{
+    const struct signature_set *set = record;
+    const struct signature *wanted = key;
+    for (size_t at = 0; at < set->signature_count; at++)
+        if (record_is_equal(&signature_table, &set->signatures[at], wanted))
+            return &set->signatures[at];
+    return NULL;
+}
+
+static enum status add_signature(struct run *run, const char *path, const struct signature *it, const char *changed,
+                                 struct text *out, struct err *err)
+{
+    struct commit commit = {0};
+    TRY(origin_find(run, path, &signature_set_table, pick_signature, it, &signature_table, NULL, it, &commit, err));
+    text_addf(out, "%s%s %.10s", out->len ? "; " : "", it->name, commit.id);
+    if (!signature_is_person(it->name, it->mail, commit.author, commit.mail))
+        text_addf(out, " (that commit is by %s)", commit.author); /* no command of ours writes this */
+    if (changed)
+        text_addf(out, " %s", changed);
+    return STATUS_OK;
+}
+
+enum status signed_text(struct run *run, const struct correction *it, const char **out, size_t *standing,
+                        struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char present[HASH_TEXT_MAX];
+    struct signature_set set;
+    struct text text;
+    struct bytes bytes;
+    *out = NULL;
+    *standing = 0;
+    TRY(signatures_read(run, it->hole, it->number, &set, err));
+    if (!set.signature_count)
+        return STATUS_OK;
+    correction_path(it->hole, it->number, path);
+    TRY(store_id(run->store, path, present, err));
+    signatures_path(it->hole, it->number, path);
+    text_init(&text, run->arena);
+    for (size_t at = 0; at < set.signature_count; at++) {
+        const bool is_same = strcmp(set.signatures[at].record, present) == 0;
+        const char *changed = it->withdrawn ? "before it was withdrawn" : "before it was changed";
+        *standing += is_same;
+        TRY(add_signature(run, path, &set.signatures[at], is_same ? NULL : changed, &text, err));
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
