@@ -159,7 +159,7 @@ coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
 coretally import samples from-hole-b/samples.csv --map from-hole-b/samples.map
 
 coretally label print U0012B --new --what sample --layout letter --out labels/5-march-hole-b.pdf
-coretally label print 'U0012B-2H-6W,148-150' --layout small --out labels/vial.svg
+coretally label print 'U0012B-2H-6W,148-150' --layout vial --out labels/vial-matrix.svg
 
 act "what the registry knows now"
 coretally expedition show
@@ -204,7 +204,7 @@ coretally bag add U0013A '2026-03-09 19:40' '2026-03-09 19:50' --lithology "sand
 coretally bag add U0013A '2026-03-09 19:45' --kind gas --remark "flowline trap"
 coretally lag schedule U0013A --count 5
 
-act "tags for the wet bags, with a Data Matrix"
+act "tags for the wet bags"
 coretally label print U0013A --new --layout bag --out labels/9-march-bags.pdf
 
 act "a lag check with carbide: shown with and without, then recorded"

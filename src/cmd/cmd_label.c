@@ -10,7 +10,7 @@
 #include "label_files.h"
 
 struct printing {
-    const struct label_scope *scope;
+    struct label_scope scope; /* of the name that is looked at */
     bool is_new;
     bool is_stale;
     const struct layout *layout;
@@ -81,10 +81,10 @@ static enum status add_label(struct run *run, struct printing *printing, const s
                           .printed = run->now,
                           .state = store_state(run->store),
                           .layout = printing->layout->name};
-    const bool has_scale = printing->scope->scale != SCALE_COUNT;
+    const bool has_scale = printing->scope.scale != SCALE_COUNT;
     const char *why = NULL;
     label.scale =
-        thing->label && printing->is_stale && !has_scale ? thing->label->scale : thing_scale(printing->scope, thing);
+        thing->label && printing->is_stale && !has_scale ? thing->label->scale : thing_scale(&printing->scope, thing);
     TRY(thing_depth(run, things, thing, label.scale, &label.top_um, &label.bottom_um, &why, err));
     if (label.copy > INT16_MAX)
         return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
@@ -109,7 +109,7 @@ static enum status is_wanted(struct run *run, const struct printing *printing, c
 {
     struct label_now now = {LABEL_NONE};
     *out = false;
-    if (thing->kind == THING_GONE || !label_scope_has(printing->scope, thing))
+    if (thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
         return STATUS_OK;
     if (printing->is_stale && thing->label)
         TRY(label_hold(run, things, thing, thing->label, &now, err));
@@ -162,19 +162,16 @@ static enum status gather(struct run *run, struct printing *printing, struct err
         return err_hint(err, "for example: coretally %s", run->command->example);
     }
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
-        struct label_scope scope;
+        struct label_scope *const scope = &printing->scope;
         const size_t before = printing->count;
-        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, &scope, err));
-        scope.is_below = is_below;
-        scope.is_labelled = printing->is_stale && !printing->is_new;
-        printing->scope = &scope;
-        if (scope.name.level == NAME_HOLE && !is_below) {
+        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, scope, err));
+        scope->is_below = is_below;
+        scope->is_labelled = printing->is_stale && !printing->is_new;
+        if (scope->name.level == NAME_HOLE && !is_below) {
             err_set(err, STATUS_USAGE, run->args[at], "a hole has no label");
             return err_hint(err, "add --new, --stale or --all for what came out of it");
         }
-        const enum status status = label_walk(run, &scope, visit_things, printing, err);
-        printing->scope = NULL;
-        TRY(status);
+        TRY(label_walk(run, scope, visit_things, printing, err));
         if (printing->count == before && !is_below) {
             err_set(err, STATUS_UNKNOWN, run->args[at], "there is nothing of this name that stands and has a label");
             return err_hint(err, "what is withdrawn, and an empty barrel, has none");
@@ -258,8 +255,8 @@ static enum status run_label_print(struct run *run, struct err *err)
         (void)fprintf(run->talk, "nothing to print: %s\n",
                       printing.is_new && printing.is_stale ? "everything has a label that shows its depth"
                       : printing.is_stale                  ? "every label shows the depth of today"
-                      : printing.is_new                    ? "everything has a label"
-                                                           : "nothing is recorded there");
+                      : printing.is_new ? "everything has a label; a lost one is printed again by its name"
+                                        : "nothing is recorded there");
         return STATUS_OK;
     }
     if (printing.unknown > 5)

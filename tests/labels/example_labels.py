@@ -88,7 +88,7 @@ class Example:
             if layout in ("a4", "letter"):
                 pages += [cell for page in pages for cell in self.cells(page, layout, dpi)]
             read = []
-            if any(word in path.name for word in ("matrix",)):
+            if "matrix" in path.name:
                 for page in pages:
                     read.append(self.run(["dmtxread", "-N1", "-m5000", page], (0, 1)).decode())
             else:
