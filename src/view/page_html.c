@@ -64,7 +64,7 @@ static const char style[] =
     "pre{background:#f1f4f4;border-left:3px solid #1d2b2f;padding:.7rem .9rem;font:.85rem/1.5 'Liberation "
     "Mono',monospace;"
     "white-space:pre-wrap;overflow-wrap:anywhere}\n"
-    "svg{display:block;width:100%;max-width:33rem;height:auto;font:11px Georgia,'Liberation Serif',serif}\n"
+    "svg{display:block;width:100%;max-width:33rem;height:auto;font:13px Georgia,'Liberation Serif',serif}\n"
     "svg text{fill:#1d2b2f;paint-order:stroke;stroke:#fff;stroke-width:3px;stroke-linejoin:round}\n"
     ".grid{stroke:#d5dcdd;stroke-width:.7}\n"
     ".zero{stroke:#1d2b2f;stroke-width:1;stroke-dasharray:4 3}\n"
