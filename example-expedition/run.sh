@@ -84,6 +84,7 @@ say "done: $(git --git-dir=registry.git rev-list --count HEAD) commits. To read:
 cat <<END
    example-expedition/out/session.txt   every command as typed, and what it said
    example-expedition/out/reports/      cores, sections, samples, recovery, cuttings and corrections, as text and as CSV
+   example-expedition/out/reports/audit.html   the audit: open it in a browser, or print it
    example-expedition/out/registry.git  the registry: git -C example-expedition/out/registry.git log --stat
 == next, from this folder:
    export CORETALLY_REGISTRY='$out/registry.git'

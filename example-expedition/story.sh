@@ -281,10 +281,20 @@ at 2026-03-21T10:00:00Z
 coretally correction add U0013A survey corrections/survey.csv --reason "gyro run before the casing"
 coretally convert U0013A 3100 3200 --from MRF --to TVD
 
+act "a second person signs the tally slip, and asks what became of the depths since 5 March; an audit for outsiders"
+station "Ida Lindqvist" ida@shore.example "shore laboratory"
+at 2026-03-22T09:00:00Z
+coretally correction sign U0012A 1 --remark "held against tally sheet 7"
+refused coretally correction sign U0012A 3
+coretally correction list U0012A --reach
+coretally history 'U0012A-6X-2W, 10-12 cm'
+coretally compare 2026-03-05
+
 act "reports"
 mkdir reports
 "$program" bag list U0013A > reports/U0013A-bags.txt
 "$program" bag list U0013A --csv > reports/U0013A-bags.csv 2>/dev/null
+"$program" audit --from 2026-03-05 --out reports/audit.html 2>/dev/null
 "$program" explain U0013A-BAG3 > reports/explain-bag.txt 2>/dev/null
 for hole in U0012A U0012B; do
     for report in core section sample; do

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "bag_act.h"
+#include "check_rows.h"
 #include "numbered.h"
 #include "reach.h"
 
@@ -19,14 +20,6 @@ static enum status prepare(struct run *run, const struct target *target, const s
     (void)count;
     TRY(run_set(run, &lag_check_table, "in", run->args[1], target->hole.zone_min, *items, err));
     return run_set(run, &lag_check_table, "seen", run->args[2], target->hole.zone_min, *items, err);
-}
-
-static const struct lag_check_result *result_of(const struct lag_hole *hole, int32_t number)
-{
-    for (size_t at = 0; at < hole->measured_count; at++)
-        if (hole->measured[at].number == number)
-            return &hole->results[at];
-    return NULL;
 }
 
 /* What the tracer measured against the well as recorded. */
@@ -136,7 +129,7 @@ static enum status check(struct run *run, const struct target *target, const str
     struct lag_hole with;
     struct findings findings = {0};
     TRY(lag_hole_open(run, target, it->number, it, &with, err));
-    const struct lag_check_result *result = result_of(&with, it->number);
+    const struct lag_check_result *result = check_result(&with, it->number);
     say_result(run, it, result);
     lag_check_judge(it, set->items, set->count, result, &findings);
     TRY(lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err));
@@ -312,55 +305,16 @@ const struct command check_reach_command = {
     .run = run_check_reach,
 };
 
-static enum status add_row(struct run *run, const struct lag_hole *hole, const struct lag_check *it,
-                           struct sheet *sheet, struct err *err)
-{
-    const struct lag_check_result *result = it->withdrawn ? NULL : result_of(hole, it->number);
-    char number[16];
-    char in[INSTANT_TEXT_MAX];
-    char seen[INSTANT_TEXT_MAX];
-    (void)snprintf(number, sizeof number, "%d", (int)it->number);
-    instant_format(it->in, in);
-    instant_format(it->seen, seen);
-    const struct length_text depth = run_length(run, result ? result->hole_um : LENGTH_NONE, 2);
-    const struct length_text up = amount_text(result ? (double)(it->seen.utc_us - result->at_bit_us) / 6e7 : NAN, 2);
-    const struct length_text due = amount_text(
-        result && result->theory_us != INT64_MIN ? (double)(result->theory_us - result->at_bit_us) / 6e7 : NAN, 2);
-    const struct length_text recorded = amount_text(result ? result->nominal_m * 1000 : NAN, 1);
-    const struct length_text effective = amount_text(result ? result->effective_m * 1000 : NAN, 1);
-    const char *cells[] = {number,  in,       seen,          it->tracer,     depth.text,
-                           up.text, due.text, recorded.text, effective.text, it->withdrawn};
-    return sheet_add(sheet, cells, err);
-}
-
 static enum status run_check_list(struct run *run, struct err *err)
 {
     struct target target;
-    struct lag_hole hole;
-    struct numbered_set set;
     struct sheet sheet;
-    enum status status = STATUS_OK;
-    const struct column columns[] = {{"number", NULL, true},
-                                     {"in", NULL, false},
-                                     {"seen", NULL, false},
-                                     {"tracer", NULL, false},
-                                     {"from MRF", run_unit(run), true},
-                                     {"up", "min", true},
-                                     {"due", "min", true},
-                                     {"open hole as recorded", "mm", true},
-                                     {"effective", "mm", true},
-                                     {"withdrawn", NULL, false}};
+    struct column columns[CHECK_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &lag_check_kind, target.hole_name, &set, err));
-    TRY(lag_hole_try(run, &target, &hole, err));
-    if (hole.why && set.count)
-        (void)fprintf(run->talk, "note: what they measure is not known: %s\n", hole.why);
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    for (size_t at = 0; status == STATUS_OK && at < set.count; at++)
-        status = add_row(run, &hole, numbered_item(&lag_check_kind, &set, at), &sheet, err);
-    lag_hole_close(&hole);
-    TRY(status);
+    check_columns(run, columns);
+    sheet_init(&sheet, run->arena, columns, CHECK_COLUMNS);
+    TRY(check_rows_add(run, &target, &sheet, err));
     if (!sheet.row_count)
         (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);
     return run_print_sheet(run, &sheet, err);

@@ -74,6 +74,7 @@
     X(trace)                                                                                                           \
     X(history)                                                                                                         \
     X(compare)                                                                                                         \
+    X(audit)                                                                                                           \
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What was taken at the shaker, in two states. */
+#include <assert.h>
 #include <string.h>
 
 #include "bag_act.h"
@@ -66,6 +67,7 @@ static enum status tell_bag(struct bags *bags, enum bag_kind kind, const struct 
     (void)snprintf(named.expedition, sizeof named.expedition, "%s", compare->run->expedition.number);
     named.level = NAME_BAG;
     named.bag = kind;
+    assert(pair[0] || pair[1]);
     named.bag_number = pair[1] ? pair[1]->number : pair[0]->number;
     name_format(&named, NAME_PRINTED, name);
     thing.name = name;
@@ -89,7 +91,8 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
     while (at[0] < sets[0].bag_count || at[1] < sets[1].bag_count) {
         const struct bag *left = at[0] < sets[0].bag_count ? &sets[0].bags[at[0]] : NULL;
         const struct bag *right = at[1] < sets[1].bag_count ? &sets[1].bags[at[1]] : NULL;
-        const int32_t number = !left || (right && right->number < left->number) ? right->number : left->number;
+        const int32_t numbers[] = {left ? left->number : INT32_MAX, right ? right->number : INT32_MAX};
+        const int32_t number = numbers[0] < numbers[1] ? numbers[0] : numbers[1];
         const struct bag *const pair[] = {left && left->number == number ? left : NULL,
                                           right && right->number == number ? right : NULL};
         at[0] += pair[0] != NULL;

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: MIT */
+/* The corrections of a hole in an audit: a table of them, then each with reason, evidence, signatures and reach. */
+#include <string.h>
+
+#include "audit.h"
+#include "correction_rows.h"
+#include "correction_text.h"
+#include "signed.h"
+
+/* The commit that brought the file. */
+static enum status find_first(struct run *run, const char *path, struct commit *out, struct err *err)
+{
+    struct history *history = NULL;
+    enum status status = STATUS_OK;
+    TRY(history_open(run->store, path, &history, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        struct bytes bytes = {0};
+        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        if (status == STATUS_OK && more && bytes.data)
+            *out = commit;
+    }
+    history_close(history);
+    return status;
+}
+
+static enum status read_one(struct run *run, const struct audit_hole *hole, struct correction *it,
+                            struct audit_correction *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    size_t standing = 0;
+    *out = (struct audit_correction){.it = it, .in_force = draft_in_force(&hole->draft, it->number)};
+    correction_path(hole->draft.target.hole_name, it->number, path);
+    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &out->commit, err));
+    TRY(find_first(run, path, &out->first, err));
+    TRY(correction_state(run, &hole->draft, it, &out->state, err));
+    TRY(signed_text(run, it, &out->who_signed, &standing, err));
+    out->waits = out->in_force && !standing;
+    if (!out->in_force)
+        return STATUS_OK;
+    struct hole without;
+    TRY(correction_without(run, &hole->draft, it, &without, err));
+    return reach_holes(run, &hole->draft.target, &without, &hole->draft.target.hole, it->kind, &out->parts,
+                       &out->part_count, err);
+}
+
+enum status audit_corrections_read(struct run *run, struct audit_hole *hole, struct err *err)
+{
+    struct draft *draft = &hole->draft;
+    const struct hole *in_force = &draft->target.hole;
+    TRY(arena_take(run->arena, draft->count, sizeof *hole->corrections, &hole->corrections, err));
+    for (size_t at = 0; at < in_force->correction_count; at++)
+        for (size_t other = 0; other < draft->count; other++)
+            if (draft->all[other].number == in_force->corrections[at]->number)
+                TRY(read_one(run, hole, &draft->all[other], &hole->corrections[hole->correction_count++], err));
+    for (size_t at = 0; at < draft->count; at++)
+        if (!draft_in_force(draft, draft->all[at].number))
+            TRY(read_one(run, hole, &draft->all[at], &hole->corrections[hole->correction_count++], err));
+    return STATUS_OK;
+}
+
+static enum status words_of(struct run *run, const struct correction *it,
+                            void (*add)(const struct correction *, struct text *), const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    add(it, &text);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status write_table(struct audit *audit, const struct audit_hole *hole, struct err *err)
+{
+    static const struct column columns[] = {{"number", NULL, true},  {"what", NULL, false},  {"amount", NULL, false},
+                                            {"covers", NULL, false}, {"state", NULL, false}, {"commit", NULL, false},
+                                            {"by", NULL, false},     {"signed", NULL, false}};
+    struct sheet *sheet = NULL;
+    TRY(audit_sheet_new(audit->run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    for (size_t at = 0; at < hole->correction_count; at++) {
+        const struct audit_correction *one = &hole->corrections[at];
+        const char *amount = NULL;
+        const char *covers = NULL;
+        const char *number = NULL;
+        const char *id = NULL;
+        TRY(words_of(audit->run, one->it, correction_add_amount, &amount, err));
+        TRY(words_of(audit->run, one->it, correction_add_range, &covers, err));
+        TRY(audit_text(audit->run, &number, err, "%d", (int)one->it->number));
+        TRY(audit_text(audit->run, &id, err, "%.10s", one->commit.id));
+        const char *cells[] = {number,
+                               correction_words[one->it->kind],
+                               amount,
+                               covers,
+                               one->state,
+                               id,
+                               one->commit.author,
+                               one->who_signed ? one->who_signed : "nobody"};
+        TRY(sheet_add(sheet, cells, err));
+    }
+    return page_add_sheet(&audit->page, BLOCK_TABLE,
+                          "Corrections: those in force in the order in which the chain applies them, then the others",
+                          sheet, err);
+}
+
+static enum status add_evidence(struct audit *audit, const struct correction *it, struct sheet *facts, struct err *err)
+{
+    const char *file = NULL;
+    if (it->evidence_file)
+        TRY(audit_text(audit->run, &file, err, "%s, git hash %s", it->evidence_name ? it->evidence_name : "attached",
+                       it->evidence_file));
+    TRY(audit_fact_add(facts, "evidence", it->evidence, err));
+    TRY(audit_fact_add(facts, "evidence, file", file, err));
+    return it->evidence || file ? STATUS_OK : audit_fact_add(facts, "evidence", "none was given", err);
+}
+
+/* "31 sections by +9.620 m", "4 cores with a depth by it". */
+static void add_count(const struct run *run, const struct reach_count *count, const char *what, bool any,
+                      struct text *out)
+{
+    const char *before = any ? "; " : "";
+    const int len = (int)strlen(what);
+    if (count->moved) {
+        text_addf(out, "%s%zu %.*s by %s", before, count->moved, len - (count->moved == 1), what,
+                  reach_signed(run, count->least_um).text);
+        if (count->greatest_um != count->least_um) {
+            text_addf(out, " to %s", reach_signed(run, count->greatest_um).text);
+            text_addf(out, " (mean %s)", reach_signed(run, reach_mean(count)).text);
+        }
+        text_addf(out, " %s", run_unit(run));
+        before = "; ";
+    }
+    if (count->found) {
+        text_addf(out, "%s%zu %.*s with a depth by it", before, count->found, len - (count->found == 1), what);
+        before = "; ";
+    }
+    if (count->lost)
+        text_addf(out, "%s%zu %.*s without a depth by it", before, count->lost, len - (count->lost == 1), what);
+}
+
+/* What it moves in one hole. */
+static enum status add_moved(struct audit *audit, const struct reach_part *part, struct sheet *facts, struct err *err)
+{
+    struct run *run = audit->run;
+    struct text text;
+    struct bytes bytes;
+    bool any = false;
+    text_init(&text, run->arena);
+    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
+        const struct reach_count *count = &part->reach.counts[item];
+        if (!count->moved && !count->lost && !count->found)
+            continue;
+        add_count(run, count, reach_words[item], any, &text);
+        any = true;
+    }
+    if (!any)
+        text_add(&text, "nothing that is recorded so far");
+    text_addf(&text, " (%s; state %.10s)", scale_words[part->reach.scale], audit->state.id);
+    TRY(text_done(&text, &bytes, err));
+    const char *what = NULL;
+    TRY(audit_text(run, &what, err, "moves in %s", part->hole));
+    return audit_fact_add(facts, what, bytes.data, err);
+}
+
+static enum status write_one(struct audit *audit, const struct audit_hole *hole, const struct audit_correction *one,
+                             struct err *err)
+{
+    struct run *run = audit->run;
+    struct sheet *facts = NULL;
+    const char *heading = NULL;
+    const char *amount = NULL;
+    const char *covers = NULL;
+    const char *recorded = NULL;
+    static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
+    TRY(audit_sheet_new(run, columns, 2, &facts, err));
+    TRY(words_of(run, one->it, correction_add_amount, &amount, err));
+    TRY(words_of(run, one->it, correction_add_range, &covers, err));
+    TRY(audit_text(run, &heading, err, "Correction %d of %s: %s, %s", (int)one->it->number,
+                   hole->draft.target.hole_name, correction_words[one->it->kind], amount));
+    TRY(page_add_heading(&audit->page, 3, heading, err));
+    TRY(audit_fact_add(facts, "covers", covers, err));
+    TRY(audit_fact_add(facts, "state", one->state, err));
+    TRY(audit_fact_add(facts, "reason", one->it->reason, err));
+    TRY(add_evidence(audit, one->it, facts, err));
+    TRY(audit_fact_add(facts, "takes the place of", one->it->supersedes, err));
+    TRY(audit_fact_add(facts, "remark", one->it->remark, err));
+    TRY(audit_commit_text(run, &one->first, &recorded, err));
+    TRY(audit_fact_add(facts, "recorded in commit", recorded, err));
+    if (strcmp(one->first.id, one->commit.id) != 0) {
+        TRY(audit_commit_text(run, &one->commit, &recorded, err));
+        TRY(audit_fact_add(facts, one->it->withdrawn ? "withdrawn in commit" : "changed in commit", recorded, err));
+    }
+    TRY(audit_fact_add(facts, "signed", one->who_signed ? one->who_signed : "by nobody", err));
+    for (size_t at = 0; at < one->part_count; at++)
+        if (at == 0 || !reach_is_empty(&one->parts[at].reach))
+            TRY(add_moved(audit, &one->parts[at], facts, err));
+    return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
+}
+
+enum status audit_corrections_write(struct audit *audit, const struct audit_hole *hole, struct err *err)
+{
+    if (!hole->correction_count)
+        return page_add_text(&audit->page, BLOCK_PARAGRAPH, "No correction is recorded.", err);
+    TRY(write_table(audit, hole, err));
+    for (size_t at = 0; at < hole->correction_count; at++)
+        TRY(write_one(audit, hole, &hole->corrections[at], err));
+    return STATUS_OK;
+}

@@ -1,0 +1,289 @@
+/* SPDX-License-Identifier: MIT */
+/* The audit of a registry as text, or as one page that an outsider can read, print and check. */
+#include <errno.h>
+#include <stdarg.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "audit.h"
+#include "compare.h"
+
+enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err)
+{
+    const char *cells[] = {what, value};
+    return value && *value ? sheet_add(sheet, cells, err) : STATUS_OK;
+}
+
+enum status audit_sheet_new(struct run *run, const struct column *columns, size_t count, struct sheet **out,
+                            struct err *err)
+{
+    struct column *kept = NULL;
+    struct sheet *sheet = NULL;
+    TRY(arena_take(run->arena, count, sizeof *kept, &kept, err));
+    TRY(arena_take(run->arena, 1, sizeof *sheet, &sheet, err));
+    memcpy(kept, columns, count * sizeof *kept);
+    sheet_init(sheet, run->arena, kept, count);
+    *out = sheet;
+    return STATUS_OK;
+}
+
+enum status audit_text(struct run *run, const char **out, struct err *err, const char *format, ...)
+{
+    va_list measured;
+    va_list written;
+    char *text = NULL;
+    va_start(measured, format);
+    const int len = vsnprintf(NULL, 0, format, measured);
+    va_end(measured);
+    const size_t room = (size_t)(len < 0 ? 0 : len) + 1;
+    TRY(arena_take(run->arena, room, 1, &text, err));
+    va_start(written, format);
+    (void)vsnprintf(text, room, format, written);
+    va_end(written);
+    *out = text;
+    return STATUS_OK;
+}
+
+enum status audit_commit_text(struct run *run, const struct commit *commit, const char **out, struct err *err)
+{
+    char when[INSTANT_TEXT_MAX];
+    instant_format(commit->when, when);
+    return audit_text(run, out, err, "%.10s by %s <%s>, %s%s%s", commit->id, commit->author, commit->mail, when,
+                      commit->station ? ", station: " : "", commit->station ? commit->station : "");
+}
+
+/* --- gather --- */
+
+static enum status gather_holes(struct audit *audit, struct err *err)
+{
+    struct run *run = audit->run;
+    struct names names = {.items = (const char **)run->args, .count = run->arg_count};
+    if (!run->arg_count)
+        TRY(registry_holes(run->store, run->arena, &names, err));
+    TRY(arena_take(run->arena, names.count, sizeof *audit->holes, &audit->holes, err));
+    for (size_t at = 0; at < names.count; at++) {
+        TRY(audit_hole_read(run, names.items[at], &audit->holes[at], err));
+        audit->hole_count++;
+    }
+    return STATUS_OK;
+}
+
+/* --- write --- */
+
+static enum status write_registry(struct audit *audit, struct err *err)
+{
+    struct run *run = audit->run;
+    struct sheet *facts = NULL;
+    const char *words = NULL;
+    static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
+    TRY(audit_sheet_new(run, columns, 2, &facts, err));
+    TRY(audit_text(run, &words, err, "%s%s%s", run->expedition.number, run->expedition.title ? ", " : "",
+                   run->expedition.title ? run->expedition.title : ""));
+    TRY(audit_fact_add(facts, "expedition", words, err));
+    TRY(audit_fact_add(facts, "remark", run->expedition.remark, err));
+    TRY(audit_fact_add(facts, "state", audit->state.id, err));
+    TRY(audit_commit_text(run, &audit->state, &words, err));
+    TRY(audit_fact_add(facts, "its last act", audit->state.line, err));
+    TRY(audit_fact_add(facts, "in commit", words, err));
+    if (audit->from) {
+        struct commit from = {0};
+        TRY(store_commit(run->store, audit->from, run->arena, &from, err));
+        TRY(audit_commit_text(run, &from, &words, err));
+        TRY(audit_fact_add(facts, "compared with the state of", words, err));
+    }
+    TRY(audit_fact_add(facts, "worked out by", "coretally " CORETALLY_VERSION, err));
+    TRY(page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err));
+    TRY(page_add_text(&audit->page, BLOCK_PARAGRAPH,
+                      "Readings are as they were taken. A correction is a record beside them; depths are worked out "
+                      "from both, each time anew. Every figure is of the state above unless another commit stands "
+                      "beside it; commits are named by their first ten digits.",
+                      err));
+    return page_add_text(&audit->page, BLOCK_CAUTION,
+                         "Depths here serve to label samples. They are never for well control, kick detection, "
+                         "cementing or any pressure decision. The rig's safety rules come first.",
+                         err);
+}
+
+/* What somebody should still do or look at. */
+static enum status write_open(struct audit *audit, struct err *err)
+{
+    static const struct column columns[] = {{"hole", NULL, false}, {"correction", NULL, true},   {"what", NULL, false},
+                                            {"open", NULL, false}, {"recorded in", NULL, false}, {"by", NULL, false}};
+    struct run *run = audit->run;
+    struct sheet *sheet = NULL;
+    size_t in_force = 0;
+    TRY(audit_sheet_new(run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    for (size_t hole = 0; hole < audit->hole_count; hole++)
+        for (size_t at = 0; at < audit->holes[hole].correction_count; at++) {
+            const struct audit_correction *one = &audit->holes[hole].corrections[at];
+            const bool bare = one->in_force && !one->it->evidence && !one->it->evidence_file;
+            const char *words[3] = {NULL, NULL, NULL};
+            in_force += one->in_force;
+            if (!one->waits && !bare)
+                continue;
+            TRY(audit_text(run, &words[0], err, "%d", (int)one->it->number));
+            TRY(audit_text(run, &words[1], err, "%s%s%s",
+                           !one->waits       ? ""
+                           : one->who_signed ? "signed only as it was before"
+                                             : "not signed by a second person",
+                           one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
+            TRY(audit_text(run, &words[2], err, "%.10s", one->commit.id));
+            const char *cells[] = {audit->holes[hole].draft.target.hole_name,
+                                   words[0],
+                                   correction_words[one->it->kind],
+                                   words[1],
+                                   words[2],
+                                   one->commit.author};
+            TRY(sheet_add(sheet, cells, err));
+        }
+    TRY(page_add_heading(&audit->page, 1, "What is open", err));
+    if (!sheet->row_count)
+        return page_add_text(&audit->page, BLOCK_PARAGRAPH,
+                             in_force
+                                 ? "Nothing: every correction in force is signed by a second person and has evidence."
+                                 : "Nothing: no correction is in force.",
+                             err);
+    return page_add_sheet(&audit->page, BLOCK_TABLE, "Corrections in force that lack a signature or evidence", sheet,
+                          err);
+}
+
+static enum status write_changes(struct audit *audit, struct err *err)
+{
+    struct run *run = audit->run;
+    struct sheet *sheet = NULL;
+    struct column columns[COMPARE_COLUMNS];
+    char states[2][COMMIT_ID_MAX];
+    const char *caption = NULL;
+    if (!audit->from)
+        return STATUS_OK;
+    compare_columns(run, columns);
+    TRY(audit_sheet_new(run, columns, COMPARE_COLUMNS, &sheet, err));
+    for (size_t at = 0; at < (run->arg_count ? run->arg_count : 1); at++) {
+        const struct compare_asked asked = {.states = {audit->from, NULL},
+                                            .scale = SCALE_CSF_A,
+                                            .hole = run->arg_count ? audit->holes[at].draft.target.hole_name : NULL};
+        TRY(compare_states(run, &asked, sheet, NULL, states, err));
+    }
+    TRY(audit_text(run, &caption, err, "What changed from state %.10s to state %.10s", audit->from, audit->state.id));
+    TRY(page_add_heading(&audit->page, 1, caption, err));
+    if (!sheet->row_count)
+        return page_add_text(&audit->page, BLOCK_PARAGRAPH, "Nothing differs.", err);
+    return page_add_sheet(&audit->page, BLOCK_TABLE,
+                          "Depths that moved (CSF-A; MSF for bags), and records that were added, withdrawn, amended",
+                          sheet, err);
+}
+
+static enum status write_page(struct audit *audit, struct err *err)
+{
+    const char *title = NULL;
+    const char *footer = NULL;
+    TRY(audit_text(audit->run, &title, err, "Audit of expedition %s: corrections of depth",
+                   audit->run->expedition.number));
+    TRY(audit_text(audit->run, &footer, err,
+                   "State %s of expedition %s, worked out by coretally %s. For labelling samples only; never for well "
+                   "control, kick detection, cementing or any pressure decision.",
+                   audit->state.id, audit->run->expedition.number, CORETALLY_VERSION));
+    page_init(&audit->page, audit->run->arena, title, footer);
+    TRY(write_registry(audit, err));
+    TRY(write_open(audit, err));
+    for (size_t at = 0; at < audit->hole_count; at++)
+        TRY(audit_hole_write(audit, &audit->holes[at], err));
+    TRY(write_changes(audit, err));
+    return audit_ways_write(audit, err);
+}
+
+/* --- put it where it is asked for --- */
+
+static bool ends_with(const char *string, const char *end)
+{
+    const size_t len = strlen(string);
+    return len > strlen(end) && strcmp(string + len - strlen(end), end) == 0;
+}
+
+/* Beside, then renamed: whoever opens the file finds it whole. */
+static enum status write_file(const char *path, const struct bytes *bytes, struct err *err)
+{
+    char part[PATH_TEXT_MAX];
+    if (snprintf(part, sizeof part, "%s.part-%ld", path, (long)getpid()) >= (int)sizeof part)
+        return err_set(err, STATUS_INPUT, path, "this path is longer than %d bytes", PATH_TEXT_MAX - 32);
+    FILE *file = fopen(part, "wb");
+    if (!file)
+        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
+    const bool written = fwrite(bytes->data, 1, bytes->len, file) == bytes->len;
+    if (fclose(file) != 0 || !written || rename(part, path) != 0) {
+        const int number = errno;
+        (void)remove(part);
+        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(number));
+    }
+    return STATUS_OK;
+}
+
+static enum status check_out(const struct run *run, const char *path, struct err *err)
+{
+    if (run->format != SHEET_PEOPLE) {
+        err_set(err, STATUS_USAGE, "audit", "the audit is a text or a page; programs read what it is made of");
+        return err_hint(err, "coretally correction list HOLE --reach --json, and compare, history, check list");
+    }
+    if (!path || ends_with(path, ".html") || ends_with(path, ".txt"))
+        return STATUS_OK;
+    err_set(err, STATUS_INPUT, path, "a page ends in .html, a text in .txt");
+    return err_hint(err, "for example: coretally audit --out audit.html");
+}
+
+static enum status run_audit(struct run *run, struct err *err)
+{
+    struct audit *audit = NULL;
+    struct text text;
+    struct bytes bytes;
+    const char *path = run_option(run, "out");
+    TRY(check_out(run, path, err));
+    TRY(run_open(run, STORE_READ, err));
+    TRY(arena_take(run->arena, 1, sizeof *audit, &audit, err));
+    audit->run = run;
+    TRY(store_commit(run->store, store_state(run->store), run->arena, &audit->state, err));
+    if (run_option(run, "from")) {
+        struct store *beside = NULL;
+        TRY(store_open_beside(run->store, run_option(run, "from"), &beside, err));
+        const enum status status = arena_copy(run->arena, store_state(beside), 40, &audit->from, err);
+        store_close(beside);
+        TRY(status);
+    }
+    TRY(gather_holes(audit, err));
+    TRY(write_page(audit, err));
+    text_init(&text, run->arena);
+    if (path && ends_with(path, ".html"))
+        page_render_html(&audit->page, &text);
+    else
+        page_render_text(&audit->page, &text);
+    if (!path)
+        return run_print_text(run, &text, err);
+    TRY(text_done(&text, &bytes, err));
+    TRY(write_file(path, &bytes, err));
+    (void)fprintf(run->talk, "%s: %zu bytes, state %.10s\n", path, bytes.len, audit->state.id);
+    return STATUS_OK;
+}
+
+static const struct option audit_options[] = {
+    {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
+    {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
+    {0},
+};
+
+const struct command audit_command = {
+    .words = "audit",
+    .arguments = "[HOLE...]",
+    .purpose = "a report that an outsider can check: corrections, evidence, signatures, reach, shift against depth",
+    .example = "audit --from 2026-03-05 --out audit.html",
+    .detail =
+        "For each hole what its readings rest on, its corrections in the order of the chain with reason, evidence, who "
+        "recorded\n"
+        "and who signed them, what each one moves, a plot of shift against depth, what moved most, its lag checks; "
+        "what is open;\n"
+        "and the commands by which all of it is checked with a clone and plain git. The same state gives the same "
+        "bytes. The\npage asks no other machine for anything; a file that is there already is replaced as a whole.",
+    .use = USE_READING,
+    .options = audit_options,
+    .least = 0,
+    .most = 100,
+    .run = run_audit,
+};

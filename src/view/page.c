@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: MIT */
+/* A report gathered block by block, and as plain text. */
+#include "coretally/view/page.h"
+
+#include <string.h>
+
+void page_init(struct page *page, struct arena *arena, const char *title, const char *footer)
+{
+    *page = (struct page){.arena = arena, .title = title, .footer = footer};
+}
+
+static enum status add_block(struct page *page, const struct block *block, struct err *err)
+{
+    TRY(arena_grow(page->arena, &page->blocks, page->count, &page->room, sizeof *page->blocks, err));
+    struct block *added = &page->blocks[page->count];
+    *added = *block;
+    if (block->text)
+        TRY(arena_copy(page->arena, block->text, strlen(block->text), &added->text, err));
+    page->count++;
+    return STATUS_OK;
+}
+
+enum status page_add_heading(struct page *page, int level, const char *text, struct err *err)
+{
+    return add_block(page, &(struct block){.kind = BLOCK_HEADING, .level = level, .text = text}, err);
+}
+
+enum status page_add_text(struct page *page, enum block_kind kind, const char *text, struct err *err)
+{
+    return add_block(page, &(struct block){.kind = kind, .text = text}, err);
+}
+
+enum status page_add_sheet(struct page *page, enum block_kind kind, const char *caption, const struct sheet *sheet,
+                           struct err *err)
+{
+    return add_block(page, &(struct block){.kind = kind, .text = caption, .sheet = sheet}, err);
+}
+
+enum status page_add_plot(struct page *page, const char *caption, const struct plot *plot, struct err *err)
+{
+    return add_block(page, &(struct block){.kind = BLOCK_PLOT, .text = caption, .plot = plot}, err);
+}
+
+/* What people typed does not command the terminal. */
+static void add_bytes(struct text *out, const char *string, size_t len, bool lines)
+{
+    for (size_t at = 0; at < len; at++) {
+        const unsigned char byte = (unsigned char)string[at];
+        text_add_bytes(out, (byte >= 0x20 && byte != 0x7f) || (lines && byte == '\n') ? string + at : "?", 1);
+    }
+}
+
+static void add_plain(struct text *out, const char *string, bool lines)
+{
+    add_bytes(out, string, strlen(string), lines);
+}
+
+static void add_heading(struct text *out, const struct block *block)
+{
+    static const char marks[] = {' ', '=', '-', ' '};
+    text_add(out, "\n");
+    add_plain(out, block->text, false);
+    text_add(out, "\n");
+    for (size_t at = utf8_width(block->text); block->level < 3 && at > 0; at--)
+        text_add_bytes(out, &marks[block->level], 1);
+    text_add(out, block->level < 3 ? "\n" : "");
+}
+
+/* Words in lines of at most this many columns. */
+enum { LINE_COLUMNS = 110 };
+static void add_wrapped(struct text *out, const char *string)
+{
+    size_t used = 0;
+    while (*string) {
+        const size_t len = strcspn(string, " \n");
+        size_t width = 0;
+        for (size_t at = 0; at < len; at++)
+            width += ((unsigned char)string[at] & 0xc0) != 0x80; /* a code point each */
+        if (used && used + 1 + width > LINE_COLUMNS) {
+            text_add(out, "\n");
+            used = 0;
+        }
+        text_add(out, used ? " " : "");
+        add_bytes(out, string, len, false);
+        used += width + (used > 0);
+        string += len + (string[len] != '\0');
+    }
+    text_add(out, "\n");
+}
+
+static void add_facts(struct text *out, const struct sheet *sheet)
+{
+    size_t widest = 0;
+    for (size_t row = 0; row < sheet->row_count; row++) {
+        const size_t width = utf8_width(sheet->cells[row * 2]);
+        widest = width > widest ? width : widest;
+    }
+    for (size_t row = 0; row < sheet->row_count; row++) {
+        const char *const *cells = sheet->cells + row * 2;
+        add_plain(out, cells[0], false);
+        for (size_t at = utf8_width(cells[0]); at < widest + 2; at++)
+            text_add(out, " ");
+        add_plain(out, cells[1] ? cells[1] : "-", false);
+        text_add(out, "\n");
+    }
+}
+
+static void add_table(struct text *out, const struct block *block)
+{
+    struct text table;
+    text_init(&table, out->arena);
+    sheet_render(block->sheet, SHEET_PEOPLE, &table);
+    if (block->text) {
+        add_wrapped(out, block->text);
+        text_add(out, "\n");
+    }
+    add_plain(out, table.data ? table.data : "", true);
+    out->failed = out->failed || table.failed;
+}
+
+void page_render_text(const struct page *page, struct text *out)
+{
+    add_plain(out, page->title, false);
+    text_add(out, "\n");
+    for (size_t at = utf8_width(page->title); at > 0; at--)
+        text_add(out, "=");
+    text_add(out, "\n");
+    for (size_t at = 0; at < page->count; at++) {
+        const struct block *block = &page->blocks[at];
+        if (block->kind == BLOCK_PLOT) /* its numbers stand in the table that goes with it */
+            continue;
+        if (block->kind != BLOCK_HEADING)
+            text_add(out, "\n");
+        switch (block->kind) {
+        case BLOCK_HEADING:
+            add_heading(out, block);
+            break;
+        case BLOCK_PARAGRAPH:
+        case BLOCK_CAUTION:
+            add_wrapped(out, block->text);
+            break;
+        case BLOCK_FACTS:
+            add_facts(out, block->sheet);
+            break;
+        case BLOCK_TABLE:
+            add_table(out, block);
+            break;
+        case BLOCK_COMMANDS:
+            add_plain(out, block->text, true);
+            break;
+        case BLOCK_PLOT:
+            break;
+        }
+    }
+    text_add(out, "\n");
+    add_wrapped(out, page->footer);
+}
