@@ -8,7 +8,7 @@ set -eu
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 top=$(dirname "$here")
 out=$here/out
-packages="build-essential cmake pkg-config libgit2-dev libcjson-dev libpopt-dev libcsv-dev git"
+packages="build-essential cmake pkg-config libgit2-dev zlib1g-dev libcjson-dev libpopt-dev libcsv-dev git"
 
 say() { printf '== %s\n' "$*"; }
 fail() {

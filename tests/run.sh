@@ -5,7 +5,7 @@
 set -euo pipefail
 
 top=$(cd "$(dirname "$0")/.." && pwd)
-packages=(build-essential cmake pkg-config libgit2-dev libcjson-dev libcmocka-dev libpopt-dev libcsv-dev git python3
+packages=(build-essential cmake pkg-config libgit2-dev zlib1g-dev libcjson-dev libcmocka-dev libpopt-dev libcsv-dev git python3
   python3-jsonschema clang clang-format clang-tidy libclang-rt-14-dev)
 passed=0
 failed=0

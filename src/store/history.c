@@ -86,8 +86,7 @@ enum status check_signer(const struct actor *actor, struct err *err)
 
 /* The value of a trailer, in the last paragraph of the message; NULL when it has none. Folded lines, which start
  * with a space, are joined by line ends as they were given. */
-static enum status read_trailer(const char *message, const char *key, struct arena *arena, const char **out,
-                                struct err *err)
+enum status trailer_read(const char *message, const char *key, struct arena *arena, const char **out, struct err *err)
 {
     const size_t len = strlen(key);
     *out = NULL;
@@ -116,7 +115,7 @@ static enum status read_trailer(const char *message, const char *key, struct are
     return STATUS_OK;
 }
 
-static enum status tell_commit(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
+enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
 {
     struct commit told = {0};
     const char *message = git_commit_message(commit);
@@ -124,8 +123,8 @@ static enum status tell_commit(git_commit *commit, struct arena *arena, struct c
     (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
-    TRY(read_trailer(message, "Station", arena, &told.station, err));
-    TRY(read_trailer(message, "Reason", arena, &told.reason, err));
+    TRY(trailer_read(message, "Station", arena, &told.station, err));
+    TRY(trailer_read(message, "Reason", arena, &told.reason, err));
     told.when =
         (struct instant){.utc_us = (int64_t)who->when.time * 1000000, .offset_min = who->when.offset, .known = true};
     *out = told;
@@ -145,7 +144,7 @@ enum status store_commit(struct store *store, const char *id, struct arena *aren
         git_object_free(object);
         return err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
     }
-    const enum status status = tell_commit((git_commit *)object, arena, out, err);
+    const enum status status = commit_tell((git_commit *)object, arena, out, err);
     git_object_free(object);
     return status;
 }
@@ -233,7 +232,7 @@ enum status history_next(struct history *history, struct arena *arena, struct co
     }
     struct bytes found = {0};
     struct commit told = {0};
-    enum status status = tell_commit(history->commit, arena, &told, err);
+    enum status status = commit_tell(history->commit, arena, &told, err);
     if (status == STATUS_OK && !history->absent) {
         CLEANUP(blob_free_at) git_blob *blob = NULL;
         if (git_blob_lookup(&blob, history->store->repo, &history->id) != 0)

@@ -77,8 +77,7 @@ void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
 }
 
-/* The path that the record itself says it belongs under. */
-static void own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
+void registry_own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
 {
     if (table == &hole_table) {
         char hole[24];
@@ -104,7 +103,7 @@ static void own_path(const struct table *table, const void *record, char out[REG
         bags_path(set->hole, set->kind, set->hundred, out);
     } else if (table == &label_set_table) {
         const struct label_set *set = record;
-        if (set->core != INT_NONE)
+        if (set->core)
             core_labels_path(set->hole, set->core, out);
         else
             bag_labels_path(set->hole, set->kind, set->hundred, out);
@@ -165,6 +164,25 @@ static enum status check_correction(const char *path, const struct correction *c
     return STATUS_OK;
 }
 
+enum status registry_check(const char *path, const struct table *table, const void *record, struct err *err)
+{
+    char own[REGISTRY_PATH_MAX];
+    registry_own_path(table, record, own);
+    if (strcmp(own, path) != 0)
+        return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
+    if (table == &core_table)
+        TRY(check_core(path, record, err));
+    if (table == &bag_set_table)
+        TRY(check_bags(path, record, err));
+    if (table == &geometry_set_table)
+        TRY(check_well(path, record, err));
+    if (table == &pump_set_table)
+        TRY(check_pumps(path, record, err));
+    if (table == &correction_table)
+        TRY(check_correction(path, record, err));
+    return STATUS_OK;
+}
+
 enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
                           void *record, bool *there, struct err *err)
 {
@@ -182,20 +200,7 @@ enum status registry_read(struct store *store, const char *path, const struct ta
         err_set(err, inner.status, subject, "%s", inner.reason);
         return err_hint(err, "the registry's history holds every earlier version: git log -- %s", path);
     }
-    char own[REGISTRY_PATH_MAX];
-    own_path(table, record, own);
-    if (strcmp(own, path) != 0)
-        return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
-    if (table == &core_table)
-        TRY(check_core(path, record, err));
-    if (table == &bag_set_table)
-        TRY(check_bags(path, record, err));
-    if (table == &geometry_set_table)
-        TRY(check_well(path, record, err));
-    if (table == &pump_set_table)
-        TRY(check_pumps(path, record, err));
-    if (table == &correction_table)
-        TRY(check_correction(path, record, err));
+    TRY(registry_check(path, table, record, err));
     *there = true;
     return STATUS_OK;
 }

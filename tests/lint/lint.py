@@ -20,6 +20,7 @@ MAY_USE = {
 # Foreign header -> the only places that may know it.
 FOREIGN = {
     r"git2(/.*)?\.h": r"src/store/.*",
+    r"zlib\.h": r"src/store/guard\.c",
     r"(cjson/)?cJSON\.h": r"src/record/decode\.c",
     r"csv\.h": r"src/cmd/.*",
     r"popt\.h": r"src/cmd/.*",
