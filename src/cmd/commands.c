@@ -71,6 +71,7 @@
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \
+    X(verify)                                                                                                          \
     X(import)                                                                                                          \
     X(template)                                                                                                        \
     X(name)                                                                                                            \
