@@ -78,6 +78,7 @@
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \
+    X(verify)                                                                                                          \
     X(import)                                                                                                          \
     X(template)                                                                                                        \
     X(name)                                                                                                            \

@@ -291,7 +291,7 @@ void progress_tell(struct run *run, const char *what, size_t done, size_t total,
         return;
     *next_ms = now_ms + 1000;
     if (total)
-        (void)fprintf(run->talk, "%s: %zu of %zu rows\n", what, done, total);
+        (void)fprintf(run->talk, "%s: %zu of %zu\n", what, done, total);
     else
-        (void)fprintf(run->talk, "%s: %zu rows\n", what, done);
+        (void)fprintf(run->talk, "%s: %zu\n", what, done);
 }

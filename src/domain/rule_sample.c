@@ -72,8 +72,7 @@ static void check_material(const struct section *section, const struct sample *s
     }
 }
 
-/* What another standing sample of the same section means for this one. */
-static void check_other(const struct sample *sample, const struct sample *other, struct findings *findings)
+void sample_check_other(const struct sample *sample, const struct sample *other, struct findings *findings)
 {
     char key[SAMPLE_KEY_MAX];
     if (!meets(sample, other))
@@ -126,5 +125,5 @@ void sample_check(const struct core *core, const struct sample *sample, const st
     check_material(section, sample, findings);
     for (size_t at = 0; at < count; at++)
         if (at != skip && others[at].section == sample->section && !others[at].of && !others[at].withdrawn)
-            check_other(sample, &others[at], findings);
+            sample_check_other(sample, &others[at], findings);
 }

@@ -218,3 +218,13 @@ enum status record_decode(const struct table *table, struct bytes text, struct a
     memcpy(record, whole, table->size);
     return STATUS_OK;
 }
+
+bool record_is_newer(struct bytes text)
+{
+    struct err ignored = {0};
+    if (json_scan(text, "", &ignored) != STATUS_OK)
+        return false;
+    CLEANUP(delete_at) cJSON *root = cJSON_ParseWithLength(text.data, text.len);
+    const cJSON *format = cJSON_GetObjectItemCaseSensitive(root, "format");
+    return cJSON_IsNumber(format) && format->valuedouble > RECORD_FORMAT;
+}

@@ -86,8 +86,7 @@ enum status check_signer(const struct actor *actor, struct err *err)
 
 /* The value of a trailer, in the last paragraph of the message; NULL when it has none. Folded lines, which start
  * with a space, are joined by line ends as they were given. */
-static enum status read_trailer(const char *message, const char *key, struct arena *arena, const char **out,
-                                struct err *err)
+enum status trailer_read(const char *message, const char *key, struct arena *arena, const char **out, struct err *err)
 {
     const size_t len = strlen(key);
     *out = NULL;
@@ -125,8 +124,8 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
     TRY(arena_copy(arena, who->email, strlen(who->email), &told.mail, err));
-    TRY(read_trailer(message, "Station", arena, &told.station, err));
-    TRY(read_trailer(message, "Reason", arena, &told.reason, err));
+    TRY(trailer_read(message, "Station", arena, &told.station, err));
+    TRY(trailer_read(message, "Reason", arena, &told.reason, err));
     told.when =
         (struct instant){.utc_us = (int64_t)who->when.time * 1000000, .offset_min = who->when.offset, .known = true};
     *out = told;

@@ -72,8 +72,13 @@ MUST_CHECK enum status lock_recover(const struct store *store, const char *locke
 MUST_CHECK enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err);
 MUST_CHECK enum status check_signer(const struct actor *actor, struct err *err);
 
-/* What a commit says. */
+/* history.c: a commit as history tells it; the value of a trailer in the last paragraph of a message, NULL: none. */
 MUST_CHECK enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err);
+MUST_CHECK enum status trailer_read(const char *message, const char *key, struct arena *arena, const char **out,
+                                    struct err *err);
+
+/* guard.c: read the loose objects of a folder such that one cut short is refused. */
+MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, struct err *err);
 
 /* append.c: the first commit of a repository that nobody else can see yet. */
 MUST_CHECK enum status append_first(git_repository *repo, const struct act *act, const struct change *changes,

@@ -82,8 +82,7 @@ void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
 }
 
-/* The path that the record itself says it belongs under. */
-static void own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
+void registry_own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
 {
     if (table == &hole_table) {
         char hole[24];
@@ -173,6 +172,25 @@ static enum status check_correction(const char *path, const struct correction *c
     return STATUS_OK;
 }
 
+enum status registry_check(const char *path, const struct table *table, const void *record, struct err *err)
+{
+    char own[REGISTRY_PATH_MAX];
+    registry_own_path(table, record, own);
+    if (strcmp(own, path) != 0)
+        return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
+    if (table == &core_table)
+        TRY(check_core(path, record, err));
+    if (table == &bag_set_table)
+        TRY(check_bags(path, record, err));
+    if (table == &geometry_set_table)
+        TRY(check_well(path, record, err));
+    if (table == &pump_set_table)
+        TRY(check_pumps(path, record, err));
+    if (table == &correction_table)
+        TRY(check_correction(path, record, err));
+    return STATUS_OK;
+}
+
 enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
                           void *record, bool *there, struct err *err)
 {
@@ -190,20 +208,7 @@ enum status registry_read(struct store *store, const char *path, const struct ta
         err_set(err, inner.status, subject, "%s", inner.reason);
         return err_hint(err, "the registry's history holds every earlier version: git log -- %s", path);
     }
-    char own[REGISTRY_PATH_MAX];
-    own_path(table, record, own);
-    if (strcmp(own, path) != 0)
-        return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
-    if (table == &core_table)
-        TRY(check_core(path, record, err));
-    if (table == &bag_set_table)
-        TRY(check_bags(path, record, err));
-    if (table == &geometry_set_table)
-        TRY(check_well(path, record, err));
-    if (table == &pump_set_table)
-        TRY(check_pumps(path, record, err));
-    if (table == &correction_table)
-        TRY(check_correction(path, record, err));
+    TRY(registry_check(path, table, record, err));
     *there = true;
     return STATUS_OK;
 }

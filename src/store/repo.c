@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/walk.h"
 
 enum status git_refused(struct err *err, const char *subject, const char *what)
 {
@@ -138,7 +139,54 @@ enum status store_read_tip(struct store *store, struct err *err)
     return STATUS_OK;
 }
 
-enum status store_open(const char *path, enum store_mode mode, FILE *talk, struct store **out, struct err *err)
+/* A further folder of objects. */
+static enum status add_folder(git_odb *odb, const char *folder, struct err *err)
+{
+    char whole[PATH_MAX];
+    if (!realpath(folder, whole))
+        return STATUS_OK; /* git names folders that need not be there */
+    if (git_odb_add_disk_alternate(odb, whole) != 0)
+        return git_refused(err, whole, "could not open the objects of the push");
+    return guard_add(odb, whole, err);
+}
+
+static void odb_free_at(git_odb **odb)
+{
+    git_odb_free(*odb);
+}
+
+/* Objects of a push that is not accepted yet stand beside those of the repository. */
+static enum status add_objects(struct store *store, const char *objects, struct err *err)
+{
+    CLEANUP(odb_free_at) git_odb *odb = NULL;
+    char folder[PATH_TEXT_MAX];
+    if (git_repository_odb(&odb, store->repo) != 0)
+        return git_unreadable(err, store->gitdir, "could not open the objects of this registry");
+    (void)snprintf(folder, sizeof folder, "%.4000s/objects", store->gitdir);
+    TRY(guard_add(odb, folder, err));
+    while (objects && *objects) {
+        const size_t len = strcspn(objects, ":");
+        (void)snprintf(folder, sizeof folder, "%.*s", (int)len, objects);
+        if (len)
+            TRY(add_folder(odb, folder, err));
+        objects += len + (objects[len] != '\0');
+    }
+    return STATUS_OK;
+}
+
+/* Point the store at the branch's tip, or at this commit. */
+static enum status read_state(struct store *store, const char *commit, struct err *err)
+{
+    const bool is_whole_id = strspn(commit, "0123456789abcdef") == GIT_OID_HEXSZ && !commit[GIT_OID_HEXSZ];
+    if (is_whole_id) /* no branch may lead to it yet */
+        return store_stand_at(store, commit, err);
+    TRY(read_branch(store, err));
+    TRY(store_read_tip(store, err));
+    return *commit ? store_stand_at(store, commit, err) : STATUS_OK;
+}
+
+static enum status open_at(const char *path, enum store_mode mode, const char *commit, const char *objects, FILE *talk,
+                           struct store **out, struct err *err)
 {
     TRY(store_start(err));
     struct store *store = calloc(1, sizeof *store);
@@ -166,18 +214,29 @@ enum status store_open(const char *path, enum store_mode mode, FILE *talk, struc
         status = is_git_folder(store->gitdir) ? git_refused(err, path, "could not open this registry")
                                               : err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
     }
+    if (status == STATUS_OK)
+        status = add_objects(store, objects, err);
     if (status == STATUS_OK && mode == STORE_WRITE)
         status = lock_take(store, err);
     if (status == STATUS_OK)
-        status = read_branch(store, err);
-    if (status == STATUS_OK)
-        status = store_read_tip(store, err);
+        status = read_state(store, commit, err);
     if (status != STATUS_OK) {
         store_close(store);
         return status;
     }
     *out = store;
     return STATUS_OK;
+}
+
+enum status store_open(const char *path, enum store_mode mode, FILE *talk, struct store **out, struct err *err)
+{
+    return open_at(path, mode, "", NULL, talk, out, err);
+}
+
+enum status store_open_at(const char *path, const char *commit, const char *objects, struct store **out,
+                          struct err *err)
+{
+    return open_at(path, STORE_READ, commit, objects, NULL, out, err);
 }
 
 void store_close(struct store *store)

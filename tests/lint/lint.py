@@ -20,10 +20,11 @@ MAY_USE = {
 # Foreign header -> the only places that may know it.
 FOREIGN = {
     r"git2(/.*)?\.h": r"src/store/.*",
+    r"zlib\.h": r"src/store/guard\.c|src/view/draw_dots\.c",
     r"(cjson/)?cJSON\.h": r"src/record/decode\.c",
     r"csv\.h": r"src/cmd/.*",
     r"popt\.h": r"src/cmd/.*",
-    r"cairo(-\w+)?\.h|pango/.*\.h|zint\.h|zlib\.h": r"src/view/draw_\w+\.[ch]",
+    r"cairo(-\w+)?\.h|pango/.*\.h|zint\.h": r"src/view/draw_\w+\.[ch]",
     r"dlfcn\.h": r"src/view/label_page\.c",
 }
 C_LIBRARY = set(

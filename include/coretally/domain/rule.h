@@ -148,6 +148,10 @@ void section_check(const struct section *section, struct findings *findings);
 void sample_check(const struct core *core, const struct sample *sample, const struct sample *others, size_t count,
                   size_t skip, const struct sample *parent, struct findings *findings);
 
+/* What another standing sample of the same section, there before, means for this one. Not symmetric: what is used up
+ * may have been sampled before it was. */
+void sample_check_other(const struct sample *sample, const struct sample *other, struct findings *findings);
+
 /* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
 void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
                    struct findings *findings);

@@ -155,6 +155,9 @@ bool field_is_equal(const struct field *field, const void *a, const void *b);
 MUST_CHECK enum status record_decode(const struct table *table, struct bytes text, struct arena *arena, void *record,
                                      struct err *err);
 
+/* Was this text, which record_decode refused, written in a newer format than RECORD_FORMAT? */
+bool record_is_newer(struct bytes text);
+
 /* Canonical text: keys in table order, absent fields left out, a line a key, items of a list a line each. */
 MUST_CHECK enum status record_encode(const struct table *table, const void *record, struct arena *arena,
                                      struct bytes *out, struct err *err);

@@ -25,7 +25,7 @@
 
 #define EXPEDITION_PATH "expedition.json"
 
-enum { REGISTRY_PATH_MAX = 64 };
+enum { REGISTRY_PATH_MAX = 64, HOLE_NAME_MAX = 12 };
 void hole_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void core_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
@@ -40,6 +40,33 @@ void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
 void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX]);
+
+/* A path of the list above, taken apart. What stands under any other path is no part of a registry. */
+enum known_kind { KNOWN_RECORD, KNOWN_LOG_DAY, KNOWN_EVIDENCE };
+struct known_path {
+    const char *pattern; /* %h hole, %n number in four digits or more, %b kind of bag, %d day, %e hash */
+    enum known_kind kind;
+    const struct table *table; /* of a KNOWN_RECORD */
+};
+extern const struct known_path known_paths[]; /* ends with a NULL pattern */
+
+struct place_known {
+    const struct known_path *known;
+    char path[REGISTRY_PATH_MAX];
+    char hole[HOLE_NAME_MAX]; /* "" outside the holes */
+    int32_t number;           /* core, correction or hundred; 0: none */
+    enum bag_kind bag;
+    int64_t day;
+};
+bool registry_place(const char *path, struct place_known *out);
+/* Is it a folder that known paths lead through? */
+bool registry_folder(const char *path);
+
+/* The path that a record itself says it belongs under. */
+void registry_own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX]);
+
+/* A decoded record against the path that it stands under, and what every reader relies on: STATUS_DAMAGED. */
+MUST_CHECK enum status registry_check(const char *path, const struct table *table, const void *record, struct err *err);
 
 /* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the
  * path. A record that belongs under another path (hole, core number) is damaged, too. */

@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: MIT */
+/* Is the registry sound? Everything in it, or what a range of commits changed; by hand, or as a hook of git. */
+#include <ctype.h>
+#include <string.h>
+
+#include "verify.h"
+
+/* The id of a state: a commit, a tag, a time. */
+static enum status read_state(const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX], struct err *err)
+{
+    struct store *store = NULL;
+    TRY(store_open_at(verify->path, typed, NULL, &store, err));
+    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
+    store_close(store);
+    return STATUS_OK;
+}
+
+/* OLD..NEW, --since OLD, --as-of NEW: where to begin ("" for the first commit) and what to look at ("" for the tip). */
+struct asked {
+    const char *since;
+    const char *state;
+};
+
+static enum status read_asked(struct run *run, struct asked *out, struct err *err)
+{
+    const char *range = run->arg_count ? run->args[0] : NULL;
+    *out = (struct asked){run_option(run, "since"), run_option(run, "as-of")};
+    if (!range)
+        return STATUS_OK;
+    const char *dots = strstr(range, "..");
+    if (!dots || out->since || out->state) {
+        err_set(err, STATUS_USAGE, range,
+                dots ? "a range, --since and --as-of say the same twice" : "this is no range");
+        return err_hint(err, "type OLD..NEW, or OLD.. for what came after OLD");
+    }
+    TRY(arena_copy(run->arena, range, (size_t)(dots - range), &out->since, err));
+    out->state = dots[2] ? dots + 2 : NULL;
+    out->since = *out->since ? out->since : NULL;
+    return STATUS_OK;
+}
+
+static bool is_id(const char *text)
+{
+    return strlen(text) >= 7 && strspn(text, "0123456789abcdefABCDEF") == strlen(text);
+}
+
+/* A commit that somebody has written down, and that is gone or on another line: history was rewritten. */
+static enum status find_since(struct verify *verify, const char *typed, char out[COMMIT_ID_MAX], struct err *err)
+{
+    struct err why = {0};
+    bool follows = false;
+    *out = '\0';
+    if (!typed)
+        return STATUS_OK;
+    const enum status status = read_state(verify, typed, out, &why);
+    if (status != STATUS_OK && (status != STATUS_UNKNOWN || !is_id(typed))) {
+        *err = why;
+        return status;
+    }
+    if (status == STATUS_OK)
+        TRY(store_descends(verify->store, out, &follows, err));
+    if (!follows) {
+        *out = '\0';
+        flaw_add(verify, FLAW_HISTORY_REWRITTEN, "", typed, "%s",
+                 status == STATUS_OK ? "this commit is not in the history of the state"
+                                     : "the registry has no such commit any more");
+    }
+    return STATUS_OK;
+}
+
+static enum status look(struct verify *verify, const struct asked *asked, struct err *err)
+{
+    char since[COMMIT_ID_MAX];
+    TRY(find_since(verify, asked->since, since, err));
+    if (asked->since && !*since) /* where to begin is not known */
+        return STATUS_OK;
+    if (run_option(verify->run, "quick")) {
+        verify->is_whole = true;
+        return verify_state(verify, err);
+    }
+    return verify_range(verify, since, err);
+}
+
+/* What store_find calls damaged may yet be open to a look: a registry whose newest commit lost its expedition. */
+static bool find_damaged(const char *folder, char out[PATH_TEXT_MAX])
+{
+    static const char *const inside[] = {"", "/registry.git"};
+    struct err ignored = {0};
+    for (size_t at = 0; at < sizeof inside / sizeof inside[0]; at++) {
+        struct store *store = NULL;
+        (void)snprintf(out, PATH_TEXT_MAX, "%.4000s%s", folder, inside[at]);
+        const bool opened = store_open_at(out, "", NULL, &store, &ignored) == STATUS_OK;
+        store_close(store);
+        if (opened)
+            return true;
+    }
+    return false;
+}
+
+/* A registry that cannot be opened is a flaw like others; one that is not there is not. */
+static enum status open_registry(struct verify *verify, const struct asked *asked, struct err *err)
+{
+    struct run *run = verify->run;
+    char *path = NULL;
+    const char *named = run_option(run, "registry");
+    if (!named)
+        named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
+    named = named && *named ? named : NULL;
+    TRY(arena_take(run->arena, PATH_TEXT_MAX, 1, &path, err));
+    const enum status found = store_find(named, run->folder, path, err);
+    if (found != STATUS_OK && (found != STATUS_DAMAGED || !find_damaged(named ? named : run->folder, path)))
+        return found;
+    verify->path = path;
+    TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->store, err));
+    verify->store = run->store;
+    return STATUS_OK;
+}
+
+static enum status run_verify(struct run *run, struct err *err)
+{
+    struct verify verify;
+    struct asked asked;
+    struct err why = {0};
+    if (run_option(run, "hook-text")) {
+        (void)fputs(hook_text, run->out);
+        return STATUS_OK;
+    }
+    if (run_option(run, "hook"))
+        return verify_hook(run, run_option(run, "hook"), err);
+    TRY(read_asked(run, &asked, err));
+    verify_init(&verify, run, "");
+    enum status status = open_registry(&verify, &asked, &why);
+    if (status == STATUS_DAMAGED)
+        status = flaw_unreadable(&verify, FLAW_OBJECT_UNREADABLE, why.subject, &why, err);
+    else if (status == STATUS_OK)
+        status = look(&verify, &asked, &why);
+    if (status != STATUS_OK)
+        *err = why;
+    if (status == STATUS_OK)
+        status = verify_say(&verify, err);
+    verify_close(&verify);
+    return status;
+}
+
+static const struct option verify_options[] = {
+    {"since", "COMMIT", "only what came after this commit, which must still be in the history"},
+    {"quick", NULL, "the state alone, without the commits that led to it"},
+    {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
+    {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
+    {0},
+};
+
+#define FLAW_HELP(id, word, severity, meaning) "  " word ": " meaning "\n"
+
+const struct command verify_command = {
+    .words = "verify",
+    .arguments = "[OLD..NEW]",
+    .purpose = "look whether the registry is sound: objects, records, references, rules, labels, history",
+    .example = "verify --since 511db7b2fa",
+    .detail =
+        "Without a range everything is looked at: each file, what hangs together, each label's depth worked out anew "
+        "at "
+        "the\nstate that it names, and each commit: what it changed, and whether an act does that. damaged cannot be "
+        "read; wrong is\nleft so by no act; doubtful is for a person to look at. Exit 8 with anything damaged or "
+        "wrong. "
+        "What is told:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
+    .use = USE_READING,
+    .options = verify_options,
+    .least = 0,
+    .most = 1,
+    .run = run_verify,
+};

@@ -1,0 +1,290 @@
+/* SPDX-License-Identifier: MIT */
+/* A record before and after a commit. An act amends, and counts the version up by one; or withdraws, or brings back,
+ * which counts, too; or adds. It never removes, and some things it never changes: what a label said, what a correction
+ * corrects, rows of a log. Driven by the field tables, so a new kind of record needs nothing here. */
+#include <string.h>
+
+#include "coretally/record/log_day.h"
+#include "verify.h"
+
+/* Two versions under comparison. */
+struct change_view {
+    struct verify *verify;
+    const char *path;
+    bool is_merge;
+};
+
+static int32_t number_at(const struct field *field, const void *record)
+{
+    return *(const int32_t *)((const char *)record + field->offset);
+}
+
+static int32_t version_of(const struct table *table, const void *record)
+{
+    const int32_t version = number_at(field_find(table, "version"), record);
+    return version ? version : 1;
+}
+
+static bool is_withdrawn(const struct table *table, const void *record)
+{
+    const struct field *field = field_find(table, "withdrawn");
+    return field && !field_is_absent(field, record);
+}
+
+/* Labels and signatures are only ever appended; nothing else is without a version of its own. */
+static bool is_appended(const struct field *list)
+{
+    return list->type == FIELD_LIST && (list->of == &label_table || list->of == &signature_table);
+}
+
+/* A list whose items have versions of their own. */
+static bool is_item_list(const struct field *field)
+{
+    return field->type == FIELD_LIST && (field_find(field->of, "version") != NULL || is_appended(field));
+}
+
+static bool is_one_of(const char *name, const char *const *names)
+{
+    while (*names && strcmp(*names, name) != 0)
+        names++;
+    return *names != NULL;
+}
+
+/* Equal but for its version, its items and the fields left out. */
+static bool is_same(const struct table *table, const void *older, const void *newer, const char *const *left_out)
+{
+    for (size_t at = 0; at < table->count; at++) {
+        const struct field *field = &table->fields[at];
+        if (strcmp(field->name, "version") == 0 || is_item_list(field) || is_one_of(field->name, left_out))
+            continue;
+        if (!field_is_equal(field, older, newer))
+            return false;
+    }
+    return true;
+}
+
+static void hold_version(const struct change_view *view, const struct table *table, const char *item, const void *older,
+                         const void *newer, bool has_changed)
+{
+    const int32_t before = version_of(table, older);
+    const int32_t after = version_of(table, newer);
+    const int32_t expected = before + has_changed;
+    if (after == expected || (view->is_merge && after > expected))
+        return;
+    if (is_withdrawn(table, older) && !is_withdrawn(table, newer) && after <= before)
+        flaw_add(view->verify, FLAW_WITHDRAWN_UNDONE, view->path, item,
+                 "it was withdrawn, and stands again in version %d", (int)after);
+    else
+        flaw_add(view->verify, FLAW_VERSION_COUNT, view->path, item, "it %s, and its version went from %d to %d",
+                 has_changed ? "changed" : "did not change", (int)before, (int)after);
+}
+
+static void hold_pair(const struct change_view *view, const struct table *table, const char *item, const void *older,
+                      const void *newer)
+{
+    static const char *const none[] = {NULL};
+    static const char *const mended[] = {"withdrawn", "remark", NULL};
+    static const char *const following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
+    const bool same = is_same(table, older, newer, none);
+    if (table == &correction_table && !is_same(table, older, newer, mended)) {
+        flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
+                 "a correction stays as it was recorded; another one takes its place");
+        return;
+    }
+    if (!field_find(table, "version"))
+        return;
+    /* A sub-sample follows its parent to another interval without an amendment of its own. */
+    if (table == &sample_table && ((const struct sample *)older)->of && is_same(table, older, newer, following) &&
+        version_of(table, older) == version_of(table, newer))
+        return;
+    hold_version(view, table, item, older, newer, !same);
+}
+
+/* What tells the items of a list apart, but for samples: their number. */
+static const struct field *identity_of(const struct table *table)
+{
+    const struct field *number = field_find(table, "number");
+    return number ? number : field_find(table, "section");
+}
+
+struct items {
+    const struct table *table;
+    const char *first;
+    size_t count;
+};
+
+static struct items items_of(const struct field *list, const void *record)
+{
+    const char *const *first = (const char *const *)(const void *)((const char *)record + list->offset);
+    return (struct items){list->of, *first, *(const size_t *)(const void *)((const char *)record + list->count_offset)};
+}
+
+static const void *item_at(const struct items *items, size_t at)
+{
+    return items->first + at * items->table->size;
+}
+
+enum { ITEM_TEXT_MAX = SAMPLE_KEY_MAX };
+
+static void name_item(const struct items *items, const void *item, char out[ITEM_TEXT_MAX])
+{
+    char text[SECTION_TEXT_MAX];
+    if (items->table == &sample_table) {
+        sample_key(item, out);
+        return;
+    }
+    section_format(number_at(identity_of(items->table), item), text);
+    (void)snprintf(out, ITEM_TEXT_MAX, "%.60s %s", items->table->kind, text);
+}
+
+/* The item of the other version that is this one. hint: where it is looked for first. */
+static const void *find_item(const struct items *items, const void *wanted, size_t hint)
+{
+    const struct field *identity = identity_of(items->table);
+    for (size_t step = 0; step < items->count; step++) {
+        const void *item = item_at(items, (hint + step) % items->count);
+        if (number_at(identity, item) == number_at(identity, wanted))
+            return item;
+    }
+    return NULL;
+}
+
+static const void *find_sample(const struct items *items, const struct sample *wanted)
+{
+    char key[SAMPLE_KEY_MAX];
+    sample_key(wanted, key);
+    const struct sample *samples = (const struct sample *)(const void *)items->first;
+    const struct sample *found = sample_find(samples, items->count, key);
+    return found ? found : sample_find_former(samples, items->count, key);
+}
+
+static const void *find_in(const struct items *items, const void *wanted, size_t hint)
+{
+    return items->table == &sample_table ? find_sample(items, wanted) : find_item(items, wanted, hint);
+}
+
+static void hold_new_items(const struct change_view *view, const struct items *older, const struct items *newer)
+{
+    char item[ITEM_TEXT_MAX];
+    for (size_t at = 0; at < newer->count; at++) {
+        const void *it = item_at(newer, at);
+        const bool is_renamed = newer->table == &sample_table && ((const struct sample *)it)->was;
+        if (version_of(newer->table, it) == 1 || is_renamed || (older->count && find_in(older, it, at)))
+            continue;
+        name_item(newer, it, item);
+        flaw_add(view->verify, FLAW_VERSION_COUNT, view->path, item, "it is new, and begins with version %d",
+                 (int)version_of(newer->table, it));
+    }
+}
+
+static void hold_items(const struct change_view *view, const struct field *list, const void *older, const void *newer)
+{
+    const struct items before = items_of(list, older);
+    const struct items after = items_of(list, newer);
+    char item[ITEM_TEXT_MAX];
+    for (size_t at = 0; at < before.count; at++) {
+        const void *it = item_at(&before, at);
+        const void *other = after.count ? find_in(&after, it, at) : NULL;
+        name_item(&before, it, item);
+        if (other)
+            hold_pair(view, list->of, item, it, other);
+        else
+            flaw_add(view->verify, FLAW_RECORD_REMOVED, view->path, item, "it was recorded, and is gone");
+    }
+    if (!view->is_merge)
+        hold_new_items(view, &before, &after);
+}
+
+static bool is_moved(const struct sample *older, const struct sample *newer)
+{
+    return !older || older->withdrawn || older->section != newer->section || older->half != newer->half ||
+           older->top_um != newer->top_um || older->bottom_um != newer->bottom_um;
+}
+
+/* A sample that is new, or lies elsewhere, against those that were there before it: what they took was gone. */
+static void hold_taken(const struct change_view *view, const struct sample_set *older, const struct sample_set *newer)
+{
+    const struct items before = {&sample_table, (const char *)older->samples, older->sample_count};
+    for (size_t at = 0; older->sample_count && at < newer->sample_count; at++) {
+        const struct sample *sample = &newer->samples[at];
+        struct findings findings = {0};
+        char item[SAMPLE_KEY_MAX];
+        const struct sample *self = find_sample(&before, sample);
+        if (sample->withdrawn || sample->of || !is_moved(self, sample))
+            continue;
+        for (size_t other = 0; other < older->sample_count; other++) {
+            const struct sample *it = &older->samples[other];
+            if (it != self && it->section == sample->section && !it->of && !it->withdrawn)
+                sample_check_other(sample, it, &findings);
+        }
+        sample_key(sample, item);
+        verify_rules(view->verify, view->path, item, &findings, sample->doubt);
+    }
+}
+
+static void hold_appended(const struct change_view *view, const struct field *list, const void *older,
+                          const void *newer)
+{
+    const struct items before = items_of(list, older);
+    const struct items after = items_of(list, newer);
+    if (after.count < before.count)
+        flaw_add(view->verify, FLAW_RECORD_REMOVED, view->path, "", "of %zu %s %zu are left", before.count, list->name,
+                 after.count);
+    for (size_t at = 0; at < before.count && at < after.count; at++)
+        if (!record_is_equal(list->of, item_at(&before, at), item_at(&after, at))) {
+            const char *name = list->of == &label_table ? ((const struct label *)item_at(&before, at))->name
+                                                        : ((const struct signature *)item_at(&before, at))->name;
+            flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, name,
+                     "number %zu of the %s was changed; what was printed or signed stays", at + 1, list->name);
+            return;
+        }
+}
+
+void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
+                   bool is_merge)
+{
+    const struct change_view view = {verify, place->path, is_merge};
+    const struct table *table = place->known->table;
+    hold_pair(&view, table, "", older, newer);
+    for (size_t at = 0; at < table->count; at++)
+        if (is_appended(&table->fields[at]) && !is_merge) /* two sides may both have printed */
+            hold_appended(&view, &table->fields[at], older, newer);
+        else if (is_item_list(&table->fields[at]) && !is_appended(&table->fields[at]))
+            hold_items(&view, &table->fields[at], older, newer);
+    if (table == &sample_set_table && !is_merge)
+        hold_taken(&view, older, newer);
+}
+
+void verify_new(struct verify *verify, const struct place_known *place, const void *record)
+{
+    const struct change_view view = {verify, place->path, false};
+    const struct table *table = place->known->table;
+    if (field_find(table, "version") && version_of(table, record) != 1)
+        flaw_add(verify, FLAW_VERSION_COUNT, place->path, "", "it is new, and begins with version %d",
+                 (int)version_of(table, record));
+    for (size_t at = 0; at < table->count; at++) {
+        const struct items none = {table->fields[at].of, NULL, 0};
+        const struct field *list = &table->fields[at];
+        if (!is_item_list(list) || is_appended(list))
+            continue;
+        const struct items items = items_of(list, record);
+        hold_new_items(&view, &none, &items);
+    }
+}
+
+void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
+                       const struct log_day *newer)
+{
+    for (size_t at = 0; at < older->block_count; at++) {
+        const struct log_block *a = &older->blocks[at];
+        const struct log_block *b = at < newer->block_count ? &newer->blocks[at] : NULL;
+        const bool is_last = at + 1 == older->block_count;
+        const size_t width = 1 + a->channel_count;
+        if (b && log_head_is_same(a, b) && (is_last ? a->row_count <= b->row_count : a->row_count == b->row_count) &&
+            memcmp(a->cells, b->cells, a->row_count * width * sizeof *a->cells) == 0)
+            continue;
+        flaw_add(verify, FLAW_RECORD_CHANGED, place->path, "",
+                 "rows that were recorded changed; a log is withdrawn and taken in anew");
+        return;
+    }
+}

@@ -1,0 +1,228 @@
+/* SPDX-License-Identifier: MIT */
+/* Each commit against the one before it: what it says of its act, and that its changes are such as acts make. The cost
+ * is that of the changes. */
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/record/log_day.h"
+#include "import.h"
+#include "verify.h"
+
+#define DAY_BACK_US (INT64_C(86400) * 1000000) /* clocks of stations differ by less. Common practice, no source */
+
+/* One commit under the eyes. */
+struct commit_view {
+    struct verify *verify;
+    const struct act_told *act;
+    struct arena arena; /* of one file at a time */
+};
+
+static bool is_known_act(const char *kind)
+{
+    for (size_t at = 0; commands[at]; at++)
+        if (commands[at]->use == USE_WRITING && strcmp(commands[at]->words, kind) == 0)
+            return true;
+    return false;
+}
+
+static void hold_message(struct verify *verify, const struct act_told *act)
+{
+    if (act->parent_count > 1) {
+        flaw_add(verify, FLAW_COMMIT_MERGED, "", "", "it joins %zu histories: \"%s\"", act->parent_count,
+                 act->commit.line);
+        return;
+    }
+    if (!*act->commit.line || !act->kind || !act->commit.station)
+        flaw_add(verify, FLAW_ACT_MISSING, "", "", "\"%s\" has no %s: it was made by no act", act->commit.line,
+                 !*act->commit.line ? "line"
+                 : act->kind        ? "station (Station:)"
+                                    : "kind of act (Act:)");
+    else if (!is_known_act(act->kind))
+        flaw_add(verify, FLAW_ACT_UNKNOWN, "", "", "this program has no act '%s'", act->kind);
+}
+
+static enum status hold_time(struct verify *verify, const struct act_told *act, struct arena *arena, struct err *err)
+{
+    struct act_told parent;
+    struct err why = {0};
+    if (!*act->parent)
+        return STATUS_OK;
+    if (store_act(verify->store, act->parent, arena, &parent, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    const int64_t back_us = parent.commit.when.utc_us - act->commit.when.utc_us;
+    if (back_us > DAY_BACK_US)
+        flaw_add(verify, FLAW_TIME_BACK, "", "", "it is dated %.1f days before the commit that it follows, %.10s",
+                 (double)back_us / DAY_BACK_US, act->parent);
+    return STATUS_OK;
+}
+
+/* The version before, of which nothing is told but that it cannot be compared. */
+static enum status read_older(struct commit_view *view, const struct place_known *place, struct bytes bytes,
+                              void *record, bool *sound, struct err *err)
+{
+    struct err why = {0};
+    const enum status status = place->known->kind == KNOWN_LOG_DAY
+                                   ? log_day_decode(bytes, &view->arena, record, &why)
+                                   : record_decode(place->known->table, bytes, &view->arena, record, &why);
+    *sound = status == STATUS_OK;
+    if (status == STATUS_OK)
+        return STATUS_OK;
+    if (status != STATUS_SYSTEM && !view->verify->is_whole) /* it may just have been mended */
+        return STATUS_OK;
+    return flaw_unreadable(view->verify, FLAW_RECORD_UNREADABLE, place->path, &why, err);
+}
+
+/* Bytes of a version; *there false where git cannot give them, which is told. */
+static enum status read_version(struct commit_view *view, const char *path, const char *id, struct bytes *out,
+                                bool *there, struct err *err)
+{
+    struct err why = {0};
+    *there = store_bytes(view->verify->store, id, path, &view->arena, out, &why) == STATUS_OK;
+    return *there ? STATUS_OK : flaw_unreadable(view->verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+}
+
+static enum status hold_changed(struct commit_view *view, const struct place_known *place, const struct difference *it,
+                                const void *newer, struct err *err)
+{
+    struct bytes bytes = {0};
+    void *older = NULL;
+    bool there = false;
+    TRY(read_version(view, it->path, it->older, &bytes, &there, err));
+    if (!there)
+        return STATUS_OK;
+    TRY(verify_room(place->known, &view->arena, &older, err));
+    TRY(read_older(view, place, bytes, older, &there, err));
+    if (!there)
+        return STATUS_OK;
+    const bool is_merge = view->act->parent_count > 1;
+    if (place->known->kind == KNOWN_RECORD)
+        verify_change(view->verify, place, older, newer, is_merge);
+    else if (!is_merge)
+        verify_log_change(view->verify, place, older, newer);
+    return STATUS_OK;
+}
+
+/* What a commit added is looked at in the state, or with the next change; a version that it may begin with is not. */
+static bool is_left_to_state(const struct commit_view *view, const struct difference *it, struct bytes bytes)
+{
+    return view->verify->is_whole && !*it->older && !strstr(bytes.data, "\"version\":");
+}
+
+static enum status hold_there(struct commit_view *view, const struct place_known *place, const struct difference *it,
+                              struct err *err)
+{
+    struct bytes bytes = {0};
+    void *newer = NULL;
+    bool there = false;
+    if (place->known->kind == KNOWN_EVIDENCE && *it->older)
+        flaw_add(view->verify, FLAW_RECORD_CHANGED, it->path, "", "evidence stays as it was attached");
+    TRY(read_version(view, it->path, it->newer, &bytes, &there, err));
+    if (!there || is_left_to_state(view, it, bytes))
+        return STATUS_OK;
+    TRY(verify_room(place->known, &view->arena, &newer, err));
+    TRY(verify_bytes(view->verify, place, bytes, &view->arena, newer, &there, err));
+    if (!there)
+        return STATUS_OK;
+    if (*it->older && strcmp(it->older, it->newer) != 0 && place->known->kind != KNOWN_EVIDENCE)
+        return hold_changed(view, place, it, newer, err);
+    if (!*it->older && place->known->kind == KNOWN_RECORD && view->act->parent_count < 2)
+        verify_new(view->verify, place, newer);
+    return STATUS_OK;
+}
+
+static void hold_removed(const struct commit_view *view, const struct place_known *place)
+{
+    const bool is_withdrawn_log =
+        place->known->kind == KNOWN_LOG_DAY && view->act->kind && strcmp(view->act->kind, "log withdraw") == 0;
+    if (!is_withdrawn_log)
+        flaw_add(view->verify, FLAW_RECORD_REMOVED, place->path, "", "the file was recorded, and is gone");
+}
+
+static enum status hold_difference(struct commit_view *view, const struct difference *it, struct err *err)
+{
+    struct place_known place;
+    if (it->why) {
+        flaw_add(view->verify, FLAW_OBJECT_UNREADABLE, *it->path ? it->path : "/", "", "%s", it->why);
+        return STATUS_OK;
+    }
+    if (!registry_place(it->path, &place)) {
+        if (it->newer_mode)
+            flaw_add(view->verify, FLAW_FILE_UNKNOWN, it->path, "", "no file of a registry has this path");
+        return STATUS_OK;
+    }
+    if (!it->newer_mode) {
+        hold_removed(view, &place);
+        return STATUS_OK;
+    }
+    if (it->newer_mode != MODE_FILE) {
+        flaw_add(view->verify, FLAW_FILE_MODE, it->path, "", "its mode is %06o, that of a plain file is %06o",
+                 it->newer_mode, MODE_FILE);
+        return STATUS_OK;
+    }
+    return hold_there(view, &place, it, err);
+}
+
+static enum status look_at_act(struct commit_view *view, struct arena *arena, struct err *err)
+{
+    struct differences differences = {0};
+    struct verify *verify = view->verify;
+    struct err why = {0};
+    hold_message(verify, view->act);
+    TRY(hold_time(verify, view->act, arena, err));
+    if (store_differences(verify->store, view->act->parent, verify->commit, arena, &differences, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    for (size_t at = 0; at < differences.count; at++) {
+        TRY(hold_difference(view, &differences.items[at], err));
+        arena_clear(&view->arena);
+    }
+    return STATUS_OK;
+}
+
+static enum status look_at_commit(struct verify *verify, const char *id, struct err *err)
+{
+    struct arena arena;
+    struct act_told act;
+    struct err why = {0};
+    struct commit_view view = {.verify = verify, .act = &act};
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    arena_init(&view.arena, ARENA_LIMIT_BYTES);
+    verify->commit = id;
+    progress_tell(verify->run, "commits looked at", verify->commits++, 0, &verify->next_ms);
+    enum status status = store_act(verify->store, id, &arena, &act, &why);
+    if (status != STATUS_OK)
+        status = flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    else
+        status = look_at_act(&view, &arena, err);
+    verify->commit = "";
+    arena_clear(&view.arena);
+    arena_clear(&arena);
+    return status;
+}
+
+enum status verify_commits(struct verify *verify, const char *since, struct err *err)
+{
+    struct commits commits = {0};
+    TRY(store_commits(verify->store, since, verify->run->arena, &commits, err));
+    if (commits.broken) {
+        verify->commit = commits.broken;
+        flaw_add(verify, FLAW_OBJECT_UNREADABLE, "", "", "the history ends here: %s", commits.why);
+        verify->commit = "";
+    }
+    for (size_t at = 0; at < commits.count; at++)
+        TRY(look_at_commit(verify, commits.ids[at], err));
+    return STATUS_OK;
+}
+
+enum status verify_range(struct verify *verify, const char *since, struct err *err)
+{
+    struct differences changed = {0};
+    struct err why = {0};
+    verify->is_whole = !*since;
+    TRY(verify_commits(verify, since, err));
+    if (verify->is_whole)
+        return verify_state(verify, err);
+    if (store_differences(verify->store, since, store_state(verify->store), verify->run->arena, &changed, &why) !=
+        STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    return verify_state_of(verify, &changed, err);
+}

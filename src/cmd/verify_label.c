@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: MIT */
+/* Labels: what each said is worked out anew at the state that it names. Labels of one state are taken together, so that
+ * the registry stands there once. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "bag_act.h"
+#include "coretally/base/limits.h"
+#include "coretally/domain/depth.h"
+#include "import.h"
+#include "trace_cache.h"
+#include "verify.h"
+
+/* Labels of one file, by state. */
+struct sorted {
+    const char *path;
+    const struct label_set *set;
+    const struct label **labels;
+    size_t count;
+};
+
+static int compare_states(const void *a, const void *b)
+{
+    const struct label *const *left = a;
+    const struct label *const *right = b;
+    return strcmp((*left)->state, (*right)->state);
+}
+
+/* Is it a commit of this history? */
+static enum status is_in_history(struct verify *verify, const char *state, bool *out, struct err *err)
+{
+    struct err why = {0};
+    if (!verify->is_whole) {
+        if (store_descends(verify->store, state, out, &why) == STATUS_OK)
+            return STATUS_OK;
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    }
+    if (!verify->has_lineage) {
+        struct commits commits = {0};
+        TRY(store_commits(verify->store, "", verify->run->arena, &commits, err));
+        verify->lineage = (struct lineage){commits.ids, commits.count};
+        lineage_sort(&verify->lineage);
+        verify->has_lineage = true;
+        verify->is_broken = commits.broken != NULL;
+    }
+    *out = verify->is_broken || lineage_has(&verify->lineage, state);
+    return STATUS_OK;
+}
+
+/* The store of the past at this state, and the run that asks it. */
+static enum status stand_at(struct verify *verify, const char *state, struct arena *arena, struct run *out,
+                            struct err *err)
+{
+    bool there = false;
+    if (!verify->past)
+        TRY(store_open_at(verify->path, state, verify->objects, &verify->past, err));
+    else
+        TRY(store_stand_at(verify->past, state, err));
+    if (!verify->mute)
+        verify->mute = fopen("/dev/null", "w");
+    *out = *verify->run;
+    out->store = verify->past;
+    out->arena = arena;
+    out->talk = verify->mute ? verify->mute : verify->run->talk;
+    out->origins = NULL;
+    return registry_read(verify->past, EXPEDITION_PATH, &expedition_table, arena, &out->expedition, &there, err);
+}
+
+static struct length_text shown(int64_t um, const char *scale)
+{
+    struct length_text none = {.text = "n/a"};
+    return um == LENGTH_NONE ? none : length_text(um, UNIT_M, label_decimals(scale));
+}
+
+static void hold_depths(struct verify *verify, const char *path, const struct label *label, int64_t top_um,
+                        int64_t bottom_um)
+{
+    const int decimals = label_decimals(label->scale);
+    const int64_t top = label_rounded(top_um, decimals);
+    const int64_t bottom = label_rounded(bottom_um, decimals);
+    if (top == label->top_um && bottom == label->bottom_um)
+        return;
+    flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name, "it said %s to %s m %s; at its state %.10s it is %s to %s m",
+             shown(label->top_um, label->scale).text, shown(label->bottom_um, label->scale).text, label->scale,
+             label->state, shown(top, label->scale).text, shown(bottom, label->scale).text);
+}
+
+/* The thing of this label was not there, or could not be read, at the state. */
+static enum status tell_missing(struct verify *verify, const char *path, const struct label *label,
+                                const struct err *why, struct err *err)
+{
+    if (why->status == STATUS_SYSTEM) {
+        *err = *why;
+        return why->status;
+    }
+    flaw_add(verify, why->status == STATUS_DAMAGED ? FLAW_RECORD_UNREADABLE : FLAW_REFERENCE_MISSING, path, label->name,
+             "at its state %.10s: %s: %s", label->state, why->subject, why->reason);
+    return STATUS_OK;
+}
+
+static enum status hold_core_labels(struct verify *verify, struct run *past, const struct sorted *labels, size_t first,
+                                    size_t last, struct err *err)
+{
+    struct trace_cache cache = {.run = past};
+    for (size_t at = first; at < last; at++) {
+        const struct label *label = labels->labels[at];
+        struct span span;
+        struct depth top;
+        struct depth bottom;
+        struct err why = {0};
+        if (trace_cache_span(&cache, label->name, true, &span, &why) != STATUS_OK) {
+            TRY(tell_missing(verify, labels->path, label, &why, err));
+            continue;
+        }
+        span_depths(&span, scale_find(label->scale), &top, &bottom);
+        hold_depths(verify, labels->path, label, top.um, bottom.um);
+    }
+    return STATUS_OK;
+}
+
+static enum status hold_bag_label(struct verify *verify, struct run *past, struct lag_hole *hole, const char *path,
+                                  const struct label *label, struct err *err)
+{
+    struct name name;
+    struct bag_target at;
+    struct lag_depth depth;
+    struct err why = {0};
+    const enum scale scale = scale_find(label->scale);
+    enum status status = name_parse(label->name, &name, &why);
+    if (status == STATUS_OK)
+        status = bag_read(past, hole->target, name.bag, name.bag_number, &at, &why);
+    if (status == STATUS_OK && !at.bag)
+        status = err_set(&why, STATUS_UNKNOWN, label->name, "no such bag is recorded");
+    if (status == STATUS_OK)
+        status = bag_depth(past, hole, name.bag, at.bag, &depth, &why);
+    if (status != STATUS_OK)
+        return tell_missing(verify, path, label, &why, err);
+    const bool is_msf = scale == SCALE_DSF;
+    const struct hole *it = &hole->target->hole;
+    if (scale == SCALE_DRF || is_msf)
+        hold_depths(verify, path, label, is_msf ? lag_depth_msf(it, depth.top_um, depth.first.cut_us) : depth.top_um,
+                    is_msf ? lag_depth_msf(it, depth.bottom_um, depth.last.cut_us) : depth.bottom_um);
+    else
+        flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name, "what came over the shaker has no depth on the scale %s",
+                 label->scale);
+    return STATUS_OK;
+}
+
+static enum status hold_bag_labels(struct verify *verify, struct run *past, const struct sorted *labels, size_t first,
+                                   size_t last, struct err *err)
+{
+    struct target target = {0};
+    struct lag_hole hole;
+    struct name name;
+    struct err why = {0};
+    enum status status = name_parse(labels->labels[first]->name, &name, &why);
+    if (status == STATUS_OK)
+        status = resolve_hole(past, &name, &target, &why);
+    if (status == STATUS_OK)
+        status = lag_hole_try(past, &target, &hole, &why);
+    if (status != STATUS_OK)
+        return tell_missing(verify, labels->path, labels->labels[first], &why, err);
+    hole.ahead = 7; /* bags come in order of time: a week of the log at once */
+    for (size_t at = first; status == STATUS_OK && at < last; at++)
+        status = hold_bag_label(verify, past, &hole, labels->path, labels->labels[at], err);
+    lag_hole_close(&hole);
+    return status;
+}
+
+/* Labels first to last - 1 have one state. */
+static enum status hold_state(struct verify *verify, const struct sorted *labels, size_t first, size_t last,
+                              struct err *err)
+{
+    const struct label *label = labels->labels[first];
+    bool is_ours = false;
+    struct arena arena;
+    struct run past;
+    struct err why = {0};
+    TRY(is_in_history(verify, label->state, &is_ours, err));
+    if (!is_ours) {
+        for (size_t at = first; at < last; at++)
+            flaw_add(verify, FLAW_LABEL_STATE, labels->path, labels->labels[at]->name,
+                     "the state %s that it names is no commit of this history", label->state);
+        return STATUS_OK;
+    }
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    enum status status = stand_at(verify, label->state, &arena, &past, &why);
+    if (status != STATUS_OK)
+        status = tell_missing(verify, labels->path, label, &why, err);
+    else if (labels->set->core)
+        status = hold_core_labels(verify, &past, labels, first, last, err);
+    else
+        status = hold_bag_labels(verify, &past, labels, first, last, err);
+    arena_clear(&arena);
+    return status;
+}
+
+/* Names that belong into this file; others are told and left out. */
+static void pick_own(struct verify *verify, const struct place_known *place, const struct label_set *set,
+                     struct sorted *out)
+{
+    for (size_t at = 0; at < set->label_count; at++) {
+        struct name name;
+        struct err why = {0};
+        char hole[HOLE_TEXT_MAX] = "";
+        const char *typed = set->labels[at].name;
+        const bool is_name = name_parse(typed, &name, &why) == STATUS_OK;
+        if (is_name)
+            name_hole(&name, hole);
+        const bool is_own = is_name && strcmp(hole, place->hole) == 0 &&
+                            (set->core ? name.level >= NAME_CORE && name.level != NAME_BAG && name.core == set->core
+                                       : name.level == NAME_BAG && name.bag == set->kind &&
+                                             bag_hundred(name.bag_number) == set->hundred);
+        if (is_own)
+            out->labels[out->count++] = &set->labels[at];
+        else
+            flaw_add(verify, FLAW_RECORD_PLACE, place->path, typed, "this name belongs to another file of labels");
+    }
+    if (out->count)
+        qsort(out->labels, out->count, sizeof(void *), compare_states);
+}
+
+/* What it was printed of has its own record beside it. */
+static enum status hold_owner(struct verify *verify, const struct place_known *place, const struct label_set *set,
+                              struct arena *arena, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct bytes bytes = {0};
+    struct err why = {0};
+    if (set->core)
+        core_path(place->hole, set->core, path);
+    else
+        bags_path(place->hole, set->kind, set->hundred, path);
+    if (store_read(verify->store, path, arena, &bytes, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+    if (!bytes.data)
+        flaw_add(verify, FLAW_REFERENCE_MISSING, place->path, "", "%zu labels of what %s should record",
+                 set->label_count, path);
+    return STATUS_OK;
+}
+
+static enum status look_at_labels(struct verify *verify, const struct place_known *place, struct arena *arena,
+                                  struct err *err)
+{
+    struct label_set set;
+    struct sorted labels = {.path = place->path, .set = &set};
+    bool sound = false;
+    TRY(verify_read(verify, place, arena, &set, &sound, err));
+    if (!sound)
+        return STATUS_OK;
+    TRY(hold_owner(verify, place, &set, arena, err));
+    TRY(arena_take(arena, set.label_count, sizeof(void *), &labels.labels, err));
+    pick_own(verify, place, &set, &labels);
+    for (size_t first = 0, last = 0; first < labels.count; first = last) {
+        for (; last < labels.count && strcmp(labels.labels[last]->state, labels.labels[first]->state) == 0; last++)
+            progress_tell(verify->run, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
+        TRY(hold_state(verify, &labels, first, last, err));
+    }
+    return STATUS_OK;
+}
+
+enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err)
+{
+    struct arena arena;
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    const enum status status = look_at_labels(verify, place, &arena, err);
+    arena_clear(&arena);
+    return status;
+}

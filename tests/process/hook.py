@@ -1,0 +1,174 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
+"""verify as the pre-receive hook of a shore registry, with git's own push.
+
+    hook.py --bin DIR [--keep FOLDER]
+
+A ship pushes its first commits and later ones into an empty bare repository on shore; sound pushes arrive, and nothing that
+is not sound does: damaged records, history rewritten, the branch removed, a program that is not there or dies.
+"""
+import argparse
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True  # the checkout stays as it is
+from damage_scene import ACT, CORE1, CORE2, SAMPLES1, VARIABLES, Registry, build, find
+
+FAILED = []
+
+
+def say(condition, what, done=None):
+    if not condition:
+        FAILED.append("%s\n%s" % (what, (done.stdout + done.stderr) if done else ""))
+
+
+class Shore:
+    def __init__(self, path, ship):
+        self.path = path
+        self.ship = ship
+        subprocess.run(["git", "init", "-q", "--bare", "-b", "main", path], env=VARIABLES, check=True)
+        text = ship.act("verify", "--hook-text")
+        self.hook = os.path.join(path, "hooks", "pre-receive")
+        self.write(text)
+
+    def write(self, text):
+        with open(self.hook, "w", encoding="utf-8") as file:
+            file.write(text)
+        os.chmod(self.hook, 0o755)
+
+    def push(self, *words, programs=None):
+        variables = dict(VARIABLES, PATH=(programs or self.ship.programs) + ":/usr/bin:/bin")
+        return subprocess.run(["git", "-C", self.ship.path, "push", self.path, *words], env=variables, text=True,
+                              stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+
+    def tip(self):
+        done = subprocess.run(["git", "-C", self.path, "rev-parse", "-q", "--verify", "main"], env=VARIABLES, text=True,
+                              stdout=subprocess.PIPE, check=False)
+        return done.stdout.strip()
+
+    def accepts(self, what, *words):
+        done = self.push(*words)
+        say(done.returncode == 0 and self.tip() == self.ship.git("rev-parse", "main"), "refused: " + what, done)
+
+    def refuses(self, what, word, *words, **options):
+        before = self.tip()
+        done = self.push(*words, **options)
+        say(done.returncode != 0 and self.tip() == before, "accepted: " + what, done)
+        say(word in done.stderr, "%s: '%s' is not told" % (what, word), done)
+
+
+def broken(shore, what, word, change):
+    """A damage on top of what shore has; refused, and taken back."""
+    ship = shore.ship
+    tip = ship.git("rev-parse", "main")
+    change(ship)
+    shore.refuses(what, word, "main")
+    ship.git("update-ref", "refs/heads/main", tip)
+
+
+def edit_depth(reg):
+    reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8))
+
+
+def remove_core(reg):
+    reg.stage(CORE2, None)
+    reg.commit()
+
+
+def mend_later(reg):
+    """The second commit undoes the first; both are looked at."""
+    text = reg.text(CORE1)
+    edit_depth(reg)
+    reg.stage(CORE1, text)
+    reg.commit()
+
+
+def no_act(reg):
+    reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1), message="fix\n")
+
+
+def stray(reg):
+    reg.stage("notes.txt", "to do\n")
+    reg.commit()
+
+
+def sample_gone(reg):
+    reg.edit(SAMPLES1, lambda record: record["samples"].remove(find(record["samples"], top_m=0.6)))
+
+
+def try_pushes(shore):
+    ship = shore.ship
+    ship.act("core", "add", "U0012A-8H", "3060", "+9.5", "--recovered", "9")
+    shore.accepts("a later push", "main")
+    ship.git("tag", "port-call", "main")
+    shore.accepts("a tag", "port-call")
+    shore.accepts("nothing new", "main")
+    broken(shore, "an edited depth", "version-count", edit_depth)
+    broken(shore, "a removed core", "record-removed", remove_core)
+    broken(shore, "damage that is mended in the same push", "version-count", mend_later)
+    broken(shore, "a commit of no act", "act-missing", no_act)
+    broken(shore, "a stray file", "file-unknown", stray)
+    broken(shore, "a removed sample", "record-removed", sample_gone)
+    shore.refuses("removal of the branch", "branch-removed", ":main")
+    tip = ship.git("rev-parse", "main")
+    ship.git("update-ref", "refs/heads/main", "main~3")
+    ship.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9")
+    shore.refuses("history rewritten", "history-rewritten", "+main")
+    ship.git("update-ref", "refs/heads/main", tip)
+    edit_depth(ship)
+    shore.refuses("a broken branch of another name", "version-count", "main:refs/heads/night-shift")
+    ship.git("update-ref", "refs/heads/main", tip)
+    ship.git("commit-tree", "main^{tree}", "-p", "main", data=ACT)
+
+
+def try_deaths(shore):
+    """What stops the hook early is no pass."""
+    ship = shore.ship
+    ship.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9")
+    shore.refuses("the program is not there", "pre-receive", "main", programs="/usr/bin")
+    text = ship.act("verify", "--hook-text")
+    shore.write(text.replace("exec coretally", "ulimit -v 20000; exec coretally"))
+    shore.refuses("the program cannot start", "pre-receive", "main")
+    shore.write(text.replace("exec coretally", "exec coretally </dev/null"))
+    shore.refuses("nothing to read", "names no branch", "main")
+    shore.write(text.replace("pre-receive\n", "update\n"))
+    shore.refuses("another hook", "pre-receive", "main")
+    shore.write(text)
+    shore.accepts("the same push, with the hook in its place", "main")
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--bin", required=True)
+    parser.add_argument("--keep")
+    arguments = parser.parse_args()
+    programs = os.path.abspath(arguments.bin)
+    folder = arguments.keep or tempfile.mkdtemp(prefix="hook-")
+    try:
+        os.makedirs(os.path.join(folder, "ship"))
+        ship = build(os.path.join(folder, "ship"), programs)
+        shore = Shore(os.path.join(folder, "shore.git"), ship)
+        broken(shore, "a first push that is broken", "file-unknown", stray)
+        say(shore.tip() == "", "something arrived with a refused first push")
+        shore.accepts("the first push", "main")
+        try_pushes(shore)
+        try_deaths(shore)
+        done = subprocess.run(["git", "-C", shore.path, "fsck", "--strict", "--no-dangling"], env=VARIABLES, text=True,
+                              stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+        say(done.returncode == 0, "git fsck on shore", done)
+        there = Registry(shore.path, programs).run("verify", "--registry", shore.path)
+        say(there.returncode == 0, "verify on shore", there)
+    finally:
+        if not arguments.keep:
+            shutil.rmtree(folder)
+    for line in FAILED:
+        print(line)
+    print("%d failures" % len(FAILED))
+    return 1 if FAILED else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
