@@ -82,14 +82,16 @@ fi
 
 say "done: $(git --git-dir=registry.git rev-list --count HEAD) commits. To read:"
 cat <<END
-   example-expedition/out/session.txt   every command as typed, and what it said
-   example-expedition/out/reports/      cores, sections, samples, recovery, cuttings and corrections, as text and as CSV
-   example-expedition/out/reports/audit.html   the audit: open it in a browser, or print it
-   example-expedition/out/registry.git  the registry: git -C example-expedition/out/registry.git log --stat
+   example-expedition/out/reports/audit.html    the audit: open it in a browser, or print it
+   example-expedition/out/labels/               labels as they were printed; scan one with a telephone
+   example-expedition/out/session.txt           every command as typed, and what it said
+   example-expedition/out/reports/              cores, samples, recovery, cuttings, corrections, stale labels: text and CSV
+   example-expedition/out/registry.git          the registry: git -C example-expedition/out/registry.git log --stat
 == next, from this folder:
    export CORETALLY_REGISTRY='$out/registry.git'
-   '$program' explain 'U0012A-6X-2W, 10-12 cm'        a core sample, step by step, corrections included
-   '$program' correction list U0012A                  who corrected what, and why
-   '$program' explain U0013A-BAG3                     a bag of cuttings, through the lag
-   '$program' lag schedule U0013A --step 5            what would be due at the shaker next
+   '$program' trace 'U0012A-6X-2W, 10-12 cm'          what is known of a sample, and whether its label still holds
+   '$program' explain U0013A-BAG3                     a bag of cuttings, step by step through the lag
+   '$program' history 'U0012A-6X-2W, 10-12 cm'        what became of one depth, act by act
+   '$program' label print U0012A --stale              labels to print anew
+   '$program' verify                                  is everything as it was recorded?
 END

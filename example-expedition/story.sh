@@ -26,10 +26,15 @@ coretally() {
     "$program" "$@" 2>&1
 }
 
+git_does() {
+    printf '$ git%s\n' "$(quoted "$@")"
+    git "$@" 2>&1
+}
+
 refused() {
     local code=0
     "$@" || code=$?
-    if [ "$code" -lt 2 ]; then
+    if [ "$code" -eq 0 ]; then
         echo "story.sh: this should have been refused" >&2
         exit 1
     fi
@@ -290,6 +295,33 @@ coretally correction list U0012A --reach
 coretally history 'U0012A-6X-2W, 10-12 cm'
 coretally compare 2026-03-05
 
+act "ship and shore write at the same time, each in a registry of its own; the ship's takes in no push that is not sound"
+PATH=$(dirname "$program"):$PATH
+"$program" verify --hook-text > registry.git/hooks/pre-receive
+chmod +x registry.git/hooks/pre-receive
+git clone --quiet registry.git shore
+table
+at 2026-03-23T08:00:00Z
+coretally core add U0012B-6H 45.3 +9.5 --datum seafloor --recovered 9.32 --sections 6x1.5,0.20,cc:0.12 --on-deck '2026-03-23 13:20'
+coretally label print --new --layout strip --what section --out labels/23-march-sections.pdf
+station "Ida Lindqvist" ida@shore.example "shore laboratory"
+at 2026-03-23T08:20:00Z
+cd shore
+coretally correction add U0012A shift 9R +0.15 --reason "core 9R slid down in the barrel" --evidence "colour scan 9R against the wireline"
+refused git_does push --quiet
+export GIT_COMMITTER_DATE=2026-03-23T08:25:00Z
+git_does pull --quiet --rebase
+git_does push --quiet
+
+act "somebody mends a depth with an editor; it does not get in"
+sed -i 's/3120/3121/' holes/U0012A/cores/0009.json
+git_does commit --quiet -am "9R was at 3121" --date 2026-03-23T08:30:00Z
+refused git_does push --quiet
+git reset --quiet --hard '@{upstream}'
+cd ..
+coretally label list U0012A-9R --stale --what core
+coretally verify
+
 act "reports"
 mkdir reports
 "$program" bag list U0013A > reports/U0013A-bags.txt
@@ -307,4 +339,6 @@ for hole in U0012A U0012B; do
     "$program" recovery $hole --csv > reports/$hole-recovery.csv
 done
 "$program" explain 'U0012A-3H-6W, 100-102 cm' --json > reports/explain.json
+"$program" label list --stale > reports/stale-labels.txt
+"$program" verify > reports/verify.txt
 ls -1 reports
