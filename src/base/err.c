@@ -15,6 +15,23 @@ static const struct {
 #undef STATUS_ROW
 };
 
+/* A text that was cut to its room may end inside of a UTF-8 character: without it. */
+static void drop_broken_end(char *text)
+{
+    size_t len = 0;
+    while (text[len])
+        len++;
+    size_t start = len;
+    while (start > 0 && len - start < 4 && ((unsigned char)text[start - 1] & 0xC0) == 0x80)
+        start--;
+    if (start == 0)
+        return;
+    const unsigned char lead = (unsigned char)text[start - 1];
+    const size_t wanted = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 1;
+    if (lead >= 0x80 && len - start + 1 < wanted)
+        text[start - 1] = '\0';
+}
+
 enum status err_set(struct err *err, enum status status, const char *subject, const char *format, ...)
 {
     /* The parts may point into err itself (a refusal that wraps another). */
@@ -24,6 +41,8 @@ enum status err_set(struct err *err, enum status status, const char *subject, co
     (void)vsnprintf(made.reason, sizeof made.reason, format, args);
     va_end(args);
     (void)snprintf(made.subject, sizeof made.subject, "%s", subject ? subject : "");
+    drop_broken_end(made.reason);
+    drop_broken_end(made.subject);
     *err = made;
     return status;
 }

@@ -65,27 +65,28 @@ static int32_t next_copy(const struct label_set *set, const char *name)
 {
     int32_t copy = 0;
     for (size_t at = 0; at < set->label_count; at++)
-        if (strcmp(set->labels[at].name, name) == 0) {
-            const int32_t had = set->labels[at].copy == 0 ? 1 : set->labels[at].copy;
-            copy = had > copy ? had : copy;
-        }
+        if (strcmp(set->labels[at].name, name) == 0)
+            copy = label_copy(&set->labels[at]) > copy ? (int32_t)label_copy(&set->labels[at]) : copy;
     return copy ? copy + 1 : 0;
 }
 
-/* A label more of a thing: into the set, and its face into what is drawn. */
+/* A label more of a thing, on a scale: into the set, and its face into what is drawn. Names of one act may overlap:
+ * each label is printed once. */
 static enum status add_label(struct run *run, struct printing *printing, const struct things *things,
-                             const struct thing *thing, struct label_set *set, struct err *err)
+                             const struct thing *thing, const char *scale, struct label_set *set, struct err *err)
 {
     struct label label = {.name = thing->name,
                           .copy = next_copy(set, thing->name),
                           .printed = run->now,
                           .state = store_state(run->store),
+                          .scale = scale,
                           .layout = printing->layout->name};
-    const bool has_scale = printing->scope.scale != SCALE_COUNT;
     const char *why = NULL;
-    label.scale =
-        thing->label && printing->is_stale && !has_scale ? thing->label->scale : thing_scale(&printing->scope, thing);
-    TRY(thing_depth(run, things, thing, label.scale, &label.top_um, &label.bottom_um, &why, err));
+    for (size_t at = things->labels.label_count; at < set->label_count; at++)
+        if (strcmp(set->labels[at].name, thing->name) == 0 && strcmp(set->labels[at].scale, scale) == 0)
+            return STATUS_OK;
+    TRY(thing_depth(run, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
+    TRY(thing_hazard(run, things, thing, &label.hazard, err));
     if (label.copy > INT16_MAX)
         return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
                        INT16_MAX);
@@ -104,17 +105,35 @@ static enum status add_label(struct run *run, struct printing *printing, const s
     return status;
 }
 
-static enum status is_wanted(struct run *run, const struct printing *printing, const struct things *things,
-                             const struct thing *thing, bool *out, struct err *err)
+/* Things as they were named, or those that have no label yet. */
+static enum status add_things(struct run *run, struct printing *printing, const struct things *things,
+                              struct label_set *set, struct err *err)
 {
-    struct label_now now = {LABEL_NONE};
-    *out = false;
-    if (thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
-        return STATUS_OK;
-    if (printing->is_stale && thing->label)
-        TRY(label_hold(run, things, thing, thing->label, &now, err));
-    *out = (!printing->is_new && !printing->is_stale) || (printing->is_new && !thing->label) ||
-           now.freshness == LABEL_STALE;
+    for (size_t at = 0; at < things->count; at++) {
+        const struct thing *thing = &things->items[at];
+        if (thing->kind != THING_GONE && label_scope_has(&printing->scope, thing) &&
+            (!printing->is_new || !thing->copies))
+            TRY(add_label(run, printing, things, thing, thing_scale(&printing->scope, thing), set, err));
+    }
+    return STATUS_OK;
+}
+
+/* Anew what is stale, each on the scale that it was printed on. */
+static enum status add_stale(struct run *run, struct printing *printing, const struct things *things,
+                             struct label_set *set, struct err *err)
+{
+    for (size_t at = 0; at < things->labels.label_count; at++) {
+        const struct held_label *held = &things->held[at];
+        const struct thing *thing = &things->items[held->thing];
+        const bool has_scale = printing->scope.scale != SCALE_COUNT;
+        struct label_now now;
+        if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
+            continue;
+        TRY(label_hold(run, things, thing, held->label, &now, err));
+        if (now.freshness == LABEL_STALE)
+            TRY(add_label(run, printing, things, thing,
+                          has_scale ? thing_scale(&printing->scope, thing) : held->label->scale, set, err));
+    }
     return STATUS_OK;
 }
 
@@ -128,16 +147,15 @@ static enum status visit_things(struct run *run, void *context, struct things *t
     const size_t before = printing->count;
     printing->keep = keep;
     TRY(pending_labels(run, printing, things, &change, &set, err));
-    TRY(arena_take(run->arena, set.label_count + things->count, sizeof *labels, &labels, err));
+    const size_t room = set.label_count + things->count + things->labels.label_count;
+    TRY(arena_take(run->arena, room, sizeof *labels, &labels, err));
     if (set.label_count)
         memcpy(labels, set.labels, set.label_count * sizeof *labels);
     set.labels = labels;
-    for (size_t at = 0; at < things->count; at++) {
-        bool wanted = false;
-        TRY(is_wanted(run, printing, things, &things->items[at], &wanted, err));
-        if (wanted)
-            TRY(add_label(run, printing, things, &things->items[at], &set, err));
-    }
+    if (printing->is_new || !printing->is_stale)
+        TRY(add_things(run, printing, things, &set, err));
+    if (printing->is_stale)
+        TRY(add_stale(run, printing, things, &set, err));
     if (printing->count == before)
         return STATUS_OK;
     if (set.label_count > LIST_ITEMS_MAX)

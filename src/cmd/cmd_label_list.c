@@ -13,22 +13,18 @@ struct listing {
     size_t gone;
 };
 
-static const char *const freshness_words[] = {
-    [LABEL_NONE] = "none", [LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
-
-static enum status add_label(struct run *run, const struct things *things, const struct thing *thing,
-                             const struct label *label, struct listing *listing, struct err *err)
+static enum status add_label(struct run *run, const struct things *things, const struct held_label *held,
+                             struct listing *listing, struct err *err)
 {
+    const struct label *label = held->label;
     struct label_now now;
     char printed[INSTANT_TEXT_MAX];
     char symbol[SYMBOL_TEXT_MAX];
     char copy[16];
     char state[LABEL_STATE_DIGITS + 1];
-    TRY(label_hold(run, things, thing, label, &now, err));
-    if (label == thing->label) { /* what an earlier copy shows counts only where it is looked at */
-        listing->stale += now.freshness == LABEL_STALE;
-        listing->gone += now.freshness == LABEL_GONE;
-    }
+    TRY(label_hold(run, things, &things->items[held->thing], label, &now, err));
+    listing->stale += held->is_newest && now.freshness == LABEL_STALE;
+    listing->gone += held->is_newest && now.freshness == LABEL_GONE;
     if (listing->is_stale && now.freshness == LABEL_FRESH)
         return STATUS_OK;
     const int decimals = label_decimals(label->scale);
@@ -39,14 +35,14 @@ static enum status add_label(struct run *run, const struct things *things, const
                                      run_length(run, label->bottom_um, decimals), run_length(run, now.top_um, decimals),
                                      run_length(run, now.bottom_um, decimals),
                                      run_length(run, both ? moved_um : LENGTH_NONE, decimals)};
-    (void)snprintf(copy, sizeof copy, "%d", label->copy == 0 ? 1 : (int)label->copy);
+    (void)snprintf(copy, sizeof copy, "%d", label_copy(label));
     (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
     instant_format(label->printed, printed);
     label_symbol(label, symbol);
     const char *cells[] = {
         label->name, copy,       printed,       label->scale,
         um[0].text,  um[1].text, um[2].text,    um[3].text,
-        um[4].text,  state,      label->layout, label == thing->label ? freshness_words[now.freshness] : "earlier copy",
+        um[4].text,  state,      label->layout, held->is_newest ? freshness_words[now.freshness] : "earlier copy",
         now.why,     symbol};
     return sheet_add(listing->sheet, cells, err);
 }
@@ -56,16 +52,11 @@ static enum status visit_labels(struct run *run, void *context, struct things *t
 {
     (void)keep; /* the sheet has an arena of its own */
     struct listing *listing = context;
-    for (size_t at = 0; at < things->count; at++) {
-        const struct thing *thing = &things->items[at];
-        if (!thing->label || !label_scope_has(listing->scope, thing))
-            continue;
-        for (size_t label = 0; listing->is_every && label < things->labels.label_count; label++)
-            if (strcmp(things->labels.labels[label].name, thing->name) == 0 &&
-                &things->labels.labels[label] != thing->label)
-                TRY(add_label(run, things, thing, &things->labels.labels[label], listing, err));
-        TRY(add_label(run, things, thing, thing->label, listing, err));
-    }
+    for (size_t at = 0; at < things->count; at++) /* thing by thing, however often one was printed */
+        for (size_t label = 0; things->items[at].copies && label < things->labels.label_count; label++)
+            if (things->held[label].thing == at && (listing->is_every || things->held[label].is_newest) &&
+                label_scope_has(listing->scope, &things->items[at]))
+                TRY(add_label(run, things, &things->held[label], listing, err));
     return STATUS_OK;
 }
 

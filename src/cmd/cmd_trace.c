@@ -3,120 +3,13 @@
  * it. One on a screen, or a table of them. */
 #include <string.h>
 
-#include "coretally/domain/recovery.h"
 #include "bag_act.h"
 #include "correction_text.h"
 #include "label_trace.h"
 #include "scale_rows.h"
+#include "trace_facts.h"
 #include "trace_file.h"
 #include "trace_part.h"
-
-/* A fact a line. */
-static enum status add_fact(struct sheet *sheet, const char *what, struct text *value, struct err *err)
-{
-    struct bytes bytes = {0};
-    TRY(text_done(value, &bytes, err));
-    const char *cells[] = {what, bytes.len ? bytes.data : NULL};
-    value->len = 0;
-    value->data = NULL;
-    value->room = 0;
-    return bytes.len ? sheet_add(sheet, cells, err) : STATUS_OK;
-}
-
-static enum status add_core_facts(struct run *run, const struct span *span, struct sheet *sheet, struct err *err)
-{
-    const struct hole *hole = &span->target.hole;
-    const struct core core = core_retyped(hole, &span->target.core);
-    const struct depth top = core_top_depth(hole, &span->target.core, SCALE_DRF, NULL);
-    const struct depth bottom = core_bottom_depth(hole, &span->target.core, SCALE_DRF);
-    const struct core_type *type = core_type_find(core.type);
-    char percent[RECOVERY_TEXT_MAX];
-    char deck[INSTANT_TEXT_MAX];
-    struct text text;
-    text_init(&text, run->arena);
-    recovery_format(core_recovered(&core), core_advance(&core), 1, percent);
-    text_addf(&text, "%d%c, %s", (int)core.number, core.type, type ? type->meaning : "type not in the list");
-    if (top.um != LENGTH_NONE)
-        text_addf(&text, "; %s", run_length(run, top.um, 3).text);
-    if (bottom.um != LENGTH_NONE)
-        text_addf(&text, "-%s %s DRF", run_length(run, bottom.um, 3).text, run_unit(run));
-    TRY(add_fact(sheet, "core", &text, err));
-    if (core_recovered(&core) != LENGTH_NONE)
-        text_addf(&text, "%s %s", run_length(run, core_recovered(&core), 3).text, run_unit(run));
-    if (core_advance(&core) != LENGTH_NONE && core_recovered(&core) != LENGTH_NONE)
-        text_addf(&text, " of %s %s, %s%s", run_length(run, core_advance(&core), 3).text, run_unit(run), percent,
-                  strcmp(percent, "n/a") == 0 ? "" : " %");
-    TRY(add_fact(sheet, "recovered", &text, err));
-    if (core.on_deck.known) {
-        instant_format(core.on_deck, deck);
-        text_add(&text, deck);
-    }
-    TRY(add_fact(sheet, "on deck", &text, err));
-    text_add(&text, core.hazard ? core.hazard : "");
-    TRY(add_fact(sheet, "hazard of the core", &text, err));
-    if (core.withdrawn)
-        text_addf(&text, "the core is withdrawn: %s", core.withdrawn);
-    return add_fact(sheet, "withdrawn", &text, err);
-}
-
-static enum status add_place_facts(struct run *run, const struct span *span, struct sheet *sheet, struct err *err)
-{
-    const struct target *target = &span->target;
-    int32_t missing = 0;
-    char label[SECTION_TEXT_MAX];
-    struct text text;
-    text_init(&text, run->arena);
-    section_format(target->section->number, label);
-    const int64_t start_um = core_section_start(&target->core, target->section->number, &missing);
-    text_addf(&text, "%s", label);
-    if (section_curated(target->section) != LENGTH_NONE)
-        text_addf(&text, ", %s %s long", run_length(run, section_curated(target->section), 3).text, run_unit(run));
-    if (start_um != LENGTH_NONE)
-        text_addf(&text, ", begins %s %s below the core top", run_length(run, start_um, 3).text, run_unit(run));
-    TRY(add_fact(sheet, "section", &text, err));
-    if (target->name.level < NAME_POINT)
-        return STATUS_OK;
-    text_addf(&text, "%s", length_text(span->top.offset_um, UNIT_CM, 1).text);
-    if (span->bottom.offset_um != span->top.offset_um)
-        text_addf(&text, "-%s", length_text(span->bottom.offset_um, UNIT_CM, 1).text);
-    text_add(&text, " cm from the section top");
-    return add_fact(sheet, "interval", &text, err);
-}
-
-static enum status add_sample_facts(struct run *run, const struct span *span, struct sheet *sheet, struct err *err)
-{
-    static const char *const told[] = {"half",   "volume", "mass", "purpose", "requester", "taken",    "used_up",
-                                       "hazard", "lab_id", "was",  "doubt",   "remark",    "withdrawn"};
-    const struct target *target = &span->target;
-    const struct sample_set *set = &target->samples;
-    struct text text;
-    char key[SAMPLE_KEY_MAX];
-    text_init(&text, run->arena);
-    if (target->sample >= set->sample_count) {
-        text_add(&text, "no sample of this interval is recorded; the depths are those of the place");
-        return target->name.level == NAME_SAMPLE ? add_fact(sheet, "sample", &text, err) : STATUS_OK;
-    }
-    const struct sample *sample = &set->samples[target->sample];
-    for (size_t at = 0; at < sizeof told / sizeof told[0]; at++) {
-        const struct field *field = field_find(&sample_table, told[at]);
-        field_format(field, sample, &text);
-        if (text.len && field->suffix)
-            text_addf(&text, " %s", field->suffix);
-        TRY(add_fact(sheet, told[at], &text, err));
-    }
-    if (sample->of)
-        text_add(&text, sample->of);
-    TRY(add_fact(sheet, "sub-sample of", &text, err));
-    sample_key(sample, key);
-    for (size_t at = 0; at < set->sample_count; at++) {
-        char name[NAME_TEXT_MAX];
-        if (!set->samples[at].of || strcmp(set->samples[at].of, key) != 0 || set->samples[at].withdrawn)
-            continue;
-        target_sample_name(run, target, &set->samples[at], name);
-        text_addf(&text, "%s%s", text.len ? "; " : "", name);
-    }
-    return add_fact(sheet, "sub-samples", &text, err);
-}
 
 /* A correction that moved it: how far, on the first scale that shows it. */
 struct moved {
@@ -213,7 +106,7 @@ static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS]
                                          &sheets[TRACE_CORRECTIONS], &labels->labels};
     bool is_first = !labels->verdict;
     if (labels->verdict)
-        text_addf(out, "%s\n", labels->verdict);
+        text_add(out, labels->verdict);
     for (size_t at = 0; at < sizeof order / sizeof order[0]; at++) {
         if (!order[at]->row_count)
             continue;
@@ -261,10 +154,7 @@ static enum status add_span(struct run *run, const char *typed, const char **nam
     TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
     TRY(span_read(run, typed, span, err));
     *name = span->name;
-    TRY(add_core_facts(run, span, facts, err));
-    if (span->target.section)
-        TRY(add_place_facts(run, span, facts, err));
-    TRY(add_sample_facts(run, span, facts, err));
+    TRY(trace_span_facts(run, span, facts, err));
     gather_span(span, &gathered);
     for (size_t at = 0; at < gathered.count; at++)
         TRY(add_moved(run, &gathered.items[at], corrections, err));
@@ -288,7 +178,7 @@ static enum status add_bag(struct run *run, const struct name *name, const char 
     text_init(&text, run->arena);
     for (size_t field = 0; field < sizeof told / sizeof told[0]; field++) {
         field_format(field_find(&bag_table, told[field]), at.bag, &text);
-        TRY(add_fact(facts, told[field], &text, err));
+        TRY(trace_add_fact(facts, told[field], &text, err));
     }
     struct lag_hole hole;
     struct lag_depth depth;
@@ -325,6 +215,38 @@ static enum status take_depths(struct run *run, const struct sheet *rows, struct
     return STATUS_OK;
 }
 
+/* Labels that cannot be read stop no trace. */
+static enum status read_labels(struct run *run, const char *typed, const struct name *name, struct label_report *out,
+                               struct err *err)
+{
+    struct err unread = {0};
+    const enum status status = label_report(run, typed, name, out, &unread);
+    if (status == STATUS_DAMAGED) {
+        (void)fprintf(run->talk, "note: its labels cannot be read: %s: %s\n", unread.subject, unread.reason);
+        return STATUS_OK;
+    }
+    if (status != STATUS_OK)
+        *err = unread;
+    return status;
+}
+
+/* What is no more may have a label in somebody's hand. Without one the refusal stands. */
+static enum status report_gone(struct run *run, const char *typed, const struct name *name, const struct err *refusal,
+                               const struct sheet sheets[TRACE_SHEETS], struct err *err)
+{
+    struct label_report labels;
+    struct target target;
+    struct err absent = {0};
+    if (resolve_hole(run, name, &target, &absent) == STATUS_OK)
+        TRY(read_labels(run, typed, name, &labels, err));
+    if (absent.status != STATUS_OK || !labels.labels.row_count) {
+        *err = *refusal;
+        return refusal->status;
+    }
+    (void)fprintf(run->talk, "note: %s: %s\n", refusal->subject, refusal->reason);
+    return print_trace(run, typed, sheets, &labels, err);
+}
+
 static enum status run_trace(struct run *run, struct err *err)
 {
     static const struct column facts[] = {{"what", NULL, false}, {"value", NULL, false}};
@@ -351,15 +273,22 @@ static enum status run_trace(struct run *run, struct err *err)
     const char *typed = NULL;
     TRY(trace_part(run, run->args[0], &typed, err));
     TRY(resolve_name(run, typed, &name, err));
-    if (name.level == NAME_BAG)
-        TRY(add_bag(run, &name, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], err));
-    else
-        TRY(add_span(run, typed, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], err));
+    struct err refusal = {0};
+    const enum status status =
+        name.level == NAME_BAG
+            ? add_bag(run, &name, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], &refusal)
+            : add_span(run, typed, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], &refusal);
+    if (status == STATUS_UNKNOWN || status == STATUS_RULE) /* it may have a label that tells more */
+        return report_gone(run, typed, &name, &refusal, sheets, err);
+    if (status != STATUS_OK) {
+        *err = refusal;
+        return status;
+    }
     struct sheet rows;
     sheet_init(&rows, run->arena, depths, SCALE_COLUMNS);
     TRY(scale_rows_add(run, &all, typed, &rows, err));
     TRY(take_depths(run, &rows, &sheets[TRACE_DEPTHS], err));
-    TRY(label_report(run, typed, &name, &labels, err));
+    TRY(read_labels(run, typed, &name, &labels, err));
     return print_trace(run, printed, sheets, &labels, err);
 }
 

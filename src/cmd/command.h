@@ -98,11 +98,6 @@ const char *run_option(const struct run *run, const char *name);
 /* Open the registry named by --registry, CORETALLY_REGISTRY or the working folder; reads the expedition. */
 MUST_CHECK enum status run_open(struct run *run, enum store_mode mode, struct err *err);
 
-/* The same run at an earlier state of its registry, read by a store of its own; out shares the arena. Close it with
- * run_leave. */
-MUST_CHECK enum status run_stand_at(const struct run *run, const char *state, struct run *out, struct err *err);
-void run_leave(struct run *run);
-
 /* Take the options that are fields of the table into the record; *any tells whether one was given. */
 MUST_CHECK enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record,
                                        bool *any, struct err *err);
@@ -179,6 +174,9 @@ struct target {
     size_t sample;                 /* index in samples; samples.sample_count below sample level */
     bool has_samples;              /* the samples file exists */
 };
+
+/* The hole that names without one belong to: --hole, CORETALLY_HOLE, or the only hole of the registry. NULL: none. */
+MUST_CHECK enum status resolve_default_hole(struct run *run, const char **out, struct err *err);
 
 /* Parse a typed name, with the hole of --hole or CORETALLY_HOLE (or the only one) put before it where it has none. */
 MUST_CHECK enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err);

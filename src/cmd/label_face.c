@@ -52,32 +52,6 @@ static enum status put_taken(struct run *run, const struct things *things, const
     return put(run, face, LABEL_TAKEN, bytes.data, err);
 }
 
-static void add_hazard(struct text *out, const char *hazard)
-{
-    if (hazard)
-        text_addf(out, "%s%s", out->len ? ", " : "", hazard);
-}
-
-/* A sample has what its parents and its core have, too. */
-static enum status put_hazard(struct run *run, const struct things *things, const struct thing *thing,
-                              struct label_face *face, struct err *err)
-{
-    const struct sample_set *set = &things->target.samples;
-    struct text text;
-    struct bytes bytes = {0};
-    text_init(&text, run->arena);
-    if (thing->bag)
-        add_hazard(&text, thing->bag->hazard);
-    else {
-        for (const struct sample *at = thing->sample; at;
-             at = at->of ? sample_find(set->samples, set->sample_count, at->of) : NULL)
-            add_hazard(&text, at->hazard);
-        add_hazard(&text, things->target.core.hazard);
-    }
-    TRY(text_done(&text, &bytes, err));
-    return put(run, face, LABEL_HAZARD, bytes.data, err);
-}
-
 static enum status put_place(struct run *run, const struct thing *thing, struct label_face *face, struct err *err)
 {
     static const char *const halves[] = {
@@ -119,7 +93,7 @@ enum status label_face_fill(struct run *run, const struct things *things, const 
     TRY(put(run, &face, LABEL_EXPEDITION, run->expedition.number, err));
     TRY(put(run, &face, LABEL_TITLE, run->expedition.title, err));
     TRY(put_taken(run, things, thing, &face, err));
-    TRY(put_hazard(run, things, thing, &face, err));
+    TRY(put(run, &face, LABEL_HAZARD, label->hazard, err));
     TRY(put_place(run, thing, &face, err));
     if (label->copy != 0)
         (void)snprintf(text, sizeof text, "copy %d", (int)label->copy);

@@ -23,6 +23,11 @@ static void page_path(const struct run *run, const struct label_files *files, si
                    files->path[0] == '/' ? "" : "/", stem, files->path, number, dot, is_beside ? ".part" : "");
 }
 
+static bool is_output(const struct label_files *files)
+{
+    return strcmp(files->path, "-") == 0;
+}
+
 enum status label_files_plan(struct run *run, struct label_files *out, struct err *err)
 {
     static const char *const endings[] = {[PAGE_PDF] = ".pdf", [PAGE_SVG] = ".svg", [PAGE_PNG] = ".png"};
@@ -30,7 +35,8 @@ enum status label_files_plan(struct run *run, struct label_files *out, struct er
     struct label_files files = {.path = typed};
     if (!typed) { /* a name of its own for each state that was printed at */
         char name[64];
-        (void)snprintf(name, sizeof name, "labels-%.*s.pdf", LABEL_STATE_DIGITS, store_state(run->store));
+        (void)snprintf(name, sizeof name, "%s-%.*s.pdf", run_option(run, "proof") ? "proof" : "labels",
+                       LABEL_STATE_DIGITS, store_state(run->store));
         TRY(arena_copy(run->arena, name, strlen(name), &files.path, err));
     }
     const char *dot = strrchr(files.path, '.');
@@ -76,8 +82,12 @@ static enum status write_page(const char *path, const struct bytes *bytes, struc
 enum status label_files_write(struct run *run, const struct label_files *files, struct err *err)
 {
     char path[PATH_TEXT_MAX];
-    if (strcmp(files->path, "-") == 0)
-        return STATUS_OK;
+    if (is_output(files)) { /* before the act is recorded: nothing is recorded that did not come out */
+        const struct bytes *bytes = &files->pages[0].bytes;
+        return fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len && fflush(run->out) == 0
+                   ? STATUS_OK
+                   : err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", strerror(errno));
+    }
     TRY(refuse_existing(run, files, err));
     for (size_t page = 0; page < files->count; page++) {
         page_path(run, files, page, true, path);
@@ -93,7 +103,7 @@ enum status label_files_write(struct run *run, const struct label_files *files, 
 void label_files_drop(const struct run *run, const struct label_files *files)
 {
     char path[PATH_TEXT_MAX];
-    for (size_t page = 0; strcmp(files->path, "-") != 0 && page < files->count; page++) {
+    for (size_t page = 0; !is_output(files) && page < files->count; page++) {
         page_path(run, files, page, true, path);
         (void)unlink(path);
     }
@@ -103,12 +113,8 @@ enum status label_files_keep(struct run *run, const struct label_files *files, s
 {
     char from[PATH_TEXT_MAX];
     char to[PATH_TEXT_MAX];
-    if (strcmp(files->path, "-") == 0) {
-        const struct bytes *bytes = &files->pages[0].bytes;
-        return fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len
-                   ? STATUS_OK
-                   : err_set(err, STATUS_SYSTEM, "output", "could not be written");
-    }
+    if (is_output(files))
+        return STATUS_OK;
     for (size_t page = 0; page < files->count; page++) {
         page_path(run, files, page, true, from);
         page_path(run, files, page, false, to);

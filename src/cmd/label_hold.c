@@ -140,19 +140,71 @@ enum status thing_depth(struct run *run, const struct things *things, const stru
     return STATUS_OK;
 }
 
+static void add_hazard(struct text *out, const char *hazard)
+{
+    if (hazard)
+        text_addf(out, "%s%s", out->len ? ", " : "", hazard);
+}
+
+enum status thing_hazard(struct run *run, const struct things *things, const struct thing *thing, const char **out,
+                         struct err *err)
+{
+    const struct sample_set *set = &things->target.samples;
+    struct text text;
+    struct bytes bytes = {0};
+    text_init(&text, run->arena);
+    if (thing->bag)
+        add_hazard(&text, thing->bag->hazard);
+    else {
+        for (const struct sample *at = thing->sample; at;
+             at = at->of ? sample_find(set->samples, set->sample_count, at->of) : NULL)
+            add_hazard(&text, at->hazard);
+        add_hazard(&text, things->target.core.hazard);
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.len ? bytes.data : NULL;
+    return STATUS_OK;
+}
+
+const char *const freshness_words[] = {[LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
+
+/* What the label warns of against today. A text that was scanned has no hazard in it. */
+static enum status hold_hazard(struct run *run, const struct things *things, const struct thing *thing,
+                               const struct label *label, struct label_now *now, struct err *err)
+{
+    const char *hazard = NULL;
+    struct text text;
+    struct bytes bytes;
+    if (!label->printed.known)
+        return STATUS_OK;
+    TRY(thing_hazard(run, things, thing, &hazard, err));
+    if (strcmp(hazard ? hazard : "", label->hazard ? label->hazard : "") == 0)
+        return STATUS_OK;
+    now->freshness = LABEL_STALE;
+    text_init(&text, run->arena);
+    text_addf(&text, "hazard now: %s", hazard ? hazard : "none");
+    TRY(text_done(&text, &bytes, err));
+    now->why = bytes.data;
+    return STATUS_OK;
+}
+
 enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
                        const struct label *label, struct label_now *out, struct err *err)
 {
-    struct label_now now = {.top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
-    if (thing->kind == THING_GONE) {
-        now.freshness = LABEL_GONE;
-        now.why = thing->gone;
-    } else if (label) {
+    struct label_now now = {.freshness = LABEL_GONE, .top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
+    now.why = thing->gone;
+    if (thing->kind != THING_GONE) {
         TRY(thing_depth(run, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
         now.freshness = now.top_um == label->top_um && now.bottom_um == label->bottom_um ? LABEL_FRESH : LABEL_STALE;
+        TRY(hold_hazard(run, things, thing, label, &now, err));
     }
     *out = now;
     return STATUS_OK;
+}
+
+int label_copy(const struct label *label)
+{
+    return label->copy ? (int)label->copy : 1;
 }
 
 void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[LABEL_DEPTH_MAX])

@@ -80,6 +80,8 @@ static enum status find_gone(struct run *run, const struct things *things, const
     *out = things->target.core.withdrawn ? "its core is withdrawn" : "it is withdrawn";
     if (name_parse(label, &name, &unread) != STATUS_OK)
         *out = "its name cannot be read";
+    else if (strcmp(name.expedition, run->expedition.number) != 0)
+        *out = "its label names another expedition";
     else if (name.level == NAME_SAMPLE) {
         name_sample_key(&name, key);
         const struct sample *now = sample_find_former(set->samples, set->sample_count, key);
@@ -96,46 +98,88 @@ static enum status find_gone(struct run *run, const struct things *things, const
     return STATUS_OK;
 }
 
-/* The newest label of each thing; things gone of which one was printed are added. */
-static enum status match_labels(struct run *run, struct things *things, size_t *room, struct err *err)
+/* The thing of a name among the standing ones, sorted, or among those gone so far, which are last; count: none. */
+static size_t find_thing(const struct things *things, struct thing *const *sorted, size_t standing, const char *name)
 {
-    const size_t standing = things->count;
-    struct thing **sorted = NULL;
-    TRY(arena_take(run->arena, standing, sizeof(void *), &sorted, err));
-    for (size_t at = 0; at < standing; at++)
-        sorted[at] = &things->items[at];
-    qsort(sorted, standing, sizeof(void *), by_name);
-    struct thing *gone = NULL;
-    size_t gone_count = 0;
-    TRY(arena_take(run->arena, things->labels.label_count, sizeof *gone, &gone, err));
-    for (size_t at = 0; at < things->labels.label_count; at++) {
-        const struct label *label = &things->labels.labels[at];
-        const struct thing wanted = {.name = label->name};
-        const struct thing *const key = &wanted;
-        struct thing **found = bsearch(&key, sorted, standing, sizeof(void *), by_name);
-        struct thing *thing = found ? *found : NULL;
-        for (size_t other = 0; !thing && other < gone_count; other++)
-            thing = strcmp(gone[other].name, label->name) == 0 ? &gone[other] : NULL;
-        if (!thing) {
-            thing = &gone[gone_count++];
-            *thing = (struct thing){.kind = THING_GONE, .name = label->name};
-            TRY(find_gone(run, things, label->name, &thing->gone, err));
-        }
-        thing->label = label;
-        thing->copies++;
-    }
-    for (size_t at = 0; at < gone_count; at++) {
-        TRY(arena_grow(run->arena, &things->items, things->count, room, sizeof *gone, err));
-        things->items[things->count++] = gone[at];
+    const struct thing wanted = {.name = name};
+    const struct thing *const key = &wanted;
+    struct thing *const *found = standing ? bsearch(&key, sorted, standing, sizeof(void *), by_name) : NULL;
+    size_t at = found ? (size_t)(*found - things->items) : standing;
+    while (!found && at < things->count && strcmp(things->items[at].name, name) != 0)
+        at++;
+    return at;
+}
+
+/* From the newest label back: the first of a thing on a scale is its newest. */
+static enum status mark_newest(struct run *run, struct things *things, struct err *err)
+{
+    uint32_t *seen = NULL; /* a bit a scale */
+    TRY(arena_take(run->arena, things->count, sizeof *seen, &seen, err));
+    for (size_t at = things->labels.label_count; at-- > 0;) {
+        struct held_label *held = &things->held[at];
+        const uint32_t bit = UINT32_C(1) << scale_find(held->label->scale);
+        held->is_newest = !(seen[held->thing] & bit);
+        seen[held->thing] |= bit;
     }
     return STATUS_OK;
 }
 
-static enum status read_labels(struct run *run, struct things *things, size_t *room, struct err *err)
+/* Each label with its thing; things gone of which one was printed are added. */
+static enum status match_labels(struct run *run, struct things *things, struct err *err)
+{
+    const size_t standing = things->count;
+    const size_t label_count = things->labels.label_count;
+    struct thing *items = NULL;
+    struct thing **sorted = NULL;
+    TRY(arena_take(run->arena, standing + label_count, sizeof *items, &items, err)); /* none of them moves any more */
+    if (standing)
+        memcpy(items, things->items, standing * sizeof *items);
+    things->items = items;
+    TRY(arena_take(run->arena, standing, sizeof(void *), &sorted, err));
+    for (size_t at = 0; at < standing; at++)
+        sorted[at] = &items[at];
+    if (standing)
+        qsort(sorted, standing, sizeof(void *), by_name);
+    TRY(arena_take(run->arena, label_count, sizeof *things->held, &things->held, err));
+    for (size_t at = 0; at < label_count; at++) {
+        const struct label *label = &things->labels.labels[at];
+        const size_t thing = find_thing(things, sorted, standing, label->name);
+        if (thing == things->count) {
+            items[things->count++] = (struct thing){.kind = THING_GONE, .name = label->name};
+            TRY(find_gone(run, things, label->name, &items[thing].gone, err));
+        }
+        items[thing].copies++;
+        things->held[at] = (struct held_label){.label = label, .thing = thing};
+    }
+    return mark_newest(run, things, err);
+}
+
+/* A label of something else in this file, or half a depth: damage that no label of ours has. */
+static enum status check_labels(const struct things *things, struct err *err)
+{
+    for (size_t at = 0; at < things->labels.label_count; at++) {
+        const struct label *label = &things->labels.labels[at];
+        struct name name;
+        struct err unread = {0};
+        char hole[HOLE_TEXT_MAX] = "";
+        if (name_parse(label->name, &name, &unread) == STATUS_OK)
+            name_hole(&name, hole);
+        const bool is_own = things->labels.core ? name.level >= NAME_CORE && name.core == things->labels.core
+                                                : name.level == NAME_BAG && name.bag == things->labels.kind;
+        if (strcmp(hole, things->labels.hole) != 0 || !is_own)
+            return err_set(err, STATUS_DAMAGED, things->path, "the label of '%.80s' does not belong here", label->name);
+        if ((label->top_um == LENGTH_NONE) != (label->bottom_um == LENGTH_NONE))
+            return err_set(err, STATUS_DAMAGED, things->path, "the label of '%.80s' shows half a depth", label->name);
+    }
+    return STATUS_OK;
+}
+
+static enum status read_labels(struct run *run, struct things *things, struct err *err)
 {
     bool there = false;
     TRY(registry_read(run->store, things->path, &label_set_table, run->arena, &things->labels, &there, err));
-    return match_labels(run, things, room, err);
+    TRY(check_labels(things, err));
+    return match_labels(run, things, err);
 }
 
 enum status things_of_core(struct run *run, const struct target *hole, int32_t number, struct things *things,
@@ -158,7 +202,7 @@ enum status things_of_core(struct run *run, const struct target *hole, int32_t n
     target->name.ordinal = 1;
     core_labels_path(target->hole_name, number, things->path);
     TRY(add_core_things(run, things, &room, err));
-    TRY(read_labels(run, things, &room, err));
+    TRY(read_labels(run, things, err));
     if (!things->labels.hole)
         things->labels.hole = target->core.hole;
     things->labels.core = number;
@@ -185,7 +229,7 @@ enum status things_of_bags(struct run *run, const struct target *target, enum ba
         TRY(add_thing(run, things, &room, &name, (struct thing){.kind = THING_BAG, .bag = &things->bags.bags[at]},
                       err));
     }
-    TRY(read_labels(run, things, &room, err));
+    TRY(read_labels(run, things, err));
     if (!things->labels.hole)
         things->labels.hole = things->bags.hole;
     things->labels.kind = kind;

@@ -18,9 +18,15 @@ struct thing {
     enum half half; /* of a section */
     const struct sample *sample;
     const struct bag *bag;
-    const struct label *label; /* the newest; NULL: none was printed */
-    int32_t copies;
+    size_t copies;    /* labels that were printed of it */
     const char *gone; /* THING_GONE: a label was printed of it, and why it is no more */
+};
+
+/* A label with its thing. */
+struct held_label {
+    const struct label *label;
+    size_t thing;   /* in items */
+    bool is_newest; /* of its thing on its scale; an earlier copy otherwise */
 };
 
 /* The things of one core, or of one file of bags. */
@@ -32,6 +38,7 @@ struct things {
     char path[REGISTRY_PATH_MAX]; /* of the labels */
     struct thing *items;
     size_t count;
+    struct held_label *held; /* as many as labels, in their order */
 };
 
 /* Those of a core or of a file of bags whose hole target holds; *there false without one. */
@@ -70,16 +77,24 @@ MUST_CHECK enum status thing_depth(struct run *run, const struct things *things,
 /* The word of the scale that it is labelled on. */
 const char *thing_scale(const struct label_scope *scope, const struct thing *thing);
 
-/* Does its newest label still show its depth, and its name? */
-enum freshness { LABEL_NONE, LABEL_FRESH, LABEL_STALE, LABEL_GONE };
+/* What it is to warn of: its own hazard, those of its parents and of its core; NULL: none. */
+MUST_CHECK enum status thing_hazard(struct run *run, const struct things *things, const struct thing *thing,
+                                    const char **out, struct err *err);
+
+/* Does a label still show depth, name and hazard of its thing? */
+enum freshness { LABEL_FRESH, LABEL_STALE, LABEL_GONE };
+extern const char *const freshness_words[]; /* "as today", "stale", "gone" */
 struct label_now {
     enum freshness freshness;
     int64_t top_um; /* today, on the scale of the label */
     int64_t bottom_um;
-    const char *why; /* no depth any more, no such thing any more */
+    const char *why; /* no depth any more, no such thing any more, another hazard */
 };
 MUST_CHECK enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
                                   const struct label *label, struct label_now *out, struct err *err);
+
+/* The number of a copy, from 1. */
+int label_copy(const struct label *label);
 
 /* "104.450-104.470", or "not known". */
 enum { LABEL_DEPTH_MAX = 2 * LENGTH_TEXT_MAX + 4 };

@@ -3,9 +3,7 @@
 #include "label_trace.h"
 
 #include <string.h>
-#include <strings.h>
 
-#include "correction_text.h"
 #include "label_since.h"
 
 static const struct column since_columns[] = {{"since it was printed", NULL, false},
@@ -18,137 +16,202 @@ static const struct column label_columns[] = {{"label", NULL, false},  {"copy", 
                                               {"shows", "m", false},   {"scale", NULL, false}, {"state", NULL, false},
                                               {"layout", NULL, false}, {"is", NULL, false}};
 
-struct finding_labels {
+struct looking {
     const struct label_scope *scope;
-    struct label_text *hand; /* as scanned; or the newest label */
+    const struct label_text *scanned;
     struct label_report *report;
-    bool is_known; /* the scanned one is among those recorded */
-    int32_t fresh; /* the newest copy that shows the depth of today; 0: none */
-    size_t thing_count;
-    struct label_now now; /* against the hand */
+    struct text verdict; /* a line a thing */
+    /* The first stale label in hand: what happened since is told of it. */
+    bool is_stale;
     char name[NAME_TEXT_MAX];
+    char scale[LABEL_SCALE_MAX];
+    char state[COMMIT_ID_MAX];
+    struct instant printed;
 };
 
-static bool is_hand(const struct label_text *hand, const struct label *label)
+static bool is_scanned(const struct label_text *scanned, const struct label *label)
 {
-    return hand->is_symbol && strncmp(hand->state, label->state, LABEL_STATE_DIGITS) == 0 &&
-           hand->copy == (label->copy == 0 ? 1 : label->copy) && hand->top_um == label->top_um &&
-           hand->bottom_um == label->bottom_um && strcmp(hand->scale, label->scale) == 0;
+    return scanned->is_symbol && strncmp(scanned->state, label->state, LABEL_STATE_DIGITS) == 0 &&
+           scanned->copy == label_copy(label) && scanned->top_um == label->top_um &&
+           scanned->bottom_um == label->bottom_um && strcmp(scanned->scale, label->scale) == 0;
 }
 
-static enum status add_label(struct run *run, const struct things *things, const struct thing *thing,
-                             const struct label *label, struct finding_labels *finding, struct err *err)
+static enum status add_row(struct looking *looking, const struct label *label, const struct label_now *now,
+                           struct err *err)
 {
-    static const char *const words[] = {[LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
-    struct label_now now;
     char printed[INSTANT_TEXT_MAX];
     char copy[16];
     char state[LABEL_STATE_DIGITS + 1];
     char shows[LABEL_DEPTH_MAX];
     char is[40];
-    TRY(label_hold(run, things, thing, label, &now, err));
-    const bool in_hand = is_hand(finding->hand, label);
-    if (now.freshness == LABEL_FRESH)
-        finding->fresh = label->copy ? label->copy : 1;
-    finding->is_known = finding->is_known || in_hand;
-    (void)snprintf(copy, sizeof copy, "%d", label->copy == 0 ? 1 : (int)label->copy);
+    (void)snprintf(copy, sizeof copy, "%d", label_copy(label));
     (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
-    (void)snprintf(is, sizeof is, "%s%s", words[now.freshness], in_hand ? ", the one in hand" : "");
+    (void)snprintf(is, sizeof is, "%s%s", freshness_words[now->freshness],
+                   is_scanned(looking->scanned, label) ? ", the one in hand" : "");
     label_depth_text(label->top_um, label->bottom_um, label_decimals(label->scale), shows);
     instant_format(label->printed, printed);
-    const char *cells[] = {thing->name, copy, printed, shows, label->scale, state, label->layout, is};
-    return sheet_add(&finding->report->labels, cells, err);
+    const char *cells[] = {label->name, copy, printed, shows, label->scale, state, label->layout, is};
+    return sheet_add(&looking->report->labels, cells, err);
 }
 
-/* Without a scanned text the newest label of the thing is the one in hand. */
-static void take_newest(struct label_text *hand, const struct label *label)
+/* What a label shows against what it should show; fresh: a copy on its scale that does, or NULL. */
+static void add_verdict(struct text *out, const struct label *label, const struct label_now *now,
+                        const struct label *fresh)
 {
-    hand->top_um = label->top_um;
-    hand->bottom_um = label->bottom_um;
-    (void)snprintf(hand->scale, sizeof hand->scale, "%s", label->scale);
-    (void)snprintf(hand->state, sizeof hand->state, "%.*s", LABEL_STATE_DIGITS, label->state);
+    const int decimals = label_decimals(label->scale);
+    char shows[LABEL_DEPTH_MAX];
+    char today[LABEL_DEPTH_MAX];
+    label_depth_text(label->top_um, label->bottom_um, decimals, shows);
+    label_depth_text(now->top_um, now->bottom_um, decimals, today);
+    const bool is_known = label->top_um != LENGTH_NONE;
+    if (now->freshness == LABEL_GONE) {
+        text_addf(out, "label of something that is no more: %s", now->why);
+        return;
+    }
+    if (now->freshness == LABEL_FRESH) {
+        text_addf(out, "label as today: %s%s %s", is_known ? shows : "no depth", is_known ? " m" : "", label->scale);
+        return;
+    }
+    text_addf(out, "STALE LABEL: it shows %s%s %s, state %.*s; today ", is_known ? shows : "no depth",
+              is_known ? " m" : "", label->scale, LABEL_STATE_DIGITS, label->state);
+    text_addf(out, "%s%s", now->top_um == LENGTH_NONE ? "no depth" : today, now->top_um == LENGTH_NONE ? "" : " m");
+    if (is_known && now->top_um != LENGTH_NONE && now->top_um != label->top_um)
+        text_addf(out, ", moved by %+.*f m", decimals, (double)(now->top_um - label->top_um) / 1e6);
+    else if (is_known && now->top_um != LENGTH_NONE && now->bottom_um != label->bottom_um)
+        text_addf(out, ", lower end moved by %+.*f m", decimals, (double)(now->bottom_um - label->bottom_um) / 1e6);
+    if (now->why)
+        text_addf(out, "; %s", now->why);
+    if (fresh)
+        text_addf(out, "; copy %d shows that: take this one off", label_copy(fresh));
 }
 
-static enum status visit_labels(struct run *run, void *context, struct things *things, struct arena *keep,
-                                struct err *err)
+static void remember_stale(struct looking *looking, const char *name, const struct label *label)
 {
-    struct finding_labels *finding = context;
-    struct label_text *hand = finding->hand;
-    for (size_t at = 0; at < things->count; at++) {
-        const struct thing *thing = &things->items[at];
-        if (!label_scope_has(finding->scope, thing))
+    if (looking->is_stale)
+        return;
+    looking->is_stale = true;
+    looking->printed = label->printed;
+    (void)snprintf(looking->name, sizeof looking->name, "%s", name);
+    (void)snprintf(looking->scale, sizeof looking->scale, "%s", label->scale);
+    (void)snprintf(looking->state, sizeof looking->state, "%s", label->state);
+}
+
+/* The label in hand: the scanned one, recorded or not; else a stale one among the newest; else the newest. */
+struct hand {
+    struct label label;
+    bool is_set;
+    bool is_recorded;
+    struct label_now now;
+};
+
+static enum status look_at_labels(struct run *run, struct looking *looking, const struct things *things, size_t thing,
+                                  struct hand *hand, struct err *err)
+{
+    for (size_t at = 0; at < things->labels.label_count; at++) {
+        const struct held_label *held = &things->held[at];
+        struct label_now now;
+        if (held->thing != thing)
             continue;
-        for (size_t label = 0; label < things->labels.label_count; label++)
-            if (strcmp(things->labels.labels[label].name, thing->name) == 0)
-                TRY(add_label(run, things, thing, &things->labels.labels[label], finding, err));
-        if (thing->label && !hand->is_symbol)
-            take_newest(hand, thing->label);
-        if (!*hand->scale || (finding->thing_count && !thing->label))
-            continue;
-        struct label shown = {.scale = hand->scale, .top_um = hand->top_um, .bottom_um = hand->bottom_um};
-        if (scale_find(hand->scale) == SCALE_COUNT) {
-            err_set(err, STATUS_INPUT, hand->scale, "this label shows a depth on a scale that is not kept here");
-            return err_hint(err, "it may be of a newer program; type the name alone");
-        }
-        TRY(label_hold(run, things, thing, &shown, &finding->now, err));
-        if (finding->now.why)
-            TRY(arena_copy(keep, finding->now.why, strlen(finding->now.why), &finding->now.why, err));
-        (void)snprintf(finding->name, sizeof finding->name, "%s", thing->name);
-        finding->thing_count++;
+        TRY(label_hold(run, things, &things->items[thing], held->label, &now, err));
+        TRY(add_row(looking, held->label, &now, err));
+        const bool is_worse = !hand->is_set || hand->now.freshness == LABEL_FRESH || now.freshness == LABEL_STALE;
+        if (looking->scanned->is_symbol ? is_scanned(looking->scanned, held->label) : held->is_newest && is_worse)
+            *hand = (struct hand){*held->label, true, true, now};
     }
     return STATUS_OK;
 }
 
-static enum status say_verdict(struct run *run, const struct finding_labels *finding, struct err *err)
+/* Scanned, and not among those recorded. */
+static enum status take_scanned(struct run *run, const struct label_text *scanned, const struct things *things,
+                                size_t thing, struct hand *hand, struct err *err)
 {
-    const struct label_text *hand = finding->hand;
-    const struct label_now *now = &finding->now;
-    const int decimals = label_decimals(hand->scale);
-    char shows[LABEL_DEPTH_MAX];
-    char today[LABEL_DEPTH_MAX];
-    struct text text;
+    if (scale_find(scanned->scale) == SCALE_COUNT) {
+        err_set(err, STATUS_INPUT, scanned->scale, "this label shows a depth on a scale that is not kept here");
+        return err_hint(err, "it may be of a newer program; type the name alone");
+    }
+    hand->label = (struct label){.name = things->items[thing].name,
+                                 .scale = scanned->scale,
+                                 .state = scanned->state,
+                                 .top_um = scanned->top_um,
+                                 .bottom_um = scanned->bottom_um,
+                                 .copy = scanned->copy > 1 ? scanned->copy : 0};
+    hand->is_set = true;
+    return label_hold(run, things, &things->items[thing], &hand->label, &hand->now, err);
+}
+
+static const struct label *find_fresh(struct run *run, const struct things *things, size_t thing,
+                                      const struct label *hand)
+{
+    for (size_t at = 0; at < things->labels.label_count; at++) {
+        const struct held_label *held = &things->held[at];
+        struct label_now now;
+        struct err unread = {0};
+        if (held->thing == thing && strcmp(held->label->scale, hand->scale) == 0 &&
+            label_hold(run, things, &things->items[thing], held->label, &now, &unread) == STATUS_OK &&
+            now.freshness == LABEL_FRESH)
+            return held->label;
+    }
+    return NULL;
+}
+
+static enum status look_at_thing(struct run *run, struct looking *looking, const struct things *things, size_t thing,
+                                 struct err *err)
+{
+    struct hand hand = {.is_set = false};
+    TRY(look_at_labels(run, looking, things, thing, &hand, err));
+    if (!hand.is_set && looking->scanned->is_symbol)
+        TRY(take_scanned(run, looking->scanned, things, thing, &hand, err));
+    if (!hand.is_set)
+        return STATUS_OK;
+    struct text line;
     struct bytes bytes = {0};
-    text_init(&text, run->arena);
-    label_depth_text(hand->top_um, hand->bottom_um, decimals, shows);
-    label_depth_text(now->top_um, now->bottom_um, decimals, today);
-    if (now->freshness == LABEL_GONE)
-        text_addf(&text, "label of something that is no more: %s", now->why);
-    else if (now->freshness == LABEL_STALE) {
-        text_addf(&text, "STALE LABEL: it shows %s m %s, state %s; today %s m", shows, hand->scale, hand->state, today);
-        if (now->why)
-            text_addf(&text, ": %s", now->why);
-        else if (hand->top_um != LENGTH_NONE && now->top_um != hand->top_um)
-            text_addf(&text, ", moved by %+.*f m", decimals, (double)(now->top_um - hand->top_um) / 1e6);
-        else if (hand->top_um != LENGTH_NONE)
-            text_addf(&text, ", lower end moved by %+.*f m", decimals,
-                      (double)(now->bottom_um - hand->bottom_um) / 1e6);
-        if (finding->fresh)
-            text_addf(&text, "; copy %d shows that: take this one off", (int)finding->fresh);
-    } else
-        text_addf(&text, "label as today: %s m %s", shows, hand->scale);
-    if (hand->is_symbol && !finding->is_known)
-        text_add(&text, "; the registry has no record that this label was printed");
-    TRY(text_done(&text, &bytes, err));
-    finding->report->verdict = bytes.data;
+    text_init(&line, run->arena);
+    add_verdict(&line, &hand.label, &hand.now,
+                hand.now.freshness == LABEL_STALE ? find_fresh(run, things, thing, &hand.label) : NULL);
+    if (!hand.is_recorded)
+        text_add(&line, "; the registry has no record that this label was printed");
+    TRY(text_done(&line, &bytes, err));
+    if (looking->scope->name.level == NAME_SECTION && looking->scope->name.half == HALF_NONE)
+        text_addf(&looking->verdict, "%s: ", things->items[thing].name);
+    text_addf(&looking->verdict, "%s\n", bytes.data);
+    if (hand.now.freshness == LABEL_STALE)
+        remember_stale(looking, things->items[thing].name, &hand.label);
+    return STATUS_OK;
+}
+
+static enum status visit_things(struct run *run, void *context, struct things *things, struct arena *keep,
+                                struct err *err)
+{
+    struct looking *looking = context;
+    bool is_standing = false;
+    (void)keep; /* the sheets and the verdict have an arena of their own */
+    for (size_t at = 0; at < things->count; at++) {
+        if (!label_scope_has(looking->scope, &things->items[at]) ||
+            (is_standing && things->items[at].kind == THING_GONE)) /* of another expedition, as damage left it */
+            continue;
+        is_standing = things->items[at].kind != THING_GONE;
+        TRY(look_at_thing(run, looking, things, at, err));
+    }
     return STATUS_OK;
 }
 
 enum status label_report(struct run *run, const char *typed, const struct name *name, struct label_report *out,
                          struct err *err)
 {
-    struct label_text hand;
+    struct label_text scanned;
     struct label_scope scope = {.name = *name, .kinds = {true, true, true, true}, .scale = SCALE_COUNT};
-    struct finding_labels finding = {.scope = &scope, .hand = &hand, .report = out};
+    struct looking looking = {.scope = &scope, .scanned = &scanned, .report = out};
+    struct bytes bytes = {0};
     *out = (struct label_report){.verdict = NULL};
     sheet_init(&out->labels, run->arena, label_columns, sizeof label_columns / sizeof label_columns[0]);
     sheet_init(&out->since, run->arena, since_columns, sizeof since_columns / sizeof since_columns[0]);
-    TRY(label_text_read(typed, &hand, err));
-    TRY(label_walk(run, &scope, visit_labels, &finding, err));
-    if (!finding.thing_count)
-        return STATUS_OK;
-    TRY(say_verdict(run, &finding, err));
-    out->is_stale = finding.now.freshness == LABEL_STALE;
+    text_init(&looking.verdict, run->arena);
+    TRY(label_text_read(typed, &scanned, err));
+    TRY(label_walk(run, &scope, visit_things, &looking, err));
+    TRY(text_done(&looking.verdict, &bytes, err));
+    out->verdict = bytes.len ? bytes.data : NULL;
+    out->is_stale = looking.is_stale;
     if (!out->is_stale)
         return STATUS_OK;
-    return label_since(run, hand.state, finding.name, scale_find(hand.scale), &out->since, err);
+    return label_since(run, looking.state, looking.printed, looking.name, scale_find(looking.scale), &out->since, err);
 }

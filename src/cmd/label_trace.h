@@ -10,7 +10,7 @@
 struct label_report {
     struct sheet labels; /* every label of the thing, the newest last */
     struct sheet since;  /* what moved it since the label in hand was printed */
-    const char *verdict; /* a line; NULL where there is nothing to say */
+    const char *verdict; /* a line a thing; NULL where there is nothing to say */
     bool is_stale;
 };
 

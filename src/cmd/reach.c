@@ -117,13 +117,13 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
 }
 
 /* The depth of a bag is made with the hole that its lag names. */
-static enum status hold_in(struct run *run, const struct things *things, const struct thing *thing,
+static enum status hold_in(struct run *run, const struct things *things, const struct held_label *held,
                            struct label_now *out, struct err *err)
 {
     const struct target *const own = things->lag ? things->lag->target : NULL;
     if (things->lag)
         things->lag->target = &things->target;
-    const enum status status = label_hold(run, things, thing, thing->label, out, err);
+    const enum status status = label_hold(run, things, &things->items[held->thing], held->label, out, err);
     if (things->lag)
         things->lag->target = own;
     return status;
@@ -132,14 +132,14 @@ static enum status hold_in(struct run *run, const struct things *things, const s
 enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
                              struct reach *reach, struct err *err)
 {
-    for (size_t at = 0; at < before->count; at++) {
-        const struct thing *thing = &before->items[at];
+    for (size_t at = 0; at < before->labels.label_count; at++) {
+        const struct held_label *held = &before->held[at];
         struct label_now old;
         struct label_now new;
-        if (!thing->label || thing->kind == THING_GONE)
+        if (!held->is_newest || before->items[held->thing].kind == THING_GONE)
             continue;
-        TRY(hold_in(run, before, thing, &old, err));
-        TRY(hold_in(run, after, thing, &new, err));
+        TRY(hold_in(run, before, held, &old, err));
+        TRY(hold_in(run, after, held, &new, err));
         reach->labels_stale += old.freshness == LABEL_FRESH && new.freshness == LABEL_STALE;
         reach->labels_fresh += old.freshness == LABEL_STALE && new.freshness == LABEL_FRESH;
     }
@@ -156,17 +156,28 @@ static enum status count_labels(struct walk *walk, const struct things *things, 
     return reach_add_labels(walk->run, &before, &after, walk->reach, err);
 }
 
+/* Labels of a core have scales of their own: looked at whether the core moves on that of the walk or not. A file that
+ * cannot be read stops no correction. */
 static enum status count_core_labels(struct walk *walk, int32_t number, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct bytes labels = {0};
     struct things things;
+    struct err unread = {0};
     bool there = false;
     core_labels_path(walk->target->hole_name, number, path);
     TRY(store_read(walk->run->store, path, walk->run->arena, &labels, err));
-    if (!labels.data)
+    if (!labels.data || run_option(walk->run, "brief"))
         return STATUS_OK;
-    TRY(things_of_core(walk->run, walk->target, number, &things, &there, err));
+    const enum status status = things_of_core(walk->run, walk->target, number, &things, &there, &unread);
+    if (status == STATUS_DAMAGED) {
+        (void)fprintf(walk->run->talk, "note: labels not looked at: %s: %s\n", unread.subject, unread.reason);
+        return STATUS_OK;
+    }
+    if (status != STATUS_OK) {
+        *err = unread;
+        return status;
+    }
     return count_labels(walk, &things, err);
 }
 
@@ -220,11 +231,8 @@ static enum status count_core(struct walk *walk, int32_t number, struct err *err
         after = core_top_depth(walk->with, &core, scale, NULL);
     }
     reach_add(walk->reach, REACH_CORES, &before, &after, 1);
-    if (!any || is_brief)
-        return STATUS_OK;
-    if (!moves_whole(walk->kind) || before.um != after.um)
-        TRY(count_core_labels(walk, number, err));
-    return count_samples(walk, &core, &before, &after, err);
+    TRY(count_core_labels(walk, number, err));
+    return any && !is_brief ? count_samples(walk, &core, &before, &after, err) : STATUS_OK;
 }
 
 static enum status count_cores(struct walk *walk, struct err *err)

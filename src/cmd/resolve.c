@@ -6,8 +6,7 @@
 
 #include "command.h"
 
-/* The hole that names without one belong to: --hole, CORETALLY_HOLE, or the only hole of the registry. NULL: none. */
-static enum status default_hole(struct run *run, const char **out, struct err *err)
+enum status resolve_default_hole(struct run *run, const char **out, struct err *err)
 {
     const char *hole = run_option(run, "hole");
     if (!hole)
@@ -59,7 +58,7 @@ static enum status resolve_plain(struct run *run, const char *typed, struct name
         return STATUS_OK;
     /* "12H-3W" reads like hole 12H, core 3W: with a hole before it, it may name what is meant. */
     const char *hole = NULL;
-    TRY(default_hole(run, &hole, err));
+    TRY(resolve_default_hole(run, &hole, err));
     struct name shorter;
     struct text text;
     struct bytes bytes;

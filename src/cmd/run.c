@@ -15,40 +15,13 @@ const char *run_option(const struct run *run, const char *name)
     return NULL;
 }
 
-/* Where the registry of the run is. */
-static enum status find_registry(const struct run *run, char out[PATH_TEXT_MAX], struct err *err)
-{
-    const char *named = run_option(run, "registry");
-    if (!named)
-        named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
-    return store_find(named && *named ? named : NULL, run->folder, out, err);
-}
-
-enum status run_stand_at(const struct run *run, const char *state, struct run *out, struct err *err)
-{
-    char path[PATH_TEXT_MAX];
-    *out = *run;
-    out->origins = NULL;
-    out->store = NULL;
-    TRY(find_registry(run, path, err));
-    TRY(store_open(path, STORE_READ, run->talk, &out->store, err));
-    const enum status status = store_stand_at(out->store, state, err);
-    if (status != STATUS_OK)
-        run_leave(out);
-    return status;
-}
-
-void run_leave(struct run *run)
-{
-    origins_close(run);
-    store_close(run->store);
-    run->store = NULL;
-}
-
 enum status run_open(struct run *run, enum store_mode mode, struct err *err)
 {
     char path[PATH_TEXT_MAX];
-    TRY(find_registry(run, path, err));
+    const char *named = run_option(run, "registry");
+    if (!named)
+        named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
+    TRY(store_find(named && *named ? named : NULL, run->folder, path, err));
     /* A dry run writes nothing and need not wait for anybody. */
     const bool dry = run_option(run, "dry-run") != NULL;
     TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->store, err));

@@ -10,6 +10,7 @@ enum { PARTS_SHOWN = 8 };
 
 struct search {
     struct run *run;
+    const struct label_text *typed; /* its check character, if there is one, chooses */
     char found[PARTS_SHOWN][NAME_TEXT_MAX];
     size_t count;
 };
@@ -19,6 +20,9 @@ static void take(struct search *search, const struct name *name)
     struct name full = *name;
     char text[NAME_TEXT_MAX];
     (void)snprintf(full.expedition, sizeof full.expedition, "%s", search->run->expedition.number);
+    name_format(&full, NAME_COMPACT, text);
+    if (!label_text_fits(search->typed, text))
+        return;
     name_format(&full, NAME_PRINTED, text);
     for (size_t at = 0; at < search->count && at < PARTS_SHOWN; at++)
         if (strcmp(search->found[at], text) == 0)
@@ -28,28 +32,48 @@ static void take(struct search *search, const struct name *name)
     search->count++;
 }
 
-/* Samples of the section that begin where the name does; with its lower end and half, where it has them. */
+/* Does the sample begin where the name does; with its lower end, half and number, where it has them? */
+static bool is_like(const struct sample *sample, const struct name *name)
+{
+    return !sample->withdrawn && !sample->of && sample->section == name->section && sample->top_um == name->top_um &&
+           (name->level != NAME_SAMPLE || sample->bottom_um == name->bottom_um) &&
+           (name->half == HALF_NONE || sample->half == name->half) &&
+           (name->ordinal <= 1 || sample->ordinal == name->ordinal);
+}
+
+static void take_sample(struct search *search, const struct name *name, const struct sample *sample)
+{
+    struct name whole = *name;
+    whole.level = NAME_SAMPLE;
+    name_set_sample(&whole, sample);
+    take(search, &whole);
+}
+
+/* Samples of the name, its former ones too; those that begin there; with none the place itself. */
 static enum status look_at_samples(struct search *search, const struct name *name, struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
     char path[REGISTRY_PATH_MAX];
+    char key[SAMPLE_KEY_MAX];
     struct sample_set set = {0};
     bool there = false;
+    bool is_any = false;
     name_hole(name, hole);
     samples_path(hole, name->core, path);
     TRY(registry_read(search->run->store, path, &sample_set_table, search->run->arena, &set, &there, err));
-    for (size_t at = 0; at < set.sample_count; at++) {
-        const struct sample *sample = &set.samples[at];
-        struct name whole = *name;
-        if (sample->withdrawn || sample->of || sample->section != name->section || sample->top_um != name->top_um ||
-            (name->level == NAME_SAMPLE && sample->bottom_um != name->bottom_um) ||
-            (name->half != HALF_NONE && sample->half != name->half) ||
-            (name->ordinal > 1 && sample->ordinal != name->ordinal))
-            continue;
-        whole.level = NAME_SAMPLE;
-        name_set_sample(&whole, sample);
-        take(search, &whole);
-    }
+    name_sample_key(name, key);
+    const struct sample *exact = name->level == NAME_SAMPLE ? sample_find(set.samples, set.sample_count, key) : NULL;
+    if (!exact && name->level == NAME_SAMPLE)
+        exact = sample_find_former(set.samples, set.sample_count, key);
+    if (exact)
+        take_sample(search, name, exact);
+    for (size_t at = 0; !exact && !name->sub_count && at < set.sample_count; at++)
+        if (is_like(&set.samples[at], name)) {
+            take_sample(search, name, &set.samples[at]);
+            is_any = true;
+        }
+    if (!exact && !is_any && name->level == NAME_POINT)
+        take(search, name);
     return STATUS_OK;
 }
 
@@ -68,39 +92,46 @@ static enum status look_at(struct search *search, const struct name *name, struc
             take(search, name);
         return STATUS_OK;
     }
-    if (name->level < NAME_CORE || resolve_core(run, &target, &absent) != STATUS_OK)
+    const enum status status = name->level < NAME_CORE ? STATUS_UNKNOWN : resolve_core(run, &target, &absent);
+    if (status == STATUS_DAMAGED || status == STATUS_SYSTEM) {
+        *err = absent;
+        return status;
+    }
+    if (status != STATUS_OK || (name->level >= NAME_SECTION && !core_section(&target.core, name->section)))
         return STATUS_OK;
-    if (name->level >= NAME_SECTION && !core_section(&target.core, name->section))
-        return STATUS_OK;
-    if (name->level < NAME_POINT)
-        take(search, name);
-    else if (!name->sub_count)
+    if (name->level >= NAME_POINT)
         return look_at_samples(search, name, err);
+    take(search, name);
     return STATUS_OK;
 }
 
-/* The recorded thing, or place, of a whole name needs no search. */
+/* The recorded thing of a whole name needs no search. */
 static bool is_whole(struct run *run, const char *typed)
 {
     struct target target;
     struct err absent = {0};
     struct name name;
-    if (name_parse(typed, &name, &absent) != STATUS_OK)
+    if (resolve_name(run, typed, &name, &absent) != STATUS_OK || name.level == NAME_POINT)
         return false;
     const enum name_level least = name.level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE;
-    return name.level != NAME_POINT && resolve(run, typed, least, NAME_BAG, &target, &absent) == STATUS_OK;
+    return resolve(run, typed, least, NAME_BAG, &target, &absent) == STATUS_OK;
 }
 
+/* As typed, and below each hole, or below the one that was said. */
 static enum status search_holes(struct search *search, const char *typed, struct err *err)
 {
     struct names holes = {0};
     struct name name;
     struct err unread = {0};
+    const char *said = NULL;
+    TRY(resolve_default_hole(search->run, &said, err));
     TRY(registry_holes(search->run->store, search->run->arena, &holes, err));
     if (name_parse(typed, &name, &unread) == STATUS_OK)
         TRY(look_at(search, &name, err));
     for (size_t at = 0; at < holes.count; at++) {
         char whole[2 * NAME_TEXT_MAX];
+        if (said && name_distance(said, holes.items[at]) != 0)
+            continue;
         (void)snprintf(whole, sizeof whole, "%s-%s", holes.items[at], typed);
         if (name_parse(whole, &name, &unread) == STATUS_OK)
             TRY(look_at(search, &name, err));
@@ -110,14 +141,25 @@ static enum status search_holes(struct search *search, const char *typed, struct
 
 enum status trace_part(struct run *run, const char *typed, const char **out, struct err *err)
 {
-    struct search search = {.run = run};
+    struct label_text label;
+    struct search search = {.run = run, .typed = &label};
     struct text text;
     struct bytes bytes;
     *out = typed;
-    if (strchr(typed, '*') || strlen(typed) >= NAME_TEXT_MAX || is_whole(run, typed))
+    TRY(label_text_read(typed, &label, err));
+    if (label.is_symbol || is_whole(run, typed)) /* a symbol has the whole name */
         return STATUS_OK;
-    TRY(search_holes(&search, typed, err));
+    TRY(search_holes(&search, label.name, err));
     if (search.count == 1) {
+        char own[NAME_TEXT_MAX];
+        struct name name;
+        struct err unread = {0};
+        if (name_parse(label.name, &name, &unread) == STATUS_OK) {
+            (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+            name_format(&name, NAME_PRINTED, own);
+            if (strcmp(own, search.found[0]) == 0) /* a place is what it is called */
+                return STATUS_OK;
+        }
         (void)fprintf(run->talk, "note: '%s' is %s\n", typed, search.found[0]);
         return arena_copy(run->arena, search.found[0], strlen(search.found[0]), out, err);
     }

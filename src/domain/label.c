@@ -127,7 +127,7 @@ enum status label_text_read(const char *typed, struct label_text *out, struct er
     swap_marks(it.name, ':', ',');
     swap_marks(it.name, '$', '#');
     it.check = (char)toupper((unsigned char)star[1]);
-    if (!isalnum((unsigned char)it.check) || (star[2] && star[2] != ' '))
+    if (!isalnum((unsigned char)it.check) || (star[2] && !isspace((unsigned char)star[2])))
         return err_set(err, STATUS_INPUT, typed, "after '*' one check character stands, a letter or a digit");
     char *fields[FIELDS] = {NULL};
     size_t count = 0;

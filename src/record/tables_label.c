@@ -22,12 +22,13 @@ static const struct field label_fields[] = {
     TEXT(name, REQUIRED, "the thing, as printed, without spaces"),
     COUNT(copy, OPTIONAL, 2, INT16_MAX, "left out for the first label of a thing; 2 and up: reprints"),
     PLAIN("printed", printed, FIELD_INSTANT, REQUIRED, "when it was printed"),
-    FORMED(state, REQUIRED, "^[0-9a-f]{40}$", is_commit, "the commit that the depth was worked out from"),
+    FORMED(state, REQUIRED, "^[0-9a-f]{40}$", is_commit, "commit that the depth was worked out from, 40 digits"),
     FORMED(scale, REQUIRED, "^(DRF|DSF|CSF-A|CSF-B|CCSF|CCSF-B|CCSF-D|WMSF|TVD|TVDSF|MRF|MSF)$", is_scale,
            "depth scale as printed"),
     LENGTH("top", top_um, OPTIONAL, UNIT_M, METRES(-30000), METRES(30000),
            "upper depth as printed, m; left out where none was known"),
     LENGTH("bottom", bottom_um, OPTIONAL, UNIT_M, METRES(-30000), METRES(30000), "lower depth as printed, m"),
+    TEXT(hazard, OPTIONAL, "what the label warns of"),
     TEXT(layout, REQUIRED, "layout that it was printed with"),
 };
 #undef STRUCT

@@ -98,17 +98,18 @@ static bool wrapped_fits(const struct canvas *canvas, const struct layout_line *
 }
 
 static enum status text_fit(const struct canvas *canvas, const struct layout_line *line, const char *text,
-                            struct place place, struct err *err)
+                            const char *thing, struct place place, struct err *err)
 {
     const double least = line->may_be_cut ? fmax(READABLE_PT, line->size_pt * CUT_BELOW) : READABLE_PT;
     layout_reset(canvas, text);
     if (line->is_wrapped ? wrapped_fits(canvas, line, text, place, least) : size_find(canvas, line, place, least) > 0)
         return STATUS_OK;
     if (!line->may_be_cut) {
-        err_set(err, STATUS_INPUT, text, "it could not be read: %.1f mm of width%s are too little even at %.0f points",
+        err_set(err, STATUS_INPUT, thing,
+                "'%.120s' could not be read on its label: %.1f mm of width%s are too little even at %.0f points", text,
                 (double)line->box.width_um / 1000, line->is_wrapped ? " on as many lines as there is room for" : "",
                 READABLE_PT);
-        return err_hint(err, "take a larger layout, or give the text on line %zu of this one more room",
+        return err_hint(err, "take a larger layout for it, or give the text on line %zu of this one more room",
                         line->box.line);
     }
     font_set(canvas, least, line->is_bold);
@@ -153,7 +154,7 @@ enum status line_draw(const struct canvas *canvas, const struct layout_line *lin
         place.x += BAR_MARGIN_PT;
         place.width -= 2 * BAR_MARGIN_PT;
     }
-    TRY(text_fit(canvas, line, bytes.data, place, err));
+    TRY(text_fit(canvas, line, bytes.data, face->values[LABEL_NAME], place, err));
     text_show(canvas, line->side, place);
     return STATUS_OK;
 }

@@ -74,11 +74,7 @@ static void symbols_read_back(void **state)
         struct label label;
         const char *symbol; /* without its check character */
     } rows[] = {
-        {{.name = "901-U0012A-12H-3W,45-47",
-          .copy = 0,
-          .scale = "CSF-A",
-          .top_um = 104450000,
-          .bottom_um = 104470000},
+        {{.name = "901-U0012A-12H-3W,45-47", .copy = 0, .scale = "CSF-A", .top_um = 104450000, .bottom_um = 104470000},
          "901-U0012A-12H-3W:45-47*? 104.450/104.470 CSF-A 0F3A9C21BD"},
         {{.name = "901-U0012A-3H-CCW,5-10#2", .copy = 3, .scale = "CCSF-D", .top_um = -250000, .bottom_um = 1200000},
          "901-U0012A-3H-CCW:5-10$2*? -0.250/1.200 CCSF-D 0F3A9C21BD 3"},

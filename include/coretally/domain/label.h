@@ -34,6 +34,7 @@ struct label {
     const char *scale; /* as printed: a word of depth.h, or MRF, MSF for what came over the shaker */
     int64_t top_um;    /* as printed, rounded to what was printed; LENGTH_NONE: "not known" was */
     int64_t bottom_um;
+    const char *hazard; /* the warning on it; NULL: none */
     const char *layout;
 };
 

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: MIT */
+/* Goes back through the commits that touched what a depth rests on, and looks at the thing at each. */
+#include "past_walk.h"
+
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/store/walk.h"
+#include "import.h"
+
+/* What the walk holds: the newer of two neighbouring states, and the act between them. */
+struct walk {
+    struct run *run;
+    const struct past *past;
+    const char *state; /* where to stop; NULL */
+    int64_t until_us;
+    past_visit *visit;
+    void *context;
+    struct past_path paths[TRAIL_PATHS_MAX];
+    size_t path_count;
+    struct store *beside;
+    struct arena arenas[2]; /* of the newer and the older state, by turns */
+    struct moment moments[2];
+    struct commit commit; /* that made the newer one */
+    uint64_t touched;
+    bool has_newer;
+    bool ended; /* the thing was not there before, or the walk is where it was to stop */
+};
+
+static enum status tell(struct walk *walk, struct err *err)
+{
+    struct past_step step = {.commit = &walk->commit, .newer = &walk->moments[0], .older = &walk->moments[1]};
+    TRY(past_cause(walk->run, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older,
+                   &step.cause, err));
+    return walk->visit(walk->run, walk->context, &step, err);
+}
+
+/* Was the act part of the state where the walk is to stop? */
+static enum status is_before(struct walk *walk, const struct commit *commit, bool *out, struct err *err)
+{
+    *out = walk->until_us != INT64_MIN && commit->when.utc_us <= walk->until_us;
+    if (!walk->state)
+        return STATUS_OK;
+    TRY(store_stand_at(walk->beside, walk->state, err));
+    return store_descends(walk->beside, commit->id, out, err);
+}
+
+/* The thing at the state that an act made; compared with the one after it. */
+static enum status look(struct walk *walk, const char *state, struct err *err)
+{
+    struct run *run = walk->run;
+    struct store *const tip = run->store;
+    struct arena *const whole = run->arena;
+    arena_clear(&walk->arenas[1]);
+    arena_init(&walk->arenas[1], ARENA_LIMIT_BYTES);
+    TRY(store_stand_at(walk->beside, state, err));
+    run->store = walk->beside;
+    run->arena = &walk->arenas[1];
+    enum status status = past_look(run, walk->past, &walk->moments[1], err);
+    if (status == STATUS_OK && walk->has_newer && past_differs(&walk->moments[0], &walk->moments[1]))
+        status = tell(walk, err);
+    run->arena = whole;
+    run->store = tip;
+    return status;
+}
+
+static void step_back(struct walk *walk)
+{
+    const struct arena newer = walk->arenas[0];
+    walk->arenas[0] = walk->arenas[1];
+    walk->arenas[1] = newer;
+    walk->moments[0] = walk->moments[1];
+}
+
+static enum status walk_back(struct walk *walk, struct trail *trail, struct err *err)
+{
+    struct commit commit = {0};
+    uint64_t touched = 0;
+    bool more = true;
+    bool is_last = false;
+    int64_t next_ms = 0;
+    for (size_t done = 0; !walk->ended; done++) {
+        TRY(trail_next(trail, walk->run->arena, &commit, &touched, &more, err));
+        if (!more)
+            break;
+        progress_tell(walk->run, "acts", done * 256, 0, &next_ms);
+        TRY(is_before(walk, &commit, &is_last, err));
+        TRY(look(walk, commit.id, err));
+        walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);
+        step_back(walk);
+        walk->commit = commit;
+        walk->touched = touched;
+        walk->has_newer = true;
+    }
+    if (walk->ended || !walk->has_newer || !walk->moments[0].there)
+        return STATUS_OK;
+    memset(&walk->moments[1], 0, sizeof walk->moments[1]); /* before the first act there was nothing */
+    walk->moments[1].top_um = walk->moments[1].bottom_um = LENGTH_NONE;
+    return tell(walk, err);
+}
+
+static enum status walk_trail(struct walk *walk, struct err *err)
+{
+    const char *paths[TRAIL_PATHS_MAX];
+    struct trail *trail = NULL;
+    for (size_t at = 0; at < walk->path_count; at++)
+        paths[at] = walk->paths[at].path;
+    TRY(trail_open(walk->run->store, paths, walk->path_count, &trail, err));
+    enum status status = store_open_beside(walk->run->store, NULL, &walk->beside, err);
+    if (status == STATUS_OK)
+        status = walk_back(walk, trail, err);
+    trail_close(trail);
+    store_close(walk->beside);
+    return status;
+}
+
+enum status past_walk(struct run *run, const struct past *past, const char *state, int64_t until_us, past_visit *visit,
+                      void *context, struct err *err)
+{
+    struct walk *walk = NULL;
+    TRY(arena_take(run->arena, 1, sizeof *walk, &walk, err));
+    walk->run = run;
+    walk->past = past;
+    walk->state = state;
+    walk->until_us = until_us;
+    walk->visit = visit;
+    walk->context = context;
+    walk->path_count = past_paths(past, walk->paths);
+    for (size_t at = 0; at < 2; at++)
+        arena_init(&walk->arenas[at], ARENA_LIMIT_BYTES);
+    const enum status status = walk_trail(walk, err);
+    for (size_t at = 0; at < 2; at++)
+        arena_clear(&walk->arenas[at]);
+    return status;
+}

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: MIT */
+/* The acts that changed one depth, one after the other back in time. */
+#ifndef CORETALLY_CMD_PAST_WALK_H
+#define CORETALLY_CMD_PAST_WALK_H
+
+#include "past.h"
+
+/* An act, and the thing after it and before it (not there, before the first). All of it lives during the call alone. */
+struct past_step {
+    const struct commit *commit;
+    const char *cause; /* "correction 1 of U0012A (tally)", "core amended" */
+    const struct moment *newer;
+    const struct moment *older;
+};
+
+typedef enum status past_visit(struct run *run, void *context, const struct past_step *step, struct err *err);
+
+/* Newest first, back to the act that recorded the thing; or to a state of this registry, whose own acts are left out
+ * (state), or to acts at this time and before (until_us; INT64_MIN: none). state NULL: none. */
+MUST_CHECK enum status past_walk(struct run *run, const struct past *past, const char *state, int64_t until_us,
+                                 past_visit *visit, void *context, struct err *err);
+
+#endif
