@@ -155,7 +155,9 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
     }
     if (!any)
         text_add(&text, "nothing that is recorded so far");
-    text_addf(&text, " (%s; state %.10s)", scale_words[part->reach.scale], audit->state.id);
+    const bool has_bags = part->reach.counts[REACH_BAGS].moved || part->reach.counts[REACH_BAGS].lost;
+    text_addf(&text, " (%s%s; state %.10s)", scale_words[part->reach.scale],
+              has_bags && !scale_is_vertical(part->reach.scale) ? ", bags MSF" : "", audit->state.id);
     TRY(text_done(&text, &bytes, err));
     const char *what = NULL;
     TRY(audit_text(run, &what, err, "moves in %s", part->hole));

@@ -113,6 +113,10 @@ static enum status open_registry(struct verify *verify, const struct asked *aske
     verify->path = path;
     TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->store, err));
     verify->store = run->store;
+    if (store_is_shallow(run->store)) {
+        err_set(err, STATUS_RULE, path, "this clone has only the newest part of the history, so it cannot be verified");
+        return err_hint(err, "git fetch --unshallow brings the rest");
+    }
     return STATUS_OK;
 }
 

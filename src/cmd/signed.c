@@ -28,12 +28,13 @@ static const void *pick_signature(const void *record, const void *key)
 }
 
 static enum status add_signature(struct run *run, const char *path, const struct signature *it, const char *changed,
-                                 struct text *out, struct err *err)
+                                 struct text *out, bool *is_theirs, struct err *err)
 {
     struct commit commit = {0};
     TRY(origin_find(run, path, &signature_set_table, pick_signature, it, &signature_table, NULL, it, &commit, err));
     text_addf(out, "%s%s %.10s", out->len ? "; " : "", it->name, commit.id);
-    if (!signature_is_person(it->name, it->mail, commit.author, commit.mail))
+    *is_theirs = signature_is_person(it->name, it->mail, commit.author, commit.mail);
+    if (!*is_theirs)
         text_addf(out, " (that commit is by %s)", commit.author); /* no command of ours writes this */
     if (changed)
         text_addf(out, " %s", changed);
@@ -60,8 +61,9 @@ enum status signed_text(struct run *run, const struct correction *it, const char
     for (size_t at = 0; at < set.signature_count; at++) {
         const bool is_same = strcmp(set.signatures[at].record, present) == 0;
         const char *changed = it->withdrawn ? "before it was withdrawn" : "before it was changed";
-        *standing += is_same;
-        TRY(add_signature(run, path, &set.signatures[at], is_same ? NULL : changed, &text, err));
+        bool is_theirs = false;
+        TRY(add_signature(run, path, &set.signatures[at], is_same ? NULL : changed, &text, &is_theirs, err));
+        *standing += is_same && is_theirs;
     }
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;

@@ -51,11 +51,18 @@ extern const char *const severity_meanings[];
     X(VERSION_COUNT, "version-count", WRONG, "a record changed and its version did not count up by one")               \
     X(WITHDRAWN_UNDONE, "withdrawn-undone", WRONG, "a withdrawn record stands again without a new version")            \
     X(ACT_MISSING, "act-missing", WRONG, "a commit does not say what act it is")                                       \
+    X(COMMIT_MERGED, "commit-merged", WRONG,                                                                           \
+      "a commit joins two histories; acts stand in one line: git pull --rebase")                                       \
+    X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
+      "a signature is not of the commit's author, is of whoever recorded the correction, or of other contents")        \
+    X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
+      "a push moves or removes a tag, names one like a commit, or brings what is neither branch nor tag")              \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
     X(BRANCH_REMOVED, "branch-removed", WRONG, "a push removes the branch")                                            \
     X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
     X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
-    X(COMMIT_MERGED, "commit-merged", DOUBTFUL, "a commit joins two histories; its changes are looked at as one act")  \
+    X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
+      "a label names a commit that a rebase left behind; it shows the depth of the state that is looked at")           \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
     X(EVIDENCE_UNUSED, "evidence-unused", DOUBTFUL, "no correction names this evidence file")
 
@@ -89,6 +96,7 @@ struct verify {
     struct lineage lineage; /* of the state; filled when a label asks */
     bool has_lineage;
     bool is_broken;        /* and ends too early, which is told by itself */
+    bool is_orphan;        /* labels under the eyes name no commit of this history */
     struct store *past;    /* stands at the states of labels */
     FILE *mute;            /* notes of depths worked out anew */
     const char **evidence; /* hashes that corrections name */
@@ -166,6 +174,10 @@ MUST_CHECK enum status verify_commits(struct verify *verify, const char *since, 
 /* Two versions of a record. is_merge: more than one act may lie between them. */
 void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
                    bool is_merge);
+/* Signatures that the commit under the eyes added; older NULL: all of them. */
+MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
+                                         const struct commit *commit, const struct signature_set *older,
+                                         const struct signature_set *newer, struct arena *arena, struct err *err);
 void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
                        const struct log_day *newer);
 /* A record that was not there before. */

@@ -95,6 +95,8 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     if (!there)
         return STATUS_OK;
     const bool is_merge = view->act->parent_count > 1;
+    if (place->known->table == &signature_set_table)
+        TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, &view->arena, err));
     if (place->known->kind == KNOWN_RECORD)
         verify_change(view->verify, place, older, newer, is_merge);
     else if (!is_merge)
@@ -117,7 +119,8 @@ static enum status hold_there(struct commit_view *view, const struct place_known
     if (place->known->kind == KNOWN_EVIDENCE && *it->older)
         flaw_add(view->verify, FLAW_RECORD_CHANGED, it->path, "", "evidence stays as it was attached");
     TRY(read_version(view, it->path, it->newer, &bytes, &there, err));
-    if (!there || is_left_to_state(view, it, bytes))
+    const bool is_signed = place->known->table == &signature_set_table; /* is held against its commit */
+    if (!there || (!is_signed && is_left_to_state(view, it, bytes)))
         return STATUS_OK;
     TRY(verify_room(place->known, &view->arena, &newer, err));
     TRY(verify_bytes(view->verify, place, bytes, &view->arena, newer, &there, err));
@@ -127,6 +130,8 @@ static enum status hold_there(struct commit_view *view, const struct place_known
         return hold_changed(view, place, it, newer, err);
     if (!*it->older && place->known->kind == KNOWN_RECORD && view->act->parent_count < 2)
         verify_new(view->verify, place, newer);
+    if (!*it->older && is_signed)
+        return verify_signatures(view->verify, place, &view->act->commit, NULL, newer, &view->arena, err);
     return STATUS_OK;
 }
 

@@ -67,10 +67,26 @@ static enum status look_at_push(struct verify *verify, const struct push *push, 
     return verify_range(verify, is_zeros(push->older) ? "" : push->older, err);
 }
 
+/* A tag names a state for good, and never looks like a commit. */
+static void hold_tag(struct verify *verify, const struct push *push)
+{
+    const size_t prefix = strlen("refs/tags/");
+    const char *name = push->name + prefix;
+    if (strncmp(push->name, "refs/tags/", prefix) != 0)
+        flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "%s is neither a branch nor a tag", push->name);
+    else if (!is_zeros(push->older))
+        flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "the tag '%s' names %.10s, and goes on doing so", name,
+                 push->older);
+    else if (strlen(name) >= 4 && strspn(name, "0123456789abcdefABCDEF") == strlen(name))
+        flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "a tag named '%s' could be taken for a commit", name);
+}
+
 static enum status take_push(struct verify *verify, const struct push *push, struct err *err)
 {
-    if (strncmp(push->name, "refs/heads/", strlen("refs/heads/")) != 0)
+    if (strncmp(push->name, "refs/heads/", strlen("refs/heads/")) != 0) {
+        hold_tag(verify, push);
         return STATUS_OK; /* a tag names a state, and adds nothing to one */
+    }
     if (is_zeros(push->newer)) {
         flaw_add(verify, FLAW_BRANCH_REMOVED, "", push->name, "the push removes %s", push->name);
         return STATUS_OK;

@@ -78,7 +78,12 @@ static void hold_depths(struct verify *verify, const char *path, const struct la
     const int decimals = label_decimals(label->scale);
     const int64_t top = label_rounded(top_um, decimals);
     const int64_t bottom = label_rounded(bottom_um, decimals);
-    if (top == label->top_um && bottom == label->bottom_um)
+    const bool is_same = top == label->top_um && bottom == label->bottom_um;
+    if (verify->is_orphan)
+        flaw_add(verify, is_same ? FLAW_LABEL_REBASED : FLAW_LABEL_STATE, path, label->name,
+                 "the state %s that it names is no commit of this history; its depth is %sthat of the state looked at",
+                 label->state, is_same ? "" : "not ");
+    if (verify->is_orphan || is_same)
         return;
     flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name, "it said %s to %s m %s; at its state %.10s it is %s to %s m",
              shown(label->top_um, label->scale).text, shown(label->bottom_um, label->scale).text, label->scale,
@@ -92,6 +97,12 @@ static enum status tell_missing(struct verify *verify, const char *path, const s
     if (why->status == STATUS_SYSTEM) {
         *err = *why;
         return why->status;
+    }
+    if (verify->is_orphan) {
+        flaw_add(verify, FLAW_LABEL_STATE, path, label->name,
+                 "the state %s that it names is no commit of this history, and in the state looked at: %s: %s",
+                 label->state, why->subject, why->reason);
+        return STATUS_OK;
     }
     flaw_add(verify, why->status == STATUS_DAMAGED ? FLAW_RECORD_UNREADABLE : FLAW_REFERENCE_MISSING, path, label->name,
              "at its state %.10s: %s: %s", label->state, why->subject, why->reason);
@@ -177,20 +188,16 @@ static enum status hold_state(struct verify *verify, const struct sorted *labels
     struct run past;
     struct err why = {0};
     TRY(is_in_history(verify, label->state, &is_ours, err));
-    if (!is_ours) {
-        for (size_t at = first; at < last; at++)
-            flaw_add(verify, FLAW_LABEL_STATE, labels->path, labels->labels[at]->name,
-                     "the state %s that it names is no commit of this history", label->state);
-        return STATUS_OK;
-    }
     arena_init(&arena, ARENA_LIMIT_BYTES);
-    enum status status = stand_at(verify, label->state, &arena, &past, &why);
+    verify->is_orphan = !is_ours; /* left behind by a rebase, or never there: held against the state looked at */
+    enum status status = stand_at(verify, is_ours ? label->state : store_state(verify->store), &arena, &past, &why);
     if (status != STATUS_OK)
         status = tell_missing(verify, labels->path, label, &why, err);
     else if (labels->set->core)
         status = hold_core_labels(verify, &past, labels, first, last, err);
     else
         status = hold_bag_labels(verify, &past, labels, first, last, err);
+    verify->is_orphan = false;
     arena_clear(&arena);
     return status;
 }

@@ -3,6 +3,7 @@
 #include "coretally/domain/sample.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "coretally/base/quantity.h"
@@ -81,11 +82,43 @@ const struct sample *sample_find_former(const struct sample *samples, size_t cou
     return NULL;
 }
 
+/* The number that a former key gives to a sample like this one: of "3W,45-47#2" that of the interval "3W,45-47" is 2,
+ * of "3W,45-47/3" that under the parent "3W,45-47" is 3. 0: it is not like it. */
+static int32_t former_number(const char *key, size_t len, const char *like, bool is_sub)
+{
+    const size_t stem = strlen(like);
+    char *end = NULL;
+    if (len < stem || strncmp(key, like, stem) != 0)
+        return 0;
+    if (len == stem)
+        return is_sub ? 0 : 1;
+    if (key[stem] != (is_sub ? '/' : '#'))
+        return 0;
+    const long number = strtol(key + stem + 1, &end, 10);
+    return end == key + len && number > 0 && number <= SUBSAMPLE_NUMBER_MAX ? (int32_t)number : 0;
+}
+
+static int32_t highest_former(const struct sample *sample, const char *like, bool is_sub)
+{
+    int32_t highest = 0;
+    for (const char *at = sample->was; at && *at; at += strcspn(at, " "), at += *at == ' ') {
+        const int32_t number = former_number(at, strcspn(at, " "), like, is_sub);
+        highest = number > highest ? number : highest;
+    }
+    return highest;
+}
+
 int32_t sample_next_number(const struct sample *samples, size_t count, const struct sample *like)
 {
     int32_t highest = 0;
+    struct sample first = *like;
+    char key[SAMPLE_KEY_MAX];
+    first.ordinal = 0;
+    sample_key(&first, key);
     for (size_t at = 0; at < count; at++) {
         const struct sample *other = &samples[at];
+        const int32_t former = highest_former(other, like->of ? like->of : key, like->of != NULL);
+        highest = former > highest ? former : highest;
         if (like->of ? other->of && strcmp(other->of, like->of) == 0
                      : !other->of && other->section == like->section && other->half == like->half &&
                            other->top_um == like->top_um && other->bottom_um == like->bottom_um) {

@@ -115,6 +115,16 @@ enum status trailer_read(const char *message, const char *key, struct arena *are
     return STATUS_OK;
 }
 
+/* Commits by plain git may hold anything; what is told of them goes to terminals and tables. */
+static void make_printable(struct commit *told)
+{
+    const char *const texts[] = {told->line, told->author, told->mail, told->station, told->reason};
+    for (size_t at = 0; at < sizeof texts / sizeof texts[0]; at++)
+        for (char *to = (char *)(uintptr_t)texts[at]; to && *to; to++) /* copies of our own */
+            if (((unsigned char)*to < 0x20 && *to != '\n') || *to == 0x7F)
+                *to = '?';
+}
+
 enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)
 {
     struct commit told = {0};
@@ -126,6 +136,7 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     TRY(arena_copy(arena, who->email, strlen(who->email), &told.mail, err));
     TRY(trailer_read(message, "Station", arena, &told.station, err));
     TRY(trailer_read(message, "Reason", arena, &told.reason, err));
+    make_printable(&told); /* whoever made this commit */
     told.when =
         (struct instant){.utc_us = (int64_t)who->when.time * 1000000, .offset_min = who->when.offset, .known = true};
     *out = told;

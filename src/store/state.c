@@ -88,9 +88,15 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
 {
     CLEANUP(commit_free_at) git_commit *commit = NULL;
     git_tree *tree = NULL;
-    TRY(find_tag(store, state, &commit, err));
-    if (!commit && is_id(state))
-        TRY(find_id(store, state, &commit, err));
+    struct err unknown = {0};
+    /* A commit is never hidden by a tag of its name: labels and audits name states by it. */
+    const enum status by_id = is_id(state) ? find_id(store, state, &commit, &unknown) : STATUS_UNKNOWN;
+    if (by_id == STATUS_UNKNOWN && strlen(state) < GIT_OID_HEXSZ)
+        TRY(find_tag(store, state, &commit, err));
+    if (!commit && is_id(state)) {
+        *err = unknown;
+        return unknown.status;
+    }
     if (!commit)
         TRY(find_time(store, state, &commit, err));
     if (git_commit_tree(&tree, commit) != 0)
@@ -113,4 +119,9 @@ enum status store_open_beside(const struct store *store, const char *state, stru
     }
     *out = beside;
     return STATUS_OK;
+}
+
+bool store_is_shallow(const struct store *store)
+{
+    return git_repository_is_shallow(store->repo) == 1;
 }

@@ -212,7 +212,7 @@ def check_figures(scene, before, words):
 
 def check_ways(scene, page, words):
     """The commands of the page, typed in a folder with nothing but a clone."""
-    scene.run("git", "clone", "-q", "--bare", "registry.git", "901.git")
+    scene.run("git", "clone", "-q", "--bare", "registry.git", "clone.git")
     lines = [line for line in words.split("\n") if re.match(r"(git|coretally) ", line)]
     check(len(lines) > 10, "commands of the page", len(lines))
     for line in lines:
@@ -223,7 +223,7 @@ def check_ways(scene, page, words):
         if hashed:
             check(out.strip() == hashed.group(1), line, out)
         if line.endswith("0001.json"):
-            signed = scene.run("git", "-C", "901.git", "show", "HEAD:holes/U0012A/corrections/0001.signed.json")
+            signed = scene.run("git", "-C", "clone.git", "show", "HEAD:holes/U0012A/corrections/0001.signed.json")
             check(out.strip() in signed, "the hash that was signed", out)
         if "merge-base" in line:
             check(out.strip() == "yes", line, out)

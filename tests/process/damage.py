@@ -25,7 +25,7 @@ import damage_history  # noqa: F401
 from damage_scene import DAMAGES, Registry, build
 
 # No record can break the last two: the chain of depths keeps them, and tests/unit/test_depth_order.c holds it to that.
-ELSEWHERE = ("branch-removed", "depth-order", "depth-past-core")
+ELSEWHERE = ("branch-removed", "ref-refused", "depth-order", "depth-past-core")
 
 
 def copy_registry(old, new):

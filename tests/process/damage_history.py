@@ -78,7 +78,7 @@ def commit_of_last_year(reg):
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1), when="2025-03-01T05:00:00Z")
 
 
-@damage(("commit-merged", None), doubt=True)
+@damage(("commit-merged", None))
 def commit_that_merges(reg):
     first = reg.git("rev-parse", "main")
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1))

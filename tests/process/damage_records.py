@@ -243,10 +243,10 @@ def bag_label_of_another_depth(reg):
 
 @damage(("label-state", LABELS1))
 def label_of_no_state(reg):
-    new_label(reg, LABELS1, 0, state="0f3a9c21bd00112233445566778899aabbccddee")
+    new_label(reg, LABELS1, 0, state="0f3a9c21bd00112233445566778899aabbccddee", top_m=3.55)
 
 
-@damage(("label-state", LABELS1))
+@damage(("label-rebased", LABELS1), doubt=True)
 def label_of_a_commit_beside_the_history(reg):
     new_label(reg, LABELS1, 0, state=reg.git("commit-tree", "main^{tree}", "-p", "main~3", data=ACT))
 
@@ -278,3 +278,37 @@ def run_retyped_upside_down(reg):
     retyped.update(number=3, what="reading", core=3, core_bottom_m=3035, reason="by hand")
     reg.stage("holes/U0012A/corrections/0003.json", retyped)
     reg.commit()
+
+
+# --- signatures: the scene's corrections were recorded by Mira Tamm, who makes every commit here ---
+
+def sign(reg, name, mail, record=None):
+    reg.stage(CORRECTION1.replace(".json", ".signed.json"),
+              {"format": 1, "kind": "signatures", "hole": "U0012A", "number": 1,
+               "signatures": [{"name": name, "mail": mail, "time": "2026-03-01T05:00:00Z",
+                               "record": record or reg.git("rev-parse", "main:" + CORRECTION1)}]})
+    reg.commit("Correction 1 of hole U0012A signed\n\nAct: correction sign\nStation: shore\n")
+
+
+@damage(("signature-false", CORRECTION1.replace(".json", ".signed.json")))
+def signed_in_the_name_of_another(reg):
+    sign(reg, "Ida Lindqvist", "ida@shore.example")
+
+
+@damage(("signature-false", CORRECTION1.replace(".json", ".signed.json")))
+def signed_by_the_one_who_recorded_it(reg):
+    sign(reg, "Mira Tamm", "mira@ship.example")
+
+
+@damage(("signature-false", CORRECTION1.replace(".json", ".signed.json")))
+def signed_other_contents(reg):
+    sign(reg, "Ida Lindqvist", "ida@shore.example", "0f3a9c21bd00112233445566778899aabbccddee")
+
+
+@damage(("reference-missing", "holes/U0012A/corrections/0009.signed.json"))
+def signed_what_is_not_there(reg):
+    reg.stage("holes/U0012A/corrections/0009.signed.json",
+              {"format": 1, "kind": "signatures", "hole": "U0012A", "number": 9,
+               "signatures": [{"name": "Ida", "mail": "ida@shore.example", "time": "2026-03-01T05:00:00Z",
+                               "record": "0f3a9c21bd00112233445566778899aabbccddee"}]})
+    reg.commit("Correction 9 of hole U0012A signed\n\nAct: correction sign\nStation: shore\n")

@@ -95,6 +95,11 @@ def stray(reg):
     reg.commit()
 
 
+def merge(reg):
+    """A merge of nothing but one's own side: it would undo what the other did."""
+    reg.commit("Merge\n", parents=("main", "main~1"))
+
+
 def sample_gone(reg):
     reg.edit(SAMPLES1, lambda record: record["samples"].remove(find(record["samples"], top_m=0.6)))
 
@@ -105,6 +110,12 @@ def try_pushes(shore):
     shore.accepts("a later push", "main")
     ship.git("tag", "port-call", "main")
     shore.accepts("a tag", "port-call")
+    ship.git("tag", "-f", "port-call", "main~1")
+    shore.refuses("a tag that moves", "ref-refused", "+refs/tags/port-call")
+    shore.refuses("a tag removed", "ref-refused", ":refs/tags/port-call")
+    ship.git("tag", "abcd1234", "main")
+    shore.refuses("a tag named like a commit", "ref-refused", "refs/tags/abcd1234")
+    shore.refuses("what is neither branch nor tag", "ref-refused", "main:refs/junk/one")
     shore.accepts("nothing new", "main")
     broken(shore, "an edited depth", "version-count", edit_depth)
     broken(shore, "a removed core", "record-removed", remove_core)
@@ -112,6 +123,7 @@ def try_pushes(shore):
     broken(shore, "a commit of no act", "act-missing", no_act)
     broken(shore, "a stray file", "file-unknown", stray)
     broken(shore, "a removed sample", "record-removed", sample_gone)
+    broken(shore, "a merge", "commit-merged", merge)
     shore.refuses("removal of the branch", "branch-removed", ":main")
     tip = ship.git("rev-parse", "main")
     ship.git("update-ref", "refs/heads/main", "main~3")
@@ -130,7 +142,7 @@ def try_deaths(shore):
     ship.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9")
     shore.refuses("the program is not there", "pre-receive", "main", programs="/usr/bin")
     text = ship.act("verify", "--hook-text")
-    shore.write(text.replace("exec coretally", "ulimit -v 20000; exec coretally"))
+    shore.write(text.replace("exec coretally", "ulimit -v 5000; exec coretally"))
     shore.refuses("the program cannot start", "pre-receive", "main")
     shore.write(text.replace("exec coretally", "exec coretally </dev/null"))
     shore.refuses("nothing to read", "names no branch", "main")

@@ -65,8 +65,8 @@ struct sample_pair {
 size_t sample_pairs_find(const struct sample *before, size_t before_count, const struct sample *after,
                          size_t after_count, struct sample_pair *pairs);
 
-/* One more than the highest number among the samples like this one, withdrawn ones counted: its ordinal, or its number
- * under its parent. */
+/* One more than the highest number among the samples like this one, withdrawn ones and names from before an amendment
+ * counted, since labels carry them: its ordinal, or its number under its parent. */
 int32_t sample_next_number(const struct sample *samples, size_t count, const struct sample *like);
 
 /* Is word one of the words of list (was, doubt), which are separated by one space? */

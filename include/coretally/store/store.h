@@ -92,6 +92,9 @@ void store_close(struct store *store);
  * opened to read. STATUS_UNKNOWN where there is no such state, STATUS_INPUT for anything else. */
 MUST_CHECK enum status store_stand_at(struct store *store, const char *state, struct err *err);
 
+/* Is this a clone that lacks the older part of its history? */
+bool store_is_shallow(const struct store *store);
+
 /* The same registry once more, for reading, at a state of its own; NULL: where store stands. */
 MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
                                          struct err *err);
