@@ -111,7 +111,8 @@ enum status audit_ways_write(struct audit *audit, struct err *err)
     add_way(&text, "git -C clone.git fsck --strict", "nothing: every byte is what its hash says");
     TRY(audit_text(run, &line, err, "git -C clone.git rev-parse %.10s", audit->state.id));
     add_way(&text, line, audit->state.id);
-    TRY(audit_text(run, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes", audit->state.id));
+    TRY(audit_text(run, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes",
+                   audit->state.id));
     add_way(&text, line, "yes: this state is part of the history of today");
     for (size_t at = 0; at < audit->hole_count; at++)
         TRY(add_hole(audit, &audit->holes[at], &text, err));

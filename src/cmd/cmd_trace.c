@@ -234,7 +234,7 @@ static enum status read_labels(struct run *run, const char *typed, const struct 
 static enum status report_gone(struct run *run, const char *typed, const struct name *name, const struct err *refusal,
                                const struct sheet sheets[TRACE_SHEETS], struct err *err)
 {
-    struct label_report labels;
+    struct label_report labels = {.verdict = NULL};
     struct target target;
     struct err absent = {0};
     if (resolve_hole(run, name, &target, &absent) == STATUS_OK)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Records of a hole that are counted, having no depth of their own: itself, its corrections, what the lag rests on. */
+#include <assert.h>
 #include <string.h>
 
 #include "coretally/record/log_day.h"
@@ -38,7 +39,9 @@ struct listed {
 
 static int32_t number_of(const struct listed *listed, const void *item)
 {
-    return *(const int32_t *)((const char *)item + field_find(listed->table, "number")->offset);
+    const struct field *number = field_find(listed->table, "number");
+    assert(number); /* each table of a listing has one */
+    return *(const int32_t *)((const char *)item + number->offset);
 }
 
 static const void *find_number(const struct listed *listed, int side, int32_t number)

@@ -84,9 +84,10 @@ enum status label_files_write(struct run *run, const struct label_files *files, 
     char path[PATH_TEXT_MAX];
     if (is_output(files)) { /* before the act is recorded: nothing is recorded that did not come out */
         const struct bytes *bytes = &files->pages[0].bytes;
-        return fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len && fflush(run->out) == 0
-                   ? STATUS_OK
-                   : err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", strerror(errno));
+        if (fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len && fflush(run->out) == 0)
+            return STATUS_OK;
+        err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", strerror(errno));
+        return err_hint(err, "nothing was recorded; type it again, or with --out FILE");
     }
     TRY(refuse_existing(run, files, err));
     for (size_t page = 0; page < files->count; page++) {

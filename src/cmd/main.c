@@ -28,8 +28,8 @@ int main(int argc, char **argv)
     const int code =
         dispatch(argc, (const char *const *)argv, environment_of_process, NULL, folder, stdin, stdout, stderr);
     /* A full disk behind stdout must not pass for success. */
-    if (fflush(stdout) != 0 || ferror(stdout)) {
-        (void)fprintf(stderr, "coretally: output: could not be written; an act that was under way has been recorded\n");
+    if ((fflush(stdout) != 0 || ferror(stdout)) && code == 0) {
+        (void)fprintf(stderr, "coretally: output: could not be written; an act, if this was one, has been recorded\n");
         return status_exit_code(STATUS_SYSTEM);
     }
     return code;

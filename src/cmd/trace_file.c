@@ -22,6 +22,7 @@ struct stream {
     struct text text;
     size_t rows;
     size_t unknown;
+    char stale[120]; /* of a scanned label in the row */
     int64_t next_ms;
 };
 
@@ -108,6 +109,27 @@ static void add_scale(struct stream *stream, const struct span *span, enum scale
         *why = span_note(span, &top, &bottom);
 }
 
+/* A table of scanned texts: what the label showed, where that is no longer so. */
+static void hold_scanned(struct stream *stream, const char *cell, const struct span *span, const char **why)
+{
+    struct label_text label;
+    struct err unread = {0};
+    struct depth top;
+    struct depth bottom;
+    if (!strchr(cell, '*') || label_text_read(cell, &label, &unread) != STATUS_OK || !label.is_symbol ||
+        scale_find(label.scale) == SCALE_COUNT)
+        return;
+    const int decimals = label_decimals(label.scale);
+    span_depths(span, scale_find(label.scale), &top, &bottom);
+    if (label_rounded(top.um, decimals) == label.top_um && label_rounded(bottom.um, decimals) == label.bottom_um)
+        return;
+    (void)snprintf(stream->stale, sizeof stream->stale, "stale label: it shows %s to %s m %s",
+                   length_text(label.top_um == LENGTH_NONE ? 0 : label.top_um, UNIT_M, decimals).text,
+                   length_text(label.bottom_um == LENGTH_NONE ? 0 : label.bottom_um, UNIT_M, decimals).text,
+                   label.scale);
+    *why = label.top_um == LENGTH_NONE ? "stale label: it shows no depth" : stream->stale;
+}
+
 static enum status take_row(struct stream *stream, const char *const *cells, size_t count, size_t line, struct err *err)
 {
     struct err refusal = {0};
@@ -127,6 +149,8 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
     text_add_csv(&stream->text, status == STATUS_OK ? span.name : "");
     for (size_t scale = 0; scale < stream->scale_count; scale++)
         add_scale(stream, status == STATUS_OK ? &span : NULL, stream->scales[scale], &why);
+    if (status == STATUS_OK)
+        hold_scanned(stream, cells[stream->name_column], &span, &why);
     text_add(&stream->text, ",");
     text_add_csv(&stream->text, status == STATUS_OK ? (why ? why : "") : refusal.reason);
     text_add(&stream->text, "\n");
