@@ -59,18 +59,6 @@ enum status audit_corrections_read(struct run *run, struct audit_hole *hole, str
     return STATUS_OK;
 }
 
-static enum status words_of(struct run *run, const struct correction *it,
-                            void (*add)(const struct correction *, struct text *), const char **out, struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, run->arena);
-    add(it, &text);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 static enum status write_table(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
     static const struct column columns[] = {{"number", NULL, true},  {"what", NULL, false},  {"amount", NULL, false},
@@ -84,8 +72,8 @@ static enum status write_table(struct audit *audit, const struct audit_hole *hol
         const char *covers = NULL;
         const char *number = NULL;
         const char *id = NULL;
-        TRY(words_of(audit->run, one->it, correction_add_amount, &amount, err));
-        TRY(words_of(audit->run, one->it, correction_add_range, &covers, err));
+        TRY(correction_words_of(audit->run, one->it, correction_add_amount, &amount, err));
+        TRY(correction_words_of(audit->run, one->it, correction_add_range, &covers, err));
         TRY(audit_text(audit->run, &number, err, "%d", (int)one->it->number));
         TRY(audit_text(audit->run, &id, err, "%.10s", one->commit.id));
         const char *cells[] = {number,
@@ -175,8 +163,8 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     const char *recorded = NULL;
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
     TRY(audit_sheet_new(run, columns, 2, &facts, err));
-    TRY(words_of(run, one->it, correction_add_amount, &amount, err));
-    TRY(words_of(run, one->it, correction_add_range, &covers, err));
+    TRY(correction_words_of(run, one->it, correction_add_amount, &amount, err));
+    TRY(correction_words_of(run, one->it, correction_add_range, &covers, err));
     TRY(audit_text(run, &heading, err, "Correction %d of %s: %s, %s", (int)one->it->number,
                    hole->draft.target.hole_name, correction_words[one->it->kind], amount));
     TRY(page_add_heading(&audit->page, 3, heading, err));

@@ -104,38 +104,20 @@ enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind
                           out, err);
 }
 
-void bag_on_scale(const struct hole *hole, const struct lag_depth *depth, enum scale scale, int64_t out_um[4],
-                  const char **method, const char **why)
-{
-    const int64_t mrf_um[] = {depth->top_um, depth->bottom_um, depth->low_um, depth->high_um};
-    *why = depth->why;
-    *method = NULL;
-    for (size_t part = 0; part < 4; part++) {
-        out_um[part] = LENGTH_NONE;
-        if (mrf_um[part] == LENGTH_NONE)
-            continue;
-        const int64_t cut_us = part == 0 || part == 2 ? depth->first.cut_us : depth->last.cut_us;
-        const struct depth found =
-            drilled_from_drf(hole, mrf_um[part], (struct instant){.utc_us = cut_us, .known = true}, scale);
-        out_um[part] = found.um;
-        *method = part == 0 ? found.method : *method;
-        *why = part == 0 && !*why ? found.why : *why;
-    }
-}
-
 const char *bag_scale_word(enum scale scale)
 {
     return scale == SCALE_DRF ? "MRF" : scale == SCALE_DSF ? "MSF" : scale_words[scale];
 }
 
-void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[2])
+void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[BAG_ENDS])
 {
-    const int64_t mrf_um[] = {bag->top_um, bag->bottom_um};
-    const int64_t cut_us[] = {bag->first.cut_us, bag->last.cut_us};
-    for (size_t end = 0; end < 2; end++) {
+    const int64_t mrf_um[] = {
+        [BAG_TOP] = bag->top_um, [BAG_BOTTOM] = bag->bottom_um, [BAG_LOW] = bag->low_um, [BAG_HIGH] = bag->high_um};
+    for (size_t end = 0; end < BAG_ENDS; end++) {
+        const struct lag_passage *passage = end == BAG_TOP || end == BAG_LOW ? &bag->first : &bag->last;
+        const struct instant cut = {.utc_us = passage->cut_us, .known = true};
         ends[end] = (struct depth){.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE, .why = bag->why};
         if (mrf_um[end] != LENGTH_NONE)
-            ends[end] =
-                drilled_from_drf(hole, mrf_um[end], (struct instant){.utc_us = cut_us[end], .known = true}, scale);
+            ends[end] = drilled_from_drf(hole, mrf_um[end], cut, scale);
     }
 }

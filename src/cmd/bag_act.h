@@ -34,16 +34,12 @@ MUST_CHECK enum status bag_hundreds(struct run *run, const char *hole, enum bag_
 MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                                  struct lag_depth *out, struct err *err);
 
-/* Top, bottom, low and high of a depth of bag_depth on DRF, DSF, TVD or TVDSF; LENGTH_NONE where not known, why then
- * says so. */
-void bag_on_scale(const struct hole *hole, const struct lag_depth *depth, enum scale scale, int64_t out_um[4],
-                  const char **method, const char **why);
-
 /* How people call the scale of what comes over the shaker: MRF for DRF, MSF for DSF. */
 const char *bag_scale_word(enum scale scale);
 
-/* Top and bottom of that on a drilled scale (DRF and DSF are MRF and MSF); ends[0] has the method and why. */
-void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[2]);
+/* That on a drilled scale (DRF and DSF are MRF and MSF): top, bottom, low, high. ends[0] has the method and why. */
+enum { BAG_TOP, BAG_BOTTOM, BAG_LOW, BAG_HIGH, BAG_ENDS };
+void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[BAG_ENDS]);
 
 /* key: const int32_t *, the number */
 const void *pick_bag(const void *set, const void *key);

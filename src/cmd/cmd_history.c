@@ -2,6 +2,7 @@
 /* Every change of the depth of one thing, from the act that recorded it to the present. */
 #include <string.h>
 
+#include "bag_act.h"
 #include "past_walk.h"
 #include "reach.h"
 #include "span.h"
@@ -59,7 +60,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
         TRY(sheet_add(&sheet, rows->cells + at * HISTORY_COLUMNS, err));
     name_format(&past->name, NAME_PRINTED, name);
     if (past->name.level == NAME_BAG && !scale_is_vertical(past->scale))
-        scale = past->scale == SCALE_DRF ? "MRF" : "MSF";
+        scale = bag_scale_word(past->scale);
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s on %s\n", name, scale);
     TRY(run_print_sheet(run, &sheet, err));

@@ -41,7 +41,10 @@ static enum status find_ends(struct bags *bags, int side, enum bag_kind kind, co
         bags->lags[side].ahead = 7; /* bags come in order of time */
     }
     TRY(bag_depth(compare->run, &bags->lags[side], kind, bag, &depth, err));
-    bag_depths(&compare->targets[side].hole, &depth, compare->bag_scale, out);
+    struct depth ends[BAG_ENDS];
+    bag_depths(&compare->targets[side].hole, &depth, compare->bag_scale, ends);
+    out[0] = ends[BAG_TOP];
+    out[1] = ends[BAG_BOTTOM];
     return STATUS_OK;
 }
 

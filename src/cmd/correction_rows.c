@@ -146,18 +146,6 @@ static enum status add_reach_rows(struct run *run, const struct draft *draft, st
     return STATUS_OK;
 }
 
-static enum status words_of(struct run *run, const struct correction *it,
-                            void (*add)(const struct correction *, struct text *), const char **out, struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, run->arena);
-    add(it, &text);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 static enum status add_row(struct run *run, const struct draft *draft, struct correction *it,
                            const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
 {
@@ -172,8 +160,8 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     *waiting += waits;
     if (asked->unsigned_only && !waits)
         return STATUS_OK;
-    TRY(words_of(run, it, correction_add_amount, &cells[2], err));
-    TRY(words_of(run, it, correction_add_range, &cells[3], err));
+    TRY(correction_words_of(run, it, correction_add_amount, &cells[2], err));
+    TRY(correction_words_of(run, it, correction_add_range, &cells[3], err));
     TRY(correction_state(run, draft, it, &cells[4], err));
     correction_path(draft->target.hole_name, it->number, path);
     TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
@@ -185,7 +173,7 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     cells[6] = commit.author;
     cells[8] = it->reason;
     if (!asked->with_reach) {
-        TRY(words_of(run, it, correction_add_why, &cells[8], err));
+        TRY(correction_words_of(run, it, correction_add_why, &cells[8], err));
         return sheet_add(sheet, cells, err);
     }
     cells[PLAIN_COLUMNS + 8] = it->evidence;

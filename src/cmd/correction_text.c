@@ -170,3 +170,16 @@ enum status link_words(struct run *run, const struct depth_link *link, int32_t c
     *why = bytes.data;
     return STATUS_OK;
 }
+
+enum status correction_words_of(struct run *run, const struct correction *it,
+                                void (*add)(const struct correction *, struct text *), const char **out,
+                                struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, run->arena);
+    add(it, &text);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}

@@ -15,6 +15,11 @@ void correction_add_amount(const struct correction *correction, struct text *out
 /* "joint 312 missed; evidence: tally sheet 14, file 8ab686eafe scan.pdf". */
 void correction_add_why(const struct correction *correction, struct text *out);
 
+/* One of these as a text of its own. */
+MUST_CHECK enum status correction_words_of(struct run *run, const struct correction *it,
+                                           void (*add)(const struct correction *, struct text *), const char **out,
+                                           struct err *err);
+
 /* Site and letter of a hole. */
 void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX]);
 

@@ -96,16 +96,16 @@ static enum status find_bag_depth(struct run *run, const struct things *things, 
                                   struct err *err)
 {
     struct lag_depth depth;
-    int64_t um[4];
-    const char *method = NULL;
+    struct depth ends[BAG_ENDS];
     if (!scale_is_drilled(scale)) {
         err_set(err, STATUS_RULE, thing->name, "what is taken at the shaker has no %s", scale_words[scale]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF: leave --scale out, or add --what core,section,sample");
     }
     TRY(bag_depth(run, things->lag, things->bags.kind, thing->bag, &depth, err));
-    bag_on_scale(&things->target.hole, &depth, scale, um, &method, why);
-    *top_um = um[0];
-    *bottom_um = um[1];
+    bag_depths(&things->target.hole, &depth, scale, ends);
+    *top_um = ends[BAG_TOP].um;
+    *bottom_um = ends[BAG_BOTTOM].um;
+    *why = depth.why ? depth.why : ends[BAG_TOP].why;
     return STATUS_OK;
 }
 

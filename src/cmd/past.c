@@ -140,11 +140,11 @@ static enum status look_at_bag(struct run *run, const struct past *past, struct 
     const enum status status = bag_depth(run, &lag, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&lag);
     TRY(status);
-    struct depth ends[2];
+    struct depth ends[BAG_ENDS];
     bag_depths(&out->hole, &depth, past->scale, ends);
-    out->top_um = ends[0].um;
-    out->bottom_um = ends[1].um;
-    out->why = ends[0].why;
+    out->top_um = ends[BAG_TOP].um;
+    out->bottom_um = ends[BAG_BOTTOM].um;
+    out->why = ends[BAG_TOP].why;
     return STATUS_OK;
 }
 

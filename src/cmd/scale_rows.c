@@ -40,10 +40,11 @@ static enum status add_scale_row(struct run *run, const struct span *span, enum 
 static enum status add_bag_row(struct run *run, const struct bag_target *at, const struct lag_depth *bag,
                                enum scale scale, struct sheet *sheet, struct err *err)
 {
-    int64_t um[4];
-    const char *why = NULL;
-    const char *method = NULL;
-    bag_on_scale(&at->target.hole, bag, scale, um, &method, &why);
+    struct depth ends[BAG_ENDS];
+    bag_depths(&at->target.hole, bag, scale, ends);
+    const int64_t um[] = {ends[BAG_TOP].um, ends[BAG_BOTTOM].um, ends[BAG_LOW].um, ends[BAG_HIGH].um};
+    const char *why = bag->why ? bag->why : ends[BAG_TOP].why;
+    const char *method = ends[BAG_TOP].method;
     const bool is_known = um[0] != LENGTH_NONE && um[1] != LENGTH_NONE;
     const struct length_text cells_um[] = {run_length(run, um[0], 3), run_length(run, um[1], 3),
                                            run_length(run, is_known ? (um[0] + um[1]) / 2 : LENGTH_NONE, 3),
