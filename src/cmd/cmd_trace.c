@@ -46,7 +46,7 @@ static void gather(struct gathered *gathered, enum scale scale, const struct dep
 
 static void gather_span(const struct span *span, struct gathered *out)
 {
-    static const enum scale scales[] = {SCALE_CSF_B, SCALE_CCSF, SCALE_CCSF_B, SCALE_CCSF_D, SCALE_WMSF, SCALE_TVD};
+    static const enum scale scales[] = {SCALE_CSF_A, SCALE_CCSF, SCALE_CCSF_B, SCALE_CCSF_D, SCALE_WMSF, SCALE_TVD};
     for (size_t at = 0; at < sizeof scales / sizeof scales[0]; at++) {
         struct depth_links links = {0};
         if (span->in_core)
@@ -120,6 +120,7 @@ static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS]
 static enum status print_trace(struct run *run, const char *name, const struct sheet sheets[TRACE_SHEETS],
                                const struct label_report *labels, struct err *err)
 {
+    const bool is_bag = strstr(name, "-BAG") || strstr(name, "-GAS") || strstr(name, "-MUD");
     static const char *const keys[] = {"facts", "depths", "corrections", "labels", "since_label"};
     const struct sheet *const members[] = {&sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS], &sheets[TRACE_CORRECTIONS],
                                            &labels->labels, &labels->since};
@@ -131,8 +132,10 @@ static enum status print_trace(struct run *run, const char *name, const struct s
         text_addf(&text, "%s\n", name);
         add_people(&text, sheets, labels);
         text_addf(&text, "%sstate %.10s of the registry; step by step: coretally explain '%s'\n",
-                  sheets[TRACE_CORRECTIONS].row_count ? "" : "no correction has moved it\n", store_state(run->store),
-                  name);
+                  sheets[TRACE_CORRECTIONS].row_count ? ""
+                  : is_bag ? "no correction has moved it; what its lag did: coretally history\n"
+                           : "no correction has moved it\n",
+                  store_state(run->store), name);
     } else {
         text_add(&text, "{\"name\":");
         text_add_json(&text, name);

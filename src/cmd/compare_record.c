@@ -40,7 +40,7 @@ struct listed {
 static int32_t number_of(const struct listed *listed, const void *item)
 {
     const struct field *number = field_find(listed->table, "number");
-    assert(number); /* each table of a listing has one */
+    assert(item && number); /* each table of a listing has one */
     return *(const int32_t *)((const char *)item + number->offset);
 }
 

@@ -62,7 +62,7 @@ extern const char *const severity_meanings[];
     X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
     X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
     X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
-      "a label names a commit that a rebase left behind; it shows the depth of the state that is looked at")           \
+      "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
     X(EVIDENCE_UNUSED, "evidence-unused", DOUBTFUL, "no correction names this evidence file")
 

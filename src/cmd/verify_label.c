@@ -76,12 +76,14 @@ static void hold_depths(struct verify *verify, const char *path, const struct la
                         int64_t bottom_um)
 {
     const int decimals = label_decimals(label->scale);
-    const int64_t top = label_rounded(top_um, decimals);
-    const int64_t bottom = label_rounded(bottom_um, decimals);
+    const bool is_known = top_um != LENGTH_NONE && bottom_um != LENGTH_NONE; /* a label shows both or none */
+    const int64_t top = is_known ? label_rounded(top_um, decimals) : LENGTH_NONE;
+    const int64_t bottom = is_known ? label_rounded(bottom_um, decimals) : LENGTH_NONE;
     const bool is_same = top == label->top_um && bottom == label->bottom_um;
     if (verify->is_orphan)
         flaw_add(verify, is_same ? FLAW_LABEL_REBASED : FLAW_LABEL_STATE, path, label->name,
-                 "the state %s that it names is no commit of this history; its depth is %sthat of the state looked at",
+                 "the state %s that it names is no commit of this history; its depth is %sthat of the commit that "
+                 "recorded it",
                  label->state, is_same ? "" : "not ");
     if (verify->is_orphan || is_same)
         return;
@@ -100,7 +102,7 @@ static enum status tell_missing(struct verify *verify, const char *path, const s
     }
     if (verify->is_orphan) {
         flaw_add(verify, FLAW_LABEL_STATE, path, label->name,
-                 "the state %s that it names is no commit of this history, and in the state looked at: %s: %s",
+                 "the state %s that it names is no commit of this history, and where it was recorded: %s: %s",
                  label->state, why->subject, why->reason);
         return STATUS_OK;
     }
@@ -146,11 +148,10 @@ static enum status hold_bag_label(struct verify *verify, struct run *past, struc
         status = bag_depth(past, hole, name.bag, at.bag, &depth, &why);
     if (status != STATUS_OK)
         return tell_missing(verify, path, label, &why, err);
-    const bool is_msf = scale == SCALE_DSF;
-    const struct hole *it = &hole->target->hole;
-    if (scale == SCALE_DRF || is_msf)
-        hold_depths(verify, path, label, is_msf ? lag_depth_msf(it, depth.top_um, depth.first.cut_us) : depth.top_um,
-                    is_msf ? lag_depth_msf(it, depth.bottom_um, depth.last.cut_us) : depth.bottom_um);
+    struct depth ends[BAG_ENDS];
+    bag_depths(&hole->target->hole, &depth, scale, ends);
+    if (scale_is_drilled(scale))
+        hold_depths(verify, path, label, ends[BAG_TOP].um, ends[BAG_BOTTOM].um);
     else
         flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name, "what came over the shaker has no depth on the scale %s",
                  label->scale);
@@ -178,27 +179,77 @@ static enum status hold_bag_labels(struct verify *verify, struct run *past, cons
     return status;
 }
 
-/* Labels first to last - 1 have one state. */
-static enum status hold_state(struct verify *verify, const struct sorted *labels, size_t first, size_t last,
-                              struct err *err)
+/* The depths of labels first to last - 1 at a state. */
+static enum status hold_at(struct verify *verify, const struct sorted *labels, size_t first, size_t last,
+                           const char *state, struct err *err)
 {
-    const struct label *label = labels->labels[first];
-    bool is_ours = false;
     struct arena arena;
     struct run past;
     struct err why = {0};
-    TRY(is_in_history(verify, label->state, &is_ours, err));
     arena_init(&arena, ARENA_LIMIT_BYTES);
-    verify->is_orphan = !is_ours; /* left behind by a rebase, or never there: held against the state looked at */
-    enum status status = stand_at(verify, is_ours ? label->state : store_state(verify->store), &arena, &past, &why);
+    enum status status = stand_at(verify, state, &arena, &past, &why);
     if (status != STATUS_OK)
-        status = tell_missing(verify, labels->path, label, &why, err);
+        status = tell_missing(verify, labels->path, labels->labels[first], &why, err);
     else if (labels->set->core)
         status = hold_core_labels(verify, &past, labels, first, last, err);
     else
         status = hold_bag_labels(verify, &past, labels, first, last, err);
-    verify->is_orphan = false;
     arena_clear(&arena);
+    return status;
+}
+
+static bool has_label(const struct label_set *set, const struct label *label)
+{
+    for (size_t at = 0; at < set->label_count; at++)
+        if (record_is_equal(&label_table, &set->labels[at], label))
+            return true;
+    return false;
+}
+
+/* The commit that recorded a label: after a rebase the one that stands in the place of what it names. */
+static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
+                                 char out[COMMIT_ID_MAX], struct err *err)
+{
+    struct arena arena;
+    struct history *history = NULL;
+    struct err why = {0};
+    bool more = true;
+    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(verify->store));
+    if (history_open(verify->store, path, &history, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    while (more) {
+        struct commit commit = {0};
+        struct bytes bytes = {0};
+        struct label_set set;
+        if (history_next(history, &arena, &commit, &bytes, &more, &why) != STATUS_OK || !more || !bytes.data ||
+            record_decode(&label_set_table, bytes, &arena, &set, &why) != STATUS_OK || !has_label(&set, label))
+            break;
+        (void)snprintf(out, COMMIT_ID_MAX, "%s", commit.id);
+    }
+    history_close(history);
+    arena_clear(&arena);
+    return STATUS_OK;
+}
+
+/* Labels first to last - 1 have one state. */
+static enum status hold_state(struct verify *verify, const struct sorted *labels, size_t first, size_t last,
+                              struct err *err)
+{
+    const char *state = labels->labels[first]->state;
+    bool is_ours = false;
+    TRY(is_in_history(verify, state, &is_ours, err));
+    if (is_ours)
+        return hold_at(verify, labels, first, last, state, err);
+    enum status status = STATUS_OK;
+    verify->is_orphan = true; /* left behind by a rebase, or never there */
+    for (size_t at = first; status == STATUS_OK && at < last; at++) {
+        char recorded[COMMIT_ID_MAX];
+        status = find_recorded(verify, labels->path, labels->labels[at], recorded, err);
+        if (status == STATUS_OK)
+            status = hold_at(verify, labels, at, at + 1, recorded, err);
+    }
+    verify->is_orphan = false;
     return status;
 }
 

@@ -251,6 +251,13 @@ def label_of_a_commit_beside_the_history(reg):
     new_label(reg, LABELS1, 0, state=reg.git("commit-tree", "main^{tree}", "-p", "main~3", data=ACT))
 
 
+@damage(("label-rebased", LABELS1), doubt=True)
+def label_left_behind_and_its_core_amended_later(reg):
+    """What it said was right when it was recorded; it must not be held against it for ever."""
+    new_label(reg, LABELS1, 0, state="0f3a9c21bd00112233445566778899aabbccddee")
+    reg.act("correction", "add", "U0012A", "shift", "1H", "0.25", "--reason", "slid down in the barrel", "--sure")
+
+
 @damage(("reference-missing", LABELS1))
 def label_of_no_sample(reg):
     new_label(reg, LABELS1, 0, name="901-U0012A-1H-3W,80-82", copy=2)

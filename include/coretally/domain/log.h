@@ -45,7 +45,8 @@ bool log_channels_are_same(const struct log_channel *a, size_t a_count, const st
 
 /* The one list of what can be wrong with a row: id, word to bridge it by, what it is, how it is bridged. */
 #define LOG_FAULT_LIST(X)                                                                                              \
-    X(GAP, "gap", "rows are missing", "counters tell what was pumped, rates and depths are taken as a straight line")  \
+    X(GAP, "gap", "rows are missing (a log of a longer step: --gap TIME)",                                             \
+      "counters tell what was pumped, rates and depths are taken as a straight line")                                  \
     X(REPEAT, "repeat", "the same time stands twice", "the first row counts")                                          \
     X(BACKWARD, "backward", "the clock runs back",                                                                     \
       "rows are left out until it has caught up; a ship's clock set back is better taken in two files, with hole "     \
