@@ -123,7 +123,7 @@ def check_layouts(example):
     layouts = [row["layout"] for row in json.loads(example.coretally("label", "layout", "--json"))]
     faults = []
     for layout in layouts:
-        for form, dpi in (("pdf", 203), ("pdf", 300), ("svg", 300), ("png", 203), ("png", 300)):
+        for form, dpi in (("pdf", 203), ("svg", 300), ("png", 203)):
             name = "%s%s-%d.%s" % (LAYOUTS.get(layout, "qr") + "-", layout, dpi, form)
             before = {label["symbol"] for label in example.labels("--every")}
             example.coretally("label", "print", *SOME, "--layout", layout, "--out", name, "--dpi", dpi)
