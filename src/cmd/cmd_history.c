@@ -59,7 +59,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
     for (size_t at = rows->row_count; at-- > 0;)
         TRY(sheet_add(&sheet, rows->cells + at * HISTORY_COLUMNS, err));
     name_format(&past->name, NAME_PRINTED, name);
-    if (past->name.level == NAME_BAG && !scale_is_vertical(past->scale))
+    if (past->name.level == NAME_BAG)
         scale = bag_scale_word(past->scale);
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s on %s\n", name, scale);

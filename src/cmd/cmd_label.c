@@ -22,7 +22,7 @@ struct printing {
     size_t change_room;
     size_t unknown; /* without a depth */
     bool has_bags;
-    struct arena *keep;
+    struct arena *keep; /* what outlives the visit of a core */
 };
 
 /* --- gather --- */
@@ -137,15 +137,14 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
     return STATUS_OK;
 }
 
-static enum status visit_things(struct run *run, void *context, struct things *things, struct arena *keep,
-                                struct err *err)
+static enum status visit_things(struct run *run, void *context, struct things *things, struct err *err)
 {
     struct printing *printing = context;
+    struct arena *const keep = printing->keep;
     struct label_set set;
     struct label *labels = NULL;
     size_t change = 0;
     const size_t before = printing->count;
-    printing->keep = keep;
     TRY(pending_labels(run, printing, things, &change, &set, err));
     const size_t room = set.label_count + things->count + things->labels.label_count;
     TRY(arena_take(run->arena, room, sizeof *labels, &labels, err));
@@ -262,8 +261,10 @@ static enum status run_label_print(struct run *run, struct err *err)
 {
     struct layout layout;
     struct label_files files;
-    struct printing printing = {
-        .is_new = run_option(run, "new") != NULL, .is_stale = run_option(run, "stale") != NULL, .layout = &layout};
+    struct printing printing = {.is_new = run_option(run, "new") != NULL,
+                                .is_stale = run_option(run, "stale") != NULL,
+                                .layout = &layout,
+                                .keep = run->arena};
     FILE *const out = run->out;
     TRY(run_open(run, run_option(run, "proof") ? STORE_READ : STORE_WRITE, err));
     TRY(read_layout(run, &layout, err));

@@ -47,10 +47,8 @@ static enum status add_label(struct run *run, const struct things *things, const
     return sheet_add(listing->sheet, cells, err);
 }
 
-static enum status visit_labels(struct run *run, void *context, struct things *things, struct arena *keep,
-                                struct err *err)
+static enum status visit_labels(struct run *run, void *context, struct things *things, struct err *err)
 {
-    (void)keep; /* the sheet has an arena of its own */
     struct listing *listing = context;
     for (size_t at = 0; at < things->count; at++) /* thing by thing, however often one was printed */
         for (size_t label = 0; things->items[at].copies && label < things->labels.label_count; label++)

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "bag_act.h"
 #include "import.h"
 #include "reach.h"
 
@@ -48,9 +49,7 @@ static const char *scale_word(const struct compare *compare, int what)
 {
     if (what > REACH_BAGS)
         return NULL;
-    if (what < REACH_BAGS || scale_is_vertical(compare->bag_scale))
-        return scale_words[what < REACH_BAGS ? compare->asked->scale : compare->bag_scale];
-    return compare->bag_scale == SCALE_DRF ? "MRF" : "MSF";
+    return what < REACH_BAGS ? scale_words[compare->asked->scale] : bag_scale_word(compare->bag_scale);
 }
 
 enum status compare_same(struct compare *compare, const char *path, bool *same, bool there[2], struct err *err)

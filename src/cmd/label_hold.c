@@ -49,26 +49,25 @@ enum status label_scope_read(struct run *run, const char *typed, struct label_sc
     return STATUS_OK;
 }
 
-/* The part of a core that a label of something gone names. */
-static bool has_gone(const struct label_scope *scope, const struct name *name)
+/* Is the name what the scope names, or below it? */
+static bool holds_name(const struct label_scope *scope, const struct name *name)
 {
-    struct name gone = *name;
     char wanted[SAMPLE_KEY_MAX];
     char key[SAMPLE_KEY_MAX];
     switch (scope->name.level) {
     case NAME_HOLE:
     case NAME_CORE:
-        return scope->is_below || gone.level == scope->name.level;
+        return scope->is_below || name->level == scope->name.level;
     case NAME_SECTION:
-        return gone.level >= NAME_SECTION && gone.level <= NAME_SAMPLE && gone.section == scope->name.section &&
-               (scope->name.half == HALF_NONE || gone.half == scope->name.half) &&
-               (scope->is_below || gone.level == NAME_SECTION);
+        return name->level >= NAME_SECTION && name->level <= NAME_SAMPLE && name->section == scope->name.section &&
+               (scope->name.half == HALF_NONE || name->half == scope->name.half) &&
+               (scope->is_below || name->level == NAME_SECTION);
     case NAME_BAG:
-        return gone.level == NAME_BAG && gone.bag_number == scope->name.bag_number;
+        return name->level == NAME_BAG && name->bag_number == scope->name.bag_number;
     default:
         name_sample_key(&scope->name, wanted);
-        name_sample_key(&gone, key);
-        return gone.level == NAME_SAMPLE && strcmp(wanted, key) == 0;
+        name_sample_key(name, key);
+        return name->level == NAME_SAMPLE && strcmp(wanted, key) == 0;
     }
 }
 
@@ -81,7 +80,7 @@ bool label_scope_has(const struct label_scope *scope, const struct thing *thing)
         [NAME_POINT] = THING_SAMPLE, [NAME_SAMPLE] = THING_SAMPLE, [NAME_BAG] = THING_BAG};
     if (name_parse(thing->name, &name, &unread) != STATUS_OK)
         return scope->is_below;
-    return scope->kinds[kinds[name.level]] && has_gone(scope, &name);
+    return scope->kinds[kinds[name.level]] && holds_name(scope, &name);
 }
 
 const char *thing_scale(const struct label_scope *scope, const struct thing *thing)

@@ -256,13 +256,25 @@ static bool has_file(const struct names *names, const char *path)
     return false;
 }
 
-static enum status walk_core(struct label_walker *walker, const struct target *hole, int32_t number, struct arena *keep,
-                             struct err *err)
+static enum status look_at_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
 {
     struct things things;
     bool there = false;
     TRY(things_of_core(walker->run, hole, number, &things, &there, err));
-    return there ? walker->visit(walker->run, walker->context, &things, keep, err) : STATUS_OK;
+    return there ? walker->visit(walker->run, walker->context, &things, err) : STATUS_OK;
+}
+
+/* With an arena of its own. */
+static enum status walk_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
+{
+    struct arena scratch;
+    struct arena *const whole = walker->run->arena;
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    walker->run->arena = &scratch;
+    const enum status status = look_at_core(walker, hole, number, err);
+    walker->run->arena = whole;
+    arena_clear(&scratch);
+    return status;
 }
 
 static enum status walk_cores(struct label_walker *walker, const struct target *hole, struct err *err)
@@ -276,23 +288,17 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     const bool *kinds = walker->scope->kinds;
     if (!kinds[THING_CORE] && !kinds[THING_SECTION] && !kinds[THING_SAMPLE])
         return STATUS_OK;
+    if (name->level >= NAME_CORE) /* the hole is not listed: what others do to it meanwhile is no matter */
+        return walk_core(walker, hole, name->core, err);
     (void)snprintf(path, sizeof path, "holes/%.12s/cores", hole->hole_name);
     TRY(store_list(run->store, path, run->arena, &files, err));
     TRY(registry_cores(run->store, hole->hole_name, run->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
-        struct arena scratch;
-        struct arena *const keep = run->arena;
         core_labels_path(hole->hole_name, numbers[at], path);
-        if ((name->level >= NAME_CORE && numbers[at] != name->core) ||
-            (walker->scope->is_labelled && !has_file(&files, path)))
+        if (walker->scope->is_labelled && !has_file(&files, path))
             continue;
         progress_tell(run, "cores", at, count, &walker->next_ms);
-        arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->arena = &scratch;
-        const enum status status = walk_core(walker, hole, numbers[at], keep, err);
-        run->arena = keep;
-        arena_clear(&scratch);
-        TRY(status);
+        TRY(walk_core(walker, hole, numbers[at], err));
     }
     return STATUS_OK;
 }
@@ -323,7 +329,7 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
                 continue;
             status = things_of_bags(run, hole, kind, hundreds[at], &lag, &things, err);
             if (status == STATUS_OK)
-                status = walker->visit(run, walker->context, &things, run->arena, err);
+                status = walker->visit(run, walker->context, &things, err);
         }
     }
     lag_hole_close(&lag);

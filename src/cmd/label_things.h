@@ -62,10 +62,8 @@ MUST_CHECK enum status label_scope_read(struct run *run, const char *typed, stru
 /* Is it asked for? */
 bool label_scope_has(const struct label_scope *scope, const struct thing *thing);
 
-/* Calls visit for each core and each file of bags in scope. What it reads of a core dies with the call; keep is the
- * arena of the run, for what must not. */
-typedef enum status label_visit(struct run *run, void *context, struct things *things, struct arena *keep,
-                                struct err *err);
+/* Calls visit for each core and each file of bags in scope. What the call takes from the run's arena dies with it. */
+typedef enum status label_visit(struct run *run, void *context, struct things *things, struct err *err);
 MUST_CHECK enum status label_walk(struct run *run, const struct label_scope *scope, label_visit *visit, void *context,
                                   struct err *err);
 

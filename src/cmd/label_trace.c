@@ -179,12 +179,10 @@ static enum status look_at_thing(struct run *run, struct looking *looking, const
     return STATUS_OK;
 }
 
-static enum status visit_things(struct run *run, void *context, struct things *things, struct arena *keep,
-                                struct err *err)
+static enum status visit_things(struct run *run, void *context, struct things *things, struct err *err)
 {
     struct looking *looking = context;
     bool is_standing = false;
-    (void)keep; /* the sheets and the verdict have an arena of their own */
     for (size_t at = 0; at < things->count; at++) {
         if (!label_scope_has(looking->scope, &things->items[at]) ||
             (is_standing && things->items[at].kind == THING_GONE)) /* of another expedition, as damage left it */

@@ -163,6 +163,8 @@ bool view_has_core(const struct hole_view *view, int32_t number);
 
 MUST_CHECK enum status verify_cores(struct verify *verify, const struct hole_view *view, const int32_t *wanted,
                                     size_t count, struct err *err);
+/* The store of the past, opened once, standing at a state. */
+MUST_CHECK enum status verify_stand_at(struct verify *verify, const char *state, struct err *err);
 /* Every label of a file, its depth worked out anew. */
 MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err);
 

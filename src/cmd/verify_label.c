@@ -47,15 +47,18 @@ static enum status is_in_history(struct verify *verify, const char *state, bool 
     return STATUS_OK;
 }
 
+enum status verify_stand_at(struct verify *verify, const char *state, struct err *err)
+{
+    return verify->past ? store_stand_at(verify->past, state, err)
+                        : store_open_at(verify->path, state, verify->objects, &verify->past, err);
+}
+
 /* The store of the past at this state, and the run that asks it. */
 static enum status stand_at(struct verify *verify, const char *state, struct arena *arena, struct run *out,
                             struct err *err)
 {
     bool there = false;
-    if (!verify->past)
-        TRY(store_open_at(verify->path, state, verify->objects, &verify->past, err));
-    else
-        TRY(store_stand_at(verify->past, state, err));
+    TRY(verify_stand_at(verify, state, err));
     if (!verify->mute)
         verify->mute = fopen("/dev/null", "w");
     *out = *verify->run;

@@ -5,13 +5,6 @@
 
 #include "verify.h"
 
-/* The past store, standing at the commit. */
-static enum status stand_at(struct verify *verify, const char *commit, struct err *err)
-{
-    return verify->past ? store_stand_at(verify->past, commit, err)
-                        : store_open_at(verify->path, commit, verify->objects, &verify->past, err);
-}
-
 /* Did this person record the correction, or change it, up to the commit? */
 static enum status find_recorder(struct verify *verify, const char *path, const struct signature *it,
                                  struct arena *arena, bool *out, struct err *err)
@@ -38,7 +31,8 @@ enum status verify_signatures(struct verify *verify, const struct place_known *p
     char record[HASH_TEXT_MAX] = "";
     struct err why = {0};
     correction_path(place->hole, place->number, path);
-    if (stand_at(verify, commit->id, &why) != STATUS_OK || store_id(verify->past, path, record, &why) != STATUS_OK)
+    if (verify_stand_at(verify, commit->id, &why) != STATUS_OK ||
+        store_id(verify->past, path, record, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_REFERENCE_MISSING, place->path, &why, err);
     for (size_t at = older ? older->signature_count : 0; at < newer->signature_count; at++) {
         const struct signature *it = &newer->signatures[at];
