@@ -139,13 +139,27 @@ int64_t core_curated(const struct core *core)
     return core_section_start(core, SECTION_CATCHER + 1, &missing);
 }
 
+int64_t core_unsectioned(const struct core *core)
+{
+    const int64_t sum_um = core_curated(core);
+    if (core->curated_um == LENGTH_NONE || sum_um == LENGTH_NONE || sum_um >= core->curated_um)
+        return 0;
+    return core->curated_um - sum_um;
+}
+
+int64_t core_length(const struct core *core)
+{
+    const int64_t sum_um = core_curated(core);
+    return sum_um == LENGTH_NONE ? LENGTH_NONE : sum_um + core_unsectioned(core);
+}
+
 int64_t core_recovered(const struct core *core)
 {
     if (core->recovered_um != LENGTH_NONE)
         return core->recovered_um;
     if (core_standing_sections(core) == 0)
         return core->curated_um;
-    int64_t sum_um = 0;
+    int64_t sum_um = core_unsectioned(core);
     for (size_t at = 0; at < core->section_count; at++) {
         if (core->sections[at].withdrawn)
             continue;

@@ -130,7 +130,7 @@ static struct depth csf_depth(const struct place *place, const struct core *core
         return bounded(hole, core, top, top.um + below_top_um, method_a, links);
     /* CSF-B: linear onto the advance only if long; a short core is never stretched. */
     const int64_t advance_um = core_advance(core);
-    const int64_t curated_um = core_curated(core);
+    const int64_t curated_um = core_length(core); /* whole, so that sections may come one by one */
     if (advance_um == LENGTH_NONE)
         return chain_unknown("the advance of the core is not known");
     if (curated_um == LENGTH_NONE)

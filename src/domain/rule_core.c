@@ -261,17 +261,23 @@ static void check_sections(const struct core *core, struct findings *findings)
     const int64_t sum_um = core_curated(core);
     if (core_standing_sections(core) == 0 || sum_um == LENGTH_NONE)
         return;
-    if (core->curated_um != LENGTH_NONE && core->curated_um != sum_um) {
-        findings_add(findings, RULE_SECTIONS_SUM, "the sections add up to %s m, the curated length is stated as %s m",
+    const int64_t open_um = core_unsectioned(core);
+    if (open_um)
+        findings_add(findings, RULE_SECTIONS_OPEN, "the sections add up to %s m; %s m of the stated %s m have none yet",
+                     METRES(sum_um), METRES(open_um), METRES(core->curated_um));
+    else if (core->curated_um != LENGTH_NONE && core->curated_um != sum_um) {
+        findings_add(findings, RULE_SECTIONS_SUM,
+                     "the sections add up to %s m, more than the curated length stated for the core, %s m",
                      METRES(sum_um), METRES(core->curated_um));
-        findings_hint(findings, "correct the section lengths or --curated; the sections decide the depths");
+        findings_hint(findings, "look at the lengths and at --curated of the core; or add --sure: the sections decide "
+                                "the depths");
     }
     const int64_t off_um = core->recovered_um == LENGTH_NONE ? 0 : material_um - core->recovered_um;
     if (off_um > SUM_EXCESS_UM) {
         findings_add(findings, RULE_SECTIONS_EXCEED, "the sections hold %s m of core, but only %s m were recovered",
                      METRES(material_um), METRES(core->recovered_um));
         findings_hint(findings, "look at the lengths and at --recovered once more, or add --sure");
-    } else if (off_um > SUM_SLACK_UM || off_um < -SUM_SLACK_UM)
+    } else if (off_um > SUM_SLACK_UM || off_um + open_um < -SUM_SLACK_UM)
         findings_add(findings, RULE_RECOVERED_SUM,
                      "the sections hold %s m of core (spacers left out), recovered is %s m", METRES(material_um),
                      METRES(core->recovered_um));

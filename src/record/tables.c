@@ -166,7 +166,7 @@ static const struct field core_fields[] = {
            "recovered length as measured, m; 0 for an empty barrel"),
     LENGTH("liner", liner_um, OPTIONAL, UNIT_M, 0, METRES(200), "length of liner cut, m"),
     LENGTH("curated", curated_um, OPTIONAL, UNIT_M, 0, METRES(200),
-           "curated length stated for the whole core, m; sections must fill it"),
+           "curated length stated for the whole core, m; the sections fill it, all at once or one by one"),
     TEXT(order_note, OPTIONAL, "why its top lies above that of an earlier core"),
     TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, gas, ..."),
     TEXT(remark, OPTIONAL, "remark"),

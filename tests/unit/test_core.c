@@ -124,6 +124,30 @@ static void core_lengths(void **state)
     assert_int_equal(core_recovered(&core), 4 * METRE);
 }
 
+static void stated_length_counts_before_its_sections(void **state)
+{
+    (void)state;
+    struct section sections[] = {part_section(1, 150 * CENTIMETRE), part_section(2, 150 * CENTIMETRE)};
+    struct piece pieces[] = {{1, 130 * CENTIMETRE, 20 * CENTIMETRE}};
+    struct core core = part_core(100 * METRE, 109 * METRE, sections, 0);
+    core.curated_um = 3 * METRE;
+    for (core.section_count = 0; core.section_count <= 2; core.section_count++) {
+        assert_int_equal(core_length(&core), 3 * METRE);
+        assert_int_equal(core_recovered(&core), 3 * METRE);
+    }
+    core.section_count = 1;
+    assert_int_equal(core_unsectioned(&core), 150 * CENTIMETRE);
+    assert_int_equal(core_curated(&core), 150 * CENTIMETRE);
+    sections[0].pieces = pieces; /* what the spacers take was not recovered */
+    sections[0].piece_count = 1;
+    assert_int_equal(core_recovered(&core), 280 * CENTIMETRE);
+    core.curated_um = METRE; /* more than stated */
+    assert_int_equal(core_unsectioned(&core), 0);
+    assert_int_equal(core_length(&core), 150 * CENTIMETRE);
+    sections[0] = part_section(1, LENGTH_NONE);
+    assert_true(core_length(&core) == LENGTH_NONE && core_unsectioned(&core) == 0);
+}
+
 static void sections_partition_the_curated_length(void **state)
 {
     (void)state;
@@ -154,6 +178,7 @@ int main(void)
         cmocka_unit_test(section_names),
         cmocka_unit_test(section_lengths),
         cmocka_unit_test(core_lengths),
+        cmocka_unit_test(stated_length_counts_before_its_sections),
         cmocka_unit_test(sections_partition_the_curated_length),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

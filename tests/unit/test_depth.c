@@ -58,6 +58,13 @@ static void long_cores_are_compressed_onto_the_advance(void **state)
     }
     assert_int_equal(links.items[4].amount_um, -1500000);
     assert_int_equal(links.items[4].result_um, depth.um);
+    core.section_count = 1; /* the second one is still to come; the core is as long as stated */
+    core.curated_um = 12 * METRE;
+    const struct place first = {&hole, &core, 1, 3 * METRE};
+    assert_int_equal(place_depth(&first, SCALE_CSF_B, NULL).um, 102500000);
+    core.section_count = 2;
+    core.curated_um = LENGTH_NONE;
+    assert_int_equal(place_depth(&first, SCALE_CSF_B, NULL).um, 102500000);
     core.bottom_um = 3115 * METRE; /* short: never stretched */
     assert_int_equal(place_depth(&place, SCALE_CSF_B, NULL).um, 109 * METRE);
     core.bottom_um = 3100 * METRE; /* no advance at all */

@@ -41,7 +41,7 @@ static void the_worst_is_kept(void **state)
     assert_string_equal(findings.items[FINDINGS_MAX - 1].hint, "");
     findings_add(&findings, RULE_CORE_ORDER, "doubt");
     findings_hint(&findings, "hint of the doubt");
-    findings_add(&findings, RULE_SECTIONS_SUM, "refusal");
+    findings_add(&findings, RULE_LENGTH_NEGATIVE, "refusal");
     findings_hint(&findings, "hint of the refusal");
     findings_add(&findings, RULE_SAMPLE_USED_UP, "taken");
     assert_int_equal(findings.count, FINDINGS_MAX);
@@ -51,13 +51,14 @@ static void the_worst_is_kept(void **state)
     for (size_t at = 0; at < findings.count; at++) {
         const struct finding *finding = &findings.items[at];
         doubt = doubt || (finding->rule == RULE_CORE_ORDER && strcmp(finding->hint, "hint of the doubt") == 0);
-        refusal = refusal || (finding->rule == RULE_SECTIONS_SUM && strcmp(finding->hint, "hint of the refusal") == 0);
+        refusal =
+            refusal || (finding->rule == RULE_LENGTH_NEGATIVE && strcmp(finding->hint, "hint of the refusal") == 0);
     }
     assert_true(doubt && refusal);
     for (int at = 0; at < 2 * FINDINGS_MAX; at++)
-        findings_add(&findings, RULE_SECTIONS_SUM, "refusal %d", at);
+        findings_add(&findings, RULE_LENGTH_NEGATIVE, "refusal %d", at);
     for (size_t at = 0; at < findings.count; at++)
-        assert_int_equal(findings.items[at].rule, RULE_SECTIONS_SUM);
+        assert_int_equal(findings.items[at].rule, RULE_LENGTH_NEGATIVE);
 }
 
 static void long_texts_are_cut(void **state)

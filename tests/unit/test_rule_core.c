@@ -134,14 +134,25 @@ static void section_zero_and_catcher(struct findings *findings)
     check(&core, findings);
 }
 
-static void sections_do_not_fill_the_stated_length(struct findings *findings)
+static void sections_exceed_the_stated_length(struct findings *findings)
 {
     struct section sections[] = {part_section(1, METRE), part_section(2, METRE)};
     struct core core = plain();
     core.sections = sections;
     core.section_count = 2;
     core.recovered_um = LENGTH_NONE;
-    core.curated_um = 2 * METRE + 1;
+    core.curated_um = 2 * METRE - 1;
+    check(&core, findings);
+}
+
+/* The first of the sections of a core whose curated length is stated; recovered is as long as curated. */
+static void first_section_of_a_stated_length(struct findings *findings)
+{
+    struct section sections[] = {part_section(1, METRE)};
+    struct core core = plain();
+    core.sections = sections;
+    core.section_count = 1;
+    core.curated_um = core.recovered_um;
     check(&core, findings);
 }
 
@@ -329,9 +340,14 @@ const struct rule_case core_cases[] = {
     {RULE_DATUM_MIXED, false, "rig-floor depth below seafloor", rig_floor_depth_typed_below_seafloor, "rig-floor"},
     {RULE_DATUM_MIXED, true, "core above from another datum", core_above_from_another_datum, NULL},
     {RULE_CORE_GAP, true, "core above from another datum meets", core_above_from_another_datum, NULL},
-    {RULE_SECTIONS_SUM, false, "sections do not fill the stated length", sections_do_not_fill_the_stated_length,
+    {RULE_SECTIONS_SUM, false, "sections exceed the stated length", sections_exceed_the_stated_length,
      "add up to 2.000 m"},
     {RULE_SECTIONS_SUM, true, "sections fill the stated length", sections_fill_the_stated_length, NULL},
+    {RULE_SECTIONS_SUM, true, "first section of a stated length", first_section_of_a_stated_length, NULL},
+    {RULE_SECTIONS_OPEN, false, "first section of a stated length", first_section_of_a_stated_length,
+     "8.000 m of the stated 9.000 m have none yet"},
+    {RULE_SECTIONS_OPEN, true, "sections fill the stated length", sections_fill_the_stated_length, NULL},
+    {RULE_RECOVERED_SUM, true, "first section of a stated length", first_section_of_a_stated_length, NULL},
     {RULE_RECOVERED_SUM, false, "sections do not add up to recovered", sections_do_not_add_up_to_recovered,
      "recovered is"},
     {RULE_SECTIONS_EXCEED, false, "half a metre too much", sections_hold_half_a_metre_too_much, "were recovered"},

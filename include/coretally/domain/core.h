@@ -58,7 +58,7 @@ struct core {
     struct instant on_deck;
     int64_t recovered_um; /* as measured on deck */
     int64_t liner_um;
-    int64_t curated_um;     /* stated for the whole core; the sections must fill it */
+    int64_t curated_um;     /* stated for the whole core; the sections fill it, maybe one by one */
     const char *order_note; /* why its top lies above that of an earlier core */
     const char *hazard;     /* what to beware of, as on the label */
     const char *remark;
@@ -97,7 +97,13 @@ int64_t core_section_start(const struct core *core, int32_t number, int32_t *mis
 
 /* Sum over the sections that stand; LENGTH_NONE with none, or with one of unknown length. */
 int64_t core_curated(const struct core *core);
-/* Recovered as measured; else pieces, else curated. LENGTH_NONE when nothing is known. */
+/* Of the stated curated length what the sections do not hold: those are still to come. 0 where nothing is stated, or a
+ * length is not known. */
+int64_t core_unsectioned(const struct core *core);
+/* Curated length of the whole core: the sections and what of the stated length is still to come. LENGTH_NONE as for
+ * core_curated. */
+int64_t core_length(const struct core *core);
+/* Recovered as measured; else pieces, else curated, with what is still to come. LENGTH_NONE when nothing is known. */
 int64_t core_recovered(const struct core *core);
 /* Bottom of the run: as read, or top + recovered when the advance is taken from recovery; else LENGTH_NONE. */
 int64_t core_bottom(const struct core *core);

@@ -39,7 +39,8 @@
     X(SECTION_TWICE, "section-twice", REFUSED, "two sections with one number")                                         \
     X(SECTION_MISSING, "section-missing", DOUBTED, "a section number was left out")                                    \
     X(SECTION_LONG, "section-long", DOUBTED, "a section is not cut this long")                                         \
-    X(SECTIONS_SUM, "sections-sum", REFUSED, "the sections do not add up to the stated curated length")                \
+    X(SECTIONS_SUM, "sections-sum", DOUBTED, "the sections add up to more than the stated curated length")             \
+    X(SECTIONS_OPEN, "sections-open", TOLD, "a part of the stated curated length has no section yet")                  \
     X(RECOVERED_SUM, "recovered-sum", TOLD, "the sections do not add up to the recovered length")                      \
     X(SECTIONS_EXCEED, "sections-exceed", DOUBTED, "the sections hold far more than was recovered")                    \
     X(LINER_SUM, "liner-sum", TOLD, "the section liners do not add up to the liner of the core")                       \
