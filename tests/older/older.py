@@ -1,0 +1,147 @@
+#!/usr/bin/python3
+# SPDX-License-Identifier: MIT
+"""A registry that an earlier version wrote is read by the program of today, and every answer is held against the one of then.
+
+    older.py --bin FOLDER
+
+registry.txt is what `git fast-export` printed of a registry that the program of cdc6a59 wrote: example-expedition/story.sh
+as it was there, then more.sh. `git fast-import` makes of it the same commits, name for name. answers.session holds commands
+and what that program said, standard output and standard error in order.
+
+The answers of then are never rewritten. Where one changed on purpose, CHANGED says which, how and why; a row that
+changes nothing is a failure, too. CORETALLY_OLDER=write makes answers.session anew, for use with the program of cdc6a59 alone.
+"""
+import argparse
+import collections
+import difflib
+import os
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent / "session"))
+import run_session  # noqa: E402  pylint: disable=wrong-import-position
+
+TIP = "94b5e911c95a391842b66e638d48d616406ba1a9"
+
+# command: a regular expression that the whole command must match. old, new: what re.sub takes, over the lines of the
+# answer joined by newlines ("^" and "$" stand at each line). why: what was decided, and by which point of which issue.
+Change = collections.namedtuple("Change", "command old new why")
+CHANGED = [
+]
+
+
+def parse(text):
+    """The commands of a session, each with the lines that it printed."""
+    commands = []
+    for line in text.splitlines():
+        if line.startswith("$ "):
+            commands.append((line[2:], []))
+        elif commands:
+            commands[-1][1].append(line)
+    return commands
+
+
+def bring_back(folder, variables):
+    """The registry, by git alone; its tip must be the very commit that the older program wrote."""
+    registry = os.path.join(folder, "registry.git")
+    git = ["git", "-C", registry]
+    subprocess.run(["git", "init", "--quiet", "--bare", "-b", "main", registry], env=variables, check=True)
+    with open(HERE / "registry.txt", "rb") as export:
+        subprocess.run([*git, "fast-import", "--quiet", "--done"], env=variables, stdin=export, check=True)
+    tip = subprocess.run([*git, "rev-parse", "main"], env=variables, stdout=subprocess.PIPE, check=True).stdout.decode().strip()
+    assert tip == TIP, f"git made {tip} of registry.txt, and not {TIP}"
+    return registry
+
+
+def today(command, then, used):
+    """What is expected today where the older program printed these lines."""
+    text = "\n".join(then)
+    for at, change in enumerate(CHANGED):
+        if re.fullmatch(change.command, command):
+            text, count = re.subn(change.old, change.new, text, flags=re.M)
+            used[at] += count
+    return text.split("\n") if text else []
+
+
+def compare(folder, variables):
+    failed = 0
+    used = collections.Counter()
+    commands = parse((HERE / "answers.session").read_text(encoding="utf-8"))
+    for command, then in commands:
+        expected = today(command, then, used)
+        found = run_session.run(command, folder, variables)
+        if found == expected:
+            continue
+        failed += 1
+        print(f"$ {command}")
+        for line in difflib.unified_diff(expected, found, "expected: then, and CHANGED", "found today", n=1, lineterm=""):
+            print(line)
+    for at, change in enumerate(CHANGED):
+        if not used[at]:
+            failed += 1
+            print(f"CHANGED[{at}] changes nothing: {change.command}: {change.old}")
+    print(f"{len(commands)} answers of an older registry, {failed} not as expected")
+    return failed
+
+
+def acts_go_on(folder, variables):
+    """The older registry takes in acts of today: its records are written by the same rules."""
+    variables = dict(variables, CORETALLY_CLOCK="2026-03-25T08:00:00Z")
+    for command in (
+        "coretally core amend U0012A-6X --remark 'core 6X laid out again' --reason 'looked at again'",
+        "coretally sample add 'U0012A-5H-3W, 20-22 cm' --purpose isotopes",
+        "coretally correction add U0012A shift 5H +0.05 --reason 'core fell'",
+        "coretally bag amend U0013A-BAG5 --lithology clay --reason 'cement had been sieved off'",
+        "coretally well amend U0013A 2 --inlet 999.5 --reason 'riser sheet'",
+        "coretally label print --new --out new.pdf",
+    ):
+        said = run_session.run(command, folder, variables)
+        if not any(line.startswith("recorded: ") for line in said):
+            print("\n".join(["$ " + command, *said, "was not recorded in an older registry"]))
+            return 1
+    # A shift of a core may leave its neighbour above it; nothing may be damaged or wrong, nor of another form.
+    said = run_session.run("coretally verify", folder, variables)
+    if said and said[-1].startswith("[exit"):
+        print("\n".join(["$ coretally verify", *said]))
+        return 1
+    return 0
+
+
+def write(folder, variables):
+    """What the program says, as answers.session. Only the program that wrote the registry may do this."""
+    path = HERE / "answers.session"
+    lines = []
+    for line in path.read_text(encoding="utf-8").splitlines():
+        if line.startswith("# ") and not any(text.startswith("$ ") for text in lines):
+            lines.append(line)
+        elif line.startswith("$ "):
+            lines += [line, *run_session.run(line[2:], folder, variables)]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def main():
+    parser = argparse.ArgumentParser(description="holds answers from an older registry against those of then")
+    parser.add_argument("--bin", required=True, help="the folder of the program")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory(prefix="older-") as place:
+        place = os.path.realpath(place)
+        folder = os.path.join(place, "table")
+        scratch = os.path.join(place, "tmp")
+        os.mkdir(folder)
+        os.mkdir(scratch)
+        variables = run_session.environment(os.path.realpath(options.bin), folder, scratch)
+        bring_back(folder, variables)
+        if os.environ.get("CORETALLY_OLDER") == "write":
+            write(folder, variables)
+            return 0
+        failed = compare(folder, variables)
+        failed += acts_go_on(folder, variables)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
