@@ -107,7 +107,14 @@ static enum status run_core_add(struct run *run, struct err *err)
     TRY(registry_read(run->store, path, &core_table, run->arena, &present, &there, err));
     if (there)
         return core_exists(run, &target, &core, &present, path, err);
+    struct findings skipped = {0};
+    int32_t below = 0;
+    TRY(core_number_below(run, target.hole_name, core.number, &below, err));
+    core_number_check(&core, below, &skipped);
+    char name[NAME_TEXT_MAX];
+    target_core_name(run, &target, name);
     TRY(core_line(run, &target, &core, "", &line, err));
+    TRY(run_findings(run, name, &skipped, NULL, err));
     return core_commit(run, &target, &core, line, err);
 }
 

@@ -199,6 +199,17 @@ static void tell_corrections(struct run *run, const struct target *target, const
         (void)fprintf(run->talk, "note: %s: it has no depth below seafloor: %s\n", name, below.why);
 }
 
+enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out, struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
+    *out = 0;
+    for (size_t at = 0; at < count && numbers[at] < number; at++)
+        *out = numbers[at];
+    return STATUS_OK;
+}
+
 enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
                         struct err *err)
 {

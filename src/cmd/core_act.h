@@ -17,6 +17,10 @@ MUST_CHECK enum status section_insert(struct run *run, struct core *core, const 
 MUST_CHECK enum status core_commit(struct run *run, const struct target *target, const struct core *core,
                                    const char *line, struct err *err);
 
+/* The nearest recorded number below this one, withdrawn ones included; 0: none. */
+MUST_CHECK enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out,
+                                         struct err *err);
+
 /* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
 MUST_CHECK enum status core_line(struct run *run, const struct target *target, const struct core *core,
                                  const char *what, const char **out, struct err *err);

@@ -296,6 +296,24 @@ static void nearer(const struct import *import, const struct import_core *core, 
     }
 }
 
+/* Numbers that neither the registry nor the file has. */
+static enum status judge_number(const struct import *import, const struct import_core *core, struct findings *findings,
+                                struct err *err)
+{
+    int32_t below = 0;
+    if (core->there)
+        return STATUS_OK;
+    TRY(core_number_below(import->run, core->target.hole_name, core->target.core.number, &below, err));
+    for (size_t at = 0; at < import->core_count; at++) {
+        const struct import_core *other = import->cores[at];
+        if (other->changed && other->target.core.number < core->target.core.number &&
+            other->target.core.number > below && strcmp(other->target.hole_name, core->target.hole_name) == 0)
+            below = other->target.core.number;
+    }
+    core_number_check(&core->target.core, below, findings);
+    return STATUS_OK;
+}
+
 /* Cores are judged when all rows are in: against their neighbours, and with all their sections. */
 static enum status judge_cores(struct import *import, struct err *err)
 {
@@ -311,6 +329,8 @@ static enum status judge_cores(struct import *import, struct err *err)
         TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
+        if (import->kind == IMPORT_CORES)
+            TRY(judge_number(import, core, &findings, err));
         TRY(row_judge(import, row, &findings, &kept, &fine, err));
         import->tally.added += fine && import->kind == IMPORT_CORES;
     }

@@ -18,6 +18,7 @@ struct rule_case {
 
 extern const struct rule_case run_cases[];
 extern const struct rule_case core_cases[];
+extern const struct rule_case core_number_cases[];
 extern const struct rule_case section_cases[];
 extern const struct rule_case sample_cases[];
 extern const struct rule_case lag_cases[];

@@ -27,6 +27,7 @@
     X(CORE_ORDER, "core-order", DOUBTED, "the core's top lies above the top of an earlier core")                       \
     X(CORE_OVERLAP, "core-overlap", TOLD, "the drilled interval overlaps that of a neighbour")                         \
     X(CORE_OVERLAP_FAR, "core-overlap-far", DOUBTED, "the drilled interval was cored or washed before")                \
+    X(CORE_SKIPPED, "core-skipped", TOLD, "core numbers before this one are not recorded")                             \
     X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
     X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor fits one below rig floor")                          \
     X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
@@ -140,6 +141,10 @@ void hole_check(const struct hole *hole, struct findings *findings);
 /* The core with its sections against its hole and its neighbours. Sections sorted by number. */
 void core_check(const struct hole *hole, const struct core *core, const struct core_neighbours *neighbours,
                 struct findings *findings);
+
+/* A core that is new against the nearest number below its own that is recorded, whether it stands or not; 0: none. Said
+ * of a gap once, by the core that leaves it. */
+void core_number_check(const struct core *core, int32_t below, struct findings *findings);
 
 /* One section for itself: lengths, voids, whole rounds, pieces. core_check calls it for each that stands. */
 void section_check(const struct section *section, struct findings *findings);
