@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Print labels: choose things, draw their labels, record what was printed, at which state. */
-#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/file.h"
 #include "label_face.h"
 #include "label_files.h"
 
@@ -34,11 +34,12 @@ static enum status read_layout(struct run *run, struct layout *out, struct err *
     char text[16384];
     if (ours)
         return layout_parse(ours->name, (struct bytes){ours->text, strlen(ours->text)}, run->arena, out, err);
-    FILE *file = fopen(typed, "rb");
-    if (!file) {
-        err_set(err, STATUS_UNKNOWN, typed, "there is no layout of this name, and no such file: %s", strerror(errno));
+    FILE *file = NULL;
+    const enum status opened = file_open_typed(typed, &file, err);
+    if (opened == STATUS_UNKNOWN)
+        (void)err_set(err, opened, typed, "there is no layout of this name, and no such file");
+    if (opened != STATUS_OK)
         return err_hint(err, "layouts are listed by: coretally label layout");
-    }
     const size_t len = fread(text, 1, sizeof text, file);
     const bool is_broken = ferror(file) != 0;
     (void)fclose(file);

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* A correction before it is recorded: its hole with what that has, whose place it takes, the file attached to it. */
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/file.h"
 #include "correction_act.h"
 
 enum status draft_open(struct run *run, const char *name, struct draft *out, struct err *err)
@@ -92,19 +91,13 @@ enum status evidence_read(struct run *run, struct bytes *out, struct err *err)
 {
     const char *path = run_option(run, "evidence-file");
     char *data = NULL;
-    struct stat info;
     if (!path)
         return STATUS_OK;
-    if (stat(path, &info) != 0)
-        return err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
-                       strerror(errno));
-    if (!S_ISREG(info.st_mode)) {
-        err_set(err, STATUS_INPUT, path, "this is no file, but a folder, a pipe or a device");
+    FILE *file = NULL;
+    const enum status opened = file_open_read(path, &file, err);
+    if (opened == STATUS_INPUT)
         return err_hint(err, "attach one file: a scan, a table; several go into one archive first");
-    }
-    FILE *file = fopen(path, "rb");
-    if (!file)
-        return err_set(err, STATUS_SYSTEM, path, "could not open this file: %s", strerror(errno));
+    TRY(opened);
     enum status status = arena_take(run->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
     const size_t len = status == STATUS_OK ? fread(data, 1, EVIDENCE_BYTES_MAX + 1, file) : 0;
     if (status == STATUS_OK && ferror(file))

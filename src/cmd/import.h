@@ -77,8 +77,9 @@ MUST_CHECK enum status lines_next(struct lines *lines, char **line, size_t *len,
 typedef enum status csv_row(void *context, const char *const *cells, size_t count, size_t line, struct err *err);
 MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *context, struct err *err);
 
-/* All of a CSV file. */
+/* All of a CSV file; or all that is left of one that was opened. */
 MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
+MUST_CHECK enum status csv_gather(struct run *run, struct lines *lines, struct table_text *out, struct err *err);
 
 /* The lines of --map FILE, then those of --set, without remarks and blanks around, none empty. A line is the callee's
  * to cut up and good as long as the run; what is wrong with it is told with its number. */

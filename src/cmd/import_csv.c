@@ -2,25 +2,21 @@
 /* Text files line by line; CSV as rows one at a time or as a table in memory, through libcsv; progress on standard
  * error. */
 #include <csv.h>
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/file.h"
 #include "import.h"
 
 enum { LINES_FIRST = 1 << 18 };
 
 enum status lines_open(struct run *run, const char *path, struct lines *out, struct err *err)
 {
-    struct lines lines = {.path = path, .file = strcmp(path, "-") == 0 ? run->in : fopen(path, "rb")};
-    if (!lines.file) {
-        err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
-                strerror(errno));
-        return err_hint(err, "type the path of a CSV file, or - for standard input");
-    }
-    lines.is_own = lines.file != run->in;
+    struct lines lines = {.path = path, .file = run->in, .is_own = strcmp(path, "-") != 0};
+    if (lines.is_own && file_open_typed(path, &lines.file, err) != STATUS_OK)
+        return err_hint(err, "type the path of a file of text, or - for standard input");
     lines.room = LINES_FIRST;
     lines.data = malloc(lines.room + 1); /* one byte more, so that the last line can be closed by a NUL */
     if (!lines.data) {
@@ -264,13 +260,18 @@ static enum status gather_row(void *context, const char *const *cells, size_t co
 enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err)
 {
     struct lines lines = {0};
-    struct gathered to = {.arena = run->arena};
     TRY(lines_open(run, path, &lines, err));
-    const enum status status = csv_each(&lines, gather_row, &to, err);
+    const enum status status = csv_gather(run, &lines, out, err);
     lines_close(&lines);
-    TRY(status);
+    return status;
+}
+
+enum status csv_gather(struct run *run, struct lines *lines, struct table_text *out, struct err *err)
+{
+    struct gathered to = {.arena = run->arena};
+    TRY(csv_each(lines, gather_row, &to, err));
     if (to.table.rows < 2) {
-        err_set(err, STATUS_INPUT, path, "the table has no rows");
+        err_set(err, STATUS_INPUT, lines->path, "the table has no rows");
         return err_hint(err, "the first line names the columns, every further line is a row");
     }
     *out = to.table;

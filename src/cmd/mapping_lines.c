@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The lines of a mapping, of a table's columns or a pump log's: from --map FILE and from --set. */
-#include <errno.h>
 #include <string.h>
 
+#include "coretally/store/file.h"
 #include "import.h"
 
 static enum status each_line(struct run *run, const struct bytes *bytes, const char *separators, const char *subject,
@@ -35,9 +35,8 @@ enum status mapping_each_line(struct run *run, mapping_line *on_line, void *cont
     const char *set = run_option(run, "set");
     if (path) {
         char text[16384];
-        FILE *file = fopen(path, "rb");
-        if (!file)
-            return err_set(err, STATUS_UNKNOWN, path, "could not open the mapping: %s", strerror(errno));
+        FILE *file = NULL;
+        TRY(file_open_typed(path, &file, err));
         const size_t len = fread(text, 1, sizeof text, file);
         const bool broken = ferror(file) != 0;
         (void)fclose(file);

@@ -2,7 +2,6 @@
 /* Wells from files. */
 #include "well_file.h"
 
-#include <errno.h>
 #include <string.h>
 #include <strings.h>
 
@@ -124,11 +123,12 @@ static enum status take_row(struct rows *rows, size_t row, struct err *err)
     return STATUS_OK;
 }
 
-static enum status read_table(struct run *run, const char *path, int32_t zone_min, struct well_file *out,
+static enum status read_table(struct run *run, struct lines *lines, int32_t zone_min, struct well_file *out,
                               struct err *err)
 {
+    const char *path = lines->path;
     struct table_text table = {0};
-    TRY(csv_read(run, path, &table, err));
+    TRY(csv_gather(run, lines, &table, err));
     struct rows rows = {.run = run, .table = &table, .zone_min = zone_min};
     for (size_t row = 1; row < table.rows; row++) {
         struct err inner = {0};
@@ -144,15 +144,18 @@ static enum status read_table(struct run *run, const char *path, int32_t zone_mi
     return STATUS_OK;
 }
 
-static enum status read_json(struct run *run, const char *path, FILE *file, struct well_file *out, struct err *err)
+static enum status read_json(struct run *run, struct lines *lines, struct well_file *out, struct err *err)
 {
+    const char *path = lines->path;
     struct text text;
     struct bytes bytes;
-    char buffer[4096];
+    char *line = NULL;
+    size_t len = 0;
     text_init(&text, run->arena);
-    for (size_t len = fread(buffer, 1, sizeof buffer, file); len && text.len < RECORD_BYTES_MAX;
-         len = fread(buffer, 1, sizeof buffer, file))
-        text_add_bytes(&text, buffer, len);
+    do {
+        TRY(lines_next(lines, &line, &len, err));
+        text_add_bytes(&text, line ? line : "", line ? len : 0);
+    } while (line && text.len < RECORD_BYTES_MAX);
     TRY(text_done(&text, &bytes, err));
     struct err inner = {0};
     struct geometry_set set = {0};
@@ -176,20 +179,16 @@ enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_
                            struct err *err)
 {
     struct well_file set = {0};
-    FILE *file = fopen(path, "rb");
-    if (!file)
-        return err_set(err, errno == ENOENT ? STATUS_UNKNOWN : STATUS_SYSTEM, path, "could not open this file: %s",
-                       strerror(errno));
-    int first = fgetc(file);
-    while (first == ' ' || first == '\n' || first == '\r' || first == '\t')
-        first = fgetc(file);
-    (void)ungetc(first, file);
-    enum status status = STATUS_OK;
-    if (first == '{')
-        status = read_json(run, path, file, &set, err);
-    (void)fclose(file);
-    if (first != '{')
-        status = read_table(run, path, ship_zone_min, &set, err);
+    struct lines lines = {0};
+    struct bytes begin = {0};
+    TRY(lines_open(run, path, &lines, err));
+    enum status status = lines_peek(&lines, &begin, err);
+    while (begin.len && strchr(" \n\r\t", *begin.data))
+        begin = (struct bytes){begin.data + 1, begin.len - 1};
+    if (status == STATUS_OK)
+        status = begin.len && *begin.data == '{' ? read_json(run, &lines, &set, err)
+                                                 : read_table(run, &lines, ship_zone_min, &set, err);
+    lines_close(&lines);
     if (status == STATUS_OK && set.state_count == 0)
         return err_set(err, STATUS_INPUT, path, "this file holds no well");
     if (status == STATUS_OK)
