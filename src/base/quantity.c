@@ -108,6 +108,15 @@ bool decimal_parse_micro(const char *string, size_t len, bool round, int64_t *ou
     return true;
 }
 
+bool length_typed_unit(const char *string, enum length_unit *out)
+{
+    wide digits = 0;
+    int places = 0;
+    string += strspn(string, " ");
+    const size_t used = decimal_scan(string, strlen(string), &digits, &places);
+    return used && length_unit_find(string + used + strspn(string + used, " "), out);
+}
+
 enum status length_parse(const char *string, enum length_unit bare, int64_t *out_um, struct err *err)
 {
     const char *start = string;

@@ -111,6 +111,9 @@ static enum status read_options(struct run *run, struct listing *listing, struct
         TRY(length_parse(run_option(run, "from"), UNIT_M, &listing->from_um, err));
     if (run_option(run, "to"))
         TRY(length_parse(run_option(run, "to"), UNIT_M, &listing->to_um, err));
+    if (listing->from_um != LENGTH_NONE && listing->to_um != LENGTH_NONE && listing->from_um > listing->to_um)
+        return err_set(err, STATUS_INPUT, "--from", "%s m lies below --to, %s m: the range is upside down",
+                       length_text(listing->from_um, UNIT_M, 2).text, length_text(listing->to_um, UNIT_M, 2).text);
     return STATUS_OK;
 }
 

@@ -25,6 +25,7 @@ static enum status run_name(struct run *run, struct err *err)
         char type[2] = "";
         char section[SECTION_TEXT_MAX] = "";
         TRY(name_parse(run->args[at], &name, err));
+        TRY(name_check_order(&name, run->args[at], err));
         name_format(&name, NAME_PRINTED, printed);
         name_format(&name, NAME_EN_DASH, typeset);
         name_format(&name, NAME_COMPACT, compact);

@@ -98,7 +98,8 @@ static enum status take_range(struct run *run, int64_t *from_um, int64_t *to_um,
     if (run_option(run, "to"))
         TRY(length_parse(run_option(run, "to"), UNIT_M, to_um, err));
     if (*from_um >= *to_um)
-        return err_set(err, STATUS_INPUT, "--from", "the range ends before it begins");
+        return err_set(err, STATUS_INPUT, "--from", "%s m does not lie above --to, %s m: the range is upside down",
+                       length_text(*from_um, UNIT_M, 3).text, length_text(*to_um, UNIT_M, 3).text);
     return STATUS_OK;
 }
 

@@ -128,15 +128,8 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
         sample->half = (*parent)->half;
         sample->top_um = (*parent)->top_um;
         sample->bottom_um = (*parent)->bottom_um;
-        if (run->arg_count) { /* "46-47": an interval of its own */
-            const char *dash = strchr(run->args[0], '-');
-            const char *top = NULL;
-            if (!dash)
-                return err_set(err, STATUS_INPUT, run->args[0], "a sub-sample's own interval reads 46-47");
-            TRY(arena_copy(run->arena, run->args[0], (size_t)(dash - run->args[0]), &top, err));
-            TRY(run_set(run, &sample_table, "top", top, INT_NONE, sample, err));
-            TRY(run_set(run, &sample_table, "bottom", dash + 1, INT_NONE, sample, err));
-        }
+        if (run->arg_count) /* "46-47": an interval of its own */
+            TRY(interval_parse(run->args[0], &sample->top_um, &sample->bottom_um, err));
     } else {
         if (!run->arg_count)
             return err_set(err, STATUS_USAGE, "sample add", "neither a sample nor --of was typed");
@@ -229,10 +222,10 @@ const struct command sample_add_command = {
     .purpose = "record a sample of a section, or a sub-sample of a sample",
     .example = "sample add 'U0012A-12H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Tamm",
     .detail =
-        "Offsets are centimetres from the section top. A sample that shares its interval with another is kept and "
-        "told;\n"
-        "one that a whole round took, or that is marked --used-up yes, is refused. Sub-samples: --of SAMPLE; an own\n"
-        "interval (46-47) is optional. Volume in cm3, mass in g.",
+        "Offsets are centimetres from the section top; a unit typed once holds for both ends (1.20-1.22m). A sample\n"
+        "that shares its interval with another is kept and told; one that a whole round took, or that is marked\n"
+        "--used-up yes, is refused. Sub-samples: --of SAMPLE; an own interval (46-47) is optional. Volume in cm3,\n"
+        "mass in g.",
     .use = USE_WRITING,
     .table = &sample_table,
     .fields = sample_options,

@@ -200,6 +200,19 @@ static enum status read_samples(struct run *run, struct target *target, struct e
     return STATUS_OK;
 }
 
+/* An interval upside down is the name of a recorded sample, or a slip. */
+static enum status check_order(const struct target *target, const char *typed, struct err *err)
+{
+    const struct sample_set *set = &target->samples;
+    char key[SAMPLE_KEY_MAX];
+    if (target->name.level != NAME_SAMPLE)
+        return STATUS_OK;
+    name_sample_key(&target->name, key);
+    if (sample_find(set->samples, set->sample_count, key) || sample_find_former(set->samples, set->sample_count, key))
+        return STATUS_OK;
+    return name_check_order(&target->name, typed, err);
+}
+
 static enum status resolve_sample(struct run *run, struct target *target, struct err *err)
 {
     char key[SAMPLE_KEY_MAX];
@@ -249,6 +262,7 @@ enum status resolve(struct run *run, const char *typed, enum name_level least, e
     if (target.name.level >= NAME_SECTION) {
         TRY(resolve_section(run, &target, err));
         TRY(read_samples(run, &target, err));
+        TRY(check_order(&target, typed, err));
     }
     if (target.name.level == NAME_SAMPLE && least == NAME_SAMPLE)
         TRY(resolve_sample(run, &target, err));

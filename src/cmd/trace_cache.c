@@ -157,6 +157,8 @@ enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool 
         char key[SAMPLE_KEY_MAX];
         name_sample_key(&name, key);
         sample = find_slot(core, key)->sample;
+        if (!sample)
+            TRY(name_check_order(&name, typed, err));
         if (!sample && must)
             return err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
     }

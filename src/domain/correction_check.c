@@ -119,7 +119,7 @@ static enum status check_ranges(const struct correction *it, struct err *err)
 {
     const char *word = correction_words[it->kind];
     if (it->top_um != LENGTH_NONE && it->bottom_um != LENGTH_NONE && it->bottom_um <= it->top_um)
-        return err_set(err, STATUS_INPUT, word, "its range ends at %s m, above its beginning at %s m",
+        return err_set(err, STATUS_INPUT, word, "its range ends at %s m, not below its beginning at %s m",
                        length_text(it->bottom_um, UNIT_M, 3).text, length_text(it->top_um, UNIT_M, 3).text);
     if (it->core_top_um != LENGTH_NONE && it->core_bottom_um != LENGTH_NONE && it->core_bottom_um < it->core_top_um)
         return err_set(err, STATUS_INPUT, word, "the run would end at %s m, above its top at %s m",

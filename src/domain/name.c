@@ -22,8 +22,7 @@ static enum status unexpected(const struct reader *reader, const char *expected,
     for (const char *at = reader->string; at < reader->at; at++)
         position += ((unsigned char)*at & 0xC0) != 0x80;
     if (!*reader->at)
-        err_set(err, STATUS_INPUT, reader->string, "the name ends at character %d where %s was expected", position,
-                expected);
+        err_set(err, STATUS_INPUT, reader->string, "it ends at character %d where %s was expected", position, expected);
     else {
         int len = 1;
         while (((unsigned char)reader->at[len] & 0xC0) == 0x80)
@@ -93,37 +92,86 @@ static enum status take_number(struct reader *reader, int32_t most, const char *
     return STATUS_OK;
 }
 
-/* "45", "3.5": centimetres from the section top. */
-static enum status take_cm(struct reader *reader, int64_t *out_um, struct err *err)
+/* A number as typed in an interval, with its unit where it has one. */
+struct typed {
+    const char *at;
+    size_t len;
+    bool has_unit;
+    enum length_unit unit;
+};
+
+static const char *const offset_wanted = "centimetres from the section top, at most 4 decimals";
+
+/* "45", "3.5", "45mm", "1.2 m": the digits, and the unit behind them. */
+static enum status take_typed(struct reader *reader, struct typed *out, struct err *err)
 {
-    const char *expected = "centimetres from the section top, at most 4 decimals";
-    size_t len = digits_at(reader->at);
-    if (len && reader->at[len] == '.')
-        len += 1 + digits_at(reader->at + len + 1);
-    int64_t millionths = 0;
-    if (!decimal_parse_micro(reader->at, len, false, &millionths) || millionths % 100 != 0)
-        return unexpected(reader, expected, err);
-    *out_um = millionths / 100;
-    /* "45mm", "1ft": another unit than the usual centimetres */
-    char unit[3] = "";
-    size_t unit_len = 0;
-    while (unit_len < 2 && isalpha((unsigned char)reader->at[len + unit_len])) {
-        unit[unit_len] = (char)tolower((unsigned char)reader->at[len + unit_len]);
-        unit_len++;
-    }
-    enum length_unit found = UNIT_CM;
-    if (unit_len && length_unit_find(unit, &found)) {
-        char typed[48];
-        (void)snprintf(typed, sizeof typed, "%.*s", (int)(len < 40 ? len : 40), reader->at);
-        int64_t typed_um = 0;
-        TRY(length_parse(typed, found, &typed_um, err));
-        if (typed_um > LENGTH_LIMIT_UM / 100) /* as many centimetres as may be typed: it is printed in them */
-            return unexpected(reader, expected, err);
-        *out_um = typed_um;
-        len += unit_len;
-    }
-    reader->at += len;
+    struct typed it = {.at = reader->at, .len = digits_at(reader->at), .unit = UNIT_CM};
+    if (it.len && it.at[it.len] == '.')
+        it.len += 1 + digits_at(it.at + it.len + 1);
+    if (it.len == 0)
+        return unexpected(reader, offset_wanted, err);
+    struct reader after = {.string = reader->string, .at = it.at + it.len};
+    skip_spaces(&after);
+    char word[4] = "";
+    size_t len = 0;
+    for (; isalpha((unsigned char)after.at[len]); len++)
+        if (len + 1 < sizeof word)
+            word[len] = (char)tolower((unsigned char)after.at[len]);
+    if (len) {
+        if (len + 1 >= sizeof word || !length_unit_find(word, &it.unit)) {
+            err_set(err, STATUS_INPUT, reader->string, "'%.*s' is not a unit of length", (int)(len < 40 ? len : 40),
+                    after.at);
+            return err_hint(err, "units are m, cm, mm, ft and in; a bare number is centimetres from the section top");
+        }
+        it.has_unit = true;
+        after.at += len;
+    } else
+        after.at = it.at + it.len;
+    *reader = after;
+    *out = it;
     return STATUS_OK;
+}
+
+static enum status typed_um(const struct reader *reader, const struct typed *typed, int64_t *out_um, struct err *err)
+{
+    const struct reader there = {.string = reader->string, .at = typed->at};
+    int64_t millionths = 0;
+    if (!decimal_parse_micro(typed->at, typed->len, false, &millionths) || millionths % 100 != 0)
+        return unexpected(&there, offset_wanted, err);
+    if (typed->unit == UNIT_CM) {
+        *out_um = millionths / 100;
+        return STATUS_OK;
+    }
+    char number[48];
+    int64_t um = 0;
+    (void)snprintf(number, sizeof number, "%.*s", (int)(typed->len < 40 ? typed->len : 40), typed->at);
+    TRY(length_parse(number, typed->unit, &um, err));
+    if (um > LENGTH_LIMIT_UM / 100) /* as many centimetres as may be typed: it is printed in them */
+        return unexpected(&there, offset_wanted, err);
+    *out_um = um;
+    return STATUS_OK;
+}
+
+/* "45", "45-47", "1.20-1.22m": a unit that is typed once holds for both ends. Is there a second one? */
+static enum status take_ends(struct reader *reader, int64_t *top_um, int64_t *bottom_um, bool *is_interval,
+                             struct err *err)
+{
+    struct typed top = {0};
+    struct typed bottom = {0};
+    TRY(take_typed(reader, &top, err));
+    *is_interval = take_dash(reader);
+    if (!*is_interval) {
+        TRY(typed_um(reader, &top, top_um, err));
+        *bottom_um = *top_um;
+        return STATUS_OK;
+    }
+    TRY(take_typed(reader, &bottom, err));
+    if (top.has_unit && !bottom.has_unit)
+        bottom.unit = top.unit;
+    else if (bottom.has_unit && !top.has_unit)
+        top.unit = bottom.unit;
+    TRY(typed_um(reader, &top, top_um, err));
+    return typed_um(reader, &bottom, bottom_um, err);
 }
 
 /* Expedition and hole: "901-U0012A" or "U0012A". */
@@ -194,17 +242,10 @@ static enum status take_section(struct reader *reader, struct name *name, struct
 /* What follows the comma, and the marks after it. */
 static enum status take_interval(struct reader *reader, struct name *name, struct err *err)
 {
-    TRY(take_cm(reader, &name->top_um, err));
-    name->bottom_um = name->top_um;
-    name->level = NAME_POINT;
-    if (take_dash(reader)) {
-        name->level = NAME_SAMPLE;
-        TRY(take_cm(reader, &name->bottom_um, err));
-    }
-    skip_spaces(reader);
-    if (tolower((unsigned char)reader->at[0]) == 'c' && tolower((unsigned char)reader->at[1]) == 'm')
-        reader->at += 2;
-    if (name->level == NAME_POINT)
+    bool is_interval = false;
+    TRY(take_ends(reader, &name->top_um, &name->bottom_um, &is_interval, err));
+    name->level = is_interval ? NAME_SAMPLE : NAME_POINT;
+    if (!is_interval)
         return STATUS_OK;
     if (take_char(reader, '#')) {
         TRY(take_number(reader, ORDINAL_MAX, "which of the samples of this interval, as in #2", &name->ordinal, err));
@@ -265,5 +306,49 @@ enum status name_parse(const char *string, struct name *out, struct err *err)
     if (*reader.at)
         return unexpected(&reader, expected, err);
     *out = name;
+    return STATUS_OK;
+}
+
+/* Exact centimetres, as names have them. */
+static struct length_text offset_text(int64_t um)
+{
+    struct length_text out;
+    length_format_exact(um, UNIT_CM, out.text);
+    return out;
+}
+
+static enum status refuse_upside_down(const char *typed, int64_t top_um, int64_t bottom_um, struct err *err)
+{
+    err_set(err, STATUS_INPUT, typed, "the interval %s-%s cm is upside down: it ends above its beginning",
+            offset_text(top_um).text, offset_text(bottom_um).text);
+    return err_hint(err, "the end nearer to the top of the section comes first: %s-%s", offset_text(bottom_um).text,
+                    offset_text(top_um).text);
+}
+
+enum status name_check_order(const struct name *name, const char *typed, struct err *err)
+{
+    if (name->level != NAME_SAMPLE || name->bottom_um >= name->top_um)
+        return STATUS_OK;
+    return refuse_upside_down(typed, name->top_um, name->bottom_um, err);
+}
+
+enum status interval_parse(const char *string, int64_t *top_um, int64_t *bottom_um, struct err *err)
+{
+    struct reader reader = {.string = string, .at = string};
+    bool is_interval = false;
+    int64_t ends_um[2] = {0};
+    const char *example = "an interval reads 46-47, centimetres from the section top; or 460-470mm";
+    skip_spaces(&reader);
+    if (take_ends(&reader, &ends_um[0], &ends_um[1], &is_interval, err) != STATUS_OK)
+        return err_hint(err, "%s", example);
+    skip_spaces(&reader);
+    if (*reader.at || !is_interval) {
+        err_set(err, STATUS_INPUT, string, "this is no interval, which has two ends with a dash between");
+        return err_hint(err, "%s", example);
+    }
+    if (ends_um[1] < ends_um[0])
+        return refuse_upside_down(string, ends_um[0], ends_um[1], err);
+    *top_um = ends_um[0];
+    *bottom_um = ends_um[1];
     return STATUS_OK;
 }

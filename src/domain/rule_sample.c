@@ -19,6 +19,20 @@ static bool meets(const struct sample *sample, const struct sample *other)
     return same || overlaps(sample->top_um, sample->bottom_um, other->top_um, other->bottom_um);
 }
 
+/* The right way round, and not the same place twice. */
+static void check_ends(const struct sample *sample, struct findings *findings)
+{
+    if (sample->bottom_um < sample->top_um) {
+        findings_add(findings, RULE_SAMPLE_REVERSED, "the bottom %s cm lies above the top %s cm",
+                     CENTIMETRES(sample->bottom_um), CENTIMETRES(sample->top_um));
+        findings_hint(findings, "type the upper end first");
+    } else if (sample->bottom_um == sample->top_um) {
+        findings_add(findings, RULE_SAMPLE_NO_LENGTH, "the sample at %s cm has no length", CENTIMETRES(sample->top_um));
+        findings_hint(findings, "type both of its ends, such as %s-%s, or add --sure", CENTIMETRES(sample->top_um),
+                      CENTIMETRES(sample->top_um + 20000));
+    }
+}
+
 static void check_inside(const struct section *section, const struct sample *sample, struct findings *findings)
 {
     char label[SECTION_TEXT_MAX];
@@ -35,20 +49,15 @@ static void check_inside(const struct section *section, const struct sample *sam
     } else if (length_um != LENGTH_NONE && deepest_um > length_um)
         findings_add(findings, RULE_SAMPLE_PAST_END, "%s cm lies %s cm past the curated bottom of section %s; kept",
                      CENTIMETRES(deepest_um), CENTIMETRES(deepest_um - length_um), label);
-    if (sample->bottom_um < sample->top_um) {
-        findings_add(findings, RULE_SAMPLE_REVERSED, "the bottom %s cm lies above the top %s cm",
-                     CENTIMETRES(sample->bottom_um), CENTIMETRES(sample->top_um));
-        findings_hint(findings, "type the upper end first");
-    } else if (sample->bottom_um > sample->top_um && sample->bottom_um - sample->top_um < SAMPLE_THIN_UM &&
-               sample->bottom_um <= SAMPLE_METRES_UM) {
+    if (sample->bottom_um > sample->top_um && sample->bottom_um - sample->top_um < SAMPLE_THIN_UM &&
+        sample->bottom_um <= SAMPLE_METRES_UM) {
         findings_add(findings, RULE_SAMPLE_METRES, "%s-%s cm is a sliver near the section top: were metres typed?",
                      length_text(sample->top_um, UNIT_CM, 2).text, length_text(sample->bottom_um, UNIT_CM, 2).text);
         findings_hint(findings, "type %s-%s for that place, or add --sure",
                       length_text(sample->top_um * 100, UNIT_CM, 0).text,
                       length_text(sample->bottom_um * 100, UNIT_CM, 0).text);
-    } else if (sample->bottom_um == sample->top_um)
-        findings_add(findings, RULE_SAMPLE_NO_LENGTH, "the sample at %s cm has no length; kept",
-                     CENTIMETRES(sample->top_um));
+    }
+    check_ends(sample, findings);
 }
 
 static void check_material(const struct section *section, const struct sample *sample, struct findings *findings)
@@ -99,6 +108,8 @@ static void check_parent(const struct sample *sample, const struct sample *paren
                      CENTIMETRES(parent->bottom_um));
         findings_hint(findings, "a sub-sample's interval counts from the section top, like its parent's");
     }
+    if (sample->top_um != parent->top_um || sample->bottom_um != parent->bottom_um) /* of its own, not inherited */
+        check_ends(sample, findings);
     if (parent->used_up) {
         char key[SAMPLE_KEY_MAX];
         sample_key(parent, key);

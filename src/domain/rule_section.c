@@ -40,11 +40,6 @@ static int64_t room_of(const struct section *section)
     return section->liner_um > curated_um ? section->liner_um : curated_um;
 }
 
-static bool inside(int64_t top_um, int64_t bottom_um, int64_t room_um)
-{
-    return top_um >= 0 && bottom_um > top_um && (room_um == LENGTH_NONE || bottom_um <= room_um);
-}
-
 /* "0-150.0 cm", or "0 and below" where the length is not known. */
 static struct length_text room_text(int64_t room_um)
 {
@@ -56,14 +51,27 @@ static struct length_text room_text(int64_t room_um)
     return out;
 }
 
+/* An interval that does not go down, or leaves the section. */
+static void check_span(const char *label, const char *what, enum rule rule, int64_t top_um, int64_t bottom_um,
+                       int64_t room_um, struct findings *findings)
+{
+    if (bottom_um < top_um) {
+        findings_add(findings, rule, "section %s: the %s %s-%s cm is upside down", label, what, CENTIMETRES(top_um),
+                     CENTIMETRES(bottom_um));
+        findings_hint(findings, "type the upper end first: %s,%s", CENTIMETRES(bottom_um), CENTIMETRES(top_um));
+    } else if (bottom_um == top_um)
+        findings_add(findings, rule, "section %s: the %s at %s cm has no length", label, what, CENTIMETRES(top_um));
+    else if (top_um < 0 || (room_um != LENGTH_NONE && bottom_um > room_um))
+        findings_add(findings, rule, "section %s: the %s %s-%s cm does not lie inside %s", label, what,
+                     CENTIMETRES(top_um), CENTIMETRES(bottom_um), room_text(room_um).text);
+}
+
 static void check_spans(const char *label, const struct section *section, struct findings *findings)
 {
     const int64_t room_um = room_of(section);
     for (size_t at = 0; at < section->gap_count; at++) {
         const struct gap *gap = &section->gaps[at];
-        if (!inside(gap->top_um, gap->bottom_um, room_um))
-            findings_add(findings, RULE_GAP_OUTSIDE, "section %s: the void %s-%s cm does not lie inside %s", label,
-                         CENTIMETRES(gap->top_um), CENTIMETRES(gap->bottom_um), room_text(room_um).text);
+        check_span(label, "void", RULE_GAP_OUTSIDE, gap->top_um, gap->bottom_um, room_um, findings);
     }
     for (size_t at = 1; at < section->gap_count; at++)
         for (size_t other = 0; other < at; other++)
@@ -74,9 +82,7 @@ static void check_spans(const char *label, const struct section *section, struct
                              CENTIMETRES(section->gaps[at].top_um), CENTIMETRES(section->gaps[at].bottom_um));
     for (size_t at = 0; at < section->round_count; at++) {
         const struct whole_round *round = &section->rounds[at];
-        if (!inside(round->top_um, round->bottom_um, room_um))
-            findings_add(findings, RULE_ROUND_OUTSIDE, "section %s: the whole round %s-%s cm does not lie inside %s",
-                         label, CENTIMETRES(round->top_um), CENTIMETRES(round->bottom_um), room_text(room_um).text);
+        check_span(label, "whole round", RULE_ROUND_OUTSIDE, round->top_um, round->bottom_um, room_um, findings);
         for (size_t other = 0; other < at; other++)
             if (round->top_um < section->rounds[other].bottom_um && round->bottom_um > section->rounds[other].top_um)
                 findings_add(findings, RULE_ROUND_TWICE, "section %s: whole rounds %s-%s and %s-%s cm overlap", label,
@@ -96,6 +102,10 @@ static void check_pieces(const char *label, const struct section *section, struc
         if (piece->length_um < 0 || (piece->spacer_um != LENGTH_NONE && piece->spacer_um < 0))
             findings_add(findings, RULE_LENGTH_NEGATIVE, "section %s: piece %d has a length below zero", label,
                          (int)piece->number);
+        else if (piece->length_um == 0) {
+            findings_add(findings, RULE_PIECE_EMPTY, "section %s: piece %d has no length", label, (int)piece->number);
+            findings_hint(findings, "pieces are number,length[,spacer below], in cm");
+        }
         sum_um += piece->length_um + (piece->spacer_um == LENGTH_NONE ? 0 : piece->spacer_um);
     }
     if (section->piece_count && section->curated_um != LENGTH_NONE && section->curated_um < sum_um) {

@@ -25,19 +25,39 @@ static enum status take_part(const char **string, char separator, struct arena *
     return arena_copy(arena, start, len, out, err);
 }
 
+/* The other end of an interval that the field is an end of, "top" and "bottom" side by side; its own place else. */
+static size_t other_end(const struct table *table, size_t at)
+{
+    const struct field *fields = table->fields;
+    if (fields[at].type != FIELD_LENGTH)
+        return at;
+    if (at + 1 < table->count && strcmp(fields[at].name, "top") == 0 && strcmp(fields[at + 1].name, "bottom") == 0)
+        return at + 1;
+    if (at > 0 && strcmp(fields[at].name, "bottom") == 0 && strcmp(fields[at - 1].name, "top") == 0)
+        return at - 1;
+    return at;
+}
+
 static enum status set_item(const struct table *table, const char *string, struct arena *arena, void *item,
                             struct err *err)
 {
-    record_init(table, item);
+    const char **parts = NULL;
+    size_t count = 0;
     const char *rest = string;
-    for (size_t at = 0; at < table->count && rest; at++) {
-        const char *part = NULL;
-        TRY(take_part(&rest, ',', arena, &part, err));
-        if (*part)
-            TRY(field_set(&table->fields[at], part, table->fields[at].unit, INT_NONE, arena, item, err));
-    }
+    record_init(table, item);
+    TRY(arena_take(arena, table->count, sizeof *parts, &parts, err));
+    while (count < table->count && rest)
+        TRY(take_part(&rest, ',', arena, &parts[count++], err));
     if (rest)
         return err_set(err, STATUS_INPUT, string, "this has more parts than a %s has", table->kind);
+    for (size_t at = 0; at < count; at++) {
+        const size_t other = other_end(table, at);
+        enum length_unit bare = table->fields[at].unit;
+        if (other < count)
+            (void)length_typed_unit(parts[other], &bare); /* typed once, a unit holds for both ends */
+        if (*parts[at])
+            TRY(field_set(&table->fields[at], parts[at], bare, INT_NONE, arena, item, err));
+    }
     return record_validate(table, item, string, err);
 }
 

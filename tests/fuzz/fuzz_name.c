@@ -2,10 +2,32 @@
 /* Typed names: what parses prints in three styles, and each of them parses to the same name. */
 #include "target.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "coretally/domain/name.h"
+
+/* An interval that is taken goes down, and is what the same text is behind a section. */
+static void try_interval(const char *typed)
+{
+    struct err err = {0};
+    struct name name;
+    char whole[NAME_TEXT_MAX];
+    int64_t top_um = 0;
+    int64_t bottom_um = 0;
+    if (interval_parse(typed, &top_um, &bottom_um, &err) != STATUS_OK) {
+        PROMISE(err.status == STATUS_INPUT && err.reason[0] && err.hint[0]);
+        return;
+    }
+    PROMISE(bottom_um >= top_um);
+    if (strlen(typed) > sizeof whole - 16)
+        return;
+    (void)snprintf(whole, sizeof whole, "1A-1H-1,%s", typed);
+    PROMISE(name_parse(whole, &name, &err) == STATUS_OK && name.level == NAME_SAMPLE);
+    PROMISE(name.top_um == top_um && name.bottom_um == bottom_um);
+    PROMISE(name_check_order(&name, whole, &err) == STATUS_OK);
+}
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
@@ -31,6 +53,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
             if (name.level == NAME_SAMPLE)
                 name_sample_key(&name, key);
         }
+    try_interval(typed);
     (void)name_distance(typed, "sample");
     free(typed);
     return 0;

@@ -235,8 +235,38 @@ static void all_of_its_parent(struct findings *findings)
     check(&sample, plain(), NULL, &parent, findings);
 }
 
+static void check_sub(int64_t top_cm, int64_t bottom_cm, int64_t parent_top_cm, int64_t parent_bottom_cm,
+                      struct findings *findings)
+{
+    struct sample sample = part_sample(1, HALF_WORKING, top_cm, bottom_cm);
+    const struct sample parent = part_sample(1, HALF_WORKING, parent_top_cm, parent_bottom_cm);
+    check(&sample, plain(), NULL, &parent, findings);
+}
+
+static void sub_sample_upside_down(struct findings *findings)
+{
+    check_sub(46, 45, 44, 47, findings);
+}
+
+static void sub_sample_of_one_upside_down(struct findings *findings)
+{
+    check_sub(47, 44, 47, 44, findings); /* as its parent came from an archive: not its own doing */
+}
+
+static void sub_sample_without_length(struct findings *findings)
+{
+    check_sub(45, 45, 44, 47, findings);
+}
+
+static void sub_sample_of_one_without_length(struct findings *findings)
+{
+    check_sub(45, 45, 45, 45, findings);
+}
+
 const struct rule_case sample_cases[] = {
     {RULE_SAMPLE_REVERSED, false, "bottom above top", bottom_above_top, "lies above the top"},
+    {RULE_SAMPLE_REVERSED, false, "sub-sample upside down", sub_sample_upside_down, "lies above the top"},
+    {RULE_SAMPLE_REVERSED, true, "sub-sample of one upside down", sub_sample_of_one_upside_down, NULL},
     {RULE_SAMPLE_OUTSIDE, false, "above the section", above_the_section, "is 0-150.0 cm"},
     {RULE_SAMPLE_OUTSIDE, false, "past the section", past_the_section, "outside section 1"},
     {RULE_SAMPLE_OUTSIDE, false, "a micrometre past the allowance", a_micrometre_past_the_allowance, "section 1"},
@@ -246,6 +276,8 @@ const struct rule_case sample_cases[] = {
     {RULE_SAMPLE_PAST_END, false, "a little past the end", a_little_past_the_end, "1.0 cm past"},
     {RULE_SAMPLE_PAST_END, true, "to the end", to_the_end, NULL},
     {RULE_SAMPLE_NO_LENGTH, false, "no length", no_length, "no length"},
+    {RULE_SAMPLE_NO_LENGTH, false, "sub-sample without length", sub_sample_without_length, "no length"},
+    {RULE_SAMPLE_NO_LENGTH, true, "sub-sample of one without length", sub_sample_of_one_without_length, NULL},
     {RULE_SAMPLE_METRES, false, "metres typed", metres_typed_as_centimetres, "type 45-47"},
     {RULE_SAMPLE_SHARES, false, "shares an interval", shares_an_interval, "1W,46-48"},
     {RULE_SAMPLE_SHARES, false, "same point", same_point, "1W,45-45"},

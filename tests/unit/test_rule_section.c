@@ -69,7 +69,7 @@ static void void_upside_down(struct findings *findings)
 static void void_in_a_section_of_unknown_length(struct findings *findings)
 {
     struct section section = part_section(4, LENGTH_NONE);
-    struct gap gap = {.top_um = 20 * CENTIMETRE, .bottom_um = 10 * CENTIMETRE};
+    struct gap gap = {.top_um = -CENTIMETRE, .bottom_um = 10 * CENTIMETRE};
     section.gaps = &gap;
     section.gap_count = 1;
     section_check(&section, findings);
@@ -115,7 +115,7 @@ static void whole_round_past_the_end(struct findings *findings)
 static void whole_round_of_unknown_room(struct findings *findings)
 {
     struct section section = part_section(4, LENGTH_NONE);
-    struct whole_round rounds[] = {{.top_um = METRE, .bottom_um = 0}};
+    struct whole_round rounds[] = {{.top_um = -METRE, .bottom_um = 0}};
     section.rounds = rounds;
     section.round_count = 1;
     section_check(&section, findings);
@@ -165,6 +165,15 @@ static void piece_below_zero(struct findings *findings)
     struct piece pieces[] = {{1, -1, LENGTH_NONE}};
     section.pieces = pieces;
     section.piece_count = 1;
+    section_check(&section, findings);
+}
+
+static void piece_without_length(struct findings *findings)
+{
+    struct section section = part_section(4, 150 * CENTIMETRE);
+    struct piece pieces[] = {{1, METRE, LENGTH_NONE}, {2, 0, LENGTH_NONE}};
+    section.pieces = pieces;
+    section.piece_count = 2;
     section_check(&section, findings);
 }
 
@@ -218,6 +227,7 @@ const struct rule_case section_cases[] = {
     {RULE_PIECE_ORDER, false, "piece twice", piece_twice, "piece 2 was expected"},
     {RULE_LENGTH_NEGATIVE, false, "piece below zero", piece_below_zero, "piece 1"},
     {RULE_LENGTH_NEGATIVE, false, "spacer below zero", spacer_below_zero, "piece 1"},
+    {RULE_PIECE_EMPTY, false, "piece without length", piece_without_length, "piece 2 has no length"},
     {RULE_PIECE_SUM, false, "pieces longer than the section", pieces_longer_than_the_section, "add up to 1.010 m"},
     {RULE_PIECE_SUM, true, "pieces fill the section", pieces_fill_the_section, NULL},
     {.situation = NULL},

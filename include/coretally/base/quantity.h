@@ -36,6 +36,9 @@ const char *length_unit_suffix(enum length_unit unit);
 /* The unit with exactly this suffix; false when there is none. */
 bool length_unit_find(const char *suffix, enum length_unit *out);
 
+/* The unit that a typed length ends in; false when it is bare, or no length. */
+bool length_typed_unit(const char *string, enum length_unit *out);
+
 /* Decimal number with an optional unit suffix; beyond a micrometre it is rounded half away from zero.
  * STATUS_INPUT: not a number, unknown unit, beyond LENGTH_LIMIT_UM, decimal comma. */
 MUST_CHECK enum status length_parse(const char *string, enum length_unit bare, int64_t *out_um, struct err *err);

@@ -11,11 +11,12 @@
  *     core    = hole "-" 1*4DIGIT ALPHA ["-" section [half] ["," (point / interval [again] [subs])]]
  *     exp     = 1*6DIGIT                 site    = [ALPHA] 1*5DIGIT
  *     section = 1*2DIGIT / "CC"          half    = "W" / "A" / "WR"
- *     point   = cm ["cm"]                interval = cm "-" cm ["cm"]     cm = decimal number [unit], bare: cm
+ *     point   = offset                   interval = offset "-" offset    offset = decimal number [unit]
  *     again   = "#" number               further samples of the same interval and half; ours
  *     subs    = 1*("/" number)           samples of a sample; ours
  *
- * Hyphen or en dash, any case, spaces around dashes, comma and marks.
+ * Hyphen or en dash, any case, spaces around dashes, comma, marks and before a unit. A bare offset is centimetres from
+ * the section top; in an interval a unit that is typed once holds for both ends.
  */
 #ifndef CORETALLY_DOMAIN_NAME_H
 #define CORETALLY_DOMAIN_NAME_H
@@ -45,6 +46,13 @@ struct name {
 
 /* STATUS_INPUT: the reason says what stands at which character (counted from 1) and what was expected there. */
 MUST_CHECK enum status name_parse(const char *string, struct name *out, struct err *err);
+
+/* STATUS_INPUT: the interval ends above its beginning. No thing of its own is named so; an imported sample may be, for
+ * archives have such rows, and then its name must find it (name_parse reads it). */
+MUST_CHECK enum status name_check_order(const struct name *name, const char *typed, struct err *err);
+
+/* An interval alone, "46-47" or "460-470mm", the right way round. */
+MUST_CHECK enum status interval_parse(const char *string, int64_t *top_um, int64_t *bottom_um, struct err *err);
 
 enum name_style {
     NAME_PRINTED, /* 901-U0012A-12H-3W, 45-47 cm */

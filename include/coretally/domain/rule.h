@@ -49,11 +49,12 @@
     X(ROUND_OUTSIDE, "whole-round-outside", REFUSED, "a whole round lies outside its section, or upside down")         \
     X(ROUND_TWICE, "whole-round-twice", REFUSED, "two whole rounds share an interval")                                 \
     X(PIECE_ORDER, "piece-order", REFUSED, "pieces are numbered from the top of the section, each once")               \
+    X(PIECE_EMPTY, "piece-empty", DOUBTED, "a piece without a length")                                                 \
     X(PIECE_SUM, "piece-sum", REFUSED, "pieces and spacers do not add up to the curated length")                       \
     X(SAMPLE_REVERSED, "sample-reversed", TAKEN, "the sample's bottom lies above its top")                             \
     X(SAMPLE_OUTSIDE, "sample-outside", REFUSED, "the sample lies outside its section")                                \
     X(SAMPLE_PAST_END, "sample-past-end", TOLD, "the sample ends up to 2 cm past the curated bottom of its section")   \
-    X(SAMPLE_NO_LENGTH, "sample-no-length", TOLD, "the sample has no length")                                          \
+    X(SAMPLE_NO_LENGTH, "sample-no-length", DOUBTED, "the sample has no length")                                       \
     X(SAMPLE_METRES, "looks-like-metres", DOUBTED, "the figures fit metres typed as centimetres")                      \
     X(SAMPLE_SHARES, "sample-shares", TOLD, "the sample shares its interval with another of the same half")            \
     X(SAMPLE_IN_ROUND, "sample-in-whole-round", TAKEN, "a whole round took the interval")                              \
