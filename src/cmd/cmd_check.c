@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Lag checks: add, amend, withdraw, show, list; each shows what it moves before it is recorded. */
+/* Lag checks: add, amend, withdraw, show, list. */
 #include <math.h>
 #include <string.h>
 
@@ -111,16 +111,6 @@ static enum status say_moves(struct run *run, const struct two *two, struct err 
     return reach_say(run, two->with->target->hole_name, &reach, err);
 }
 
-/* Against the hole as it is recorded now. */
-static enum status preview(struct run *run, struct lag_hole *with, const struct target *target, struct err *err)
-{
-    struct lag_hole without;
-    TRY(lag_hole_open(run, target, 0, NULL, &without, err));
-    const enum status status = say_moves(run, &(struct two){with, &without}, err);
-    lag_hole_close(&without);
-    return status;
-}
-
 /* A check that cannot be worked out is refused. */
 static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
                          const char **sure, struct err *err)
@@ -135,29 +125,8 @@ static enum status check(struct run *run, const struct target *target, const str
     TRY(lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err));
     if (lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
         findings_add(&findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");
-    const enum status status = preview(run, &with, target, err);
     lag_hole_close(&with);
-    TRY(status);
     return run_findings(run, target->hole_name, &findings, sure, err);
-}
-
-/* What the hole is like without it; where that cannot be worked out, it is withdrawn nevertheless. */
-static enum status check_withdrawal(struct run *run, const struct target *target, const void *item, struct err *err)
-{
-    struct lag_hole with;
-    struct err refusal = {0};
-    enum status status = lag_hole_open(run, target, ((const struct lag_check *)item)->number, NULL, &with, &refusal);
-    if (status == STATUS_OK) {
-        status = preview(run, &with, target, &refusal);
-        lag_hole_close(&with);
-    }
-    if (status == STATUS_RULE || status == STATUS_UNKNOWN) {
-        (void)fprintf(run->talk, "note: what it moves is not known: %s: %s\n", refusal.subject, refusal.reason);
-        return STATUS_OK;
-    }
-    if (status != STATUS_OK)
-        *err = refusal;
-    return status;
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)
@@ -187,7 +156,6 @@ const struct numbered lag_check_kind = {
     .order = order_items,
     .prepare = prepare,
     .check = check,
-    .withdrawing = check_withdrawal,
     .line = write_line,
 };
 
@@ -205,7 +173,7 @@ const struct command check_add_command = {
         "Measured against the well as recorded it gives the effective diameter of the open hole. That holds for what\n"
         "left the bit from then on, until the next check or until the bores change. With --dry-run it shows what it\n"
         "measures and which bags it moves, and records nothing.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &lag_check_table,
     .fields = check_options,
     .least = 3,
@@ -223,7 +191,7 @@ const struct command check_amend_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "amend a lag check; the earlier version stays in history",
     .example = "check amend U0013A 1 --seen '2026-03-09 14:43' --reason \"the shaker's clock was 2 min slow\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &lag_check_table,
     .fields = amend_options,
     .options = restore_options,
@@ -242,7 +210,7 @@ const struct command check_withdraw_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "withdraw a lag check; it stays in the registry, marked",
     .example = "check withdraw U0013A 1 --reason \"another tracer was still in the well\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .least = 2,
     .most = 2,
     .run = run_check_withdraw,

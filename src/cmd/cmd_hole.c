@@ -207,7 +207,7 @@ const struct command hole_amend_command = {
     .example = "hole amend U0012A --seafloor 3021.4 --reason \"typed 3012.4 for 3021.4, tally sheet 1\"",
     .detail = "An option with an empty value takes the field out: --heave \"\"\n"
               "A seafloor that was found anew is a correction: coretally correction add HOLE seafloor DEPTH",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &hole_table,
     .fields = hole_options,
     .options = restore_options,
@@ -261,7 +261,7 @@ const struct command hole_withdraw_command = {
     .arguments = "HOLE",
     .purpose = "withdraw a hole that carries no standing core; it stays in the registry, marked",
     .example = "hole withdraw U0012B --reason \"never spudded\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .least = 1,
     .most = 1,
     .run = run_hole_withdraw,

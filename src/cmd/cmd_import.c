@@ -134,7 +134,7 @@ const struct command import_command = {
         "-bottom\n"
         "  doubtful = keep               take in what the rules doubt, marked; for tables of an archive\n"
         "Columns named as in 'coretally template' map themselves. A file that was imported before changes nothing.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .options = import_options,
     .least = 2,
     .most = 2,

@@ -237,7 +237,7 @@ const struct command log_add_command = {
         "Columns named time, bit_m, hole_ft, strokes_1, rate_2, flow_gpm, booster_m3/min map themselves; in LAS the\n"
         "curve has its unit. FILE - is standard input. Rows that are recorded already are passed over, so a log that\n"
         "grows can be taken in again and again.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .options = add_options,
     .least = 2,
     .most = 2,

@@ -93,7 +93,7 @@ const struct command pump_add_command = {
         "NAME is what the log's column counts: 1, 2, B. A further record of the same name holds from its own time\n"
         "on and takes over what no option says: --from TIME --bore 5.5in for changed liners. --line booster for the\n"
         "pump that feeds the riser. --kind measured --output 0.102bbl/stk where the output was measured.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &pump_table,
     .fields = pump_options,
     .least = 2,
@@ -112,7 +112,7 @@ const struct command pump_amend_command = {
     .purpose = "amend a pump record; the earlier version stays in history",
     .example = "pump amend U0013A 1 --efficiency 95 --reason \"measured over the trip tank\"",
     .detail = "NUMBER is that of the record in: pump list. All lag over its time follows.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &pump_table,
     .fields = pump_options,
     .options = restore_options,
@@ -131,7 +131,7 @@ const struct command pump_withdraw_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "withdraw a pump record; it stays in the registry, marked",
     .example = "pump withdraw U0013A 3 --reason \"liners were not changed\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .least = 2,
     .most = 2,
     .run = run_pump_withdraw,

@@ -114,7 +114,7 @@ const struct command section_add_command = {
     .detail =
         "LENGTH is the curated length in metres: it decides every depth below it. Offsets in voids, whole rounds and\n"
         "pieces are centimetres from the section top; a void pushed shut (yes) is no longer inside the curated length.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &section_table,
     .fields = section_options,
     .options = hole_option,
@@ -165,7 +165,7 @@ const struct command section_amend_command = {
     .arguments = "SECTION",
     .purpose = "amend a section re-cut or re-measured; the earlier version stays in history",
     .example = "section amend U0012A-12H-3 --curated 1.47 --reason \"3 cm void closed at splitting\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &section_table,
     .fields = section_options,
     .options = hole_option,
@@ -195,7 +195,7 @@ const struct command section_withdraw_command = {
     .arguments = "SECTION",
     .purpose = "withdraw a section that carries no standing sample; what lies below moves up",
     .example = "section withdraw U0012A-12H-7 --reason \"was the catcher, entered twice\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .options = hole_option,
     .least = 1,
     .most = 1,

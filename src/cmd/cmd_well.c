@@ -166,7 +166,7 @@ const struct command well_add_command = {
         "diameter[,washout %[,tolerance]]. String from the bit up: name,length,outside,inside; the last part without "
         "a\n"
         "length. Bare lengths are m, bare diameters mm. CSV: what,name,top_m,bottom_m,length_m,outside_mm,inside_mm.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &geometry_table,
     .fields = well_options,
     .options = add_options,
@@ -186,7 +186,7 @@ const struct command well_amend_command = {
     .purpose = "amend a state of the well; the earlier version stays in history",
     .example = "well amend U0013A 2 --shaker-delay 4min --reason \"timed with rice\"",
     .detail = "NUMBER is that of the state in: well list. All lag from its time on follows.",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .table = &geometry_table,
     .fields = well_options,
     .options = restore_options,
@@ -205,7 +205,7 @@ const struct command well_withdraw_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "withdraw a state of the well; it stays in the registry, marked",
     .example = "well withdraw U0013A 3 --reason \"the losses were at the pits\"",
-    .use = USE_WRITING,
+    .use = USE_MOVING,
     .least = 2,
     .most = 2,
     .run = run_well_withdraw,

@@ -28,6 +28,7 @@ enum command_use {
     USE_CALCULATING, /* needs none either; --json, --csv, --feet */
     USE_READING,     /* --json, --csv, --feet */
     USE_WRITING,     /* --dry-run, --sure, --reason, --station */
+    USE_MOVING,      /* the same, where depths may move: told before it is recorded; --each, --watch, --brief */
 };
 
 struct command {
@@ -89,6 +90,7 @@ void help_completion(struct text *out);
 void option_spell(char *name);
 /* The options that come with a use, ending with a NULL name. */
 const struct option *use_options(enum command_use use);
+bool use_writes(enum command_use use);
 
 /* --- run.c: what commands share --- */
 

@@ -113,7 +113,7 @@ enum status compare_tell(struct compare *compare, const struct compare_thing *th
     const bool moved = both && thing->depths[0].um != thing->depths[1].um;
     if (both)
         reach_add(&compare->reach, (enum reach_item)thing->what, &thing->depths[0], &thing->depths[1], 1);
-    if (!compare->each || (!word && !moved))
+    if (!compare->each || (!word && !moved) || (compare->only_moved && !moved))
         return STATUS_OK;
     struct text text;
     struct bytes bytes;
@@ -170,7 +170,7 @@ static enum status add_row(struct compare *compare, int what, struct sheet *summ
 /* Everything that depths of the hole rest on but its cores, bags and log. */
 static bool is_same_hole(const struct hole *a, const struct hole *b)
 {
-    if (!record_is_equal(&hole_table, a, b) || a->correction_count != b->correction_count ||
+    if (!record_is_alike(&hole_table, a, b) || a->correction_count != b->correction_count ||
         (a->parent_hole != NULL) != (b->parent_hole != NULL))
         return false;
     for (size_t at = 0; at < a->correction_count; at++)
@@ -179,10 +179,8 @@ static bool is_same_hole(const struct hole *a, const struct hole *b)
     return !a->parent_hole || is_same_hole(a->parent_hole, b->parent_hole);
 }
 
-static enum status look_at_hole(struct compare *compare, const char *hole, struct err *err)
+enum status compare_hole_open(struct compare *compare, const char *hole, struct err *err)
 {
-    char folder[REGISTRY_PATH_MAX];
-    bool same = false;
     memset(compare->changes, 0, sizeof compare->changes);
     compare->reach = (struct reach){.scale = compare->asked->scale, .has_cores = true, .has_bags = true};
     for (int side = 0; side < 2; side++) {
@@ -193,10 +191,18 @@ static enum status look_at_hole(struct compare *compare, const char *hole, struc
         TRY(registry_hole(compare->stores[side], hole, compare->run->arena, &target->hole, &compare->has_hole[side],
                           err));
     }
-    (void)snprintf(folder, sizeof folder, "holes/%.12s", hole);
-    TRY(compare_same(compare, folder, &same, NULL, err));
     compare->same_hole = compare->has_hole[0] && compare->has_hole[1] &&
                          is_same_hole(&compare->targets[0].hole, &compare->targets[1].hole);
+    return STATUS_OK;
+}
+
+static enum status look_at_hole(struct compare *compare, const char *hole, struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    bool same = false;
+    TRY(compare_hole_open(compare, hole, err));
+    (void)snprintf(folder, sizeof folder, "holes/%.12s", hole);
+    TRY(compare_same(compare, folder, &same, NULL, err));
     if (same && compare->same_hole)
         return STATUS_OK;
     TRY(compare_records(compare, err));
@@ -266,6 +272,7 @@ enum status compare_states(struct run *run, const struct compare_asked *asked, s
     compare->run = run;
     compare->asked = asked;
     compare->each = each;
+    compare->since_us = INT64_MIN;
     compare->bag_scale = scale_is_drilled(asked->scale) ? asked->scale : SCALE_DSF;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
         status = store_open_beside(own, asked->states[side], &compare->stores[side], err);

@@ -51,6 +51,10 @@ struct compare {
     struct store *stores[2];
     enum scale bag_scale;
     struct sheet *each;
+    bool only_moved;  /* of an act that is to be told: what moves, not what else became of things */
+    bool only_cores;  /* sections and samples are left out */
+    bool has_labels;  /* labels made stale are counted, too */
+    int64_t since_us; /* the lag of what came up before is the same in both; INT64_MIN: of nothing */
     int64_t next_ms;
     /* The hole that is looked at. */
     struct target targets[2]; /* with the hole of each side */
@@ -81,8 +85,17 @@ void compare_ends(const struct depth before[2], const struct depth after[2], str
 MUST_CHECK enum status compare_same(struct compare *compare, const char *path, bool *same, bool there[2],
                                     struct err *err);
 
-MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err);   /* compare_core.c */
-MUST_CHECK enum status compare_bags(struct compare *compare, struct err *err);    /* compare_bag.c */
-MUST_CHECK enum status compare_records(struct compare *compare, struct err *err); /* compare_record.c */
+/* The hole on both sides; counts begin anew. */
+MUST_CHECK enum status compare_hole_open(struct compare *compare, const char *hole, struct err *err);
+
+MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err);                /* compare_core.c */
+MUST_CHECK enum status compare_core(struct compare *compare, int32_t number, struct err *err); /* of one of them */
+MUST_CHECK enum status compare_bags(struct compare *compare, struct err *err);                 /* compare_bag.c */
+MUST_CHECK enum status compare_records(struct compare *compare, struct err *err);              /* compare_record.c */
+
+/* compare_label.c: labels of a core, or of a file of bags with the lag of both sides. */
+MUST_CHECK enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err);
+MUST_CHECK enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int32_t hundred,
+                                          struct lag_hole lags[2], struct err *err);
 
 #endif

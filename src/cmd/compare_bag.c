@@ -29,17 +29,30 @@ static enum status look_at_lag(struct compare *compare, bool *same, struct err *
     return STATUS_OK;
 }
 
+/* The lag of a side is open, and the run reads of it. */
+static enum status open_lags(struct bags *bags, int side, struct err *err)
+{
+    struct compare *compare = bags->compare;
+    compare->run->store = compare->stores[side];
+    if (bags->opened[side])
+        return STATUS_OK;
+    TRY(lag_hole_try(compare->run, &compare->targets[side], &bags->lags[side], err));
+    bags->opened[side] = true;
+    bags->lags[side].ahead = 7; /* bags come in order of time */
+    return STATUS_OK;
+}
+
+static bool is_before(const struct bag *bag, int64_t us)
+{
+    return bag->from.utc_us < us && (!bag->to.known || bag->to.utc_us < us);
+}
+
 static enum status find_ends(struct bags *bags, int side, enum bag_kind kind, const struct bag *bag,
                              struct depth out[2], struct err *err)
 {
     struct compare *compare = bags->compare;
     struct lag_depth depth;
-    compare->run->store = compare->stores[side];
-    if (!bags->opened[side]) {
-        TRY(lag_hole_try(compare->run, &compare->targets[side], &bags->lags[side], err));
-        bags->opened[side] = true;
-        bags->lags[side].ahead = 7; /* bags come in order of time */
-    }
+    TRY(open_lags(bags, side, err));
     TRY(bag_depth(compare->run, &bags->lags[side], kind, bag, &depth, err));
     struct depth ends[BAG_ENDS];
     bag_depths(&compare->targets[side].hole, &depth, compare->bag_scale, ends);
@@ -56,7 +69,7 @@ static enum status tell_bag(struct bags *bags, enum bag_kind kind, const struct 
     char name[NAME_TEXT_MAX];
     struct name named = compare->targets[1].name;
     thing.is_equal = pair[0] && pair[1] && record_is_equal(&bag_table, pair[0], pair[1]);
-    if (thing.is_equal && bags->same_lag)
+    if (thing.is_equal && (bags->same_lag || is_before(pair[1], compare->since_us)))
         return STATUS_OK;
     for (int side = 0; side < 2; side++) {
         thing.there[side] = pair[side] != NULL;
@@ -102,7 +115,11 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
         at[1] += pair[1] != NULL;
         TRY(tell_bag(bags, kind, pair, err));
     }
-    return STATUS_OK;
+    if (!compare->has_labels)
+        return STATUS_OK;
+    for (int side = 0; side < 2; side++)
+        TRY(open_lags(bags, side, err));
+    return compare_bag_labels(compare, kind, hundred, bags->lags, err);
 }
 
 static enum status tell_kind(struct bags *bags, enum bag_kind kind, struct err *err)

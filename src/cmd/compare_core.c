@@ -77,6 +77,19 @@ static bool is_same_core(const struct core *a, const struct core *b)
     return true;
 }
 
+/* Of an act that is to be told: a core's first sections give it a depth that it did not have, and what is cut off or
+ * put on at its lower end moves nothing. */
+static void pass_growth(const struct compare *compare, const struct pair *pair, struct compare_thing *thing,
+                        struct depth ends[2][2])
+{
+    const size_t counts[] = {core_standing_sections(&pair->cores[0]), core_standing_sections(&pair->cores[1])};
+    if (!compare->only_moved || scale_is_drilled(compare->asked->scale))
+        return;
+    thing->stands[0] = thing->stands[0] && counts[0];
+    if (counts[0] && counts[1] && counts[0] != counts[1])
+        ends[1][1] = ends[0][1];
+}
+
 static enum status tell_core(struct compare *compare, const struct pair *pair, struct err *err)
 {
     struct compare_thing thing = {.what = REACH_CORES};
@@ -90,6 +103,7 @@ static enum status tell_core(struct compare *compare, const struct pair *pair, s
             core_ends(compare, side, &pair->cores[side], ends[side]);
     }
     thing.is_equal = pair->there[0] && pair->there[1] && is_same_core(&pair->cores[0], &pair->cores[1]);
+    pass_growth(compare, pair, &thing, ends);
     compare_ends(ends[0], ends[1], thing.depths);
     if (compare->each) {
         name_core(compare, pair, pair->there[1], name);
@@ -231,7 +245,7 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
     return STATUS_OK;
 }
 
-static enum status compare_core(struct compare *compare, int32_t number, struct err *err)
+enum status compare_core(struct compare *compare, int32_t number, struct err *err)
 {
     struct pair pair = {.same_files = false};
     char path[2][REGISTRY_PATH_MAX];
@@ -250,6 +264,8 @@ static enum status compare_core(struct compare *compare, int32_t number, struct 
                             !compare->targets[side].hole.withdrawn;
     }
     TRY(tell_core(compare, &pair, err));
+    if (compare->only_cores)
+        return STATUS_OK;
     TRY(tell_sections(compare, &pair, err));
     if (moves_whole(compare, &pair))
         return count_samples(compare, &pair, err);

@@ -21,14 +21,46 @@ static const struct option calculating_options[] = {
     {0},
 };
 
+#define REGISTRY_OPTION                                                                                                \
+    {                                                                                                                  \
+        "registry", "PLACE", "the registry; default: CORETALLY_REGISTRY, else the nearest from this folder upward"     \
+    }
+#define REASON_OPTION                                                                                                  \
+    {                                                                                                                  \
+        "reason", "TEXT", "why; goes into the commit. Demanded of amendments and withdrawals"                          \
+    }
+#define STATION_OPTION                                                                                                 \
+    {                                                                                                                  \
+        "station", "NAME",                                                                                             \
+            "the station that acts; default: CORETALLY_STATION, git's coretally.station, the host's name"              \
+    }
+#define SURE_OPTION                                                                                                    \
+    {                                                                                                                  \
+        "sure", NULL, "keep what is doubted (looks like feet, core out of order, ...); the doubt is recorded"          \
+    }
+
 static const struct option writing_options[] = {
-    {"registry", "PLACE", "the registry; default: CORETALLY_REGISTRY, else the nearest from this folder upward"},
-    {"reason", "TEXT", "why; goes into the commit. Demanded of amendments and withdrawals"},
-    {"station", "NAME", "the station that acts; default: CORETALLY_STATION, git's coretally.station, the host's name"},
-    {"sure", NULL, "keep what is doubted (looks like feet, core out of order, ...); the doubt is recorded"},
+    REGISTRY_OPTION,
+    REASON_OPTION,
+    STATION_OPTION,
+    SURE_OPTION,
     {"dry-run", NULL, "check everything, say what would be recorded, write nothing"},
     {0},
 };
+
+static const struct option moving_options[] = {
+    REGISTRY_OPTION,
+    REASON_OPTION,
+    STATION_OPTION,
+    SURE_OPTION,
+    {"dry-run", NULL, "check everything, say what would move and what would be recorded, write nothing"},
+    {"watch", "NAMES", "show the depths of these before and after; names by ';'"},
+    {"each", NULL, "list everything that moves"},
+    {"brief", NULL, "look for what moves among the cores alone: not at sections, samples, bags and labels"},
+    {0},
+};
+
+#define MOVING "What it moves is told before it is recorded, and how many labels that makes stale.\n"
 
 static const struct option no_options[] = {{0}};
 
@@ -36,8 +68,14 @@ const struct option *use_options(enum command_use use)
 {
     return use == USE_READING       ? reading_options
            : use == USE_WRITING     ? writing_options
+           : use == USE_MOVING      ? moving_options
            : use == USE_CALCULATING ? calculating_options
                                     : no_options;
+}
+
+bool use_writes(enum command_use use)
+{
+    return use == USE_WRITING || use == USE_MOVING;
 }
 
 #define CAUTIONS                                                                                                       \
@@ -94,6 +132,8 @@ void help_command(const struct command *command, struct text *out)
               *command->arguments ? " " : "");
     if (command->detail)
         text_addf(out, "%s\n", command->detail);
+    if (command->use == USE_MOVING)
+        text_add(out, MOVING);
     text_add(out, "\n");
     each_option(command, out, add_option);
 }
@@ -181,6 +221,8 @@ void help_manual(struct text *out)
             add_roff(out, command->detail);
             text_add(out, "\n");
         }
+        if (command->use == USE_MOVING)
+            text_add(out, ".PP\n" MOVING);
         each_option(command, out, add_roff_option);
     }
     text_add(out, ".SH EXIT STATUS\n");

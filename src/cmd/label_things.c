@@ -186,7 +186,7 @@ enum status things_of_core(struct run *run, const struct target *hole, int32_t n
                            bool *there, struct err *err)
 {
     struct target *target = &things->target;
-    *things = (struct things){.target = *hole};
+    *things = (struct things){.store = run->store, .target = *hole};
     char path[REGISTRY_PATH_MAX];
     size_t room = 0;
     core_path(target->hole_name, number, path);
@@ -212,7 +212,7 @@ enum status things_of_core(struct run *run, const struct target *hole, int32_t n
 enum status things_of_bags(struct run *run, const struct target *target, enum bag_kind kind, int32_t hundred,
                            struct lag_hole *lag, struct things *things, struct err *err)
 {
-    *things = (struct things){.target = *target, .lag = lag};
+    *things = (struct things){.store = run->store, .target = *target, .lag = lag};
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     size_t room = 0;

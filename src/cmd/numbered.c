@@ -228,8 +228,6 @@ enum status numbered_withdraw(struct run *run, const struct numbered *kind, stru
                       *item_withdrawn(kind, item));
         return STATUS_OK;
     }
-    if (kind->withdrawing)
-        TRY(kind->withdrawing(run, &shelf.target, item, err));
     *item_withdrawn(kind, item) = run_option(run, "reason");
     raise_version(kind, item);
     return shelf_write(run, kind, &shelf, item, " withdrawn", NULL, err);

@@ -30,8 +30,6 @@ struct numbered {
     /* Rules; item may be one of the set. *sure as in run_findings. */
     enum status (*check)(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
                          const char **sure, struct err *err);
-    /* What a withdrawal does, told before it is done; may be NULL. */
-    enum status (*withdrawing)(struct run *run, const struct target *target, const void *item, struct err *err);
     /* The line of the commit; what: "", " amended", " withdrawn". */
     void (*line)(const char *hole, const void *item, const char *what, struct text *out);
     /* What else `show` tells of an item; may be NULL. */

@@ -116,32 +116,49 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     return STATUS_OK;
 }
 
-/* The depth of a bag is made with the hole that its lag names. */
+/* The depth of a bag is made with the hole that its lag names, and with the log of the state that it was read of. */
 static enum status hold_in(struct run *run, const struct things *things, const struct held_label *held,
                            struct label_now *out, struct err *err)
 {
     const struct target *const own = things->lag ? things->lag->target : NULL;
+    struct store *const store = run->store;
+    run->store = things->store;
     if (things->lag)
         things->lag->target = &things->target;
     const enum status status = label_hold(run, things, &things->items[held->thing], held->label, out, err);
     if (things->lag)
         things->lag->target = own;
+    run->store = store;
     return status;
+}
+
+/* The label of a list at a place of another list that may have grown or been ordered anew; NULL: not in it. */
+static const struct held_label *find_held(const struct things *things, const struct label *label, size_t at)
+{
+    const struct label_set *set = &things->labels;
+    if (at < set->label_count && record_is_equal(&label_table, &set->labels[at], label))
+        return &things->held[at];
+    for (size_t other = 0; other < set->label_count; other++)
+        if (record_is_equal(&label_table, &set->labels[other], label))
+            return &things->held[other];
+    return NULL;
 }
 
 enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
                              struct reach *reach, struct err *err)
 {
     for (size_t at = 0; at < before->labels.label_count; at++) {
-        const struct held_label *held = &before->held[at];
+        const struct held_label *was = &before->held[at];
+        const struct held_label *is = find_held(after, was->label, at);
         struct label_now old;
         struct label_now new;
-        if (!held->is_newest || before->items[held->thing].kind == THING_GONE)
+        if (!was->is_newest || !is || before->items[was->thing].kind == THING_GONE)
             continue;
-        TRY(hold_in(run, before, held, &old, err));
-        TRY(hold_in(run, after, held, &new, err));
+        TRY(hold_in(run, before, was, &old, err));
+        TRY(hold_in(run, after, is, &new, err));
         reach->labels_stale += old.freshness == LABEL_FRESH && new.freshness == LABEL_STALE;
         reach->labels_fresh += old.freshness == LABEL_STALE && new.freshness == LABEL_FRESH;
+        reach->labels_gone += new.freshness == LABEL_GONE;
     }
     return STATUS_OK;
 }

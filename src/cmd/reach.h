@@ -43,6 +43,10 @@ int64_t reach_mean(const struct reach_count *count);
 /* A shift with its sign: "+9.620" for people, "9.620" for programs; "" for LENGTH_NONE. */
 struct length_text reach_signed(const struct run *run, int64_t um);
 
+/* "  901-U0012A-3H: 12.340 -> 13.340 m CSF-A (+1.000)", and what became of labels. */
+void reach_say_name(struct run *run, const char *name, int64_t before_um, int64_t after_um, const char *scale);
+void reach_say_labels(struct run *run, const char *hole, const struct reach *reach);
+
 /* The report of something that moves bags alone. */
 MUST_CHECK enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err);
 

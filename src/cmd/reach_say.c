@@ -78,11 +78,21 @@ static void say_lines(struct run *run, const char *hole, const struct reach *rea
         (void)fprintf(out, "order upset: %zu more\n", reach->upset_count - REACH_UPSETS_MAX);
     if (lost)
         (void)fprintf(out, "lost in hole %s: no depth any more, the last one because %s\n", hole, reach->why);
+    reach_say_labels(run, hole, reach);
+}
+
+void reach_say_labels(struct run *run, const char *hole, const struct reach *reach)
+{
+    FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
     if (reach->labels_stale)
         (void)fprintf(out, "labels of hole %s made stale: %zu; to print them anew: coretally label print %s --stale\n",
                       hole, reach->labels_stale, hole);
     if (reach->labels_fresh)
         (void)fprintf(out, "labels of hole %s that show the depth of today again: %zu\n", hole, reach->labels_fresh);
+    if (reach->labels_gone)
+        (void)fprintf(out,
+                      "labels of hole %s that name what no longer stands: %zu; they are in: coretally label list %s\n",
+                      hole, reach->labels_gone, hole);
 }
 
 enum status reach_say(struct run *run, const char *hole, const struct reach *reach, struct err *err)
@@ -96,15 +106,14 @@ enum status reach_say(struct run *run, const char *hole, const struct reach *rea
     return STATUS_OK;
 }
 
-static void say_name(struct run *run, const char *name, const struct depth *before, const struct depth *after,
-                     enum scale scale)
+void reach_say_name(struct run *run, const char *name, int64_t before_um, int64_t after_um, const char *scale)
 {
     FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
-    (void)fprintf(out, "  %s: %s", name, before->um == LENGTH_NONE ? "n/a" : run_length(run, before->um, 3).text);
-    (void)fprintf(out, " -> %s %s %s", after->um == LENGTH_NONE ? "n/a" : run_length(run, after->um, 3).text,
-                  run_unit(run), scale_words[scale]);
-    if (before->um != LENGTH_NONE && after->um != LENGTH_NONE)
-        (void)fprintf(out, " (%s)", reach_signed(run, after->um - before->um).text);
+    (void)fprintf(out, "  %s: %s", name, before_um == LENGTH_NONE ? "n/a" : run_length(run, before_um, 3).text);
+    (void)fprintf(out, " -> %s %s %s", after_um == LENGTH_NONE ? "n/a" : run_length(run, after_um, 3).text,
+                  run_unit(run), scale);
+    if (before_um != LENGTH_NONE && after_um != LENGTH_NONE)
+        (void)fprintf(out, " (%s)", reach_signed(run, after_um - before_um).text);
     (void)fprintf(out, "\n");
 }
 
@@ -145,7 +154,7 @@ static enum status say_names(struct run *run, const struct pair *pair, struct er
         span.target.hole = pair->with;
         span_depths(&span, pair->reach.scale, &after[0], &after[1]);
         const int end = before[0].um == after[0].um && before[1].um != after[1].um; /* its lower end alone moves */
-        say_name(run, span.name, &before[end], &after[end], pair->reach.scale);
+        reach_say_name(run, span.name, before[end].um, after[end].um, scale_words[pair->reach.scale]);
     }
     return STATUS_OK;
 }

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "command.h"
+#include "moves.h"
 
 const char *run_option(const struct run *run, const char *name)
 {
@@ -143,6 +143,7 @@ enum status run_commit_changes(struct run *run, const char *line, const char *su
     if (run_option(run, "station"))
         act.actor.station = run_option(run, "station");
     act.actor.when = run->now;
+    TRY(moves_tell(run, changes, count, err));
     if (run_option(run, "dry-run")) {
         (void)fprintf(run->out, "would record: %s\n", line);
         (void)fprintf(run->talk, "dry run: nothing was written\n");

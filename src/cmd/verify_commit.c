@@ -20,7 +20,7 @@ struct commit_view {
 static bool is_known_act(const char *kind)
 {
     for (size_t at = 0; commands[at]; at++)
-        if (commands[at]->use == USE_WRITING && strcmp(commands[at]->words, kind) == 0)
+        if (use_writes(commands[at]->use) && strcmp(commands[at]->words, kind) == 0)
             return true;
     return false;
 }

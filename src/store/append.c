@@ -47,8 +47,8 @@ static enum status make_commit(git_repository *repo, const struct act *act, cons
 }
 
 /* The changes put onto base. */
-static enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
-                             const git_oid *blobs, git_oid *out, struct err *err)
+enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
+                      const git_oid *blobs, git_oid *out, struct err *err)
 {
     git_tree_update *updates = calloc(count + 1, sizeof *updates);
     size_t used = 0;
@@ -69,8 +69,7 @@ static enum status make_tree(git_repository *repo, git_tree *base, const struct 
     return made ? STATUS_OK : git_refused(err, "registry", "could not write the folders of the commit");
 }
 
-static enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out,
-                              struct err *err)
+enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out, struct err *err)
 {
     for (size_t at = 0; at < count; at++)
         if (changes[at].bytes.data &&

@@ -33,6 +33,7 @@ struct store {
     struct seen *seen;
     size_t seen_count;
     size_t seen_room;
+    struct store *noting; /* whose read set takes what is read here; NULL: its own */
 };
 
 /* STATUS_SYSTEM with libgit2's own words behind ours. */
@@ -79,6 +80,12 @@ MUST_CHECK enum status trailer_read(const char *message, const char *key, struct
 
 /* guard.c: read the loose objects of a folder such that one cut short is refused. */
 MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, struct err *err);
+
+/* append.c: the contents of changes as objects, and the tree with them put onto base. */
+MUST_CHECK enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out,
+                                  struct err *err);
+MUST_CHECK enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
+                                 const git_oid *blobs, git_oid *out, struct err *err);
 
 /* append.c: the first commit of a repository that nobody else can see yet. */
 MUST_CHECK enum status append_first(git_repository *repo, const struct act *act, const struct change *changes,

@@ -11,6 +11,7 @@
 enum status store_note(struct store *store, const char *path, bool is_listing, bool absent, const git_oid *id,
                        struct err *err)
 {
+    store = store->noting ? store->noting : store;
     if (store->lock_fd < 0) /* readers append nothing */
         return STATUS_OK;
     TRY(arena_grow(&store->arena, &store->seen, store->seen_count, &store->seen_room, sizeof *store->seen, err));
@@ -136,7 +137,8 @@ enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_M
     git_oid id;
     bool absent = false;
     TRY(tree_look(store->repo, store->tree, path, false, &id, &absent, err));
-    TRY(store_note(store, path, false, absent, &id, err));
+    if (!store->noting) /* ids are looked at to skip what is the same: nothing was answered from them */
+        TRY(store_note(store, path, false, absent, &id, err));
     *out = '\0';
     if (!absent)
         (void)git_oid_tostr(out, HASH_TEXT_MAX, &id);

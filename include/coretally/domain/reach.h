@@ -29,6 +29,7 @@ struct reach {
     int32_t above;       /* the first of them */
     size_t labels_stale; /* labels that show the depth of today, and would not */
     size_t labels_fresh; /* that do not, and would */
+    size_t labels_gone;  /* whose thing stands, and would not under this name */
     const char *why;     /* why an item lost its depth; NULL */
     bool has_cores;      /* cores, sections and samples are looked at */
     bool has_bags;       /* bags are */

@@ -151,6 +151,9 @@ MUST_CHECK enum status record_validate(const struct table *table, const void *re
 bool record_is_equal(const struct table *table, const void *a, const void *b);
 bool field_is_equal(const struct field *field, const void *a, const void *b);
 
+/* The same in all that a depth, a name or a warning rests on? Remarks, masses and the like may differ (alike.c). */
+bool record_is_alike(const struct table *table, const void *a, const void *b);
+
 /* Strict reading of stored text. STATUS_DAMAGED with the path to the value otherwise. */
 MUST_CHECK enum status record_decode(const struct table *table, struct bytes text, struct arena *arena, void *record,
                                      struct err *err);

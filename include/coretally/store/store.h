@@ -99,6 +99,12 @@ bool store_is_shallow(const struct store *store);
 MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
                                          struct err *err);
 
+/* The state twice, for reading: as it is, and as it would be with these changes. Nothing is written; what is new lives
+ * in memory. What is read or listed of the first counts as read by store, so that what was told of the changes holds
+ * when they are appended. */
+MUST_CHECK enum status store_try(struct store *store, const struct change *changes, size_t count, struct store *out[2],
+                                 struct err *err);
+
 /* The hash that git has of these bytes, as an evidence file is named by it. */
 enum { HASH_TEXT_MAX = COMMIT_ID_MAX };
 MUST_CHECK enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *err);

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: MIT */
+/* Labels printed of the same things, in two states: which no longer show the depth of their thing. */
+#include "compare.h"
+#include "reach.h"
+
+static enum status has_file(struct compare *compare, const char *path, bool *there, struct err *err)
+{
+    bool both[2];
+    bool same = false;
+    TRY(compare_same(compare, path, &same, both, err));
+    *there = both[0] && both[1];
+    return STATUS_OK;
+}
+
+/* A file of labels that cannot be read stops no act. */
+static enum status pass_damage(struct compare *compare, enum status status, const struct err *unread, struct err *err)
+{
+    if (status == STATUS_DAMAGED) {
+        (void)fprintf(compare->run->talk, "note: labels not looked at: %s: %s\n", unread->subject, unread->reason);
+        return STATUS_OK;
+    }
+    if (status != STATUS_OK)
+        *err = *unread;
+    return status;
+}
+
+enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct things sides[2];
+    bool there[2] = {false, false};
+    enum status status = STATUS_OK;
+    struct err unread = {0};
+    bool any = false;
+    core_labels_path(compare->targets[1].hole_name, number, path);
+    TRY(has_file(compare, path, &any, err));
+    if (!any)
+        return STATUS_OK;
+    for (int side = 0; status == STATUS_OK && side < 2; side++) {
+        compare->run->store = compare->stores[side];
+        status = things_of_core(compare->run, &compare->targets[side], number, &sides[side], &there[side], &unread);
+    }
+    if (status != STATUS_OK || !there[0] || !there[1])
+        return pass_damage(compare, status, &unread, err);
+    return reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err);
+}
+
+enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int32_t hundred, struct lag_hole lags[2],
+                               struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct things sides[2];
+    enum status status = STATUS_OK;
+    struct err unread = {0};
+    bool any = false;
+    bag_labels_path(compare->targets[1].hole_name, kind, hundred, path);
+    TRY(has_file(compare, path, &any, err));
+    if (!any)
+        return STATUS_OK;
+    for (int side = 0; status == STATUS_OK && side < 2; side++) {
+        compare->run->store = compare->stores[side];
+        status =
+            things_of_bags(compare->run, &compare->targets[side], kind, hundred, &lags[side], &sides[side], &unread);
+    }
+    TRY(pass_damage(compare, status, &unread, err));
+    return status == STATUS_OK ? reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err) : STATUS_OK;
+}

@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: MIT */
+/* From the files that an act changes to what may move. */
+#include "touched.h"
+
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/record/log_day.h"
+#include "lag_hole.h"
+#include "numbered.h"
+
+struct gather {
+    struct run *run;
+    struct touched *items;
+    size_t count;
+    size_t room;
+};
+
+static enum status take_hole(struct gather *gather, const char *hole, struct touched **out, struct err *err)
+{
+    for (size_t at = 0; at < gather->count; at++)
+        if (strcmp(gather->items[at].hole, hole) == 0) {
+            *out = &gather->items[at];
+            return STATUS_OK;
+        }
+    TRY(arena_grow(gather->run->arena, &gather->items, gather->count, &gather->room, sizeof **out, err));
+    *out = &gather->items[gather->count++];
+    **out = (struct touched){.since_us = INT64_MAX};
+    (void)snprintf((*out)->hole, sizeof(*out)->hole, "%s", hole);
+    return STATUS_OK;
+}
+
+static enum status take_core(struct gather *gather, const struct place_known *place, struct err *err)
+{
+    struct touched *touched = NULL;
+    TRY(take_hole(gather, place->hole, &touched, err));
+    for (size_t at = 0; at < touched->core_count; at++) /* the core and its samples in one act */
+        if (touched->cores[at] == place->number)
+            return STATUS_OK;
+    TRY(arena_grow(gather->run->arena, &touched->cores, touched->core_count, &touched->core_room, sizeof(int32_t),
+                   err));
+    touched->cores[touched->core_count++] = place->number;
+    return STATUS_OK;
+}
+
+/* Bags from then on; none in the hole: nothing to move. */
+static enum status take_bags(struct gather *gather, const char *hole, int64_t since_us, struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    struct names files = {0};
+    struct touched *touched = NULL;
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
+    TRY(store_list(gather->run->store, folder, gather->run->arena, &files, err));
+    if (!files.count)
+        return STATUS_OK;
+    TRY(take_hole(gather, hole, &touched, err));
+    touched->bags = true;
+    touched->since_us = since_us < touched->since_us ? since_us : touched->since_us;
+    return STATUS_OK;
+}
+
+/* --- the lag: since when it is another --- */
+
+/* A tracer that was seen later measures another well, and what it measures holds from its start on. Where cement was
+ * circulated is looked up in the log. */
+static enum status look_at_checks(struct gather *gather, const char *hole, int64_t *since_us, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct lag_check_set checks;
+    struct geometry_set wells;
+    bool there = false;
+    const int64_t changed_us = *since_us;
+    lag_checks_path(hole, path);
+    TRY(registry_read(gather->run->store, path, &lag_check_set_table, gather->run->arena, &checks, &there, err));
+    for (size_t at = 0; at < checks.check_count; at++)
+        if (checks.checks[at].seen.utc_us >= changed_us && checks.checks[at].in.utc_us < *since_us)
+            *since_us = checks.checks[at].in.utc_us;
+    well_path(hole, path);
+    TRY(registry_read(gather->run->store, path, &geometry_set_table, gather->run->arena, &wells, &there, err));
+    for (size_t at = 0; at < wells.state_count; at++)
+        if (wells.states[at].cemented.known && wells.states[at].cemented.utc_us >= changed_us &&
+            wells.states[at].from.utc_us < *since_us)
+            *since_us = wells.states[at].from.utc_us;
+    return STATUS_OK;
+}
+
+/* The first instant at which a state, a pump or a check of one set says something else than in the other. */
+static void find_first(const struct table *item, const struct numbered_set *set, const struct numbered_set *other,
+                       int64_t *first_us)
+{
+    const struct field *from = field_find(item, "from") ? field_find(item, "from") : field_find(item, "in");
+    for (size_t at = 0; at < set->count; at++) {
+        const char *it = (const char *)set->items + at * item->size;
+        bool same = false;
+        for (size_t twin = 0; !same && twin < other->count; twin++)
+            same = record_is_alike(item, it, (const char *)other->items + twin * item->size);
+        const struct instant *instant = (const void *)(it + from->offset);
+        if (!same && instant->utc_us < *first_us)
+            *first_us = instant->utc_us;
+    }
+}
+
+static enum status take_set(struct gather *gather, const struct place_known *place, const void *before,
+                            const void *after, struct err *err)
+{
+    const struct table *table = place->known->table;
+    const struct table *item = NULL;
+    int64_t first_us = INT64_MAX;
+    for (size_t at = 0; at < table->count; at++)
+        item = table->fields[at].type == FIELD_LIST ? table->fields[at].of : item;
+    find_first(item, before, after, &first_us);
+    find_first(item, after, before, &first_us);
+    if (first_us == INT64_MAX)
+        return STATUS_OK;
+    TRY(look_at_checks(gather, place->hole, &first_us, err));
+    return take_bags(gather, place->hole, first_us, err);
+}
+
+static bool is_changed_day(const struct change *changes, size_t count, const char *path)
+{
+    for (size_t at = 0; at < count; at++)
+        if (strcmp(changes[at].path, path) == 0)
+            return true;
+    return false;
+}
+
+/* A bag that came up between two days may rest on the rows after it: the last day before the changed ones that stays as
+ * it is, and what came up on it, count. */
+static enum status take_days(struct gather *gather, const char *hole, const struct change *changes, size_t count,
+                             struct err *err)
+{
+    struct gather *const it = gather;
+    int64_t *days = NULL;
+    size_t day_count = 0;
+    int64_t first = INT64_MAX;
+    int64_t since_us = INT64_MIN;
+    for (size_t at = 0; at < count; at++) {
+        struct place_known place;
+        if (registry_place(changes[at].path, &place) && place.known->kind == KNOWN_LOG_DAY &&
+            strcmp(place.hole, hole) == 0 && place.day < first)
+            first = place.day;
+    }
+    TRY(registry_log_days(it->run->store, hole, it->run->arena, &days, &day_count, err));
+    for (size_t at = 0; at < day_count && days[at] < first; at++) {
+        char path[REGISTRY_PATH_MAX];
+        log_day_path(hole, days[at], path);
+        if (!is_changed_day(changes, count, path))
+            since_us = days[at] * DAY_US;
+    }
+    TRY(look_at_checks(gather, hole, &since_us, err));
+    return take_bags(gather, hole, since_us, err);
+}
+
+/* --- files --- */
+
+static enum status decode(struct run *run, const struct table *table, struct bytes bytes, void **out, struct err *err)
+{
+    TRY(arena_take(run->arena, 1, table->size, out, err));
+    record_init(table, *out);
+    return bytes.data ? record_decode(table, bytes, run->arena, *out, err) : STATUS_OK;
+}
+
+static enum status take_hole_record(struct gather *gather, const char *hole, const struct hole *before,
+                                    const struct hole *after, struct err *err)
+{
+    struct touched *touched = NULL;
+    const char *parents[] = {before->parent ? before->parent : "", after->parent ? after->parent : ""};
+    TRY(take_hole(gather, hole, &touched, err));
+    touched->whole = true;
+    touched->way = before->kickoff_um != after->kickoff_um || strcmp(parents[0], parents[1]) != 0;
+    return STATUS_OK;
+}
+
+/* What is new moves nothing, but for what the lag of bags rests on. */
+static enum status take_record(struct gather *gather, const struct place_known *place, const struct change *change,
+                               struct err *err)
+{
+    const struct table *table = place->known->table;
+    const bool is_lag = table == &geometry_set_table || table == &pump_set_table || table == &lag_check_set_table;
+    const bool is_own =
+        table == &hole_table || table == &core_table || table == &sample_set_table || table == &bag_set_table;
+    struct bytes bytes = {0};
+    void *before = NULL;
+    void *after = NULL;
+    if (!is_lag && !is_own)
+        return STATUS_OK;
+    TRY(store_read(gather->run->store, change->path, gather->run->arena, &bytes, err));
+    if (!bytes.data && !is_lag)
+        return STATUS_OK;
+    TRY(decode(gather->run, table, bytes, &before, err));
+    TRY(decode(gather->run, table, change->bytes, &after, err));
+    if (is_lag)
+        return take_set(gather, place, before, after, err);
+    if (record_is_alike(table, before, after))
+        return STATUS_OK;
+    if (table == &hole_table)
+        return take_hole_record(gather, place->hole, before, after, err);
+    return table == &bag_set_table ? take_bags(gather, place->hole, INT64_MAX, err) : take_core(gather, place, err);
+}
+
+static enum status take_change(struct gather *gather, const struct change *changes, size_t count, size_t at,
+                               struct err *err)
+{
+    struct place_known place;
+    struct place_known last;
+    if (!registry_place(changes[at].path, &place))
+        return STATUS_OK;
+    if (place.known->kind == KNOWN_RECORD)
+        return take_record(gather, &place, &changes[at], err);
+    if (place.known->kind != KNOWN_LOG_DAY)
+        return STATUS_OK;
+    const bool is_told = at > 0 && registry_place(changes[at - 1].path, &last) && last.known->kind == KNOWN_LOG_DAY &&
+                         strcmp(last.hole, place.hole) == 0;
+    return is_told ? STATUS_OK : take_days(gather, place.hole, changes, count, err);
+}
+
+/* Is the hole one that leaves this touched one? It is then touched as a whole, too. */
+static enum status take_sidetrack(struct gather *gather, size_t parent, const char *name, bool *any, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct hole hole;
+    struct touched *touched = NULL;
+    bool there = false;
+    const bool way = gather->items[parent].way;
+    hole_path(name, path);
+    TRY(registry_read(gather->run->store, path, &hole_table, gather->run->arena, &hole, &there, err));
+    if (!there || !hole.parent || strcmp(hole.parent, gather->items[parent].hole) != 0)
+        return STATUS_OK;
+    TRY(take_hole(gather, name, &touched, err));
+    *any = *any || !touched->whole || touched->way != (touched->way || way);
+    touched->whole = true;
+    touched->way = touched->way || way;
+    return STATUS_OK;
+}
+
+/* Until there are no more: sidetracks leave sidetracks. */
+static enum status take_sidetracks(struct gather *gather, struct err *err)
+{
+    struct names holes = {0};
+    TRY(registry_holes(gather->run->store, gather->run->arena, &holes, err));
+    for (bool any = true; any;) {
+        any = false;
+        for (size_t parent = 0; parent < gather->count; parent++)
+            for (size_t at = 0; gather->items[parent].whole && at < holes.count; at++)
+                TRY(take_sidetrack(gather, parent, holes.items[at], &any, err));
+    }
+    return STATUS_OK;
+}
+
+enum status touched_find(struct run *run, const struct change *changes, size_t count, struct touched **out,
+                         size_t *out_count, struct err *err)
+{
+    struct gather gather = {.run = run};
+    bool any = false;
+    for (size_t at = 0; at < count; at++)
+        TRY(take_change(&gather, changes, count, at, err));
+    for (size_t at = 0; at < gather.count; at++)
+        any = any || gather.items[at].whole;
+    if (any)
+        TRY(take_sidetracks(&gather, err));
+    for (size_t at = 0; at < gather.count; at++)
+        if (gather.items[at].whole) {
+            gather.items[at].bags = true;
+            gather.items[at].since_us = INT64_MIN;
+        }
+    *out = gather.items;
+    *out_count = gather.count;
+    return STATUS_OK;
+}

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: MIT */
+/* The holes, cores and bags whose depths rest on what an act changes. Nothing is worked out here: an act that touches
+ * nothing costs a look at its own files. */
+#ifndef CORETALLY_CMD_TOUCHED_H
+#define CORETALLY_CMD_TOUCHED_H
+
+#include "command.h"
+
+struct touched {
+    char hole[HOLE_TEXT_MAX];
+    bool whole;       /* everything in it: its own record changes, or that of a hole that it hangs on */
+    bool way;         /* with it what it leaves, or where: TVD may move alone */
+    bool bags;        /* what was taken at the shaker */
+    int64_t since_us; /* bags that came up before do not move; INT64_MIN: any may */
+    int32_t *cores;   /* where not the whole hole is touched */
+    size_t core_count;
+    size_t core_room;
+};
+
+/* Corrections are left out: they tell what they move themselves. */
+MUST_CHECK enum status touched_find(struct run *run, const struct change *changes, size_t count, struct touched **out,
+                                    size_t *out_count, struct err *err);
+
+#endif
