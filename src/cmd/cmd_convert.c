@@ -20,20 +20,16 @@ static enum status need_scale(const struct run *run, const char *option, enum sc
 }
 
 /* "12H" or "12"; "" is none. */
-static enum status read_core(const char *typed, int32_t *out, struct err *err)
+static enum status read_core(const char *typed, struct core_word *out, struct err *err)
 {
-    char *end = NULL;
-    const long number = strtol(typed, &end, 10);
-    *out = 0;
-    if (!*typed)
+    *out = (struct core_word){0};
+    if (!*typed || core_word_parse(typed, out))
         return STATUS_OK;
-    if (end == typed || number < 1 || number > CORE_NUMBER_MAX || (*end && end[1]))
-        return err_set(err, STATUS_INPUT, typed, "this is no core number");
-    *out = (int32_t)number;
-    return STATUS_OK;
+    err_set(err, STATUS_INPUT, typed, "this is no core number");
+    return err_hint(err, "type a core of this hole, 12H or 12");
 }
 
-static enum status add_row(struct run *run, const struct convert *convert, const char *typed, int32_t core,
+static enum status add_row(struct run *run, const struct convert *convert, const char *typed, struct core_word core,
                            struct sheet *sheet, struct err *err)
 {
     int64_t um = 0;
@@ -68,7 +64,7 @@ static enum status convert_typed(struct run *run, const struct convert *convert,
     const struct column columns[] = {{from, unit, true},  {"core", NULL, false}, {to, unit, true},
                                      {"low", unit, true}, {"high", unit, true},  {"method", NULL, false}};
     struct sheet sheet;
-    int32_t core = 0;
+    struct core_word core;
     TRY(read_core(run_option(run, "core") ? run_option(run, "core") : "", &core, err));
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 1; at < run->arg_count; at++)
@@ -83,7 +79,7 @@ struct stream {
     size_t depth_column; /* SIZE_MAX before the header */
     size_t core_column;  /* SIZE_MAX: none */
     enum length_unit unit;
-    int32_t core; /* of --core */
+    struct core_word core; /* of --core */
     size_t rows;
     size_t refused;
     int64_t next_ms;
@@ -136,7 +132,7 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
     struct run *run = stream->run;
     struct err why = {0};
     struct converted converted = {.depth = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE}};
-    int32_t core = stream->core;
+    struct core_word core = stream->core;
     int64_t um = 0;
     enum status status = STATUS_OK;
     if (stream->core_column != SIZE_MAX)

@@ -189,6 +189,10 @@ MUST_CHECK enum status resolve(struct run *run, const char *typed, enum name_lev
                                struct target *out, struct err *err);
 MUST_CHECK enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err);
 MUST_CHECK enum status resolve_core(struct run *run, struct target *target, struct err *err);
+/* A core of the target's hole that was typed with its letter: is it recorded with this one? One that is not recorded,
+ * and one without a letter, are not judged. */
+MUST_CHECK enum status resolve_letter(struct run *run, const struct target *hole, struct core_word typed,
+                                      struct err *err);
 
 /* The printed name of a part of a target. */
 void target_core_name(const struct run *run, const struct target *target, char out[NAME_TEXT_MAX]);

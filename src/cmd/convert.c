@@ -136,12 +136,30 @@ static bool find_below(const struct convert *convert, const struct convert_core 
     return !found.why && llabs(found.um - um) <= PRINTED_UM;
 }
 
+/* The core that was typed has one letter: that of its record. */
+static enum status check_letter(const struct convert *convert, struct core_word typed, struct err *err)
+{
+    for (size_t at = 0; typed.type && at < convert->core_count; at++) {
+        const struct core *core = convert->cores[at].core;
+        char word[16];
+        if (core->number != typed.number || core->type == typed.type)
+            continue;
+        (void)snprintf(word, sizeof word, "%d%c", (int)typed.number, typed.type);
+        err_set(err, STATUS_UNKNOWN, word, "core %d of hole %s is %d%c, not %s", (int)core->number,
+                convert->target->hole_name, (int)core->number, core->type, word);
+        return err_hint(err, "type %d%c", (int)core->number, core->type);
+    }
+    return STATUS_OK;
+}
+
 /* The core that a depth lies in. Where two meet, the lower one has the border. */
-static enum status find_core(const struct convert *convert, int64_t um, int32_t number, const struct convert_core **out,
-                             int64_t *below_um, const char *text, struct err *err)
+static enum status find_core(const struct convert *convert, int64_t um, struct core_word typed,
+                             const struct convert_core **out, int64_t *below_um, const char *text, struct err *err)
 {
     const struct convert_core *found = NULL;
     const struct convert_core *second = NULL;
+    const int32_t number = typed.number;
+    TRY(check_letter(convert, typed, err));
     for (size_t at = 0; at < convert->core_count && convert->cores[at].top_um - PRINTED_UM <= um; at++) {
         const struct convert_core *it = &convert->cores[at];
         int64_t own_um = 0;
@@ -171,7 +189,7 @@ static enum status find_core(const struct convert *convert, int64_t um, int32_t 
     return STATUS_OK;
 }
 
-enum status convert_depth(const struct convert *convert, int64_t um, int32_t number, struct converted *out,
+enum status convert_depth(const struct convert *convert, int64_t um, struct core_word typed, struct converted *out,
                           struct err *err)
 {
     const struct length_text text = length_text(um, UNIT_M, 3);
@@ -189,7 +207,7 @@ enum status convert_depth(const struct convert *convert, int64_t um, int32_t num
     } else {
         const struct convert_core *core = NULL;
         int64_t below_um = 0;
-        TRY(find_core(convert, um, number, &core, &below_um, text.text, err));
+        TRY(find_core(convert, um, typed, &core, &below_um, text.text, err));
         assert(core);
         converted.core = core->core;
         converted.depth = depth_below(convert, core->core, below_um, convert->to);

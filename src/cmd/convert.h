@@ -31,8 +31,9 @@ struct converted {
 MUST_CHECK enum status convert_open(struct run *run, const struct target *target, enum scale from, enum scale to,
                                     struct convert *out, struct err *err);
 
-/* core: 0 for any. STATUS_RULE where no core lies there, where more than one does, and where the depth is n/a. */
-MUST_CHECK enum status convert_depth(const struct convert *convert, int64_t um, int32_t core, struct converted *out,
-                                     struct err *err);
+/* core: the one that is meant, if it was typed. STATUS_RULE where no core lies there, where it has another letter,
+ * where more than one does, and where the depth is n/a. */
+MUST_CHECK enum status convert_depth(const struct convert *convert, int64_t um, struct core_word core,
+                                     struct converted *out, struct err *err);
 
 #endif

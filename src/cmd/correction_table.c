@@ -100,7 +100,8 @@ static enum status map_column(struct rows *rows, size_t at, struct err *err)
 }
 
 /* A row into record, which is absent everywhere. */
-static enum status take_row(const struct rows *rows, size_t row, int32_t zone_min, void *record, struct err *err)
+static enum status take_row(const struct rows *rows, size_t row, const struct target *hole, int32_t zone_min,
+                            void *record, struct err *err)
 {
     for (size_t at = 0; at < rows->text->columns; at++) {
         const char *cell = rows->text->cells[row * rows->text->columns + at];
@@ -108,10 +109,10 @@ static enum status take_row(const struct rows *rows, size_t row, int32_t zone_mi
         char number[32];
         if (!field || !*cell)
             continue;
-        const size_t digits = strspn(cell, "0123456789");
-        if (strcmp(field->name, "core") == 0 && digits > 0 && digits < 10 && isalpha((unsigned char)cell[digits]) &&
-            !cell[digits + 1]) { /* 12H */
-            (void)snprintf(number, sizeof number, "%.*s", (int)digits, cell);
+        struct core_word core = {0};
+        if (strcmp(field->name, "core") == 0 && core_word_parse(cell, &core)) { /* 12H */
+            TRY(resolve_letter(rows->run, hole, core, err));
+            (void)snprintf(number, sizeof number, "%d", (int)core.number);
             cell = number;
         }
         TRY(field_set(field, cell, rows->units[at], zone_min, rows->run->arena, record, err));
@@ -173,7 +174,8 @@ static enum status read_rows(struct rows *rows, const char *path, struct drafts 
         record_init(rows->table, record);
         enum status status = find_draft(rows, row, drafts, &owners[row - 1], &inner);
         if (status == STATUS_OK)
-            status = take_row(rows, row, drafts->items[0].target.hole.zone_min, record, &inner);
+            status = take_row(rows, row, &drafts->items[owners[row - 1]].target, drafts->items[0].target.hole.zone_min,
+                              record, &inner);
         if (status == STATUS_OK && drafts->items[0].added.kind == CORRECTION_SPLICE &&
             !((struct splice_interval *)record)->order)
             ((struct splice_interval *)record)->order = (int32_t)row; /* as they stand in the file */

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* From typed names to records; what is not there is refused with what is near. */
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "command.h"
+#include "resolve_short.h"
 
 enum status resolve_default_hole(struct run *run, const char **out, struct err *err)
 {
@@ -20,7 +20,7 @@ enum status resolve_default_hole(struct run *run, const char **out, struct err *
     return STATUS_OK;
 }
 
-static enum status hole_exists(struct run *run, const struct name *name, bool *exists, struct err *err)
+enum status hole_exists(struct run *run, const struct name *name, bool *exists, struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
     char path[REGISTRY_PATH_MAX];
@@ -30,14 +30,6 @@ static enum status hole_exists(struct run *run, const struct name *name, bool *e
     TRY(store_read(run->store, path, run->arena, &bytes, err));
     *exists = bytes.data != NULL;
     return STATUS_OK;
-}
-
-/* "12H", "12H-...": digits as few as core numbers have, one letter, and a dash or the end. */
-static bool reads_like_core(const char *typed)
-{
-    const size_t digits = strspn(typed, "0123456789");
-    return digits > 0 && digits <= 3 && isalpha((unsigned char)typed[digits]) &&
-           (!typed[digits + 1] || typed[digits + 1] == '-');
 }
 
 static enum status resolve_plain(struct run *run, const char *typed, struct name *out, struct err *err)
@@ -56,28 +48,7 @@ static enum status resolve_plain(struct run *run, const char *typed, struct name
     }
     if (exists)
         return STATUS_OK;
-    /* "12H-3W" reads like hole 12H, core 3W: with a hole before it, it may name what is meant. */
-    const char *hole = NULL;
-    TRY(resolve_default_hole(run, &hole, err));
-    struct name shorter;
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, run->arena);
-    text_addf(&text, "%s-%s", hole ? hole : "", typed);
-    TRY(text_done(&text, &bytes, err));
-    struct err ignored;
-    if (hole && name_parse(bytes.data, &shorter, &ignored) == STATUS_OK) {
-        TRY(hole_exists(run, &shorter, &exists, err));
-        if (exists) {
-            *out = shorter;
-            return STATUS_OK;
-        }
-    }
-    if (hole && parsed != STATUS_OK && reads_like_core(typed))
-        return name_parse(bytes.data, out, err); /* complain about what was meant */
-    if (parsed != STATUS_OK)
-        *err = as_typed;
-    return parsed;
+    return resolve_short(run, typed, parsed, &as_typed, out, err);
 }
 
 enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
@@ -161,6 +132,21 @@ enum status resolve_core(struct run *run, struct target *target, struct err *err
         return err_hint(err, "type %d%c", (int)target->core.number, target->core.type);
     }
     return STATUS_OK;
+}
+
+enum status resolve_letter(struct run *run, const struct target *hole, struct core_word typed, struct err *err)
+{
+    struct target target = *hole;
+    char path[REGISTRY_PATH_MAX];
+    struct bytes bytes = {0};
+    core_path(hole->hole_name, typed.number, path);
+    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    if (!typed.type || !bytes.data)
+        return STATUS_OK;
+    target.name.level = NAME_CORE;
+    target.name.core = typed.number;
+    target.name.type = typed.type;
+    return resolve_core(run, &target, err);
 }
 
 static enum status resolve_section(struct run *run, struct target *target, struct err *err)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
 
 void name_hole(const struct name *name, char out[HOLE_TEXT_MAX])
@@ -98,6 +99,18 @@ void name_format(const struct name *name, enum name_style style, char out[NAME_T
                          (int)name->ordinal);
     for (int32_t at = 0; at < name->sub_count; at++)
         used += snprintf(out + used, NAME_TEXT_MAX - (size_t)used, "/%d", (int)name->subs[at]);
+}
+
+bool core_word_parse(const char *typed, struct core_word *out)
+{
+    const size_t digits = strspn(typed, "0123456789");
+    if (digits == 0 || digits > 6 || (typed[digits] && (!isalpha((unsigned char)typed[digits]) || typed[digits + 1])))
+        return false;
+    const long value = strtol(typed, NULL, 10);
+    if (value < 1 || value > CORE_NUMBER_MAX)
+        return false;
+    *out = (struct core_word){(int32_t)value, (char)toupper((unsigned char)typed[digits])};
+    return true;
 }
 
 int name_distance(const char *a, const char *b)

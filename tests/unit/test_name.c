@@ -320,6 +320,24 @@ static void the_longest_name_has_room(void **state)
     assert_string_equal(key, "99WR,29999.9999-29999.9998#9999/9999/9999/9999/9999");
 }
 
+static void cores_are_named_within_their_hole(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *typed;
+        int32_t number; /* 0: none */
+        char type;
+    } rows[] = {{"12H", 12, 'H'}, {"12h", 12, 'H'}, {"12", 12, 0},  {"0012X", 12, 'X'}, {"9999R", 9999, 'R'},
+                {"0", 0, 0},      {"10000", 0, 0},  {"H", 0, 0},    {"", 0, 0},         {"12-", 0, 0},
+                {"12HX", 0, 0},   {"-12", 0, 0},    {" 12H", 0, 0}, {"12 H", 0, 0},     {"00000000012", 0, 0}};
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        struct core_word word = {77, 'Q'};
+        ROW(rows[at].typed, core_word_parse(rows[at].typed, &word) == (rows[at].number != 0));
+        ROW(rows[at].typed, word.number == (rows[at].number ? rows[at].number : 77));
+        ROW(rows[at].typed, word.type == (rows[at].number ? rows[at].type : 'Q'));
+    }
+}
+
 static void near_words(void **state)
 {
     (void)state;
@@ -358,6 +376,7 @@ int main(void)
         cmocka_unit_test(bags_have_a_level_of_their_own),
         cmocka_unit_test(samples_give_names_and_names_give_keys),
         cmocka_unit_test(the_longest_name_has_room),
+        cmocka_unit_test(cores_are_named_within_their_hole),
         cmocka_unit_test(near_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

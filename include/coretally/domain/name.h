@@ -71,6 +71,14 @@ void name_sample_key(const struct name *name, char out[SAMPLE_KEY_MAX]);
 /* Fill the sample part of a name from a sample of known section; keys with sub-samples included. */
 void name_set_sample(struct name *name, const struct sample *sample);
 
+/* A core inside of its hole, as a table or an option names it: "12H" or "12". */
+struct core_word {
+    int32_t number; /* 0: none */
+    char type;      /* 0: not typed */
+};
+/* false: it is none. */
+bool core_word_parse(const char *typed, struct core_word *out);
+
 /* How far two words are apart: insertions, deletions, substitutions and swaps of neighbours (restricted
  * Damerau-Levenshtein), ignoring case; capped at 99. For "did you mean". */
 int name_distance(const char *a, const char *b);
