@@ -157,7 +157,16 @@ enum status label_text_read(const char *typed, struct label_text *out, struct er
     return STATUS_OK;
 }
 
+/* The letters I and O and the digits 1 and 0 look alike in print. */
+static char look_alike(char c)
+{
+    return c == 'I' ? '1' : c == 'O' ? '0' : c;
+}
+
 bool label_text_fits(const struct label_text *text, const char *compact)
 {
-    return !text->check || text->check == label_check_char(compact);
+    const char right = label_check_char(compact);
+    if (!text->check || text->check == right)
+        return true;
+    return !text->is_symbol && look_alike(text->check) == look_alike(right);
 }

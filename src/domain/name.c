@@ -9,6 +9,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
+#include "name_slip.h"
 
 struct reader {
     const char *string;
@@ -278,7 +279,7 @@ static enum status take_bag(struct reader *reader, struct name *name, struct err
     return STATUS_OK;
 }
 
-enum status name_parse(const char *string, struct name *out, struct err *err)
+enum status name_read(const char *string, struct name *out, struct err *err)
 {
     struct reader reader = {.string = string, .at = string};
     struct name name = {.ordinal = 1};

@@ -121,6 +121,58 @@ static void typed_names_pass(void **state)
     assert_false(text.is_symbol);
 }
 
+/* Every name, its own check character and each other one: read by eye, I and 1, O and 0 are one; by a scanner not. */
+static void look_alikes_are_taken_when_typed(void **state)
+{
+    (void)state;
+    static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    size_t alike = 0;
+    for (int section = 1; section <= 99; section++) {
+        char name[NAME_TEXT_MAX];
+        (void)snprintf(name, sizeof name, "901-U0012A-12H-%dW,45-47", section);
+        const char right = label_check_char(name);
+        for (const char *other = alphabet; *other; other++) {
+            char typed[SYMBOL_TEXT_MAX];
+            struct label_text text;
+            struct err err = {0};
+            const bool is_alike =
+                (strchr("I1", right) && strchr("I1", *other)) || (strchr("O0", right) && strchr("O0", *other));
+            (void)snprintf(typed, sizeof typed, "%s*%c", name, *other);
+            assert_int_equal(label_text_read(typed, &text, &err), STATUS_OK);
+            ROW(typed, label_text_fits(&text, name) == (*other == right || is_alike));
+            (void)snprintf(typed, sizeof typed, "%s*%c + CSF-A 0F3A9C21BD", name, *other);
+            assert_int_equal(label_text_read(typed, &text, &err), STATUS_OK);
+            ROW(typed, label_text_fits(&text, name) == (*other == right));
+            alike += is_alike && *other != right;
+        }
+    }
+    assert_true(alike >= 8); /* all four were met */
+}
+
+/* What the folding costs: slips of one character that it lets pass, of all that there are. */
+static void look_alikes_hide_few_slips(void **state)
+{
+    (void)state;
+    static const char alphabet[] = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    size_t slips = 0;
+    size_t passed = 0;
+    for (int number = 1; number <= 400; number++) {
+        char name[NAME_TEXT_MAX];
+        char typed[NAME_TEXT_MAX];
+        (void)snprintf(name, sizeof name, "901-U0012A-%dH-3W,45-47", number);
+        const struct label_text text = {.check = label_check_char(name)};
+        for (size_t place = 0; name[place]; place++)
+            for (const char *other = alphabet; *other && isalnum((unsigned char)name[place]); other++) {
+                (void)snprintf(typed, sizeof typed, "%s", name);
+                typed[place] = *other;
+                slips += *other != name[place];
+                passed += *other != name[place] && label_text_fits(&text, typed);
+            }
+    }
+    assert_true(slips > 200000);
+    assert_true(passed > 0 && passed * 200 < slips);
+}
+
 static void what_is_no_label_is_refused(void **state)
 {
     (void)state;
@@ -173,9 +225,14 @@ static void depths_are_rounded_as_printed(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(published_check_characters),  cmocka_unit_test(slips_of_the_pen_are_caught),
-        cmocka_unit_test(symbols_read_back),           cmocka_unit_test(typed_names_pass),
-        cmocka_unit_test(what_is_no_label_is_refused), cmocka_unit_test(depths_are_rounded_as_printed),
+        cmocka_unit_test(published_check_characters),
+        cmocka_unit_test(slips_of_the_pen_are_caught),
+        cmocka_unit_test(symbols_read_back),
+        cmocka_unit_test(typed_names_pass),
+        cmocka_unit_test(look_alikes_are_taken_when_typed),
+        cmocka_unit_test(look_alikes_hide_few_slips),
+        cmocka_unit_test(what_is_no_label_is_refused),
+        cmocka_unit_test(depths_are_rounded_as_printed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

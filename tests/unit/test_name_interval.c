@@ -58,10 +58,39 @@ static void intervals_go_down_and_share_a_unit(void **state)
     }
 }
 
+static void letters_that_look_like_digits_are_named(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *typed;
+        const char *reason; /* NULL: it is taken */
+        const char *meant;
+    } rows[] = {
+        {"U0O12A-2H", "'O' at character 3 is a letter", "U0012A-2H"},
+        {"U0012A-I2H-3W,45-47", "'I' at character 8 is a letter", "U0012A-12H-3W,45-47"},
+        {"U0012A-l2H-3W,45-47", "'l' at character 8 is a letter", "U0012A-12H-3W,45-47"},
+        {"UO012A-I2H-3W,4O-47", "'O' at character 2 is a letter", "U0012A-12H-3W,40-47"},
+        {"U0012A-BAGI2", "'I' at character 11 is a letter", "U0012A-BAG12"},
+        {"U0012O-2I-3W", NULL, NULL}, /* hole O and type I: letters belong there */
+        {"U0012A-OOPS", "'O' at character 8: expected", NULL},
+    };
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        struct name name;
+        struct err err = {0};
+        const enum status status = name_parse(rows[at].typed, &name, &err);
+        ROW(rows[at].typed, status == (rows[at].reason ? STATUS_INPUT : STATUS_OK));
+        if (!rows[at].reason)
+            continue;
+        if (!strstr(err.reason, rows[at].reason) || (rows[at].meant && !strstr(err.hint, rows[at].meant)))
+            fail_msg("%s: %s / %s", rows[at].typed, err.reason, err.hint);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(intervals_go_down_and_share_a_unit),
+        cmocka_unit_test(letters_that_look_like_digits_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -72,7 +72,10 @@ struct label_text {
  * (label_text_check). STATUS_INPUT says what is wrong with a text that begins as a symbol. */
 MUST_CHECK enum status label_text_read(const char *typed, struct label_text *out, struct err *err);
 
-/* Does the check character fit the full name in its compact form? True when none was given. */
+/* Does the check character fit the full name in its compact form? True when none was given. Read by eye, I and 1, O and
+ * 0 cannot be told apart: typed for each other they are taken. A scanner can, so that in the text of a symbol they are
+ * not. The name stays as it is typed; of its slips 1 in 300 passes for it that would not (4 of 36 names end in one of
+ * the four, and then 1 of the 35 wrong characters is taken). */
 bool label_text_fits(const struct label_text *text, const char *compact);
 
 /* The text of the symbol of a label. */
