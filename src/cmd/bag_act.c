@@ -54,29 +54,7 @@ enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err
 enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
                          struct err *err)
 {
-    char folder[REGISTRY_PATH_MAX];
-    struct names names = {0};
-    const size_t len = strlen(bag_words[kind]);
-    size_t found = 0;
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
-    TRY(store_list(run->store, folder, run->arena, &names, err));
-    TRY(arena_take(run->arena, names.count, sizeof **out, out, err));
-    for (size_t at = 0; at < names.count; at++)
-        if (strncmp(names.items[at], bag_words[kind], len) == 0 && names.items[at][len] == '-') {
-            char *end = NULL;
-            const long hundred = strtol(names.items[at] + len + 1, &end, 10);
-            if (strcmp(end, ".json") == 0)
-                (*out)[found++] = (int32_t)hundred;
-        }
-    *count = found;
-    /* by value: five digits sort before four */
-    for (size_t at = 1; at < found; at++)
-        for (size_t place = at; place > 0 && (*out)[place] < (*out)[place - 1]; place--) {
-            const int32_t swap = (*out)[place];
-            (*out)[place] = (*out)[place - 1];
-            (*out)[place - 1] = swap;
-        }
-    return STATUS_OK;
+    return registry_hundreds(run->store, hole, kind, run->arena, out, count, err);
 }
 
 enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)

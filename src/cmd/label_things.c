@@ -247,13 +247,14 @@ struct label_walker {
     int64_t next_ms;
 };
 
-static bool has_file(const struct names *names, const char *path)
+static int compare_path(const void *path, const void *place)
 {
-    const char *file = strrchr(path, '/') + 1;
-    for (size_t at = 0; at < names->count; at++)
-        if (strcmp(names->items[at], file) == 0)
-            return true;
-    return false;
+    return strcmp(path, ((const struct place_known *)place)->path);
+}
+
+static bool has_file(const struct known_files *files, const char *path)
+{
+    return files->count && bsearch(path, files->items, files->count, sizeof *files->items, compare_path) != NULL;
 }
 
 static enum status look_at_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
@@ -282,7 +283,7 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     struct run *run = walker->run;
     const struct name *name = &walker->scope->name;
     char path[REGISTRY_PATH_MAX];
-    struct names files = {0};
+    struct known_files files = {0};
     int32_t *numbers = NULL;
     size_t count = 0;
     const bool *kinds = walker->scope->kinds;
@@ -291,7 +292,7 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     if (name->level >= NAME_CORE) /* the hole is not listed: what others do to it meanwhile is no matter */
         return walk_core(walker, hole, name->core, err);
     (void)snprintf(path, sizeof path, "holes/%.12s/cores", hole->hole_name);
-    TRY(store_list(run->store, path, run->arena, &files, err));
+    TRY(registry_list(run->store, path, run->arena, &files, err));
     TRY(registry_cores(run->store, hole->hole_name, run->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         core_labels_path(hole->hole_name, numbers[at], path);
@@ -308,11 +309,11 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
     struct run *run = walker->run;
     const struct name *name = &walker->scope->name;
     struct lag_hole lag;
-    struct names files = {0};
+    struct known_files files = {0};
     char path[REGISTRY_PATH_MAX];
     enum status status = STATUS_OK;
     (void)snprintf(path, sizeof path, "holes/%.12s/bags", hole->hole_name);
-    TRY(store_list(run->store, path, run->arena, &files, err));
+    TRY(registry_list(run->store, path, run->arena, &files, err));
     if (!walker->scope->kinds[THING_BAG] || !files.count)
         return STATUS_OK;
     TRY(lag_hole_try(run, hole, &lag, err));

@@ -326,13 +326,13 @@ static enum status count_hundreds(struct walk *walk, struct lag_hole *lag, enum 
 static enum status count_bags(struct walk *walk, struct err *err)
 {
     struct lag_hole lag;
-    struct names files = {0};
+    struct known_files files = {0};
     char folder[REGISTRY_PATH_MAX];
     enum status status = STATUS_OK;
     if (!walk->reach->has_bags)
         return STATUS_OK;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", walk->target->hole_name);
-    TRY(store_list(walk->run->store, folder, walk->run->arena, &files, err));
+    TRY(registry_list(walk->run->store, folder, walk->run->arena, &files, err));
     if (!files.count)
         return STATUS_OK;
     TRY(lag_hole_try(walk->run, walk->target, &lag, err));

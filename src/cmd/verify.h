@@ -29,6 +29,7 @@ extern const char *const severity_meanings[];
     X(OBJECT_UNREADABLE, "object-unreadable", DAMAGED,                                                                 \
       "an object of git is missing, or its bytes are not those of its hash")                                           \
     X(RECORD_UNREADABLE, "record-unreadable", DAMAGED, "a file is not of the form that its path demands")              \
+    X(FILE_ORDER, "file-order", DAMAGED, "a folder has its names out of git's order: some are found, and some not")    \
     X(FORMAT_NEWER, "format-newer", DAMAGED, "a record is of a format that this program does not know yet")            \
     X(FILE_MISSING, "file-missing", DAMAGED, "a file that others rest on is not there")                                \
     X(EVIDENCE_HASH, "evidence-hash", DAMAGED, "the bytes of an evidence file are not those that its name promises")   \

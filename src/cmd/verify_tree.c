@@ -40,12 +40,30 @@ static enum status list_entry(struct verify *verify, const char *folder, const s
     return STATUS_OK;
 }
 
+/* In git's order a folder stands where its name with a '/' behind it does. */
+static bool is_before(const struct entry *one, const struct entry *other)
+{
+    const size_t len = strlen(one->name);
+    const int order = strncmp(one->name, other->name, len);
+    if (order != 0 || strlen(other->name) < len)
+        return order < 0;
+    const unsigned char behind = (unsigned char)(one->mode == MODE_FOLDER ? '/' : '\0');
+    const unsigned char at = (unsigned char)(other->name[len] || other->mode != MODE_FOLDER ? other->name[len] : '/');
+    return behind < at;
+}
+
 /* Git never writes a name twice; a tree made by hand may have it, and readers then differ in which one they see. */
 static bool is_twice(struct verify *verify, const char *folder, const struct entries *entries, size_t at)
 {
     const char *name = entries->items[at].name;
-    if (!at || strcmp(name, entries->items[at - 1].name) != 0)
+    if (!at)
         return false;
+    if (strcmp(name, entries->items[at - 1].name) != 0) {
+        if (!is_before(&entries->items[at - 1], &entries->items[at]))
+            flaw_add(verify, FLAW_FILE_ORDER, *folder ? folder : "/", name, "'%s' stands after '%s'", name,
+                     entries->items[at - 1].name);
+        return false;
+    }
     flaw_add(verify, FLAW_FILE_TWICE, *folder ? folder : "/", name, "'%s' stands twice in this folder", name);
     return true;
 }

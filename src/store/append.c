@@ -72,12 +72,12 @@ enum status make_tree(git_repository *repo, git_tree *base, const struct change 
 enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out, struct err *err)
 {
     for (size_t at = 0; at < count; at++)
-        if (changes[at].bytes.data &&
-            git_blob_create_from_buffer(&out[at], repo, changes[at].bytes.data, changes[at].bytes.len) != 0)
-            return git_refused(err, changes[at].path, "could not write this record");
-        else if (changes[at].bytes.len > RECORD_BYTES_MAX)
+        if (changes[at].bytes.len > RECORD_BYTES_MAX)
             return err_set(err, STATUS_RULE, changes[at].path, "%zu bytes are more than the %d that a record may have",
                            changes[at].bytes.len, RECORD_BYTES_MAX);
+        else if (changes[at].bytes.data &&
+                 git_blob_create_from_buffer(&out[at], repo, changes[at].bytes.data, changes[at].bytes.len) != 0)
+            return git_refused(err, changes[at].path, "could not write this record");
     return STATUS_OK;
 }
 
@@ -159,6 +159,7 @@ static enum status note_written(struct store *store, const struct change *change
     for (size_t at = 0; at < count; at++) {
         git_oid id;
         bool absent = false;
+        TRY(tree_check_file(store->tree, changes[at].path, err));
         TRY(tree_look(store->repo, store->tree, changes[at].path, false, &id, &absent, err));
         TRY(store_note(store, changes[at].path, false, absent, &id, err));
     }

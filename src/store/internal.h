@@ -59,6 +59,8 @@ MUST_CHECK enum status store_read_tip(struct store *store, struct err *err);
 /* Id of what stands at path in tree: *absent when nothing does. Folders answer with the id of their list of names. */
 MUST_CHECK enum status tree_look(git_repository *repo, git_tree *tree, const char *path, bool is_listing, git_oid *id,
                                  bool *absent, struct err *err);
+/* Refused where anything but a plain file stands at path, or anything but a folder on the way to it. */
+MUST_CHECK enum status tree_check_file(git_tree *tree, const char *path, struct err *err);
 MUST_CHECK enum status store_note(struct store *store, const char *path, bool is_listing, bool absent,
                                   const git_oid *id, struct err *err);
 

@@ -24,6 +24,66 @@ enum status store_note(struct store *store, const char *path, bool is_listing, b
     return STATUS_OK;
 }
 
+/* What stands there instead; NULL for a file, or a folder where one is wanted. */
+static const char *wrong_kind(const git_tree_entry *entry, bool is_folder)
+{
+    switch (git_tree_entry_filemode(entry)) {
+    case GIT_FILEMODE_TREE:
+        return is_folder ? NULL : "a folder";
+    case GIT_FILEMODE_BLOB:
+    case GIT_FILEMODE_BLOB_EXECUTABLE:
+        return is_folder ? "a file" : NULL;
+    case GIT_FILEMODE_LINK:
+        return "a symbolic link";
+    default:
+        return "another repository";
+    }
+}
+
+static enum status refuse_kind(const char *path, const char *there, bool is_folder, struct err *err)
+{
+    err_set(err, STATUS_DAMAGED, path, "%s stands where a %s belongs", there, is_folder ? "folder" : "file");
+    return err_hint(err, "who put it there: git log -- %.100s; coretally verify finds all of the kind", path);
+}
+
+/* Nothing stands at path. Is that so since something on the way to it is no folder? Then it is not absent but lost. */
+static enum status check_way(git_tree *tree, const char *path, struct err *err)
+{
+    char above[PATH_TEXT_MAX];
+    (void)snprintf(above, sizeof above, "%.4000s", path);
+    for (char *slash = strrchr(above, '/'); slash; slash = strrchr(above, '/')) {
+        CLEANUP(tree_entry_free_at) git_tree_entry *entry = NULL;
+        *slash = '\0';
+        const int found = git_tree_entry_bypath(&entry, tree, above);
+        if (found == GIT_ENOTFOUND)
+            continue;
+        if (found != 0)
+            return git_unreadable(err, path, "could not read the registry");
+        const char *there = wrong_kind(entry, true);
+        return there ? refuse_kind(above, there, true, err) : STATUS_OK;
+    }
+    return STATUS_OK;
+}
+
+/* The entry at path; NULL where there is none. */
+static enum status find_entry(git_tree *tree, const char *path, git_tree_entry **out, struct err *err)
+{
+    const int found = git_tree_entry_bypath(out, tree, path);
+    if (found == GIT_ENOTFOUND) {
+        *out = NULL;
+        return check_way(tree, path, err);
+    }
+    return found == 0 ? STATUS_OK : git_unreadable(err, path, "could not read the registry");
+}
+
+enum status tree_check_file(git_tree *tree, const char *path, struct err *err)
+{
+    CLEANUP(tree_entry_free_at) git_tree_entry *entry = NULL;
+    TRY(find_entry(tree, path, &entry, err));
+    const char *there = entry ? wrong_kind(entry, false) : NULL;
+    return there ? refuse_kind(path, there, false, err) : STATUS_OK;
+}
+
 /* A folder's names, so that a change inside one of its files is no change of the listing. */
 static enum status names_id(git_repository *repo, const git_oid *tree_id, git_oid *id, struct err *err)
 {
@@ -59,29 +119,33 @@ enum status tree_look(git_repository *repo, git_tree *tree, const char *path, bo
         *id = *git_tree_id(tree);
         return is_listing ? names_id(repo, git_tree_id(tree), id, err) : STATUS_OK;
     }
-    const int found = git_tree_entry_bypath(&entry, tree, path);
-    if (found == GIT_ENOTFOUND) {
+    TRY(find_entry(tree, path, &entry, err));
+    if (!entry) {
         *absent = true;
         return STATUS_OK;
     }
-    if (found != 0)
-        return git_unreadable(err, path, "could not read the registry");
     *id = *git_tree_entry_id(entry);
-    if (is_listing)
-        return names_id(repo, id, id, err);
-    return STATUS_OK;
+    if (!is_listing)
+        return STATUS_OK;
+    const char *there = wrong_kind(entry, true);
+    return there ? refuse_kind(path, there, true, err) : names_id(repo, id, id, err);
 }
 
 enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out, struct err *err)
 {
-    git_oid id;
-    bool absent = false;
-    TRY(tree_look(store->repo, store->tree, path, false, &id, &absent, err));
-    TRY(store_note(store, path, false, absent, &id, err));
-    if (absent) {
+    git_oid id = {{0}};
+    CLEANUP(tree_entry_free_at) git_tree_entry *entry = NULL;
+    TRY(find_entry(store->tree, path, &entry, err));
+    if (entry)
+        id = *git_tree_entry_id(entry);
+    TRY(store_note(store, path, false, !entry, &id, err));
+    if (!entry) {
         *out = (struct bytes){0};
         return STATUS_OK;
     }
+    const char *there = wrong_kind(entry, false);
+    if (there)
+        return refuse_kind(path, there, false, err);
     CLEANUP(blob_free_at) git_blob *blob = NULL;
     if (git_blob_lookup(&blob, store->repo, &id) != 0)
         return git_unreadable(err, path, "could not read this file of the registry");
@@ -93,6 +157,33 @@ enum status store_read(struct store *store, const char *path, struct arena *aren
     TRY(arena_copy(arena, git_blob_rawcontent(blob), size, &bytes.data, err));
     *out = bytes;
     return STATUS_OK;
+}
+
+/* Names of a folder: not more of them, and none longer, than a registry has; each once and in git's order, without
+ * which git finds some of them and some not. */
+static enum status check_names(git_tree *tree, const char *folder, struct err *err)
+{
+    const size_t count = git_tree_entrycount(tree);
+    const char *why = NULL;
+    size_t at = 0;
+    if (count > FOLDER_NAMES_MAX)
+        return err_set(err, STATUS_DAMAGED, folder, "it has %zu names, and no folder of a registry more than %d", count,
+                       FOLDER_NAMES_MAX);
+    for (at = 0; at < count && !why; at++) {
+        const git_tree_entry *entry = git_tree_entry_byindex(tree, at);
+        const git_tree_entry *before = at ? git_tree_entry_byindex(tree, at - 1) : NULL;
+        if (strlen(git_tree_entry_name(entry)) > FOLDER_NAME_BYTES_MAX)
+            why = "has a name longer than any that a file may have";
+        else if (before && strcmp(git_tree_entry_name(before), git_tree_entry_name(entry)) == 0)
+            why = "has this name twice";
+        else if (before && git_tree_entry_cmp(before, entry) > 0)
+            why = "has its names out of order";
+    }
+    if (!why)
+        return STATUS_OK;
+    err_set(err, STATUS_DAMAGED, folder, "the folder %s: '%.100s'", why,
+            git_tree_entry_name(git_tree_entry_byindex(tree, at - 1)));
+    return err_hint(err, "no git client writes such a folder; take the registry from another copy");
 }
 
 static int compare_names(const void *a, const void *b)
@@ -114,13 +205,20 @@ enum status store_list(struct store *store, const char *folder, struct arena *ar
     CLEANUP(tree_free_at) git_tree *tree = NULL;
     if (git_tree_lookup(&tree, store->repo, &id) != 0)
         return git_unreadable(err, folder, "could not read this folder of the registry");
+    TRY(check_names(tree, *folder ? folder : "registry", err));
     struct names names = {.count = git_tree_entrycount(tree)};
     TRY(arena_take(arena, names.count, sizeof *names.items, &names.items, err));
     for (size_t at = 0; at < names.count; at++) {
         const git_tree_entry *entry = git_tree_entry_byindex(tree, at);
         const bool is_tree = git_tree_entry_type(entry) == GIT_OBJECT_TREE;
         const char *name = git_tree_entry_name(entry);
+        const char *there = is_tree ? NULL : wrong_kind(entry, false);
         const size_t size = strlen(name) + 2;
+        if (there) {
+            char path[PATH_TEXT_MAX];
+            (void)snprintf(path, sizeof path, "%.2000s%s%s", folder, *folder ? "/" : "", name);
+            return refuse_kind(path, there, false, err);
+        }
         char *copy = NULL;
         TRY(arena_take(arena, size, 1, &copy, err));
         (void)snprintf(copy, size, "%s%s", name, is_tree ? "/" : "");

@@ -2,7 +2,6 @@
 /* Paths of records, and records read from them. */
 #include "coretally/store/registry.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -215,13 +214,12 @@ enum status registry_read(struct store *store, const char *path, const struct ta
 
 enum status registry_holes(struct store *store, struct arena *arena, struct names *out, struct err *err)
 {
+    struct known_files places = {0};
     struct names names = {0};
-    TRY(store_list(store, "holes", arena, &names, err));
-    for (size_t at = 0; at < names.count; at++) {
-        size_t len = strlen(names.items[at]);
-        len -= len > 0 && names.items[at][len - 1] == '/';
-        TRY(arena_copy(arena, names.items[at], len, &names.items[at], err));
-    }
+    TRY(registry_list(store, "holes", arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *names.items, &names.items, err));
+    for (; names.count < places.count; names.count++)
+        names.items[names.count] = places.items[names.count].hole;
     *out = names;
     return STATUS_OK;
 }
@@ -229,21 +227,18 @@ enum status registry_holes(struct store *store, struct arena *arena, struct name
 enum status registry_corrections(struct store *store, const char *hole, struct arena *arena, struct correction **out,
                                  size_t *count, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
-    struct names names = {0};
+    char folder[REGISTRY_PATH_MAX];
+    struct known_files places = {0};
     struct correction *all = NULL;
     size_t found = 0;
-    (void)snprintf(path, sizeof path, "holes/%.12s/corrections", hole);
-    TRY(store_list(store, path, arena, &names, err));
-    TRY(arena_take(arena, names.count, sizeof *all, &all, err));
-    for (size_t at = 0; at < names.count; at++) {
-        char *end = NULL;
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/corrections", hole);
+    TRY(registry_list(store, folder, arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *all, &all, err));
+    for (size_t at = 0; at < places.count; at++) {
         bool there = false;
-        const long number = strtol(names.items[at], &end, 10);
-        if (!isdigit((unsigned char)names.items[at][0]) || strcmp(end, ".json") != 0)
+        if (places.items[at].known->table != &correction_table)
             continue;
-        correction_path(hole, (int32_t)number, path);
-        TRY(registry_read(store, path, &correction_table, arena, &all[found], &there, err));
+        TRY(registry_read(store, places.items[at].path, &correction_table, arena, &all[found], &there, err));
         found += there;
     }
     *out = all;
@@ -289,18 +284,15 @@ enum status registry_cores(struct store *store, const char *hole, struct arena *
                            struct err *err)
 {
     char folder[REGISTRY_PATH_MAX];
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/cores", hole);
-    struct names names = {0};
-    TRY(store_list(store, folder, arena, &names, err));
+    struct known_files places = {0};
     int32_t *numbers = NULL;
-    TRY(arena_take(arena, names.count, sizeof *numbers, &numbers, err));
     size_t found = 0;
-    for (size_t at = 0; at < names.count; at++) {
-        char *end = NULL;
-        const long number = strtol(names.items[at], &end, 10);
-        if (isdigit((unsigned char)names.items[at][0]) && strcmp(end, ".json") == 0)
-            numbers[found++] = (int32_t)number;
-    }
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/cores", hole);
+    TRY(registry_list(store, folder, arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *numbers, &numbers, err));
+    for (size_t at = 0; at < places.count; at++)
+        if (places.items[at].known->table == &core_table)
+            numbers[found++] = places.items[at].number;
     *out = numbers;
     *count = found;
     return STATUS_OK;
@@ -310,20 +302,41 @@ enum status registry_log_days(struct store *store, const char *hole, struct aren
                               struct err *err)
 {
     char folder[REGISTRY_PATH_MAX];
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/log", hole);
-    struct names names = {0};
-    TRY(store_list(store, folder, arena, &names, err));
+    struct known_files places = {0};
     int64_t *days = NULL;
-    TRY(arena_take(arena, names.count, sizeof *days, &days, err));
-    size_t found = 0;
-    for (size_t at = 0; at < names.count; at++) {
-        char text[DAY_TEXT_MAX];
-        const size_t len = strcspn(names.items[at], ".");
-        (void)snprintf(text, sizeof text, "%.*s", (int)(len < sizeof text ? len : 0), names.items[at]);
-        if (strcmp(names.items[at] + len, ".log") == 0 && day_parse(text, &days[found]))
-            found++;
-    }
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/log", hole);
+    TRY(registry_list(store, folder, arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *days, &days, err));
+    for (size_t at = 0; at < places.count; at++)
+        days[at] = places.items[at].day;
     *out = days;
+    *count = places.count;
+    return STATUS_OK;
+}
+
+static int compare_numbers(const void *a, const void *b)
+{
+    const int32_t left = *(const int32_t *)a;
+    const int32_t right = *(const int32_t *)b;
+    return (left > right) - (left < right);
+}
+
+enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
+                              int32_t **out, size_t *count, struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    struct known_files places = {0};
+    int32_t *hundreds = NULL;
+    size_t found = 0;
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
+    TRY(registry_list(store, folder, arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *hundreds, &hundreds, err));
+    for (size_t at = 0; at < places.count; at++)
+        if (places.items[at].known->table == &bag_set_table && places.items[at].bag == kind)
+            hundreds[found++] = places.items[at].number;
+    if (found) /* five digits sort before four */
+        qsort(hundreds, found, sizeof *hundreds, compare_numbers);
+    *out = hundreds;
     *count = found;
     return STATUS_OK;
 }

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
+#include "coretally/domain/cuttings.h"
 #include "coretally/record/log_day.h"
 #include "coretally/store/registry.h"
 
@@ -39,14 +41,14 @@ static size_t take_hole(const char *path, struct place_known *out)
     return upper + digits + letters;
 }
 
-/* Four digits, more only where they are needed. */
+/* Four digits, more only where they are needed: "1.json", "00001.json" and "4294967297.json" are no number 1. */
 static size_t take_number(const char *path, struct place_known *out)
 {
     const size_t len = strspn(path, "0123456789");
     if (len < 4 || len > 6 || (len > 4 && *path == '0'))
         return 0;
     out->number = (int32_t)strtol(path, NULL, 10);
-    return out->number ? len : 0;
+    return out->number && out->number <= (out->bag ? BAG_NUMBER_MAX / BAGS_A_FILE + 1 : CORE_NUMBER_MAX) ? len : 0;
 }
 
 static size_t take_bag(const char *path, struct place_known *out)
@@ -61,9 +63,13 @@ static size_t take_bag(const char *path, struct place_known *out)
 static size_t take_day(const char *path, struct place_known *out)
 {
     char text[DAY_TEXT_MAX];
+    char own[DAY_TEXT_MAX];
     const size_t len = strcspn(path, ".");
     (void)snprintf(text, sizeof text, "%.*s", (int)(len < sizeof text ? len : 0), path);
-    return day_parse(text, &out->day) ? len : 0;
+    if (!day_parse(text, &out->day))
+        return 0;
+    day_format(out->day, own);
+    return strcmp(own, text) == 0 ? len : 0;
 }
 
 /* How much of path the pattern's word takes; 0: none. */
@@ -122,4 +128,76 @@ bool registry_folder(const char *path)
             return true;
     }
     return false;
+}
+
+static enum status refuse_stray(const char *path, bool is_folder, struct err *err)
+{
+    struct place_known place;
+    if (is_folder ? registry_place(path, &place) : registry_folder(path))
+        err_set(err, STATUS_DAMAGED, path,
+                is_folder ? "a folder stands where a file belongs" : "a file stands where a folder belongs");
+    else
+        err_set(err, STATUS_DAMAGED, path, "no %s of a registry has this name", is_folder ? "folder" : "file");
+    return err_hint(err,
+                    "who put it there: git log -- %.100s; take it out in a clone (git rm), commit, push; coretally "
+                    "verify finds all of the kind",
+                    path);
+}
+
+/* The patterns that lead through a folder: taken apart as far as it goes, and what is left for its names. */
+struct candidates {
+    struct place_known places[sizeof known_paths / sizeof *known_paths];
+    const char *rests[sizeof known_paths / sizeof *known_paths];
+    size_t count;
+};
+
+static void find_candidates(const char *folder, struct candidates *out)
+{
+    out->count = 0;
+    for (const struct known_path *known = known_paths; known->pattern; known++) {
+        struct place_known place = {.known = known};
+        const char *rest = match(known->pattern, folder, &place);
+        if (!rest || *rest != '/')
+            continue;
+        out->places[out->count] = place;
+        out->rests[out->count++] = rest + 1;
+    }
+}
+
+static bool take_name(const struct candidates *candidates, const char *path, const char *name, bool is_folder,
+                      struct place_known *out)
+{
+    for (size_t at = 0; at < candidates->count; at++) {
+        struct place_known place = candidates->places[at];
+        const char *rest = match(candidates->rests[at], name, &place);
+        if (!rest || *rest != (is_folder ? '/' : '\0') || strlen(path) >= sizeof place.path)
+            continue;
+        place.known = is_folder ? NULL : place.known;
+        (void)snprintf(place.path, sizeof place.path, "%s", path);
+        *out = place;
+        return true;
+    }
+    return false;
+}
+
+enum status registry_list(struct store *store, const char *folder, struct arena *arena, struct known_files *out,
+                          struct err *err)
+{
+    struct names names = {0};
+    struct known_files places = {0};
+    struct candidates candidates;
+    find_candidates(folder, &candidates);
+    TRY(store_list(store, folder, arena, &names, err));
+    TRY(arena_take(arena, names.count, sizeof *places.items, &places.items, err));
+    for (; places.count < names.count; places.count++) {
+        char path[PATH_TEXT_MAX];
+        const char *name = names.items[places.count];
+        const size_t len = strlen(name);
+        const bool is_folder = len > 0 && name[len - 1] == '/';
+        (void)snprintf(path, sizeof path, "%s/%.*s", folder, (int)(len - is_folder), name);
+        if (!take_name(&candidates, path, path + strlen(folder) + 1, is_folder, &places.items[places.count]))
+            return refuse_stray(path, is_folder, err);
+    }
+    *out = places;
+    return STATUS_OK;
 }

@@ -3,7 +3,7 @@
 import json
 import re
 
-from damage_scene import (ACT, CORE1, CORE2, CORE3, CORRECTION1, LABELS1, LOG, SAMPLES1, SAMPLES2, at_end, damage, find)
+from damage_scene import (ACT, CORE1, CORE2, CORE3, CORRECTION1, LABELS1, LOG, SAMPLES1, SAMPLES2, at_end, damage, find, rewrite)
 
 
 # --- files that do not belong, or are missing ---
@@ -55,6 +55,11 @@ def name_twice_in_folder(reg):
     parts = sorted(re.findall(rb"\d+ [^\0]+\0.{20}", raw, re.S), key=lambda part: part.split(b" ", 1)[1].split(b"\0")[0])
     tree = reg.git("hash-object", "-t", "tree", "-w", "--literally", "--stdin", data=b"".join(parts))
     reg.move(tree)
+
+
+@damage(("file-order", "holes/U0012A/cores"))
+def names_out_of_order(reg):
+    rewrite(reg, "holes/U0012A/cores", lambda entries: entries[::-1])
 
 
 @damage(("file-missing", "expedition.json"))

@@ -23,6 +23,8 @@ enum {
     JSON_NESTING_MAX = 8,        /* record > list > record > list > record is 5 */
     RECORD_BYTES_MAX = 64 << 20, /* one stored file; a core of 100 000 samples is 25 MB */
     LIST_ITEMS_MAX = 200000,     /* records in one file */
+    FOLDER_NAMES_MAX = 100000,   /* one folder; 9999 cores have 30 000 files, a million bags 60 000 */
+    FOLDER_NAME_BYTES_MAX = 255, /* one name in a folder; a file system holds no longer one, so no clone would */
     CSV_COLUMNS_MAX = 256,       /* columns of an imported table */
     CSV_CELL_MAX = 65536         /* bytes in one cell */
 };

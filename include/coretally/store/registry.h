@@ -62,6 +62,18 @@ bool registry_place(const char *path, struct place_known *out);
 /* Is it a folder that known paths lead through? */
 bool registry_folder(const char *path);
 
+/* What stands in a folder of a registry, in the order of its bytes; a folder in it has no known. Every command that
+ * goes through a folder goes through it by this, so that no name is taken for a record that the program would not
+ * itself have written: STATUS_DAMAGED names the path of anything else, also of a folder in the place of a file, a file
+ * in the place of a folder, a link, another repository, a name that stands twice. None where there is no such folder.
+ */
+struct known_files {
+    struct place_known *items;
+    size_t count;
+};
+MUST_CHECK enum status registry_list(struct store *store, const char *folder, struct arena *arena,
+                                     struct known_files *out, struct err *err);
+
 /* The path that a record itself says it belongs under. */
 void registry_own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX]);
 
@@ -88,6 +100,10 @@ MUST_CHECK enum status registry_holes(struct store *store, struct arena *arena, 
 /* Numbers of the cores of a hole, ascending, withdrawn ones included. */
 MUST_CHECK enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out,
                                       size_t *count, struct err *err);
+
+/* Which hundreds of bags of a kind a hole has, ascending. */
+MUST_CHECK enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
+                                         int32_t **out, size_t *count, struct err *err);
 
 /* Days (since 1970-01-01) of which the pump log of a hole has rows, ascending. */
 MUST_CHECK enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out,

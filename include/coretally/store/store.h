@@ -124,7 +124,8 @@ struct names {
     size_t count;
 };
 
-/* Names in a folder at the state; none when the folder is not there. "" is the root. */
+/* Names in a folder at the state; none when the folder is not there. "" is the root. STATUS_DAMAGED where a file stands
+ * in its place, where anything but files and folders stands in it, and for more or longer names than a registry has. */
 MUST_CHECK enum status store_list(struct store *store, const char *folder, struct arena *arena, struct names *out,
                                   struct err *err);
 
