@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* The audit of a registry as text, or as one page that an outsider can read, print and check. */
-#include <errno.h>
 #include <stdarg.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "audit.h"
 #include "compare.h"
+#include "coretally/store/file.h"
 
 enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err)
 {
@@ -201,20 +201,19 @@ static bool ends_with(const char *string, const char *end)
 }
 
 /* Beside, then renamed: whoever opens the file finds it whole. */
-static enum status write_file(const char *path, const struct bytes *bytes, struct err *err)
+static enum status write_file(const struct run *run, const char *path, struct bytes bytes, struct err *err)
 {
-    char part[PATH_TEXT_MAX];
-    if (snprintf(part, sizeof part, "%s.part-%ld", path, (long)getpid()) >= (int)sizeof part)
-        return err_set(err, STATUS_INPUT, path, "this path is longer than %d bytes", PATH_TEXT_MAX - 32);
-    FILE *file = fopen(part, "wb");
-    if (!file)
-        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
-    const bool written = fwrite(bytes->data, 1, bytes->len, file) == bytes->len;
-    if (fclose(file) != 0 || !written || rename(part, path) != 0) {
-        const int number = errno;
-        (void)remove(part);
-        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(number));
+    char beside[FILE_PATH_MAX];
+    struct err taken = {0};
+    const bool is_there = file_check_free(path, false, &taken) != STATUS_OK;
+    TRY(run_check_out(run, path, err));
+    TRY(file_write_beside(path, bytes, beside, err));
+    if (file_settle(beside, path, run_option(run, "replace") != NULL, err) != STATUS_OK) {
+        (void)unlink(beside); /* it can be worked out again */
+        return err->status;
     }
+    if (is_there)
+        (void)fprintf(run->talk, "note: the file that stood there was replaced\n");
     return STATUS_OK;
 }
 
@@ -237,6 +236,8 @@ static enum status run_audit(struct run *run, struct err *err)
     struct bytes bytes;
     const char *path = run_option(run, "out");
     TRY(check_out(run, path, err));
+    if (path) /* before the long work; asked again when it is written */
+        TRY(run_check_out(run, path, err));
     TRY(run_open(run, STORE_READ, err));
     TRY(arena_take(run->arena, 1, sizeof *audit, &audit, err));
     audit->run = run;
@@ -258,7 +259,7 @@ static enum status run_audit(struct run *run, struct err *err)
     if (!path)
         return run_print_text(run, &text, err);
     TRY(text_done(&text, &bytes, err));
-    TRY(write_file(path, &bytes, err));
+    TRY(write_file(run, path, bytes, err));
     (void)fprintf(run->talk, "%s: %zu bytes, state %.10s\n", path, bytes.len, audit->state.id);
     return STATUS_OK;
 }
@@ -266,6 +267,7 @@ static enum status run_audit(struct run *run, struct err *err)
 static const struct option audit_options[] = {
     {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
     {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
+    {"replace", NULL, "go over a file of that name that is there already"},
     {0},
 };
 
@@ -280,7 +282,8 @@ const struct command audit_command = {
         "and who signed them, what each one moves, a plot of shift against depth, what moved most, its lag checks; "
         "what is open;\n"
         "and the commands by which all of it is checked with a clone and plain git. The same state gives the same "
-        "bytes. The\npage asks no other machine for anything; a file that is there already is replaced as a whole.",
+        "bytes. The\npage asks no other machine for anything. A file that is there already is replaced only with "
+        "--replace, as a whole.",
     .use = USE_READING,
     .options = audit_options,
     .least = 0,

@@ -42,7 +42,9 @@ static enum status run_start(struct run *run, struct err *err)
         return STATUS_OK;
     }
     char id[COMMIT_ID_MAX];
+    run_outlive_readers();
     TRY(store_create(path, &act, &change, 1, id, err));
+    memcpy(run->recorded, id, sizeof id);
     (void)fprintf(run->out, "started: %s  (commit %.10s)\n", act.line, id);
     (void)fprintf(run->talk, "the registry is %s; next: coretally hole add U0012A --returns seafloor\n", path);
     return STATUS_OK;

@@ -235,26 +235,30 @@ static enum status draw(struct run *run, const struct printing *printing, struct
 
 /* --- write down, say --- */
 
-static enum status record(struct run *run, const struct printing *printing, const struct label_files *files,
-                          struct err *err)
+static enum status record(struct run *run, const struct printing *printing, struct label_files *files, struct err *err)
 {
     char line[200];
     (void)snprintf(line, sizeof line, "Labels: %zu printed as %.60s%s%.60s", printing->count, printing->layout->name,
                    run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
     const bool is_dry = run_option(run, "dry-run") != NULL;
+    if (run_option(run, "proof") && is_dry) {
+        TRY(label_files_check(run, files, err));
+        (void)fprintf(run->talk, "dry run: nothing was written; it would draw a proof of %zu labels into %s\n",
+                      printing->count, files->path);
+        return STATUS_OK;
+    }
     if (run_option(run, "proof")) {
         TRY(label_files_write(run, files, err));
         (void)fprintf(run->talk, "proof: nothing was recorded; these are no labels\n");
         return label_files_keep(run, files, err);
     }
-    if (!is_dry)
-        TRY(label_files_write(run, files, err));
+    TRY(is_dry ? label_files_check(run, files, err) : label_files_write(run, files, err));
     if (strcmp(files->path, "-") == 0) /* the output is the page */
         run->out = run->talk;
     const enum status status = run_commit_changes(run, line, NULL, printing->changes, printing->change_count,
                                                   printing->change_count > 20, err);
     if (status != STATUS_OK && !is_dry)
-        label_files_drop(run, files);
+        label_files_drop(files);
     return status;
 }
 
@@ -297,6 +301,7 @@ static const struct option print_options[] = {
     {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
     {"layout", "NAME|FILE", "one of coretally label layout, or a file with one of your own"},
     {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
+    {"replace", NULL, "go over a file of that name that is there already"},
     {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},
     {"dpi", "DOTS", "PNG: dots an inch, as the printer has them (203, 300); default: 300"},
     {"proof", NULL, "draw only: marked as a proof, without symbols; nothing is recorded"},

@@ -69,7 +69,8 @@ struct run {
     FILE *out;  /* data */
     FILE *talk; /* notes, progress */
     struct instant now;
-    struct store *store; /* opened by run_open */
+    struct store *store;          /* opened by run_open */
+    char recorded[COMMIT_ID_MAX]; /* the commit of the act, once it stands; "" before */
     struct expedition expedition;
     enum sheet_format format;
     enum length_unit unit;  /* for output */
@@ -129,10 +130,16 @@ MUST_CHECK enum status run_commit(struct run *run, const char *line, const char 
 MUST_CHECK enum status run_commit_changes(struct run *run, const char *line, const char *sure,
                                           const struct change *changes, size_t count, bool bulk, struct err *err);
 
+/* To call before an act is put down: a reader of our output that goes away must not end us half way. */
+void run_outlive_readers(void);
+
 /* "already recorded", with the commit that did it. */
 MUST_CHECK enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
                                    const void *(*pick)(const void *record, const void *key), const void *key,
                                    const struct table *part, const void *present, struct err *err);
+
+/* May a file be made at this path of --out? Nothing may stand there; with --replace a plain file may. */
+MUST_CHECK enum status run_check_out(const struct run *run, const char *path, struct err *err);
 
 MUST_CHECK enum status run_print_text(struct run *run, struct text *text, struct err *err);
 MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err);

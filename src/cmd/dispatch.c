@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* From words to a command with its options, run, and the one place that prints an error. */
+#include <errno.h>
 #include <popt.h>
 #include <stdlib.h>
 #include <string.h>
@@ -192,6 +193,20 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     return run->command->run(run, err);
 }
 
+/* An answer that did not arrive must not pass for success; of an act that stands nobody must believe that it does not.
+ */
+static enum status check_arrival(const struct run *run, FILE *out, struct err *err)
+{
+    errno = 0;
+    if (fflush(out) == 0 && !ferror(out))
+        return STATUS_OK;
+    const char *reason = errno ? strerror(errno) : "a line was lost";
+    if (!*run->recorded)
+        return err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", reason);
+    return err_set(err, STATUS_SYSTEM, "output", "could not be written (%s), but the act IS recorded: commit %.10s",
+                   reason, run->recorded);
+}
+
 int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
              FILE *in, FILE *out, FILE *talk)
 {
@@ -205,7 +220,10 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
                       .in = in,
                       .out = out,
                       .talk = talk};
-    const enum status status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
+    enum status status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
+    const bool stands = *run.recorded && status != STATUS_OK;
+    if (status == STATUS_OK)
+        status = check_arrival(&run, out, &err);
     origins_close(&run);
     if (run.store) {
         store_close(run.store);
@@ -218,6 +236,8 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
         (void)fprintf(talk, "coretally: %s: %s\n", err.subject, err.reason);
         if (*err.hint)
             (void)fprintf(talk, "  %s\n", err.hint);
+        if (stands)
+            (void)fprintf(talk, "  the act itself IS recorded: commit %.10s\n", run.recorded);
     }
     arena_clear(&arena);
     return status_exit_code(status);

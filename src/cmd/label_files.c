@@ -5,22 +5,21 @@
 #include <errno.h>
 #include <string.h>
 #include <strings.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include "coretally/domain/label.h"
+#include "coretally/store/file.h"
 
-/* "labels-3.png" of "labels.png" where there are more pages than one; beside: where it is written first. */
-static void page_path(const struct run *run, const struct label_files *files, size_t page, bool is_beside,
-                      char out[PATH_TEXT_MAX])
+/* "labels-3.png" of "labels.png" where there are more pages than one. */
+static void page_path(const struct run *run, const struct label_files *files, size_t page, char out[PATH_TEXT_MAX])
 {
     const char *dot = strrchr(files->path, '.');
     const int stem = (int)(dot - files->path);
     char number[24] = "";
     if (files->count > 1)
         (void)snprintf(number, sizeof number, "-%zu", files->pages[page].page);
-    (void)snprintf(out, PATH_TEXT_MAX, "%s%s%.*s%s%s%s", files->path[0] == '/' ? "" : run->folder,
-                   files->path[0] == '/' ? "" : "/", stem, files->path, number, dot, is_beside ? ".part" : "");
+    (void)snprintf(out, PATH_TEXT_MAX, "%s%s%.*s%s%s", files->path[0] == '/' ? "" : run->folder,
+                   files->path[0] == '/' ? "" : "/", stem, files->path, number, dot);
 }
 
 static bool is_output(const struct label_files *files)
@@ -54,34 +53,23 @@ enum status label_files_plan(struct run *run, struct label_files *out, struct er
     return STATUS_OK;
 }
 
-static enum status refuse_existing(struct run *run, const struct label_files *files, struct err *err)
+enum status label_files_check(const struct run *run, const struct label_files *files, struct err *err)
 {
     char path[PATH_TEXT_MAX];
-    struct stat there;
-    for (size_t page = 0; page < files->count; page++) {
-        page_path(run, files, page, false, path);
-        if (stat(path, &there) != 0 || (run_option(run, "sure") && S_ISREG(there.st_mode)))
-            continue;
-        err_set(err, STATUS_EXISTS, path, "this file is there already; it may hold labels that are not printed yet");
-        return err_hint(err, "type another --out, or add --sure to write over it");
+    for (size_t page = 0; !is_output(files) && page < files->count; page++) {
+        page_path(run, files, page, path);
+        if (run_check_out(run, path, err) != STATUS_OK)
+            return strstr(err->hint, "--replace")
+                       ? err_hint(err, "it may hold labels that are not printed yet: %s", err->hint)
+                       : err->status;
     }
     return STATUS_OK;
 }
 
-static enum status write_page(const char *path, const struct bytes *bytes, struct err *err)
-{
-    FILE *file = fopen(path, "wb");
-    if (!file)
-        return err_set(err, STATUS_SYSTEM, path, "could not be made: %s", strerror(errno));
-    const bool is_written = fwrite(bytes->data, 1, bytes->len, file) == bytes->len && fflush(file) == 0;
-    if (fclose(file) != 0 || !is_written)
-        return err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
-    return STATUS_OK;
-}
-
-enum status label_files_write(struct run *run, const struct label_files *files, struct err *err)
+enum status label_files_write(struct run *run, struct label_files *files, struct err *err)
 {
     char path[PATH_TEXT_MAX];
+    char beside[FILE_PATH_MAX];
     if (is_output(files)) { /* before the act is recorded: nothing is recorded that did not come out */
         const struct bytes *bytes = &files->pages[0].bytes;
         if (fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len && fflush(run->out) == 0)
@@ -89,41 +77,45 @@ enum status label_files_write(struct run *run, const struct label_files *files, 
         err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", strerror(errno));
         return err_hint(err, "nothing was recorded; type it again, or with --out FILE");
     }
-    TRY(refuse_existing(run, files, err));
+    TRY(label_files_check(run, files, err));
+    TRY(arena_take(run->arena, files->count, sizeof *files->besides, &files->besides, err));
     for (size_t page = 0; page < files->count; page++) {
-        page_path(run, files, page, true, path);
-        const enum status status = write_page(path, &files->pages[page].bytes, err);
+        page_path(run, files, page, path);
+        enum status status = file_write_beside(path, files->pages[page].bytes, beside, err);
+        if (status == STATUS_OK)
+            status = arena_copy(run->arena, beside, strlen(beside), &files->besides[page], err);
         if (status != STATUS_OK) {
-            label_files_drop(run, files);
+            label_files_drop(files);
             return status;
         }
     }
     return STATUS_OK;
 }
 
-void label_files_drop(const struct run *run, const struct label_files *files)
+void label_files_drop(const struct label_files *files)
 {
-    char path[PATH_TEXT_MAX];
-    for (size_t page = 0; !is_output(files) && page < files->count; page++) {
-        page_path(run, files, page, true, path);
-        (void)unlink(path);
-    }
+    for (size_t page = 0; files->besides && page < files->count; page++)
+        if (files->besides[page])
+            (void)unlink(files->besides[page]);
 }
 
 enum status label_files_keep(struct run *run, const struct label_files *files, struct err *err)
 {
-    char from[PATH_TEXT_MAX];
-    char to[PATH_TEXT_MAX];
+    char path[PATH_TEXT_MAX];
+    size_t replaced = 0;
     if (is_output(files))
         return STATUS_OK;
     for (size_t page = 0; page < files->count; page++) {
-        page_path(run, files, page, true, from);
-        page_path(run, files, page, false, to);
-        if (rename(from, to) != 0) {
-            err_set(err, STATUS_SYSTEM, to, "could not be moved to its place: %s", strerror(errno));
-            return err_hint(err, "the printing is recorded; the page is in %s", from);
-        }
+        struct err taken = {0};
+        page_path(run, files, page, path);
+        replaced += file_check_free(path, false, &taken) != STATUS_OK;
+        if (file_settle(files->besides[page], path, run_option(run, "replace") != NULL, err) != STATUS_OK)
+            return err_hint(err, *run->recorded ? "the printing is recorded; the page is in %s" : "the page is in %s",
+                            files->besides[page]);
     }
+    if (replaced)
+        (void)fprintf(run->talk, "note: %zu file%s that stood there %s replaced\n", replaced, replaced > 1 ? "s" : "",
+                      replaced > 1 ? "were" : "was");
     if (files->count > 1)
         (void)fprintf(run->out, "%zu pages: %.*s-1%s and so on\n", files->count,
                       (int)(strrchr(files->path, '.') - files->path), files->path, strrchr(files->path, '.'));

@@ -2,9 +2,11 @@
 /* What commands share: opening, options into records, findings, the commit, output. */
 #include <inttypes.h>
 #include <math.h>
+#include <signal.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/file.h"
 #include "moves.h"
 
 const char *run_option(const struct run *run, const char *name)
@@ -134,6 +136,11 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
     return run_commit_changes(run, line, sure, changes, count, count > 20, err);
 }
 
+void run_outlive_readers(void)
+{
+    (void)signal(SIGPIPE, SIG_IGN);
+}
+
 enum status run_commit_changes(struct run *run, const char *line, const char *sure, const struct change *changes,
                                size_t count, bool bulk, struct err *err)
 {
@@ -151,7 +158,9 @@ enum status run_commit_changes(struct run *run, const char *line, const char *su
     }
     char id[COMMIT_ID_MAX] = "";
     bool made = false;
+    run_outlive_readers();
     TRY(store_append(run->store, &act, changes, count, bulk, id, &made, err));
+    memcpy(run->recorded, id, sizeof id);
     (void)fprintf(run->out, made ? "recorded: %s  (commit %.10s)\n" : "already recorded: %s  (as of commit %.10s)\n",
                   line, id);
     return STATUS_OK;
@@ -167,6 +176,16 @@ enum status run_already(struct run *run, const char *name, const char *path, con
     instant_format(commit.when, when);
     (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
     return STATUS_OK;
+}
+
+enum status run_check_out(const struct run *run, const char *path, struct err *err)
+{
+    struct err other = {0};
+    if (file_check_free(path, run_option(run, "replace") != NULL, err) == STATUS_OK)
+        return STATUS_OK;
+    return err_hint(err, file_check_free(path, true, &other) == STATUS_OK
+                             ? "type another --out, or add --replace to go over this file"
+                             : "type another --out");
 }
 
 enum status run_print_text(struct run *run, struct text *text, struct err *err)

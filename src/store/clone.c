@@ -9,30 +9,39 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "coretally/store/file.h"
+
 enum { INDEX_TRIES_MAX = 50 };
 
-bool file_replace(const char *path, const char *data, size_t len)
-{
-    char part[PATH_TEXT_MAX + 32];
-    (void)snprintf(part, sizeof part, "%s.part-%ld", path, (long)getpid());
-    FILE *file = fopen(part, "wb");
-    if (!file)
-        return false;
-    const bool written = fwrite(data, 1, len, file) == len;
-    if (fclose(file) != 0 || !written || rename(part, path) != 0) {
-        (void)remove(part);
-        return false;
-    }
-    return true;
-}
-
+/* The folders on the way to a file; the one above a new one is synced, or the new one may be gone after a power cut. A
+ * failure shows when the file is written. */
 static void make_folders(char *path)
 {
+    struct err ignored;
     for (char *at = strchr(path + 1, '/'); at; at = strchr(at + 1, '/')) {
         *at = '\0';
-        (void)mkdir(path, 0777); /* a failure shows when the file is written */
+        if (mkdir(path, 0777) == 0)
+            (void)!file_sync_folder(path, &ignored);
         *at = '/';
     }
+}
+
+/* One file: beside, synced, then in its place. Only a plain file that nobody changed is replaced. */
+static enum status write_file(const char *path, struct bytes bytes, struct err *err)
+{
+    char beside[FILE_PATH_MAX];
+    TRY(file_write_beside(path, bytes, beside, err));
+    const enum status status = file_settle(beside, path, true, err);
+    if (status != STATUS_OK)
+        (void)unlink(beside);
+    return status;
+}
+
+static enum status remove_file(const char *path, struct err *err)
+{
+    if (unlink(path) != 0)
+        return err_set(err, STATUS_SYSTEM, path, "could not be removed: %s", strerror(errno));
+    return file_sync_folder(path, err);
 }
 
 /* Does the way to the file lead through links only a person can have put there? */
@@ -112,11 +121,11 @@ static bool update_file(struct store *store, const struct change *change, const 
         return false;
     }
     make_folders(file);
+    struct err err = {0};
     const bool done =
-        change->bytes.data ? file_replace(file, change->bytes.data, change->bytes.len) : remove(file) == 0;
+        (change->bytes.data ? write_file(file, change->bytes, &err) : remove_file(file, &err)) == STATUS_OK;
     if (!done && store->talk)
-        (void)fprintf(store->talk, "note: could not write %s (%s); the commit holds the record\n", change->path,
-                      strerror(errno));
+        (void)fprintf(store->talk, "note: %s: %s; the commit holds the record\n", change->path, err.reason);
     return done;
 }
 

@@ -3,10 +3,10 @@
 #define _GNU_SOURCE
 #include "internal.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <ftw.h>
-#include <glob.h>
 #include <libgen.h>
 #include <signal.h>
 #include <stdio.h>
@@ -28,20 +28,46 @@ static void remove_folder(const char *path)
     (void)nftw(path, remove_one, 16, FTW_DEPTH | FTW_PHYS);
 }
 
+/* The process that a name "registry.git.part-4711" tells of; 0 for any other name. */
+static long part_process(const char *name, const char *stem, size_t stem_len)
+{
+    static const char mark[] = ".part-";
+    const char *digits = name + stem_len + sizeof mark - 1;
+    if (strncmp(name, stem, stem_len) != 0 || strncmp(name + stem_len, mark, sizeof mark - 1) != 0 ||
+        strspn(digits, "0123456789") != strlen(digits) || strlen(digits) > 9)
+        return 0;
+    return strtol(digits, NULL, 10);
+}
+
+/* Begun by git_repository_init_ext: no folder of a person's own. */
+static bool is_begun_repository(const char *path)
+{
+    char inside[PATH_TEXT_MAX + 320];
+    struct stat info;
+    if (lstat(path, &info) != 0 || !S_ISDIR(info.st_mode))
+        return false;
+    (void)snprintf(inside, sizeof inside, "%s/objects", path);
+    return lstat(inside, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
 /* What killed creations of this path left; a process that lives is still at it. */
 static void sweep_parts(const char *path)
 {
-    char pattern[PATH_TEXT_MAX + 16];
-    glob_t left;
-    (void)snprintf(pattern, sizeof pattern, "%s.part-*", path);
-    if (glob(pattern, GLOB_NOSORT, NULL, &left) != 0)
-        return;
-    for (size_t at = 0; at < left.gl_pathc; at++) {
-        const long pid = strtol(strrchr(left.gl_pathv[at], '-') + 1, NULL, 10);
-        if (pid == getpid() || (pid > 0 && kill((pid_t)pid, 0) != 0 && errno == ESRCH))
-            remove_folder(left.gl_pathv[at]);
+    char folder[PATH_TEXT_MAX];
+    char left[PATH_TEXT_MAX + 300];
+    const char *slash = strrchr(path, '/');
+    const char *stem = slash ? slash + 1 : path;
+    (void)snprintf(folder, sizeof folder, "%.*s", slash ? (int)(slash - path) + 1 : 1, slash ? path : ".");
+    DIR *listing = opendir(folder);
+    for (struct dirent *entry = listing ? readdir(listing) : NULL; entry; entry = readdir(listing)) {
+        const long process = part_process(entry->d_name, stem, strlen(stem));
+        (void)snprintf(left, sizeof left, "%s/%s", folder, entry->d_name);
+        const bool is_dead = process > 0 && kill((pid_t)process, 0) != 0 && errno == ESRCH;
+        if ((is_dead || process == getpid()) && is_begun_repository(left))
+            remove_folder(left);
     }
-    globfree(&left);
+    if (listing)
+        (void)closedir(listing);
 }
 
 /* Settings, folders and objects on the disk, then the rename, then the folder that holds the new name. */

@@ -97,7 +97,4 @@ MUST_CHECK enum status append_first(git_repository *repo, const struct act *act,
  * left. */
 void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count);
 
-/* Write one file: beside, then renamed. False when it could not. */
-bool file_replace(const char *path, const char *data, size_t len);
-
 #endif

@@ -13,6 +13,8 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "coretally/store/file.h"
+
 static void sleep_ms(long ms)
 {
     const struct timespec pause = {.tv_sec = ms / 1000, .tv_nsec = ms % 1000 * 1000000};
@@ -53,13 +55,29 @@ static void write_holder(const struct store *store, int fd)
     git_config_free(config);
 }
 
+/* The lock file is written into: what a link leads to, or another name of a file, would be lost. */
+static enum status open_lock(const char *path, int *out, struct err *err)
+{
+    struct stat info;
+    const enum status status = file_open_regular(path, O_RDWR | O_CREAT | O_NOFOLLOW, 0666, out, err);
+    if (status == STATUS_OK && fstat(*out, &info) == 0 && info.st_nlink <= 1)
+        return STATUS_OK;
+    if (status == STATUS_OK) {
+        (void)close(*out);
+        err_set(err, STATUS_INPUT, path, "this file has another name, too");
+    }
+    if (err->status != STATUS_INPUT)
+        return err_set(err, STATUS_SYSTEM, path, "could not open the lock of the registry: %s", err->reason);
+    err_set(err, STATUS_SYSTEM, path, "the lock of the registry cannot be used: %s", err->reason);
+    return err_hint(err, "find out who put it there; then remove it, and type the command again");
+}
+
 enum status lock_take(struct store *store, struct err *err)
 {
     char path[PATH_TEXT_MAX];
+    int fd = -1;
     (void)snprintf(path, sizeof path, "%.4000s/coretally.lock", store->gitdir);
-    const int fd = open(path, O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-    if (fd < 0)
-        return err_set(err, STATUS_SYSTEM, path, "could not open the lock of the registry: %s", strerror(errno));
+    TRY(open_lock(path, &fd, err));
     const int64_t start_ms = now_ms();
     bool told = false;
     char holder[160] = "";
@@ -112,7 +130,7 @@ static enum status put_aside(const struct store *store, const char *path, const 
     (void)snprintf(aside, sizeof aside, "%s/coretally.stale", store->gitdir);
     if (rename(path, aside) != 0 && errno == ENOENT)
         return STATUS_OK; /* its owner was alive after all */
-    if (stat(aside, &moved) == 0 && !is_untouched(&moved, watched)) {
+    if (lstat(aside, &moved) == 0 && !is_untouched(&moved, watched)) {
         (void)renameat2(AT_FDCWD, aside, AT_FDCWD, path, RENAME_NOREPLACE); /* somebody's new lock */
         return STATUS_OK;
     }
@@ -131,11 +149,11 @@ enum status lock_recover(const struct store *store, const char *locked, struct e
     struct stat now;
     (void)snprintf(path, sizeof path, "%s/%s.lock", store->gitdir, locked);
     const int64_t start_ms = now_ms();
-    if (stat(path, &first) != 0)
+    if (lstat(path, &first) != 0)
         return STATUS_OK; /* gone already */
     while (now_ms() - start_ms < store->foreign_wait_ms) {
         sleep_ms(20);
-        if (stat(path, &now) != 0 || !is_untouched(&now, &first))
+        if (lstat(path, &now) != 0 || !is_untouched(&now, &first))
             return STATUS_OK; /* somebody is alive there: try again */
     }
     /* We hold the kernel lock, so no living writer of ours owns it, and no git client keeps one this long. */

@@ -9,14 +9,23 @@
  *         TRY(file_open_regular(path, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW, 0666, &fd, err));
  *     Writing into one that may be there:
  *         TRY(file_open_regular(path, O_RDWR | O_CREAT | O_NOFOLLOW, 0666, &fd, err));
+ *
+ * A file that people are to have is made so that nothing which is there is lost, and nothing is said to be there that
+ * the disk does not have yet:
+ *
+ *         TRY(file_check_free(path, false, err));
+ *         TRY(file_write_beside(path, bytes, beside, err));      written and synced
+ *         ... what must come between, such as the act that says so
+ *         TRY(file_settle(beside, path, false, err));            in its place, the folder synced
  */
 #ifndef CORETALLY_STORE_FILE_H
 #define CORETALLY_STORE_FILE_H
 
+#include <stdbool.h>
 #include <stdio.h>
 #include <sys/types.h>
 
-#include "coretally/base/err.h"
+#include "coretally/base/text.h"
 
 /* open(2) with its flags and mode, O_CLOEXEC added. Close *out with close(2). err->subject is the path:
  *     STATUS_UNKNOWN   there is none (ENOENT, ENOTDIR)
@@ -34,5 +43,22 @@ MUST_CHECK enum status file_open_read(const char *path, FILE **out, struct err *
  * in "coretally trace --file <(command)" and for /dev/stdin: a pipe without a name, or a terminal. A pipe with a name
  * is refused: nobody may be at its other end. */
 MUST_CHECK enum status file_open_typed(const char *path, FILE **out, struct err *err);
+
+enum { FILE_PATH_MAX = 4096 + 64 };
+
+/* STATUS_EXISTS where something stands at path; with replace a regular file, but nothing else, may stand there. */
+MUST_CHECK enum status file_check_free(const char *path, bool replace, struct err *err);
+
+/* The bytes as a new file beside path, named PATH.part-PROCESS (and a number where that is taken), synced; so is its
+ * folder. Nothing is left where it fails. */
+MUST_CHECK enum status file_write_beside(const char *path, struct bytes bytes, char beside[FILE_PATH_MAX],
+                                         struct err *err);
+
+/* That file into its place, and the folder synced. What has come there meanwhile is judged as by file_check_free. Where
+ * it fails the file stays where it is, unless the place has it. */
+MUST_CHECK enum status file_settle(const char *beside, const char *path, bool replace, struct err *err);
+
+/* The folder that holds path: the names in it are on disk. */
+MUST_CHECK enum status file_sync_folder(const char *path, struct err *err);
 
 #endif

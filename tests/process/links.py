@@ -1,0 +1,188 @@
+#!/usr/bin/env python3
+"""What stands where the program is about to write is not written into: links, other names of files, pipes, files of people.
+
+    links.py --bin DIR
+"""
+import argparse
+import glob
+import os
+import subprocess
+import sys
+import tempfile
+
+PRECIOUS = "the only copy of somebody's notes\n"
+
+
+class Table:
+    def __init__(self, binary, work):
+        self.work = work
+        self.env = dict(os.environ, GIT_AUTHOR_NAME="Link", GIT_AUTHOR_EMAIL="link@example.invalid", HOME=work,
+                        CORETALLY_STATION="links", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
+                        P=binary)
+        self.failed = []
+        self.serial = 0
+        for words in ("start 901", "hole add U0012A --returns seafloor", "core add U0012A-1H 0 +9.5 --datum seafloor "
+                      "--recovered 9 --sections 6x1.5"):
+            done = self.run(f'"$P" {words}')
+            assert done.returncode == 0, done.stderr
+
+    def run(self, command, folder=""):
+        try:
+            return subprocess.run(["sh", "-c", command], cwd=os.path.join(self.work, folder), env=self.env,
+                                  stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False, timeout=40)
+        except subprocess.TimeoutExpired:
+            return subprocess.CompletedProcess(command, 255, "", "it did not end")
+
+    def path(self, *parts):
+        return os.path.join(self.work, *parts)
+
+    def expect(self, what, is_so, done=None):
+        if not is_so:
+            self.failed.append(f"{what}: " + (f"exit {done.returncode}, {done.stdout!r}, {done.stderr!r}" if done else ""))
+
+    def precious(self):
+        """A file that must stay as it is."""
+        self.serial += 1
+        path = self.path(f"notes-{self.serial}.txt")
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(PRECIOUS)
+        return path
+
+    def is_kept(self, path):
+        with open(path, "rb") as file:
+            return file.read() == PRECIOUS.encode()
+
+
+def locks(table):
+    """Refused, whatever stands there; the next act works once it is gone."""
+    lock = table.path("registry.git", "coretally.lock")
+    act = '"$P" sample add "U0012A-1H-1W, 10-12"'
+    for what, put in (("a link", os.symlink), ("another name of a file", os.link)):
+        notes = table.precious()
+        os.unlink(lock)
+        put(notes, lock)
+        done = table.run(act)
+        table.expect(f"{what} at the lock", done.returncode == 9 and "the lock of the registry cannot be used" in done.stderr, done)
+        table.expect(f"{what} at the lock: the file is spoilt", table.is_kept(notes))
+    os.unlink(lock)
+    os.symlink("nowhere", lock)
+    done = table.run(act)
+    table.expect("a link to nowhere at the lock", done.returncode == 9 and not os.path.exists(lock), done)
+    for what, make in (("a pipe", os.mkfifo), ("a folder", os.mkdir)):
+        os.unlink(lock) if os.path.lexists(lock) else None
+        make(lock)
+        done = table.run(act)
+        table.expect(f"{what} at the lock", done.returncode == 9 and "the lock of the registry cannot be used" in done.stderr, done)
+    os.rmdir(lock)
+    done = table.run(act)
+    table.expect("an act afterwards", done.returncode == 0, done)
+
+
+def process_after(table):
+    """The number that a command typed a little later may have: names are taken for the next hundred."""
+    return int(table.run("echo $$").stdout)
+
+
+def labels(table):
+    notes = table.precious()
+    os.symlink(notes, table.path("one.pdf.part"))
+    first = process_after(table)
+    for number in range(first, first + 300):
+        os.symlink(notes, table.path(f"one.pdf.part-{number}"))
+    done = table.run('"$P" label print U0012A-1H --out one.pdf')
+    table.expect("links beside a page", done.returncode == 0 and os.path.getsize(table.path("one.pdf")) > 1000, done)
+    table.expect("links beside a page: the file is spoilt", table.is_kept(notes))
+    for path in glob.glob(table.path("one.pdf.part*")):
+        os.unlink(path)
+    notes = table.precious()
+    for what, options, target in (("a file", "", notes), ("a link to a file", "--replace", notes),
+                                  ("a link to nowhere", "", "nowhere"), ("a link to nowhere", "--replace", "nowhere")):
+        place = table.path("two.pdf")
+        if what == "a file":
+            os.link(notes, place)
+        else:
+            os.symlink(target, place)
+        for extra in ("", "--proof", "--dry-run", "--sure"):
+            done = table.run(f'"$P" label print U0012A-1H --out two.pdf {options} {extra}')
+            table.expect(f"{what} in the place of a page {options} {extra}", done.returncode == 6 and
+                         os.path.lexists(place) and os.path.islink(place) == (what != "a file"), done)
+        os.unlink(place)
+    table.expect("in the place of a page: the file is spoilt", table.is_kept(notes))
+    table.expect("a page was left beside", not glob.glob(table.path("*.part*")))
+    with open(table.path("two.pdf"), "w", encoding="utf-8") as file:
+        file.write("old")
+    done = table.run('"$P" label print U0012A-1H --out two.pdf --replace')
+    table.expect("a page that may be replaced", done.returncode == 0 and "was replaced" in done.stderr and
+                 os.path.getsize(table.path("two.pdf")) > 1000, done)
+
+
+def audits(table):
+    for name in ("audit.html", "audit.txt"):
+        done = table.run(f'"$P" audit --out {name}')
+        table.expect("an audit", done.returncode == 0, done)
+        notes = table.precious()
+        os.replace(notes, table.path(name))
+        done = table.run(f'"$P" audit --out {name}')
+        table.expect("an audit over a file", done.returncode == 6 and "--replace" in done.stderr and
+                     table.is_kept(table.path(name)), done)
+        done = table.run(f'"$P" audit --out {name} --replace')
+        table.expect("an audit that may replace", done.returncode == 0 and "was replaced" in done.stderr and
+                     os.path.getsize(table.path(name)) > 1000, done)
+        os.unlink(table.path(name))
+        notes = table.precious()
+        os.symlink(notes, table.path(name))
+        for option in ("", "--replace"):
+            done = table.run(f'"$P" audit --out {name} {option}')
+            table.expect(f"an audit over a link {option}", done.returncode == 6 and os.path.islink(table.path(name)), done)
+        os.unlink(table.path(name))
+        first = process_after(table)
+        for number in range(first, first + 300):
+            os.symlink(notes, table.path(f"{name}.part-{number}"))
+        done = table.run(f'"$P" audit --out {name}')
+        table.expect("links beside an audit", done.returncode == 0, done)
+        table.expect("links beside an audit: the file is spoilt", table.is_kept(notes))
+
+
+def clones(table):
+    done = table.run("git clone -q registry.git clone")
+    assert done.returncode == 0, done.stderr
+    notes = table.precious()
+    first = process_after(table)
+    for number in range(first, first + 300):
+        os.symlink(notes, table.path("clone", "holes", "U0012A", "cores", f"0001.samples.json.part-{number}"))
+    done = table.run('"$P" sample add "U0012A-1H-2W, 10-12"', folder="clone")
+    table.expect("links beside a file of a clone", done.returncode == 0, done)
+    table.expect("links beside a file of a clone: the file is spoilt", table.is_kept(notes))
+    done = table.run("git status --porcelain --untracked-files=no", folder="clone")
+    table.expect("a clone out of step", done.stdout == "", done)
+
+
+def starts(table):
+    """A folder of somebody's own whose name only begins like that of a creation that was killed."""
+    for name in ("exp.git.part-4000000-notes", "exp.git.part-4000000"):
+        os.mkdir(table.path(name))
+        os.replace(table.precious(), table.path(name, "notes.txt"))
+    done = table.run('"$P" start 902 --at exp.git')
+    table.expect("a start", done.returncode == 0, done)
+    for name in ("exp.git.part-4000000-notes", "exp.git.part-4000000"):
+        table.expect(f"{name} was swept away", os.path.isfile(table.path(name, "notes.txt")))
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--bin", required=True)
+    args = parser.parse_args()
+    with tempfile.TemporaryDirectory() as work:
+        table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+        for part in (locks, labels, audits, clones, starts):
+            try:
+                part(table)
+            except OSError as broken:
+                table.failed.append(f"{part.__name__}: {broken}")
+    for line in table.failed:
+        print(line, file=sys.stderr)
+    return 1 if table.failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

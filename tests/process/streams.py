@@ -1,0 +1,121 @@
+#!/usr/bin/env python3
+"""Streams that are closed, full or gone: nothing is written into a file that happens to have their number, an answer that
+did not arrive is no success, and of an act that is recorded nobody is told less.
+
+    streams.py --bin DIR
+"""
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+
+
+class Table:
+    """A registry in a folder of its own, and commands run there through sh, for its redirections."""
+
+    def __init__(self, binary, work):
+        self.work = work
+        self.env = dict(os.environ, GIT_AUTHOR_NAME="Stream", GIT_AUTHOR_EMAIL="stream@example.invalid", HOME=work,
+                        CORETALLY_STATION="streams", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
+                        P=binary)
+        self.failed = []
+        for words in ("start 901", "hole add U0012A --returns seafloor", "core add U0012A-1H 0 +9.5 --datum seafloor "
+                      "--recovered 9 --sections 6x1.5"):
+            done = self.run(f'"$P" {words}')
+            assert done.returncode == 0, done.stderr
+
+    def run(self, command, **more):
+        return subprocess.run(["sh", "-c", command], cwd=self.work, env=self.env, stdin=subprocess.DEVNULL,
+                              capture_output=not more, text=True, check=False, timeout=60, **more)
+
+    def tip(self):
+        return self.run("git -C registry.git rev-parse main").stdout.strip()
+
+    def lock_text(self):
+        with open(os.path.join(self.work, "registry.git", "coretally.lock"), encoding="utf-8") as file:
+            return file.read()
+
+    def expect(self, what, is_so, done):
+        if not is_so:
+            self.failed.append(f"{what}: exit {done.returncode}, {done.stdout!r}, {done.stderr!r}")
+
+
+def closed_output(table):
+    """Refused before anything is done, for acts and for answers."""
+    for words in ("sample add 'U0012A-1H-2W, 10-12'", "core list", "verify", "manual", "--help", "--version",
+                  "label print --new"):
+        for closed in (">&-", "<&- >&-", "1</dev/null"):
+            tip = table.tip()
+            done = table.run(f'"$P" {words} {closed}')
+            what = f"{words} {closed}"
+            table.expect(what, done.returncode == 9 and "standard output is closed" in done.stderr, done)
+            table.expect(what + ": something was recorded", table.tip() == tip, done)
+            table.expect(what + ": the lock holds text", table.lock_text() == "", done)
+    done = table.run('"$P" core list >&- 2>&-')
+    table.expect("all closed", done.returncode == 9, done)
+
+
+def closed_notes(table):
+    """Notes are not heard; the act is made, and what it says goes nowhere but to the output."""
+    for at, closed in enumerate(("2>&-", "<&- 2>&-", "<&-")):
+        done = table.run(f'"$P" sample add "U0012A-1H-3W, {10 * at}-{10 * at + 2}" {closed}')
+        table.expect(closed, done.returncode == 0 and done.stdout.startswith("recorded: "), done)
+        table.expect(closed + ": the lock holds text", table.lock_text() == "", done)
+    for closed in ("2>&-", "<&- 2>&-", "<&-"):
+        done = table.run(f'"$P" verify {closed}')
+        table.expect("verify " + closed, done.returncode == 0, done)
+        done = table.run(f'"$P" core show U0012A-99H {closed}')
+        table.expect("an unknown core " + closed, done.returncode == 5, done)
+    done = table.run('"$P" import samples - <&-')
+    table.expect("a table from nowhere", done.returncode not in (0, 8) and done.returncode > 0, done)
+    fsck = table.run("git -C registry.git fsck --strict")
+    table.expect("fsck", fsck.returncode == 0, fsck)
+
+
+def full_output(table):
+    done = table.run('"$P" core list > /dev/full')
+    table.expect("an answer to a full disk", done.returncode == 9 and "could not be written" in done.stderr and
+                 "recorded" not in done.stderr, done)
+    tip = table.tip()
+    done = table.run('"$P" sample add "U0012A-1H-4W, 10-12" > /dev/full')
+    now = table.tip()
+    table.expect("an act told to a full disk", done.returncode == 9 and now != tip and
+                 f"the act IS recorded: commit {now[:10]}" in done.stderr, done)
+    done = table.run('"$P" start 902 --at other.git > /dev/full')
+    first = table.run("git -C other.git rev-parse main").stdout.strip()
+    table.expect("a start told to a full disk", done.returncode == 9 and first and
+                 f"the act IS recorded: commit {first[:10]}" in done.stderr, done)
+    tip = table.tip()
+    done = table.run('"$P" sample add "U0012A-1H-4W, 20-22" --dry-run > /dev/full')
+    table.expect("a dry run told to a full disk", done.returncode == 9 and table.tip() == tip and
+                 "IS recorded" not in done.stderr, done)
+
+
+def reader_gone(table):
+    """Whoever reads our output ends before we do: the act is made and told on the other stream."""
+    tip = table.tip()
+    ours, theirs = os.pipe()
+    os.close(ours)
+    done = table.run('"$P" sample add "U0012A-1H-5W, 10-12"', stdout=theirs, stderr=subprocess.PIPE)
+    os.close(theirs)
+    now = table.tip()
+    table.expect("an act whose reader went", done.returncode == 9 and now != tip and
+                 f"the act IS recorded: commit {now[:10]}" in done.stderr, done)
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--bin", required=True)
+    args = parser.parse_args()
+    with tempfile.TemporaryDirectory() as work:
+        table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+        for part in (closed_output, closed_notes, full_output, reader_gone):
+            part(table)
+    for line in table.failed:
+        print(line, file=sys.stderr)
+    return 1 if table.failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
