@@ -6,68 +6,14 @@
 #include "coretally/domain/depth.h"
 #include "coretally/domain/recovery.h"
 #include "command.h"
-
-/* What the bit went through, cored or not, m below one datum. */
-struct stretch {
-    int64_t top_um;
-    int64_t bottom_um;
-    bool cored;
-};
+#include "penetrated.h"
 
 struct tally {
     struct recovery total;
     struct recovery by_type[26];
     int32_t straddlers;
-    struct stretch *stretches;
-    size_t stretch_count;
-    size_t stretch_room;
+    struct penetrated penetrated; /* all of the hole, whatever the range */
 };
-
-static int stretch_order(const void *a, const void *b)
-{
-    const struct stretch *left = a;
-    const struct stretch *right = b;
-    return (left->top_um > right->top_um) - (left->top_um < right->top_um);
-}
-
-static enum status stretch_add(struct run *run, struct tally *tally, const struct hole *hole, int64_t top_um,
-                               int64_t bottom_um, enum datum datum, bool cored, struct err *err)
-{
-    struct hole plain = *hole; /* lengths of pipe: corrections move whole runs, and are left aside */
-    plain.correction_count = 0;
-    plain.parent_hole = NULL;
-    plain.seafloor_um = hole_seafloor(hole_of_seafloor(hole));
-    struct depth top = drilled_depth(&plain, top_um, datum, (struct instant){0}, SCALE_DSF, NULL);
-    struct depth bottom = drilled_depth(&plain, bottom_um, datum, (struct instant){0}, SCALE_DSF, NULL);
-    if (bottom_um == LENGTH_NONE)
-        return STATUS_OK;
-    if (top.um == LENGTH_NONE) { /* no seafloor: the hole's one datum serves as well */
-        top.um = top_um;
-        bottom.um = bottom_um;
-    }
-    TRY(arena_grow(run->arena, &tally->stretches, tally->stretch_count, &tally->stretch_room, sizeof *tally->stretches,
-                   err));
-    tally->stretches[tally->stretch_count++] = (struct stretch){top.um, bottom.um, cored};
-    return STATUS_OK;
-}
-
-/* The union of all stretches, or of the cored ones alone. */
-static int64_t penetration(struct tally *tally, bool only_cored)
-{
-    int64_t sum_um = 0;
-    int64_t reached_um = INT64_MIN;
-    if (tally->stretch_count)
-        qsort(tally->stretches, tally->stretch_count, sizeof *tally->stretches, stretch_order);
-    for (size_t at = 0; at < tally->stretch_count; at++) {
-        const struct stretch *it = &tally->stretches[at];
-        const int64_t from_um = it->top_um > reached_um ? it->top_um : reached_um;
-        if (it->bottom_um > from_um && (it->cored || !only_cored)) {
-            sum_um += it->bottom_um - from_um;
-            reached_um = it->bottom_um;
-        }
-    }
-    return sum_um;
-}
 
 static const struct option recovery_options[] = {
     {"by", "WHAT", "core, type or hole: how far the rows go; the default is core"},
@@ -91,7 +37,7 @@ static enum status add_row(struct run *run, const char *what, const struct recov
 /* The depth range, in m below seafloor; open ends are the farthest there are. */
 static enum status take_range(struct run *run, int64_t *from_um, int64_t *to_um, struct err *err)
 {
-    *from_um = INT64_MIN + 1;
+    *from_um = INT64_MIN;
     *to_um = INT64_MAX;
     if (run_option(run, "from"))
         TRY(length_parse(run_option(run, "from"), UNIT_M, from_um, err));
@@ -111,6 +57,7 @@ static enum status tally_core(struct run *run, const struct target *target, bool
     const bool ranged = run_option(run, "from") || run_option(run, "to");
     if (core->withdrawn)
         return STATUS_OK;
+    TRY(penetrated_add_core(run, &tally->penetrated, &target->core, err));
     const struct depth top = core_top_depth(&target->hole, &target->core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
     if (ranged && top.um == LENGTH_NONE)
@@ -118,9 +65,6 @@ static enum status tally_core(struct run *run, const struct target *target, bool
     if (ranged && (top.um < from_um || top.um >= to_um))
         return STATUS_OK;
     tally->straddlers += ranged && bottom.um != LENGTH_NONE && bottom.um > to_um;
-    if (!core_is_wide(core) || core->type == 'W')
-        TRY(stretch_add(run, tally, &target->hole, core->top_um, core_bottom(core), core->datum, !core_is_wide(core),
-                        err));
     recovery_add(&tally->total, core);
     recovery_add(&tally->by_type[core->type - 'A'], core);
     if (!rows)
@@ -163,8 +107,7 @@ static enum status tally_hole(struct run *run, struct target *target, bool rows,
     TRY(registry_read(run->store, path, &drilled_set_table, run->arena, &set, &there, err));
     for (size_t at = 0; at < set.interval_count; at++)
         if (!set.intervals[at].withdrawn)
-            TRY(stretch_add(run, tally, &target->hole, set.intervals[at].top_um, set.intervals[at].bottom_um,
-                            set.intervals[at].datum, false, err));
+            TRY(penetrated_add_drilled(run, &tally->penetrated, &set.intervals[at], err));
     return STATUS_OK;
 }
 
@@ -172,7 +115,10 @@ static enum status add_totals(struct run *run, const struct target *target, stru
                               struct sheet *sheet, struct err *err)
 {
     char what[64];
-    char note[160] = "";
+    int64_t from_um = 0;
+    int64_t to_um = 0;
+    struct text text;
+    struct bytes note;
     for (int letter = 0; types && letter < 26; letter++) {
         const struct recovery *it = &tally->by_type[letter];
         if (!it->cores)
@@ -181,15 +127,16 @@ static enum status add_totals(struct run *run, const struct target *target, stru
         TRY(add_row(run, what, it, sheet,
                     core_type_find((char)('A' + letter)) ? core_type_find((char)('A' + letter))->meaning : NULL, err));
     }
-    const int64_t whole_um = penetration(tally, false);
-    const int64_t uncored_um = whole_um - penetration(tally, true);
-    if (uncored_um && !run_option(run, "from") && !run_option(run, "to"))
-        (void)snprintf(note, sizeof note, "penetration %s %s, of it %s not cored (drilled or washed)",
-                       run_length(run, whole_um, 3).text, run_unit(run), run_length(run, uncored_um, 3).text);
+    text_init(&text, run->arena);
+    TRY(take_range(run, &from_um, &to_um, err));
     if (tally->straddlers)
-        (void)snprintf(note, sizeof note, "the last core reaches past the range and is counted whole");
+        text_add(&text, "the last core reaches past the range and is counted whole; ");
+    if (tally->penetrated.count && (run_option(run, "from") || run_option(run, "to")))
+        text_add(&text, "within the range: ");
+    TRY(penetrated_say(run, &target->hole, &tally->penetrated, from_um, to_um, &text, err));
+    TRY(text_done(&text, &note, err));
     (void)snprintf(what, sizeof what, "%s all", target->hole_name);
-    return add_row(run, what, &tally->total, sheet, note, err);
+    return add_row(run, what, &tally->total, sheet, note.len ? note.data : NULL, err);
 }
 
 static enum status run_recovery(struct run *run, struct err *err)
@@ -217,7 +164,7 @@ static enum status run_recovery(struct run *run, struct err *err)
         struct tally tally = {0};
         TRY(resolve(run, run->arg_count ? run->args[0] : holes.items[at], NAME_HOLE, NAME_CORE, &target, err));
         if (target.name.level == NAME_CORE) {
-            TRY(tally_core(run, &target, true, INT64_MIN + 1, INT64_MAX, &tally, &sheet, err));
+            TRY(tally_core(run, &target, true, INT64_MIN, INT64_MAX, &tally, &sheet, err));
             return run_print_sheet(run, &sheet, err);
         }
         TRY(tally_hole(run, &target, rows, &tally, &sheet, err));
@@ -234,7 +181,10 @@ const struct command recovery_command = {
     .detail =
         "100 x recovered / advance, to one decimal, half away from zero; totals are ratios of sums. A core belongs to "
         "a\n"
-        "range by its drilled top. n/a where nothing was advanced. Wash, ghost and loose material is not counted.",
+        "range by its drilled top. n/a where nothing was advanced. Wash, ghost and loose material is not counted.\n"
+        "Penetration is how deep the hole went, on the depths of today: from the seafloor (a sidetrack: from its "
+        "kickoff)\n"
+        "to the deepest bottom of a core or drilled interval, gaps that carry no record included, and told.",
     .use = USE_READING,
     .options = recovery_options,
     .least = 0,

@@ -30,7 +30,21 @@ TIP = "94b5e911c95a391842b66e638d48d616406ba1a9"
 # command: a regular expression that the whole command must match. old, new: what re.sub takes, over the lines of the
 # answer joined by newlines ("^" and "$" stand at each line). why: what was decided, and by which point of which issue.
 Change = collections.namedtuple("Change", "command old new why")
+PENETRATION = "issue 11, point 4: what carries no record is part of the penetration, which stands on the depths of today"
 CHANGED = [
+    Change(r"coretally recovery.*", r'(U0012A all.*)penetration 112\.300 m, of it 35\.000 not cored \(drilled or washed\)',
+           r"\1penetration 121.420 m, of it 35.000 not cored (drilled or washed), 9.770 neither cored nor recorded as drilled "
+           r"(2 gaps, the first DSF 43.700-53.320; all of it opened by corrections)", PENETRATION),
+    Change(r"coretally recovery.*", r'(U0014A all.*)penetration 68\.600 m, of it 40\.300 not cored \(drilled or washed\)',
+           r"\1penetration 109.429 m, of it 40.844 not cored (drilled or washed), 40.747 neither cored nor recorded as drilled "
+           r"(2 gaps, the first DSF 18.739-18.820; 0.247 opened by corrections)", PENETRATION),
+    Change(r"coretally recovery.*", r"^(U0014S all  .*)-$",
+           r"\1penetration 19.600 m below the kickoff, of it 10.000 neither cored nor recorded as drilled (DSF 57.881-67.881)",
+           PENETRATION),
+    Change(r"coretally recovery.*", r"^(U0012B all  .*)-$", r"\1penetration 54.800 m", PENETRATION),
+    Change(r"coretally recovery U0012A --from 20 --to 120", r"is counted whole$",
+           r"is counted whole; within the range: penetration 100.000 m, of it 35.000 not cored (drilled or washed), 9.770 neither "
+           r"cored nor recorded as drilled (2 gaps, the first DSF 43.700-53.320)", PENETRATION),
 ]
 
 
