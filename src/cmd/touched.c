@@ -2,6 +2,7 @@
 /* From the files that an act changes to what may move. */
 #include "touched.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
@@ -61,8 +62,8 @@ static enum status take_bags(struct gather *gather, const char *hole, int64_t si
 
 /* --- the lag: since when it is another --- */
 
-/* A tracer that was seen later measures another well, and what it measures holds from its start on. Where cement was
- * circulated is looked up in the log. */
+/* A tracer that was seen later measures another well, or none any more, and what it measures holds from its start on.
+ * Without the log of the time when cement was circulated no lag is known at all. */
 static enum status look_at_checks(struct gather *gather, const char *hole, int64_t *since_us, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -78,9 +79,8 @@ static enum status look_at_checks(struct gather *gather, const char *hole, int64
     well_path(hole, path);
     TRY(registry_read(gather->run->store, path, &geometry_set_table, gather->run->arena, &wells, &there, err));
     for (size_t at = 0; at < wells.state_count; at++)
-        if (wells.states[at].cemented.known && wells.states[at].cemented.utc_us >= changed_us &&
-            wells.states[at].from.utc_us < *since_us)
-            *since_us = wells.states[at].from.utc_us;
+        if (wells.states[at].cemented.known && wells.states[at].cemented.utc_us >= changed_us)
+            *since_us = INT64_MIN;
     return STATUS_OK;
 }
 
@@ -108,7 +108,11 @@ static enum status take_set(struct gather *gather, const struct place_known *pla
     int64_t first_us = INT64_MAX;
     for (size_t at = 0; at < table->count; at++)
         item = table->fields[at].type == FIELD_LIST ? table->fields[at].of : item;
+    assert(item); /* each such table is a hole and a list */
     find_first(item, before, after, &first_us);
+    if (table == &pump_set_table &&
+        first_us != INT64_MAX) /* rows that count a pump that is gone spoil their whole day */
+        first_us = INT64_MIN;
     find_first(item, after, before, &first_us);
     if (first_us == INT64_MAX)
         return STATUS_OK;
