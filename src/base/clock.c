@@ -8,6 +8,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/base/quantity.h"
 
 /* Days since 1970-01-01 of a Gregorian date: counts years from March, so that the leap day is last. */
@@ -138,6 +139,18 @@ enum status instant_parse(const char *string, int32_t ship_zone_min, struct inst
     return STATUS_OK;
 }
 
+enum status instant_take(const char *string, int32_t ship_zone_min, struct instant *out, struct err *err)
+{
+    struct instant instant = {0};
+    TRY(instant_parse(string, ship_zone_min, &instant, err));
+    if (instant.utc_us < TIME_LEAST_US || instant.utc_us > TIME_MOST_US) {
+        err_set(err, STATUS_INPUT, string, "this time lies outside the years 1900 to 2105");
+        return err_hint(err, "look at the year, type all four digits of it");
+    }
+    *out = instant;
+    return STATUS_OK;
+}
+
 void instant_format(struct instant instant, char out[INSTANT_TEXT_MAX])
 {
     const int64_t local_us = instant.utc_us + (int64_t)instant.offset_min * 60 * 1000000;
@@ -167,6 +180,27 @@ void instant_format(struct instant instant, char out[INSTANT_TEXT_MAX])
     zone_format(instant.offset_min, zone);
     (void)snprintf(out, INSTANT_TEXT_MAX, "%04d-%02d-%02dT%02d:%02d:%02d%s%s", (int)(year % 10000), month, day,
                    (int)(of_day / 3600), (int)(of_day / 60 % 60), (int)(of_day % 60), fraction, zone);
+}
+
+struct instant instant_from_seconds(int64_t seconds, int32_t offset_min)
+{
+    const int64_t least = days_from_date(0, 1, 2) * 86400; /* a day within, whatever the offset */
+    const int64_t most = days_from_date(9999, 12, 31) * 86400 - 1;
+    seconds = seconds < least ? least : seconds > most ? most : seconds;
+    return (struct instant){.utc_us = seconds * 1000000, .offset_min = offset_min, .known = true};
+}
+
+void span_format(int64_t us, char out[SPAN_TEXT_MAX])
+{
+    const double hours = (double)(us < 0 ? -us : us) / 3.6e9;
+    if (hours < 2)
+        (void)snprintf(out, SPAN_TEXT_MAX, "%.0f min", hours * 60);
+    else if (hours < 48)
+        (void)snprintf(out, SPAN_TEXT_MAX, "%.1f h", hours);
+    else if (hours < 731 * 24)
+        (void)snprintf(out, SPAN_TEXT_MAX, "%.0f days", hours / 24);
+    else
+        (void)snprintf(out, SPAN_TEXT_MAX, "%.1f years", hours / 24 / 365.2425);
 }
 
 struct instant instant_now(void)

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "bag_act.h"
 #include "check_rows.h"
 #include "numbered.h"
@@ -122,6 +123,8 @@ static enum status check(struct run *run, const struct target *target, const str
     const struct lag_check_result *result = check_result(&with, it->number);
     say_result(run, it, result);
     lag_check_judge(it, set->items, set->count, result, &findings);
+    time_check(RULE_TIME_FUTURE, "the time when the tracer was seen", it->seen, run->now.utc_us, CLOCK_SLACK_US,
+               &findings);
     TRY(lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err));
     if (lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
         findings_add(&findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");

@@ -170,6 +170,10 @@ static enum status judge(struct run *run, struct draft *draft, struct err *err)
     TRY(reach_hole(run, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
     correction_check(&draft->added, draft->with.corrections, draft->with.correction_count, &draft->target.hole,
                      findings);
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", draft->added.from, run->now.utc_us, AHEAD_US,
+               findings);
+    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", draft->added.seafloor_at, run->now.utc_us,
+               CLOCK_SLACK_US, findings);
     if (draft->added.kind == CORRECTION_READING)
         TRY(check_run(run, draft, &draft->with, findings, err));
     if (findings_level(findings) == RULE_REFUSED)

@@ -18,6 +18,8 @@ static enum status check_hole(struct run *run, const char *name, const struct ho
 {
     struct findings findings = {0};
     hole_check(hole, &findings);
+    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole->seafloor_at, run->now.utc_us,
+               CLOCK_SLACK_US, &findings);
     return run_findings(run, name, &findings, sure, err);
 }
 
@@ -186,6 +188,8 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     TRY(take_fields(run, &hole, &any, err));
     struct findings findings = {0};
     hole_check(&hole, &findings);
+    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole.seafloor_at, run->now.utc_us,
+               CLOCK_SLACK_US, &findings);
     TRY(check_parent(run, target.hole_name, &hole, err));
     if (hole_seafloor(&hole) != hole_seafloor(&target.hole))
         TRY(check_cores(run, target.hole_name, &hole, &findings, err));

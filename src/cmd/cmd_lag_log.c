@@ -89,9 +89,9 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
     struct lag_depth depth;
     struct findings findings = {0};
     struct facts facts = {.run = run};
-    TRY(instant_parse(run->args[1], zone_min, &from, err));
+    TRY(instant_take(run->args[1], zone_min, &from, err));
     if (run_option(run, "to"))
-        TRY(instant_parse(run_option(run, "to"), zone_min, &to, err));
+        TRY(instant_take(run_option(run, "to"), zone_min, &to, err));
     if (to.known && to.utc_us < from.utc_us)
         return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
     TRY(lag_depth_find(run, hole, from.utc_us, to.utc_us, false, &depth, err));

@@ -219,12 +219,12 @@ static enum status choose_window(struct run *run, const struct target *target, c
     const char *to = run_option(run, "to");
     struct instant instant = {0};
     if (from) {
-        TRY(instant_parse(from, target->hole.zone_min, &instant, err));
+        TRY(instant_take(from, target->hole.zone_min, &instant, err));
         out->from_us = instant.utc_us;
         out->to_us = instant.utc_us + hour_us;
     }
     if (to) {
-        TRY(instant_parse(to, target->hole.zone_min, &instant, err));
+        TRY(instant_take(to, target->hole.zone_min, &instant, err));
         out->to_us = instant.utc_us;
     } else if (!from) {
         struct log_stored stored = {0};

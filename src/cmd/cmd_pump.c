@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "numbered.h"
 
 _Static_assert(sizeof(struct pump_set) == sizeof(struct numbered_set), "pump_set has the shape of a numbered set");
@@ -18,7 +19,7 @@ static enum status prepare(struct run *run, const struct target *target, const s
     (void)count;
     struct instant from = {.utc_us = INT64_MAX};
     if (run_option(run, "from"))
-        TRY(instant_parse(run_option(run, "from"), target->hole.zone_min, &from, err));
+        TRY(instant_take(run_option(run, "from"), target->hole.zone_min, &from, err));
     const struct pump *latest = pump_at(set->items, set->count, run->args[1], from.utc_us);
     if (!latest)
         latest = pump_at(set->items, set->count, run->args[1], INT64_MAX);
@@ -48,6 +49,7 @@ static enum status check(struct run *run, const struct target *target, const str
         }
     TRY(pump_check(pump, err));
     pump_doubt(pump, &findings);
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->now.utc_us, AHEAD_US, &findings);
     return run_findings(run, target->hole_name, &findings, sure, err);
 }
 

@@ -208,6 +208,7 @@ static enum status run_sample_add(struct run *run, struct err *err)
     target_sample_name(run, &target, &sample, name);
     TRY(sample_check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
     sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
+    sample_check_time(&target.core, &sample, run->now.utc_us, &findings);
     TRY(run_findings(run, name, &findings, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
     TRY(sample_line(run, &target, &sample, "", &line, err));

@@ -106,6 +106,7 @@ static enum status run_sample_amend(struct run *run, struct err *err)
         if (set.samples[at].of && !set.samples[at].withdrawn &&
             sample_find(set.samples, set.sample_count, set.samples[at].of) == sample)
             sample_check(&target.core, &set.samples[at], NULL, 0, 0, &whole, &findings);
+    sample_check_time(&target.core, sample, run->now.utc_us, &findings);
     TRY(run_findings(run, name, &findings, &sample->doubt, err));
     TRY(sample_line(run, &target, sample, " amended", &line, err));
     const struct sample amended = *sample; /* writing sorts the set */

@@ -2,6 +2,7 @@
 /* Well geometry, state by state: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "lag_hole.h"
 #include "lag_table.h"
 #include "numbered.h"
@@ -24,7 +25,7 @@ static enum status prepare(struct run *run, const struct target *target, const s
     const struct geometry *recorded = set->items;
     struct instant from = {.utc_us = INT64_MAX};
     if (run_option(run, "from"))
-        TRY(instant_parse(run_option(run, "from"), target->hole.zone_min, &from, err));
+        TRY(instant_take(run_option(run, "from"), target->hole.zone_min, &from, err));
     size_t latest = geometry_at(recorded, set->count, from.utc_us);
     if (latest == SIZE_MAX) /* before all others: like the next rather than like none */
         latest = geometry_at(recorded, set->count, INT64_MAX);
@@ -81,8 +82,7 @@ static enum status check(struct run *run, const struct target *target, const str
     const struct geometry *state = item;
     const struct geometry *others = set->items;
     struct segments split;
-    (void)run;
-    (void)sure;
+    struct findings findings = {0};
     if (target->hole.returns == RETURNS_SEAFLOOR) {
         err_set(err, STATUS_RULE, target->hole_name,
                 "mud returns to the seafloor here (riserless): nothing comes up to lag");
@@ -109,7 +109,10 @@ static enum status check(struct run *run, const struct target *target, const str
     struct bore bores[BORES_MAX];
     const struct geometry narrow = geometry_vary(state, -1, bores); /* bounds are worked out with it, too */
     TRY(well_split(state, trial_bit(state), &split, err));
-    return well_split(&narrow, trial_bit(state), &split, err);
+    TRY(well_split(&narrow, trial_bit(state), &split, err));
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", state->from, run->now.utc_us, AHEAD_US, &findings);
+    time_check(RULE_TIME_FUTURE, "the time of cementing", state->cemented, run->now.utc_us, CLOCK_SLACK_US, &findings);
+    return run_findings(run, target->hole_name, &findings, sure, err);
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)
@@ -252,7 +255,7 @@ static enum status run_well_show(struct run *run, struct err *err)
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_read(run, &well_kind, target.hole_name, &set, err));
     if (run_option(run, "at"))
-        TRY(instant_parse(run_option(run, "at"), target.hole.zone_min, &at, err));
+        TRY(instant_take(run_option(run, "at"), target.hole.zone_min, &at, err));
     const size_t state = geometry_at(set.items, set.count, at.utc_us);
     if (state == SIZE_MAX) {
         err_set(err, STATUS_UNKNOWN, target.hole_name, "no well geometry is recorded for this time");

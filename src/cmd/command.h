@@ -211,6 +211,10 @@ void target_sample_name(const struct run *run, const struct target *target, cons
 MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int32_t number,
                                           struct core_neighbours *out, struct err *err);
 
+/* The nearest standing cores by number that have their time on deck, put beside the neighbours. */
+MUST_CHECK enum status resolve_timed(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
+                                     struct err *err);
+
 /* --- origin.c: which commit put a record there --- */
 
 /* The commit since which the part of the file's record that pick finds equals present, in the fields named in only

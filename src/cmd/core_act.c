@@ -223,8 +223,12 @@ enum status core_commit(struct run *run, const struct target *target, const stru
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
     TRY(check_samples(run, target, core, err));
     TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
-    if (!core->withdrawn)
+    if (core->on_deck.known)
+        TRY(resolve_timed(run, target->hole_name, core->number, &around, err));
+    if (!core->withdrawn) {
         core_check(&target->hole, core, &around, &findings);
+        core_check_time(&target->hole, core, &around, run->now.utc_us, &findings);
+    }
     TRY(run_findings(run, name, &findings, &sure, err));
     if (!core->withdrawn)
         tell_corrections(run, target, core, name);

@@ -128,8 +128,12 @@ static enum status read_surroundings(struct run *run, struct err *err)
     run->format = run_option(run, "json") ? SHEET_JSON : run_option(run, "csv") ? SHEET_CSV : SHEET_PEOPLE;
     run->unit = run_option(run, "feet") ? UNIT_FT : UNIT_M;
     const char *clock = run->environment(run->environment_context, "CORETALLY_CLOCK");
-    if (clock && *clock)
-        return instant_parse(clock, INT_NONE, &run->now, err);
+    if (clock && *clock) {
+        if (instant_take(clock, INT_NONE, &run->now, err) == STATUS_OK)
+            return STATUS_OK;
+        (void)snprintf(err->subject, sizeof err->subject, "CORETALLY_CLOCK '%.60s'", clock);
+        return err->status;
+    }
     run->now = instant_now();
     return STATUS_OK;
 }

@@ -293,6 +293,12 @@ static void nearer(const struct import *import, const struct import_core *core, 
             around->above = it;
         if (it->number > core->target.core.number && (!around->below || it->number < around->below->number))
             around->below = it;
+        if (it->on_deck.known && it->number < core->target.core.number &&
+            (!around->timed_above || it->number > around->timed_above->number))
+            around->timed_above = it;
+        if (it->on_deck.known && it->number > core->target.core.number &&
+            (!around->timed_below || it->number < around->timed_below->number))
+            around->timed_below = it;
     }
 }
 
@@ -327,10 +333,13 @@ static enum status judge_cores(struct import *import, struct err *err)
             continue;
         core->judged = true; /* once, at its first row */
         TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
+        if (core->target.core.on_deck.known)
+            TRY(resolve_timed(import->run, core->target.hole_name, core->target.core.number, &around, err));
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
         if (import->kind == IMPORT_CORES)
             TRY(judge_number(import, core, &findings, err));
+        core_check_time(&core->target.hole, &core->target.core, &around, import->run->now.utc_us, &findings);
         TRY(row_judge(import, row, &findings, &kept, &fine, err));
         import->tally.added += fine && import->kind == IMPORT_CORES;
     }

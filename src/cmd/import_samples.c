@@ -85,6 +85,7 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
         typed->ordinal = number > 1 ? number : 0;
     sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
                  &findings);
+    sample_check_time(&core->target.core, typed, run->now.utc_us, &findings);
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;

@@ -255,8 +255,8 @@ static enum status take_stamp(struct log_clock *clock, const char *text, int64_t
 }
 
 /* 1970-01-01 and 2200-01-01. */
-#define TIME_LEAST_US ((int64_t)0)
-#define TIME_MOST_US ((int64_t)84006 * DAY_US)
+#define ROW_LEAST_US ((int64_t)0)
+#define ROW_MOST_US ((int64_t)84006 * DAY_US)
 
 static enum status take_time(struct log_mapping *mapping, const char *text, size_t line, int64_t *out, struct err *err)
 {
@@ -282,10 +282,10 @@ static enum status take_time(struct log_mapping *mapping, const char *text, size
         if (is_empty_number(mapping, &decimal))
             return err_set(err, STATUS_INPUT, where, "a row without its time");
         if (!decimal_scale(&decimal, clock->unit_us, 1, &utc_us))
-            utc_us = TIME_MOST_US;
+            utc_us = ROW_MOST_US;
         utc_us += clock->from_us;
     }
-    if (utc_us < TIME_LEAST_US || utc_us >= TIME_MOST_US) {
+    if (utc_us < ROW_LEAST_US || utc_us >= ROW_MOST_US) {
         err_set(err, STATUS_INPUT, where, "'%.60s' lies outside the years 1970 to 2199", text);
         return err_hint(err, "look at the unit and the instant in the mapping: time = %.40s | s | 2026-03-09T00:00:00Z",
                         clock->name);

@@ -136,7 +136,7 @@ enum status log_map_clock(const struct log_mapper *mapper, const char *column, c
         err_set(err, STATUS_INPUT, "time", "the instant from which column %.40s counts is not stated", column);
         return err_hint(err, "for example: time = %.40s | %.10s | 2026-03-09T00:00:00Z", column, unit);
     }
-    TRY(instant_parse(from, clock->zone_min, &instant, err));
+    TRY(instant_take(from, clock->zone_min, &instant, err));
     clock->is_number = true;
     clock->from_us = instant.utc_us;
     return STATUS_OK;

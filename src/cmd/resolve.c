@@ -333,3 +333,35 @@ enum status resolve_neighbours(struct run *run, const char *hole, int32_t number
     *out = around;
     return STATUS_OK;
 }
+
+/* From position at on; NULL when none has its time. */
+static enum status nearest_timed(struct run *run, const char *hole, const int32_t *numbers, size_t count, size_t at,
+                                 int step, const struct core **out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    *out = NULL;
+    for (; at < count && !*out; at += (size_t)step) { /* below 0 wraps past count */
+        struct core *core = NULL;
+        bool there = false;
+        TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+        core_path(hole, numbers[at], path);
+        TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
+        if (there && !core->withdrawn && core->on_deck.known)
+            *out = core;
+    }
+    return STATUS_OK;
+}
+
+enum status resolve_timed(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
+                          struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    size_t at = 0;
+    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
+    while (at < count && numbers[at] < number)
+        at++;
+    TRY(nearest_timed(run, hole, numbers, count, at - 1, -1, &out->timed_above, err));
+    return nearest_timed(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &out->timed_below,
+                         err);
+}

@@ -2,6 +2,7 @@
 /* Rules for what is taken at the shaker, for tracers and for pumps. */
 #include <math.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/domain/lag_check.h"
 
 /* Wider than half as much again as recorded, or this much narrower, is rather a pump, a loss or a slip of a clock.
@@ -18,9 +19,15 @@ void bag_check(const struct bag *bag, const struct bag *others, size_t count, in
         findings_hint(findings, "type the time when collecting began first");
         return;
     }
-    if (end_us > now_us) {
-        findings_add(findings, RULE_BAG_FUTURE, "it was collected %.0f min after now", (double)(end_us - now_us) / 6e7);
-        findings_hint(findings, "look at the date, the time and the ship's zone, or add --sure");
+    time_check(RULE_BAG_FUTURE, "the time when it was collected", bag->to.known ? bag->to : bag->from, now_us, 0,
+               findings);
+    if (end_us - bag->from.utc_us > BAG_LONG_US) {
+        char span[SPAN_TEXT_MAX];
+        char most[SPAN_TEXT_MAX];
+        span_format(end_us - bag->from.utc_us, span);
+        span_format(BAG_LONG_US, most);
+        findings_add(findings, RULE_BAG_LONG, "it was collected for %s, longer than %s", span, most);
+        findings_hint(findings, "look at both dates and times, or add --sure");
     }
     for (size_t at = 0; at < count; at++) {
         const struct bag *other = &others[at];
@@ -61,14 +68,8 @@ void pump_doubt(const struct pump *pump, struct findings *findings)
     findings_hint(findings, "type %gbbl/stk, or add --sure", pump->output_m3);
 }
 
-#define LOG_FUTURE_US                                                                                                  \
-    ((int64_t)3600 * 1000000) /* clocks of rig and ship differ by less. Common practice, no source                     \
-                               */
-
 void log_check(int64_t last_us, int64_t now_us, struct findings *findings)
 {
-    if (last_us - now_us <= LOG_FUTURE_US)
-        return;
-    findings_add(findings, RULE_LOG_FUTURE, "its last row lies %.1f h after now", (double)(last_us - now_us) / 3.6e9);
-    findings_hint(findings, "look at the year, the zone and where numbers count from, or add --sure");
+    const struct instant last = {.utc_us = last_us, .known = true};
+    time_check(RULE_LOG_FUTURE, "its last row", last, now_us, LOG_CLOCK_SLACK_US, findings);
 }

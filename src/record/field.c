@@ -285,7 +285,10 @@ enum status field_set(const struct field *field, const char *string, enum length
         clear_field(field, record);
         return STATUS_OK;
     }
-    if (field_set_value(field, string, bare, ship_zone_min, arena, record, err) != STATUS_OK)
+    const enum status status = field->type == FIELD_INSTANT
+                                   ? instant_take(string, ship_zone_min, member_instant(field, record), err)
+                                   : field_set_value(field, string, bare, ship_zone_min, arena, record, err);
+    if (status != STATUS_OK)
         return blame_field(field, err);
     return STATUS_OK;
 }

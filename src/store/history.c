@@ -137,8 +137,7 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     TRY(trailer_read(message, "Station", arena, &told.station, err));
     TRY(trailer_read(message, "Reason", arena, &told.reason, err));
     make_printable(&told); /* whoever made this commit */
-    told.when =
-        (struct instant){.utc_us = (int64_t)who->when.time * 1000000, .offset_min = who->when.offset, .known = true};
+    told.when = instant_from_seconds(who->when.time, who->when.offset);
     *out = told;
     return STATUS_OK;
 }

@@ -130,11 +130,11 @@ def add_sample(reg, path, **keys):
 
 
 @damage(("rule-broken", CORE1))
-def sections_do_not_fill(reg):
+def sections_of_an_empty_barrel(reg):
     def change(core):
         version = core.pop("version")
         core_sections = core.pop("sections")
-        core.update(curated_m=9.5, version=version + 1, sections=core_sections)
+        core.update(recovered_m=0, version=version + 1, sections=core_sections)
     reg.edit(CORE1, change)
 
 

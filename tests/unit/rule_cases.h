@@ -24,6 +24,7 @@ extern const struct rule_case sample_cases[];
 extern const struct rule_case lag_cases[];
 extern const struct rule_case tracer_cases[];
 extern const struct rule_case correction_cases[];
+extern const struct rule_case time_cases[];
 
 static inline void run_rule_cases(const struct rule_case *cases)
 {

@@ -94,6 +94,56 @@ static void forms_are_read(void **state)
     }
 }
 
+/* What may be typed, and what the time of a commit is told as; the limits are ours. */
+static void years_have_an_end(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *typed;
+        bool taken;
+    } rows[] = {
+        {"1899-12-31T23:59:59Z", false},      {"1900-01-01T00:00:00Z", true},
+        {"1900-01-01T00:00:00+01:00", false}, {"2105-12-31T23:59:59.999999Z", true},
+        {"2105-12-31T23:59:59-01:00", false}, {"2106-01-01T00:00:00Z", false},
+        {"0026-03-01T04:12:00Z", false},      {"9999-12-31T23:59:59Z", false},
+    };
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        struct instant instant = {.utc_us = 42};
+        struct err err = {0};
+        const enum status status = instant_take(rows[at].typed, INT_NONE, &instant, &err);
+        ROW(rows[at].typed, status == (rows[at].taken ? STATUS_OK : STATUS_INPUT));
+        ROW(rows[at].typed, rows[at].taken == (instant.utc_us != 42));
+        ROW(rows[at].typed, rows[at].taken || (strstr(err.reason, "1900 to 2105") && err.hint[0]));
+    }
+    char text[INSTANT_TEXT_MAX];
+    instant_format(instant_from_seconds(INT64_MAX, 60), text);
+    assert_string_equal(text, "9999-12-31T00:59:59+01:00");
+    instant_format(instant_from_seconds(INT64_MIN, -60), text);
+    assert_string_equal(text, "0000-01-01T23:00:00-01:00");
+    instant_format(instant_from_seconds(1772338320, 0), text);
+    assert_string_equal(text, "2026-03-01T04:12:00Z");
+}
+
+static void spans_are_said(void **state)
+{
+    (void)state;
+    static const struct {
+        int64_t minutes;
+        const char *says;
+    } rows[] = {{0, "0 min"},
+                {119, "119 min"},
+                {120, "2.0 h"},
+                {-210, "3.5 h"},
+                {48 * 60, "2 days"},
+                {365 * 1440, "365 days"},
+                {1826 * 1440, "5.0 years"}};
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        char text[SPAN_TEXT_MAX];
+        span_format(rows[at].minutes * 60 * 1000000, text);
+        ROW_TEXT(rows[at].says, text, rows[at].says);
+    }
+}
+
 static void ships_time_wants_a_zone(void **state)
 {
     (void)state;
@@ -175,6 +225,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(published_times_convert),
         cmocka_unit_test(forms_are_read),
+        cmocka_unit_test(years_have_an_end),
+        cmocka_unit_test(spans_are_said),
         cmocka_unit_test(ships_time_wants_a_zone),
         cmocka_unit_test(zones_are_read),
         cmocka_unit_test(printing_and_reading_is_the_identity),

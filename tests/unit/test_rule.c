@@ -5,8 +5,8 @@
 static void every_rule_is_provoked(void **state)
 {
     (void)state;
-    const struct rule_case *const lists[] = {run_cases,    core_cases, core_number_cases, section_cases,
-                                             sample_cases, lag_cases,  tracer_cases,      correction_cases};
+    const struct rule_case *const lists[] = {run_cases, core_cases,   core_number_cases, section_cases, sample_cases,
+                                             lag_cases, tracer_cases, correction_cases,  time_cases};
     bool provoked[RULE_COUNT] = {false};
     for (size_t list = 0; list < COUNT_OF(lists); list++)
         for (const struct rule_case *row = lists[list]; row->situation; row++)

@@ -293,7 +293,7 @@ const struct rule_case lag_cases[] = {
     {RULE_BAG_REVERSED, true, "ends when it begins", ends_when_it_begins, NULL},
     {RULE_BAG_REVERSED, true, "instant before now", an_instant_before_now, NULL},
     {RULE_BAG_FUTURE, false, "a microsecond after now", a_microsecond_after_now, "--sure"},
-    {RULE_BAG_FUTURE, false, "a day after now", a_day_after_now, "1440 min after now"},
+    {RULE_BAG_FUTURE, false, "a day after now", a_day_after_now, "24.0 h after now"},
     {RULE_BAG_FUTURE, false, "an instant after now", an_instant_after_now, "1 min after now"},
     {RULE_BAG_FUTURE, true, "until now", until_now, NULL},
     {RULE_BAG_FUTURE, true, "an instant before now", an_instant_before_now, NULL},

@@ -196,7 +196,7 @@ const struct rule_case tracer_cases[] = {
     {RULE_NO_RETURNS, false, "nothing came up nor was drilled", nothing_came_up_nor_was_drilled, "had come before"},
     {RULE_NO_NEW_HOLE, true, "nothing came up nor was drilled", nothing_came_up_nor_was_drilled, NULL},
     {RULE_NO_NEW_HOLE, false, "nothing was drilled", nothing_was_drilled, "no new hole"},
-    {RULE_LOG_FUTURE, false, "a log of next year", a_log_of_next_year, "8760.0 h after now"},
+    {RULE_LOG_FUTURE, false, "a log of next year", a_log_of_next_year, "365 days after now"},
     {RULE_LOG_FUTURE, true, "an hour ahead", an_hour_ahead, NULL},
     {.situation = NULL},
 };

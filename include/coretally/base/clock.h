@@ -27,8 +27,19 @@ void zone_format(int32_t offset_min, char out[ZONE_TEXT_MAX]);
  * ship's time and ship_zone_min is used; pass INT_NONE where no zone is known, and it is refused. */
 MUST_CHECK enum status instant_parse(const char *string, int32_t ship_zone_min, struct instant *out, struct err *err);
 
+/* The same for what a person or a table states: refused outside the years of TIME_LEAST_US to TIME_MOST_US (limits.h),
+ * which no act of ours can have been about. */
+MUST_CHECK enum status instant_take(const char *string, int32_t ship_zone_min, struct instant *out, struct err *err);
+
 /* RFC 3339 in the offset as typed; fractions only where there are any. */
 void instant_format(struct instant instant, char out[INSTANT_TEXT_MAX]);
+
+/* The time of a commit, which may be any number: no earlier than the year 0 and no later than 9999. */
+struct instant instant_from_seconds(int64_t seconds, int32_t offset_min);
+
+/* How long something lasts, as people say it: "25 min", "3.5 h", "12 days", "5.0 years". */
+enum { SPAN_TEXT_MAX = 32 };
+void span_format(int64_t us, char out[SPAN_TEXT_MAX]);
 
 /* The machine's clock, in UTC. */
 struct instant instant_now(void);

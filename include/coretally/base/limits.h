@@ -74,6 +74,29 @@ enum {
 #define STRETCH_LENGTH_UM ((int64_t)3000 * 1000000)
 #define STRETCH_PLAIN_UM ((int64_t)9 * 1000000)
 
+/* Times that may be typed, 1900-01-01 to the end of 2105: no core older than that has its time, and the times of
+ * commits, which git keeps in 32 bits through the library that we use, end on 7 February 2106. Acts lie within what git
+ * keeps. */
+#define TIME_LEAST_US ((int64_t)-25567 * 86400 * 1000000)
+#define TIME_MOST_US ((int64_t)49673 * 86400 * 1000000 - 1)
+#define ACT_TIME_MOST_US ((int64_t)UINT32_MAX * 1000000)
+
+/* The clocks of two stations differ by less than this; a pump log's clock from the ship's by less than the second.
+ * Common practice, no source. */
+#define CLOCK_SLACK_US ((int64_t)15 * 60 * 1000000)
+#define LOG_CLOCK_SLACK_US ((int64_t)3600 * 1000000)
+
+/* From when a well, a pump or a correction holds may be typed this long ahead, for what is planned. Common practice, no
+ * source. */
+#define AHEAD_US ((int64_t)24 * 3600 * 1000000)
+
+/* Two cores that follow one another in a hole come on deck within this, unless the hole was left and entered again;
+ * a month typed wrongly is more. A time this long ago is told where nothing is recorded to hold it against: it is a
+ * year typed wrongly, or an archive. A bag is not collected for longer than the third. Common practice, no source. */
+#define DECK_FAR_US ((int64_t)25 * 86400 * 1000000)
+#define DECK_OLD_US ((int64_t)60 * 86400 * 1000000)
+#define BAG_LONG_US ((int64_t)12 * 3600 * 1000000)
+
 /* A sidetrack of a sidetrack, and so on; a circle that was put in by hand ends here. */
 enum { PARENTS_MAX = 8 };
 

@@ -91,7 +91,13 @@
     X(ABOVE_KICKOFF, "above-kickoff", DOUBTED, "above its kickoff a sidetrack is its parent")                          \
     X(KICKOFF, "kickoff", REFUSED, "a sidetrack needs its parent and its kickoff")                                     \
     X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
-    X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")
+    X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")                                            \
+    X(BAG_LONG, "bag-long", DOUBTED, "no bag is collected for this long")                                              \
+    X(TIME_FUTURE, "time-future", DOUBTED, "a time after now")                                                         \
+    X(DECK_ORDER, "deck-order", DOUBTED, "cores of a hole come on deck in the order of their numbers")                 \
+    X(DECK_FAR, "deck-far", DOUBTED, "on deck long before or after the nearest core of the hole")                      \
+    X(DECK_OLD, "deck-old", TOLD, "on deck long ago, and no other time of the hole to hold it against")                \
+    X(TAKEN_EARLY, "taken-early", DOUBTED, "the sample was taken before its core came on deck")
 
 enum rule {
 #define RULE_ID(id, word, level, meaning) RULE_##id,
@@ -135,6 +141,8 @@ struct core_neighbours {
     const struct core *wash;       /* a wash core between the core and the one above it: its interval is no gap */
     const struct drilled *drilled; /* the hole's drilled intervals */
     size_t drilled_count;
+    const struct core *timed_above; /* the nearest of any kind that have their time on deck */
+    const struct core *timed_below;
 };
 
 void hole_check(const struct hole *hole, struct findings *findings);
@@ -162,6 +170,19 @@ void sample_check_other(const struct sample *sample, const struct sample *other,
 /* A drilled interval against the other intervals of its hole; cores that it meets are the caller's to name. */
 void drilled_check(const struct drilled *interval, const struct drilled *others, size_t count,
                    struct findings *findings);
+
+/* A time that something was done or read, against now: a finding of the rule where it lies after now by more than the
+ * slack. what: "the time on deck". Unknown times pass. */
+void time_check(enum rule rule, const char *what, struct instant at, int64_t now_us, int64_t slack_us,
+                struct findings *findings);
+
+/* When the core came on deck, against now and against the nearest cores that have their time; with none of these
+ * against when the seafloor was found. */
+void core_check_time(const struct hole *hole, const struct core *core, const struct core_neighbours *neighbours,
+                     int64_t now_us, struct findings *findings);
+
+/* When a sample was taken, against now and against when its core came on deck. */
+void sample_check_time(const struct core *core, const struct sample *sample, int64_t now_us, struct findings *findings);
 
 /* The last row of a log against now. */
 void log_check(int64_t last_us, int64_t now_us, struct findings *findings);
