@@ -201,19 +201,6 @@ static void pause_jittered(int attempt)
     (void)nanosleep(&pause, NULL);
 }
 
-/* Everything that the commit needs is on disk, whatever wrote it. */
-static enum status sync_all(const struct store *store, struct err *err)
-{
-    const int fd = open(store->gitdir, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    const bool synced = fd >= 0 && syncfs(fd) == 0;
-    const int reason = errno;
-    if (fd >= 0)
-        (void)close(fd);
-    return synced ? STATUS_OK
-                  : err_set(err, STATUS_SYSTEM, store->gitdir, "could not bring the records to disk: %s",
-                            strerror(reason));
-}
-
 static void stand_on(struct store *store, const git_oid *tip, git_tree *tree)
 {
     if (store->tree != tree)
@@ -221,6 +208,23 @@ static void stand_on(struct store *store, const git_oid *tip, git_tree *tree)
     store->tree = tree;
     store->tip = *tip;
     (void)git_oid_tostr(store->state, sizeof store->state, tip);
+}
+
+/* It may have moved before it failed: what was recorded must not be called lost. */
+static enum status refuse_swap(struct store *store, const git_oid *commit, struct err *err)
+{
+    git_oid now;
+    char id[COMMIT_ID_MAX];
+    struct err first = {0};
+    (void)git_refused(&first, "registry", "could not move the branch");
+    if (git_reference_name_to_id(&now, store->repo, store->branch) != 0 || !git_oid_equal(&now, commit)) {
+        *err = first;
+        return err->status;
+    }
+    (void)git_oid_tostr(id, sizeof id, commit);
+    err_set(err, STATUS_SYSTEM, "registry", "the act IS recorded (commit %.10s), but git failed after it: %s", id,
+            first.reason);
+    return err_hint(err, "look whether it is there before the machine is switched off, and see to its disk");
 }
 
 /* Move the branch from the store's tip to this commit; *moved false when somebody was faster or holds it. */
@@ -233,9 +237,9 @@ static enum status swap_branch(struct store *store, const git_oid *commit, const
     *moved = swapped == 0;
     if (swapped == GIT_ELOCKED)
         return lock_recover(store, store->branch, err);
-    if (swapped != 0 && swapped != GIT_EMODIFIED)
-        return git_refused(err, "registry", "could not move the branch");
-    return STATUS_OK;
+    if (swapped == 0 || swapped == GIT_EMODIFIED)
+        return STATUS_OK;
+    return refuse_swap(store, commit, err);
 }
 
 static enum status append_blobs(struct store *store, const struct act *act, const struct change *changes, size_t count,
@@ -257,12 +261,14 @@ static enum status append_blobs(struct store *store, const struct act *act, cons
             return git_refused(err, "registry", "could not read back the folders of the commit");
         if (bulk)
             TRY(sync_all(store, err));
+        TRY(sync_before_branch(store, err));
         TRY(swap_branch(store, &commit_id, act->kind, &moved, err));
         if (moved) {
             CLEANUP(tree_free_at) git_tree *old = store->tree;
             store->tree = NULL;
             stand_on(store, &commit_id, next);
             next = NULL;
+            sync_branch_log(store);
             if (store->work_tree[0])
                 clone_update(store, old, changes, count);
             renew_seen(store);

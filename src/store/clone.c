@@ -159,8 +159,8 @@ static bool update_index(struct store *store, git_tree *old_tree, const struct c
             done = update_one(store, old_tree, &changes[at], index, false);
         const int written = done ? git_index_write(index) : -1;
         git_index_free(index);
-        if (written != GIT_ELOCKED)
-            return written == 0;
+        if (written != GIT_ELOCKED) /* libgit2 does not sync it, and git would find an empty one */
+            return written == 0 && sync_file(path);
         if (lock_recover(store, "index", &ignored) != STATUS_OK)
             return false;
     }

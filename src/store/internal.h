@@ -26,7 +26,8 @@ struct store {
     git_oid tip;
     git_tree *tree;
     char state[COMMIT_ID_MAX];
-    int lock_fd; /* -1 when reading */
+    int lock_fd;      /* -1 when reading */
+    bool is_unsynced; /* an object that was there already could not be brought to disk */
     FILE *talk;
     int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
     struct arena arena;  /* of the read set */
@@ -80,8 +81,16 @@ MUST_CHECK enum status commit_tell(git_commit *commit, struct arena *arena, stru
 MUST_CHECK enum status trailer_read(const char *message, const char *key, struct arena *arena, const char **out,
                                     struct err *err);
 
-/* guard.c: read the loose objects of a folder such that one cut short is refused. */
-MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, struct err *err);
+/* guard.c: read the loose objects of a folder such that one cut short is refused, and sync those that a commit is about
+ * to rest on although it did not write them; *is_unsynced where that failed. */
+MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err);
+
+/* sync.c: all of the file system; the folders that objects and the branch need; the log of the branch; one file with
+ * its folder. */
+MUST_CHECK enum status sync_all(const struct store *store, struct err *err);
+MUST_CHECK enum status sync_before_branch(const struct store *store, struct err *err);
+void sync_branch_log(const struct store *store);
+MUST_CHECK bool sync_file(const char *path);
 
 /* append.c: the contents of changes as objects, and the tree with them put onto base. */
 MUST_CHECK enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out,
