@@ -269,7 +269,7 @@ static void ranges_lie_the_right_way_round(void **state)
         {"thin", 3100 * METRE, 3100 * METRE + 1, -1, -1, 0, 0, NULL},
         {"no depth in it", 3100 * METRE, 3100 * METRE, -1, -1, 0, 0, "ends at 3100.000 m"},
         {"upside down", 3100 * METRE, 3099 * METRE, -1, -1, 0, 0,
-         "ends at 3099.000 m, above its beginning at 3100.000"},
+         "ends at 3099.000 m, not below its beginning at 3100.000"},
         {"a minute", LENGTH_NONE, LENGTH_NONE, 10, 11, 0, 0, NULL},
         {"no time in it", LENGTH_NONE, LENGTH_NONE, 10, 10, 0, 0, "ends before it begins"},
         {"backwards", LENGTH_NONE, LENGTH_NONE, 10, 9, 0, 0, "ends before it begins"},
