@@ -20,7 +20,8 @@ struct seen {
 
 struct store {
     git_repository *repo;
-    char gitdir[PATH_TEXT_MAX];
+    char gitdir[PATH_TEXT_MAX];    /* HEAD and the index */
+    char common[PATH_TEXT_MAX];    /* objects, branches and the lock: the same folder, but for a worktree */
     char work_tree[PATH_TEXT_MAX]; /* "" for a bare repository */
     char branch[BRANCH_MAX];       /* "refs/heads/main" */
     git_oid tip;
@@ -50,6 +51,15 @@ void blob_free_at(git_blob **blob);
 void reference_free_at(git_reference **reference);
 void tree_entry_free_at(git_tree_entry **entry);
 void object_free_at(git_object **object);
+
+/* find.c: where git keeps what was recorded at path: a bare repository, a folder with .git in it, that .git itself,
+ * which may be a file that leads to the place. STATUS_UNKNOWN, STATUS_INPUT for one that leads nowhere. */
+struct spot {
+    char gitdir[PATH_TEXT_MAX];
+    char common[PATH_TEXT_MAX];
+    char work_tree[PATH_TEXT_MAX];
+};
+MUST_CHECK enum status spot_find(const char *path, struct spot *out, bool *found, struct err *err);
 
 /* Start libgit2 with what must be set before any repository is opened. */
 MUST_CHECK enum status store_start(struct err *err);

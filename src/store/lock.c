@@ -76,7 +76,7 @@ enum status lock_take(struct store *store, struct err *err)
 {
     char path[PATH_TEXT_MAX];
     int fd = -1;
-    (void)snprintf(path, sizeof path, "%.4000s/coretally.lock", store->gitdir);
+    (void)snprintf(path, sizeof path, "%.4000s/coretally.lock", store->common);
     TRY(open_lock(path, &fd, err));
     const int64_t start_ms = now_ms();
     bool told = false;
@@ -127,7 +127,7 @@ static enum status put_aside(const struct store *store, const char *path, const 
 {
     char aside[PATH_TEXT_MAX + 16];
     struct stat moved;
-    (void)snprintf(aside, sizeof aside, "%s/coretally.stale", store->gitdir);
+    (void)snprintf(aside, sizeof aside, "%s/coretally.stale", store->common);
     if (rename(path, aside) != 0 && errno == ENOENT)
         return STATUS_OK; /* its owner was alive after all */
     if (lstat(aside, &moved) == 0 && !is_untouched(&moved, watched)) {
@@ -147,7 +147,8 @@ enum status lock_recover(const struct store *store, const char *locked, struct e
     char path[PATH_TEXT_MAX + BRANCH_MAX + 8];
     struct stat first;
     struct stat now;
-    (void)snprintf(path, sizeof path, "%s/%s.lock", store->gitdir, locked);
+    const char *folder = strncmp(locked, "refs/", 5) == 0 ? store->common : store->gitdir;
+    (void)snprintf(path, sizeof path, "%s/%s.lock", folder, locked);
     const int64_t start_ms = now_ms();
     if (lstat(path, &first) != 0)
         return STATUS_OK; /* gone already */

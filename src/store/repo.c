@@ -6,7 +6,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include "coretally/base/limits.h"
@@ -78,22 +77,6 @@ void store_shutdown(void)
     (void)git_libgit2_shutdown();
 }
 
-static bool is_folder(const char *path)
-{
-    struct stat info;
-    return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
-}
-
-static bool is_git_folder(const char *path)
-{
-    char part[PATH_TEXT_MAX];
-    (void)snprintf(part, sizeof part, "%.4000s/HEAD", path);
-    if (access(part, R_OK) != 0)
-        return false;
-    (void)snprintf(part, sizeof part, "%.4000s/objects", path);
-    return is_folder(part);
-}
-
 /* The branch that HEAD names; a detached HEAD has none to move. */
 static enum status read_branch(struct store *store, struct err *err)
 {
@@ -162,7 +145,7 @@ static enum status add_objects(struct store *store, const char *objects, struct 
     char folder[PATH_TEXT_MAX];
     if (git_repository_odb(&odb, store->repo) != 0)
         return git_unreadable(err, store->gitdir, "could not open the objects of this registry");
-    (void)snprintf(folder, sizeof folder, "%.4000s/objects", store->gitdir);
+    (void)snprintf(folder, sizeof folder, "%.4000s/objects", store->common);
     TRY(guard_add(odb, folder, &store->is_unsynced, err));
     while (objects && *objects) {
         const size_t len = strcspn(objects, ":");
@@ -185,6 +168,39 @@ static enum status read_state(struct store *store, const char *commit, struct er
     return *commit ? store_stand_at(store, commit, err) : STATUS_OK;
 }
 
+static enum status open_repository(struct store *store, const char *path, struct err *err)
+{
+    struct spot spot;
+    bool there = false;
+    TRY(spot_find(path, &spot, &there, err));
+    if (!there)
+        return err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
+    (void)snprintf(store->gitdir, sizeof store->gitdir, "%s", spot.gitdir);
+    (void)snprintf(store->common, sizeof store->common, "%s", spot.common);
+    (void)snprintf(store->work_tree, sizeof store->work_tree, "%s", spot.work_tree);
+    return git_repository_open_bare(&store->repo, store->gitdir) == 0
+               ? STATUS_OK
+               : git_unreadable(err, path, "could not open the registry");
+}
+
+static void config_free_at(git_config **config)
+{
+    git_config_free(*config);
+}
+
+/* A clone's git folder that lies apart from its files: where they are is not known here, and they would be left behind.
+ */
+static enum status refuse_inside(const struct store *store, struct err *err)
+{
+    CLEANUP(config_free_at) git_config *config = NULL;
+    int is_bare = 1;
+    if (store->work_tree[0] || git_repository_config(&config, store->repo) != 0 ||
+        git_config_get_bool(&is_bare, config, "core.bare") != 0 || is_bare)
+        return STATUS_OK;
+    err_set(err, STATUS_INPUT, store->gitdir, "this is where git keeps a clone whose files lie elsewhere");
+    return err_hint(err, "type it in the folder of the clone, or name that with --registry");
+}
+
 static enum status open_at(const char *path, enum store_mode mode, const char *commit, const char *objects, FILE *talk,
                            struct store **out, struct err *err)
 {
@@ -196,24 +212,9 @@ static enum status open_at(const char *path, enum store_mode mode, const char *c
     store->talk = talk;
     store->foreign_wait_ms = FOREIGN_LOCK_WAIT_MS;
     arena_init(&store->arena, ARENA_LIMIT_BYTES);
-    char whole[PATH_MAX]; /* absolute and without a last slash, so that the end of the path can be looked at */
-    path = realpath(path, whole) ? whole : path;
-    char inner[PATH_TEXT_MAX];
-    (void)snprintf(inner, sizeof inner, "%.4000s/.git", path);
-    const bool clone = is_git_folder(inner);
-    (void)snprintf(store->gitdir, sizeof store->gitdir, "%.4000s", clone ? inner : path);
-    const size_t len = strlen(path);
-    const bool inside = len > 5 && strcmp(path + len - 5, "/.git") == 0;
-    if (clone || inside)
-        (void)snprintf(store->work_tree, sizeof store->work_tree, "%.*s", (int)(inside ? len - 5 : len), path);
-    enum status status = STATUS_OK;
-    const int opened = git_repository_open_bare(&store->repo, store->gitdir);
-    if (opened != 0 && opened != GIT_ENOTFOUND)
-        status = git_unreadable(err, path, "could not open the registry");
-    else if (opened != 0) {
-        status = is_git_folder(store->gitdir) ? git_refused(err, path, "could not open this registry")
-                                              : err_set(err, STATUS_UNKNOWN, path, "there is no registry here");
-    }
+    enum status status = open_repository(store, path, err);
+    if (status == STATUS_OK && mode == STORE_WRITE)
+        status = refuse_inside(store, err);
     if (status == STATUS_OK)
         status = add_objects(store, objects, err);
     if (status == STATUS_OK && mode == STORE_WRITE)
@@ -253,68 +254,4 @@ void store_close(struct store *store)
 const char *store_state(const struct store *store)
 {
     return store->state;
-}
-
-/* Is there a registry at this git folder: does its branch hold expedition.json? One that was ours to all appearance but
- * cannot be read is refused: looking further up would find another registry. */
-static enum status look_at(const char *path, bool named, bool *found, struct err *err)
-{
-    struct err own = {0};
-    struct store *store = NULL;
-    char sign[PATH_TEXT_MAX];
-    *found = false;
-    if (!is_git_folder(path))
-        return STATUS_OK;
-    (void)snprintf(sign, sizeof sign, "%.*s/expedition.json", (int)(strlen(path) > 5 ? strlen(path) - 5 : 0), path);
-    const size_t len = strlen(path);
-    const bool is_clone = len > 5 && strcmp(path + len - 5, "/.git") == 0;
-    const bool looks_ours = named || (is_clone ? access(sign, F_OK) == 0 : strstr(path, "registry.git") != NULL);
-    if (store_open(path, STORE_READ, NULL, &store, &own) != STATUS_OK || !store) {
-        if (looks_ours)
-            *err = own;
-        return looks_ours ? own.status : STATUS_OK;
-    }
-    *found = git_tree_entry_byname(store->tree, "expedition.json") != NULL;
-    const bool damaged = !*found && (git_tree_entry_byname(store->tree, "holes") != NULL || looks_ours);
-    store_close(store);
-    if (!damaged)
-        return STATUS_OK;
-    err_set(err, STATUS_DAMAGED, path, "the newest commit of this registry has no expedition.json");
-    return err_hint(err, "its history has it: git log -- expedition.json");
-}
-
-/* The registry that a folder is or holds. */
-static enum status find_in(const char *folder, bool named, char out[PATH_TEXT_MAX], bool *found, struct err *err)
-{
-    static const char *const inside[] = {"", "/registry.git", "/.git"};
-    *found = false;
-    for (size_t at = 0; !*found && at < sizeof inside / sizeof inside[0]; at++) {
-        (void)snprintf(out, PATH_TEXT_MAX, "%.4000s%s", folder, inside[at]);
-        TRY(look_at(out, named, found, err));
-    }
-    return STATUS_OK;
-}
-
-enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err)
-{
-    char found[PATH_TEXT_MAX];
-    char at[PATH_TEXT_MAX];
-    bool there = false;
-    char whole[PATH_MAX]; /* absolute, so that there is an above */
-    (void)snprintf(at, sizeof at, "%.4000s", realpath(named ? named : folder, whole) ? whole : named ? named : folder);
-    if (named)
-        TRY(find_in(at, true, found, &there, err));
-    else
-        for (size_t len = strlen(at); !there && len > 0; at[len] = '\0') {
-            TRY(find_in(at, false, found, &there, err));
-            while (len > 0 && at[--len] != '/')
-                ;
-        }
-    if (!there) {
-        err_set(err, STATUS_UNKNOWN, named ? named : folder,
-                named ? "there is no registry here" : "no registry here or above");
-        return err_hint(err, "start one with: coretally start 901 --title \"...\"; or name one with --registry");
-    }
-    (void)snprintf(out, PATH_TEXT_MAX, "%s", found);
-    return STATUS_OK;
 }

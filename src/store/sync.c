@@ -19,7 +19,7 @@ static enum status refuse_sync(const char *path, int reason, struct err *err)
 
 enum status sync_all(const struct store *store, struct err *err)
 {
-    const int fd = open(store->gitdir, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    const int fd = open(store->common, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     const bool synced = fd >= 0 && syncfs(fd) == 0;
     const int reason = errno;
     if (fd >= 0)
@@ -31,8 +31,8 @@ enum status sync_all(const struct store *store, struct err *err)
 static enum status make_branch_folders(const struct store *store, struct err *err)
 {
     char path[PATH_TEXT_MAX + BRANCH_MAX + 2];
-    const int len = snprintf(path, sizeof path, "%s/%s", store->gitdir, store->branch);
-    for (char *at = strchr(path + strlen(store->gitdir) + 1, '/'); at && len > 0; at = strchr(at + 1, '/')) {
+    const int len = snprintf(path, sizeof path, "%s/%s", store->common, store->branch);
+    for (char *at = strchr(path + strlen(store->common) + 1, '/'); at && len > 0; at = strchr(at + 1, '/')) {
         *at = '\0';
         const bool made = mkdir(path, 0777) == 0;
         const int reason = errno;
@@ -52,7 +52,7 @@ enum status sync_before_branch(const struct store *store, struct err *err)
     if (store->is_unsynced)
         return err_set(err, STATUS_SYSTEM, store->gitdir,
                        "an object that an earlier writer left could neither be brought to disk nor be replaced");
-    (void)snprintf(inside, sizeof inside, "%s/objects/", store->gitdir);
+    (void)snprintf(inside, sizeof inside, "%s/objects/", store->common);
     TRY(file_sync_folder(inside, err));
     return make_branch_folders(store, err);
 }
@@ -63,8 +63,8 @@ void sync_branch_log(const struct store *store)
     char path[PATH_TEXT_MAX + BRANCH_MAX + 8];
     struct err ignored = {0};
     struct stat info;
-    (void)snprintf(path, sizeof path, "%s/logs/%s", store->gitdir, store->branch);
-    for (char *at = strrchr(path, '/'); stat(path, &info) == 0 && strlen(path) > strlen(store->gitdir) && at;
+    (void)snprintf(path, sizeof path, "%s/logs/%s", store->common, store->branch);
+    for (char *at = strrchr(path, '/'); stat(path, &info) == 0 && strlen(path) > strlen(store->common) && at;
          at = strrchr(path, '/')) {
         (void)!file_sync_folder(path, &ignored);
         *at = '\0';

@@ -77,8 +77,9 @@ MUST_CHECK enum status store_create(const char *path, const struct act *act, con
                                     char id[COMMIT_ID_MAX], struct err *err);
 
 /* The registry to use: named if not NULL (a bare repository, or a folder holding .git or registry.git), else the
- * nearest from folder upward: the folder itself, its registry.git, its .git, if its tip holds expedition.json.
- * STATUS_UNKNOWN with a hint how to start one. */
+ * nearest from folder upward: the folder itself, its registry.git, its .git, if its tip holds expedition.json. A .git
+ * that is a file is followed to where it leads (worktree, module, git folder kept apart). What stands in such a place
+ * and cannot be followed ends the search. STATUS_UNKNOWN with a hint how to start one. */
 MUST_CHECK enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err);
 
 /* talk (may be NULL) receives the rare line that a person should read: a lock of a dead writer removed, a
