@@ -5,58 +5,22 @@
 #include <time.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/domain/lag_pace.h"
 #include "coretally/domain/lag_steady.h"
 #include "lag_depth.h"
 
-#define PACE_US ((int64_t)600 * 1000000) /* the pace is that of the last ten minutes of pumping */
-
-/* How fast the mud moved lately, a minute. */
-struct pace {
-    int64_t now_us;  /* end of the log */
-    int64_t last_us; /* when the pumps last delivered */
-    double stage_m3[LAG_STAGES];
-    double strokes;
-};
-
-static struct pace find_pace(const struct lag_log *log)
-{
-    struct pace pace = {.now_us = log->time_us[log->count - 1]};
-    size_t at = log->count - 1;
-    while (at > 0 && log->at_bit_m3[at] <= log->at_bit_m3[at - 1])
-        at--;
-    pace.last_us = log->time_us[at];
-    const int64_t from_us = pace.last_us - PACE_US > log->time_us[0] ? pace.last_us - PACE_US : log->time_us[0];
-    const double minutes = (double)(pace.last_us - from_us) / 6e7;
-    const double *const amounts[LAG_STAGES] = {log->at_bit_m3, log->middle_m3, log->at_top_m3};
-    for (int stage = 0; stage < LAG_STAGES && minutes > 0; stage++)
-        pace.stage_m3[stage] = (amounts[stage][at] - lag_log_at(log, amounts[stage], from_us)) / minutes;
-    pace.strokes = minutes > 0 ? (log->strokes[at] - lag_log_at(log, log->strokes, from_us)) / minutes : NAN;
-    return pace;
-}
-
-/* Minutes to go at this pace; NAN where it does not come. */
-static double minutes_to_go(const struct pace *pace, const double left_m3[LAG_STAGES])
-{
-    double minutes = 0;
-    for (int stage = 0; stage < LAG_STAGES; stage++)
-        if (left_m3[stage] > 0)
-            minutes += pace->stage_m3[stage] > 0 ? left_m3[stage] / pace->stage_m3[stage] : NAN;
-    return minutes;
-}
-
 /* The lag that a depth will have once it is cut, at this pace. */
-static double lag_once_cut(const struct lag_hole *hole, const struct pace *pace, int64_t depth_um)
+static double lag_once_cut(const struct lag_hole *hole, const struct lag_pace *pace, int64_t depth_um)
 {
     struct lag_steady steady;
     struct err inner;
     const size_t state = geometry_at(hole->well.states, hole->well.count, pace->now_us);
     if (state == SIZE_MAX || !(pace->stage_m3[0] > 0))
         return NAN;
-    const double share = pace->stage_m3[2] - pace->stage_m3[1];
     const struct lag_steady_input input = {.geometry = &hole->well.states[state],
                                            .bit_um = depth_um,
                                            .flow_m3_min = pace->stage_m3[0],
-                                           .booster_m3_min = share > 0 ? share : 0};
+                                           .booster_m3_min = pace->booster_m3};
     return lag_steady_find(&input, &steady, &inner) == STATUS_OK ? steady.lag_s / 60 : NAN;
 }
 
@@ -71,7 +35,7 @@ struct schedule_options {
 struct schedule {
     struct run *run;
     struct lag_hole *hole;
-    struct pace pace;
+    struct lag_pace pace;
     struct sheet *sheet;
 };
 
@@ -83,48 +47,101 @@ static double on_the_way(const struct schedule *schedule, const struct lag_passa
     const struct geometry *state = &schedule->hole->well.states[passage->state];
     const double delay_min = isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s / 60;
     if (state->slip.method == SLIP_NONE)
-        return minutes_to_go(&schedule->pace, passage->left_stage_m3) + delay_min;
+        return lag_pace_minutes(&schedule->pace, passage->left_stage_m3) + delay_min;
     const double had_m3 = log->at_bit_m3[log->count - 1] - lag_log_at(log, log->at_bit_m3, passage->left_bit_us);
     const double minutes =
         lag_once_cut(schedule->hole, &schedule->pace, passage->hole_um) - had_m3 / schedule->pace.stage_m3[0];
     return minutes < delay_min ? delay_min : minutes;
 }
 
+/* One row's time: minutes to go, when that is by the clock, and what must happen first. */
+struct due {
+    double minutes;
+    int64_t at_us; /* INT64_MIN: no clock tells, since the pumps stand or nothing is drilled */
+    char note[160];
+};
+
+/* What is not cut yet: down to it at the rate of the last drilling, then the lag that it will have. */
+static struct due due_once_cut(const struct schedule *schedule, int64_t depth_um)
+{
+    const struct lag_pace *pace = &schedule->pace;
+    const struct lag_log *log = &schedule->hole->log;
+    const double lag_min = lag_once_cut(schedule->hole, pace, depth_um);
+    const double drill_min = lag_pace_drill(pace, log->hole_um[log->count - 1], depth_um);
+    struct due due = {.minutes = NAN, .at_us = INT64_MIN};
+    char lag[64] = "";
+    if (!isnan(lag_min))
+        (void)snprintf(lag, sizeof lag, isnan(pace->strokes) ? "%.0f min" : "%.0f min, %.0f strokes", lag_min,
+                       lag_min * pace->strokes);
+    if (isnan(lag_min) || isnan(drill_min)) {
+        (void)snprintf(due.note, sizeof due.note, "not drilled yet%s%s", *lag ? "; then " : "", lag);
+        return due;
+    }
+    due.minutes = drill_min + lag_min;
+    if (pace->is_drilling)
+        due.at_us = pace->now_us + llround(due.minutes * 6e7);
+    (void)snprintf(due.note, sizeof due.note, "not drilled yet; %.0f min of drilling, then %s", drill_min, lag);
+    return due;
+}
+
+static struct due due_on_the_way(const struct schedule *schedule, const struct lag_passage *passage)
+{
+    const struct lag_pace *pace = &schedule->pace;
+    struct due due = {.minutes = on_the_way(schedule, passage), .at_us = INT64_MIN};
+    if (!isnan(due.minutes) && pace->is_pumping)
+        due.at_us = pace->now_us + llround(due.minutes * 6e7);
+    (void)snprintf(due.note, sizeof due.note, "on its way%s",
+                   isnan(due.minutes) ? "; not coming up at this flow"
+                   : pace->is_pumping ? ""
+                                      : "; counts from the start of the pumps");
+    return due;
+}
+
 static enum status add_row(struct schedule *schedule, int64_t depth_um, struct err *err)
 {
     struct run *run = schedule->run;
-    const struct pace *pace = &schedule->pace;
+    const struct lag_pace *pace = &schedule->pace;
     const struct lag_terms nominal = lag_terms_nominal();
     struct lag_passage passage;
-    const struct hole *it = &schedule->hole->target->hole;
-    struct ship_time due = {.text = ""};
-    char note[120];
-    double minutes = NAN;
+    struct due due = {.minutes = NAN, .at_us = INT64_MIN};
     TRY(lag_hole_of_depth(run, schedule->hole, &nominal, depth_um, &passage, err));
-    (void)snprintf(note, sizeof note, "%s", lag_end_meaning(passage.end));
+    (void)snprintf(due.note, sizeof due.note, "%s", lag_end_meaning(passage.end));
     if (passage.end == LAG_ARRIVED) {
-        minutes = passage.at_shaker_us > pace->now_us ? (double)(passage.at_shaker_us - pace->now_us) / 6e7 : 0;
-        due = ship_time(it, passage.at_shaker_us);
-        (void)snprintf(note, sizeof note, "%s", minutes > 0 ? "on its way" : "has come up");
-    } else if (passage.end == LAG_ON_THE_WAY) {
-        minutes = on_the_way(schedule, &passage);
-        if (!isnan(minutes))
-            due = ship_time(it, pace->now_us + llround(minutes * 6e7));
-        (void)snprintf(note, sizeof note, isnan(minutes) ? "on its way; not coming up at this pace" : "on its way");
-    } else if (passage.end == LAG_NOT_DRILLED) {
-        const double lag_min = lag_once_cut(schedule->hole, pace, depth_um);
-        if (!isnan(lag_min))
-            (void)snprintf(note, sizeof note,
-                           isnan(pace->strokes) ? "not drilled yet; then %.0f min"
-                                                : "not drilled yet; then %.0f min, %.0f strokes",
-                           lag_min, lag_min * pace->strokes);
-    }
+        due.minutes = passage.at_shaker_us > pace->now_us ? (double)(passage.at_shaker_us - pace->now_us) / 6e7 : 0;
+        due.at_us = passage.at_shaker_us;
+        (void)snprintf(due.note, sizeof due.note, "%s", due.minutes > 0 ? "on its way" : "has come up");
+    } else if (passage.end == LAG_ON_THE_WAY)
+        due = due_on_the_way(schedule, &passage);
+    else if (passage.end == LAG_NOT_DRILLED)
+        due = due_once_cut(schedule, depth_um);
     const struct length_text mrf = run_length(run, depth_um, 2);
     const struct length_text msf = run_length(run, lag_hole_msf(schedule->hole, &passage, depth_um), 2);
-    const struct length_text go = amount_text(minutes, 1);
-    const struct length_text strokes = amount_text(minutes * pace->strokes, 0);
-    const char *cells[] = {mrf.text, msf.text, due.text, go.text, strokes.text, note};
+    const struct length_text go = amount_text(due.minutes, 1);
+    const struct length_text strokes = amount_text(due.minutes * pace->strokes, 0);
+    const struct ship_time at = ship_time(&schedule->hole->target->hole, due.at_us);
+    const char *cells[] = {mrf.text, msf.text, at.text, go.text, strokes.text, due.note};
     return sheet_add(schedule->sheet, cells, err);
+}
+
+/* By what the times were reckoned. */
+static void say_pace(const struct schedule *schedule)
+{
+    struct run *run = schedule->run;
+    const struct lag_pace *pace = &schedule->pace;
+    const struct ship_time now = ship_time(&schedule->hole->target->hole, pace->now_us);
+    (void)fprintf(run->talk, "as of %s, the end of the log", now.text);
+    if (pace->pumped_s > 0)
+        (void)fprintf(run->talk, "; flow of the last %.3g min of pumping: %.3f m3/min", pace->pumped_s / 60,
+                      pace->stage_m3[0]);
+    if (!isnan(pace->drilled_m))
+        (void)fprintf(run->talk, "; rate of the last %.3g min of drilling: %s %s/h", pace->drilled_s / 60,
+                      run_length(run, llround(pace->drilled_m * 60 * 1e6), 1).text, run_unit(run));
+    (void)fputc('\n', run->talk);
+    if (!pace->is_pumping)
+        (void)fprintf(run->talk, "the pumps stand: minutes count from their start, strokes hold%s\n",
+                      pace->is_boosting ? "; the booster runs: what is in the riser comes sooner" : "");
+    else if (!pace->is_drilling && !isnan(pace->drilled_m))
+        (void)fprintf(run->talk, "nothing is drilled now: what is not drilled yet counts from when drilling goes on\n");
 }
 
 /* The step at a depth: --step, else the plan of the hole. LENGTH_NONE: neither. */
@@ -155,7 +172,7 @@ static enum status show_table(struct run *run, struct lag_hole *hole, int64_t st
     struct schedule schedule = {.run = run, .hole = hole, .sheet = &sheet};
     int64_t depth_um = 0;
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    schedule.pace = find_pace(&hole->log);
+    lag_pace_find(&hole->log, &schedule.pace);
     TRY(find_start(&schedule, &depth_um, err));
     for (int32_t row = 0; row < count; row++) {
         int64_t origin_um = 0;
@@ -173,11 +190,7 @@ static enum status show_table(struct run *run, struct lag_hole *hole, int64_t st
         depth_um = origin_um + ((depth_um - origin_um) / step + 1) * step;
         TRY(add_row(&schedule, depth_um, err));
     }
-    const struct ship_time now = ship_time(&hole->target->hole, schedule.pace.now_us);
-    (void)fprintf(run->talk, "as of %s, the end of the log; pace of the last ten minutes of pumping: %.3f m3/min%s\n",
-                  now.text, schedule.pace.stage_m3[0],
-                  schedule.pace.last_us < schedule.pace.now_us ? "; the pumps stand: time counts from their start"
-                                                               : "");
+    say_pace(&schedule);
     return run_print_sheet(run, &sheet, err);
 }
 
@@ -328,9 +341,13 @@ const struct command lag_schedule_command = {
     .arguments = "HOLE",
     .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
     .example = "lag schedule U0013A --step 5",
-    .detail = "Now is the end of the log. What is still on its way is reckoned at the pace of the last ten minutes of\n"
-              "pumping. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
-              "With --follow a new table comes whenever the file has further rows.",
+    .detail =
+        "Now is the end of the log. What is still on its way is reckoned at the flow of the last 10 minutes in which "
+        "the\n"
+        "pumps ran; what is not drilled yet also at the rate of the last 30 minutes in which they ran with the bit on\n"
+        "bottom. Stops to come are not foreseen: while the pumps stand there is no time due, and minutes count from\n"
+        "their start. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
+        "With --follow a new table comes whenever the file has further rows.",
     .use = USE_READING,
     .options = own_options,
     .least = 1,

@@ -31,6 +31,7 @@ TIP = "94b5e911c95a391842b66e638d48d616406ba1a9"
 # answer joined by newlines ("^" and "$" stand at each line). why: what was decided, and by which point of which issue.
 Change = collections.namedtuple("Change", "command old new why")
 PENETRATION = "issue 11, point 4: what carries no record is part of the penetration, which stands on the depths of today"
+PACE = "issue 11, point 5: minutes of pumping and of drilling, not of the clock; what is not drilled yet has a time, too"
 CHANGED = [
     Change(r"coretally recovery.*", r'(U0012A all.*)penetration 112\.300 m, of it 35\.000 not cored \(drilled or washed\)',
            r"\1penetration 121.420 m, of it 35.000 not cored (drilled or washed), 9.770 neither cored nor recorded as drilled "
@@ -45,6 +46,10 @@ CHANGED = [
     Change(r"coretally recovery U0012A --from 20 --to 120", r"is counted whole$",
            r"is counted whole; within the range: penetration 100.000 m, of it 35.000 not cored (drilled or washed), 9.770 neither "
            r"cored nor recorded as drilled (2 gaps, the first DSF 43.700-53.320)", PENETRATION),
+    Change(r"coretally lag schedule U0013A.*", r"pace of the last ten minutes of pumping: 1\.932 m3/min",
+           "flow of the last 10 min of pumping: 1.932 m3/min; rate of the last 30 min of drilling: 8.0 m/h", PACE),
+    Change(r"coretally lag schedule U0013A.*", r"^(3390\.00  2390\.00  )- .*not drilled yet; then",
+           r"\g<1>2026-03-11T07:41:27+05:30      131.5          15774  not drilled yet; 28 min of drilling, then", PACE),
 ]
 
 
