@@ -9,6 +9,7 @@
 #include <time.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 #include "coretally/base/quantity.h"
 
 /* Days since 1970-01-01 of a Gregorian date: counts years from March, so that the leap day is last. */
@@ -80,7 +81,8 @@ enum status zone_parse(const char *string, int32_t *out_min, struct err *err)
     if (!formed || unknown || hours * 60 + minutes > 14 * 60 || minutes % 15 != 0) {
         err_set(err, STATUS_INPUT, string, "this is not an offset from UTC%s",
                 unknown ? " (-00:00 says that the offset is unknown)" : "");
-        return err_hint(err, "type it as +05:30, -03:00 or Z; at most 14 h, in quarter hours");
+        err_hint(err, "type it as +05:30, -03:00 or Z; at most 14 h, in quarter hours");
+        return err_marks(err, string);
     }
     *out_min = (west ? -1 : 1) * (hours * 60 + minutes);
     return STATUS_OK;
@@ -120,7 +122,8 @@ enum status instant_parse(const char *string, int32_t ship_zone_min, struct inst
     if (!formed || month < 1 || month > 12 || day < 1 || day > days_in_month(year, month) || hour > 23 || minute > 59 ||
         second > 59) {
         err_set(err, STATUS_INPUT, string, "this is not a date and time");
-        return err_hint(err, "type 2026-03-01T04:12:30Z, or '2026-03-01 04:12' in ship's time");
+        err_hint(err, "type 2026-03-01T04:12:30Z, or '2026-03-01 04:12' in ship's time");
+        return err_marks(err, string);
     }
     while (*at == ' ')
         at++;

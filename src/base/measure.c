@@ -7,6 +7,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "coretally/base/marks.h"
 #include "coretally/base/quantity.h"
 
 /* lb/gal and lbf/100 ft2 from the pound (0.45359237 kg), the gallon, standard gravity (9.80665 m/s2) and the foot. */
@@ -121,16 +122,15 @@ static enum status refuse_unit(const char *string, const char *unit, enum measur
             (void)snprintf(known + used, sizeof known - used, "%s%s", used ? ", " : "", rows[at].unit);
         }
     err_set(err, STATUS_INPUT, string, "'%.40s' is not a unit that fits here", unit);
-    return err_hint(err, "type one of %s; a bare number means %s", known, bare);
+    err_hint(err, "type one of %s; a bare number means %s", known, bare);
+    return err_marks(err, string);
 }
 
 enum status measure_parse_in(const char *string, enum measure measure, const char *bare, double *out, struct err *err)
 {
     char number[64];
-    if (strchr(string, ',')) {
-        err_set(err, STATUS_INPUT, string, "decimals are written with a point, not a comma");
-        return err_hint(err, "type 1.5 for one and a half");
-    }
+    if (strchr(string, ','))
+        return refuse_comma(string, err);
     const char *start = string + strspn(string, " ");
     size_t len = strspn(start, "+-.0123456789");
     /* 1.5e3 is a number; the e of another word is not */
@@ -142,7 +142,8 @@ enum status measure_parse_in(const char *string, enum measure measure, const cha
     struct err inner = {0};
     if (real_parse(number, &value, &inner) != STATUS_OK) {
         err_set(err, STATUS_INPUT, string, "this is not an amount");
-        return err_hint(err, "type a number and, if it is not in %s, its unit", bare);
+        err_hint(err, "type a number and, if it is not in %s, its unit", bare);
+        return err_marks(err, string);
     }
     char unit[32];
     const char *suffix = start + len;

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 
 __extension__ typedef __int128 wide;
 
@@ -108,6 +109,21 @@ bool decimal_parse_micro(const char *string, size_t len, bool round, int64_t *ou
     return true;
 }
 
+enum status refuse_comma(const char *string, struct err *err)
+{
+    char meant[ERR_HINT_MAX / 2];
+    const bool has_point = strchr(string, '.') != NULL;
+    const bool is_decimal = !has_point && strchr(string, ',') == strrchr(string, ',');
+    size_t used = 0;
+    for (const char *at = string; *at && used + 1 < sizeof meant; at++)
+        if (*at != ',' || is_decimal)
+            meant[used++] = *at == ',' ? '.' : *at;
+    meant[used] = '\0';
+    err_set(err, STATUS_INPUT, string,
+            is_decimal ? "decimals are written with a point, not a comma" : "no comma stands between thousands");
+    return err_hint(err, "type %s", meant);
+}
+
 bool length_typed_unit(const char *string, enum length_unit *out)
 {
     wide digits = 0;
@@ -127,20 +143,20 @@ enum status length_parse(const char *string, enum length_unit bare, int64_t *out
     const size_t used = decimal_scan(start, strlen(start), &digits, &places);
     if (used == 0) {
         err_set(err, STATUS_INPUT, string, "this is not a length");
-        return err_hint(err, "type a number and, if it is not in %s, its unit: 105.2  345.1ft  45cm  12.25in",
-                        unit_rows[bare].suffix);
+        err_hint(err, "type a number and, if it is not in %s, its unit: 105.2  345.1ft  45cm  12.25in",
+                 unit_rows[bare].suffix);
+        return err_marks(err, string);
     }
     const char *suffix = start + used;
-    if (*suffix == ',') {
-        err_set(err, STATUS_INPUT, string, "decimals are written with a point, not a comma");
-        return strpbrk(start, ".") ? err->status : err_hint(err, "type %.*s.%s", (int)used, start, suffix + 1);
-    }
+    if (*suffix == ',')
+        return refuse_comma(string, err);
     while (*suffix == ' ')
         suffix++;
     enum length_unit unit = bare;
     if (*suffix && !length_unit_find(suffix, &unit)) {
         err_set(err, STATUS_INPUT, string, "'%s' is not a unit of length", suffix);
-        return err_hint(err, "units are m, cm, mm, ft and in; a bare number means %s", unit_rows[bare].suffix);
+        err_hint(err, "units are m, cm, mm, ft and in; a bare number means %s", unit_rows[bare].suffix);
+        return err_marks(err, string);
     }
     const wide um = divide_half_away(digits * unit_rows[unit].um, power_of_ten(places));
     if (um > LENGTH_LIMIT_UM || um < -LENGTH_LIMIT_UM) {
@@ -204,8 +220,11 @@ enum status real_parse(const char *string, double *out, struct err *err)
     }
     const double value = used ? strtod(string, NULL) : 0;
     if (end != len || len == 0 || !isfinite(value)) {
+        if (strchr(string, ','))
+            return refuse_comma(string, err);
         err_set(err, STATUS_INPUT, string, "this is not a number");
-        return err_hint(err, "type digits with a decimal point, such as 12 or 7.5");
+        err_hint(err, "type digits with a decimal point, such as 12 or 7.5");
+        return err_marks(err, string);
     }
     *out = value;
     return STATUS_OK;

@@ -175,6 +175,7 @@ static enum status visit_things(struct run *run, void *context, struct things *t
 static enum status gather(struct run *run, struct printing *printing, struct err *err)
 {
     const bool is_below = printing->is_new || printing->is_stale || run_option(run, "all");
+    struct err none = {0}; /* the last name that has nothing to print */
     if (!run->arg_count && !is_below) {
         err_set(err, STATUS_USAGE, "label print", "type what to print labels of, or --new for what has none yet");
         return err_hint(err, "for example: coretally %s", run->command->example);
@@ -191,13 +192,18 @@ static enum status gather(struct run *run, struct printing *printing, struct err
         }
         TRY(label_walk(run, scope, visit_things, printing, err));
         if (printing->count == before && !is_below) {
-            err_set(err, STATUS_UNKNOWN, run->args[at], "there is nothing of this name that stands and has a label");
-            return err_hint(err, "what is withdrawn, and an empty barrel, has none");
+            err_set(&none, STATUS_UNKNOWN, run->args[at], "%s",
+                    "there is nothing of this name that stands and has a label");
+            if (run->arg_count > 1) /* the others have theirs */
+                (void)fprintf(run->talk, "note: %s: %s; passed over\n", none.subject, none.reason);
         }
         if (printing->count > LABEL_JOB_MAX)
             return err_set(err, STATUS_RULE, "label print", "more than %d labels at once", LABEL_JOB_MAX);
     }
-    return STATUS_OK;
+    if (none.status == STATUS_OK || printing->count)
+        return STATUS_OK;
+    *err = none;
+    return err_hint(err, "what is withdrawn, and an empty barrel, has none");
 }
 
 /* --- work out --- */

@@ -232,7 +232,7 @@ const struct command log_add_command = {
         "  rate 2 = \"80\"                 a constant for every row\n"
         "  flow = FLOW | gal/min         a flow meter into the string, instead of its pumps\n"
         "  booster = BFLOW | l/min       a flow meter into the booster line\n"
-        "  strokes 3 = \"\"                this column is left out\n"
+        "  strokes 3 = \"\"                left out: its column is not used, its mud is not counted\n"
         "  empty = -999.25               what stands in an empty cell; LAS says it itself\n"
         "Columns named time, bit_m, hole_ft, strokes_1, rate_2, flow_gpm, booster_m3/min map themselves; in LAS the\n"
         "curve has its unit. FILE - is standard input. Rows that are recorded already are passed over, so a log that\n"

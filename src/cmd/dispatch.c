@@ -7,6 +7,7 @@
 #include <strings.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 #include "command.h"
 
 enum { OPTIONS_MAX = 48, WORDS_MAX = 2 };
@@ -59,6 +60,24 @@ static const char *unguard_number(const char *word)
     return word + (word[0] == GUARD);
 }
 
+/* "—empty", "“Slope fans”": what a word processor made of dashes and quotes is no option, and holds no words together.
+ */
+static enum status blame_marks(const char *const *argv, size_t count, struct err *err)
+{
+    struct mark mark;
+    for (size_t at = 0; at < count; at++) {
+        char plain[120];
+        if (!mark_at(argv[at], &mark) || (mark.plain && mark.plain != '-'))
+            continue;
+        marks_plain(argv[at], plain, sizeof plain);
+        err_set(err, STATUS_USAGE, argv[at], "'%s' at its beginning is %s", mark.as_typed, mark.kind);
+        if (mark.plain)
+            return err_hint(err, "an option begins with two hyphens: --%s", plain + strspn(plain, "-"));
+        return err_hint(err, "words stand between straight quotes: \"%s ...\"", plain);
+    }
+    return err->status;
+}
+
 static enum status read_options(struct run *run, const char *const *argv, size_t count, struct err *err)
 {
     struct option known[OPTIONS_MAX];
@@ -98,7 +117,8 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
     }
     if (status == STATUS_OK && found < -1) {
         err_set(err, STATUS_USAGE, poptBadOption(context, POPT_BADOPTION_NOALIAS), "%s", poptStrerror(found));
-        status = err_hint(err, "coretally %s --help lists its options", run->command->words);
+        err_hint(err, "coretally %s --help lists its options", run->command->words);
+        status = blame_marks(argv, count, err);
     }
     const char **rest = poptGetArgs(context);
     for (; status == STATUS_OK && rest && rest[run->arg_count]; run->arg_count++)
@@ -118,7 +138,8 @@ static enum status check_arguments(const struct run *run, struct err *err)
     err_set(err, STATUS_USAGE, command->words,
             run->arg_count < command->least ? "something is missing: it takes %s" : "too much was typed: it takes %s",
             *command->arguments ? command->arguments : "no arguments");
-    return err_hint(err, "for example: coretally %s", command->example);
+    err_hint(err, "for example: coretally %s", command->example);
+    return blame_marks(run->args, run->arg_count, err);
 }
 
 static enum status read_surroundings(struct run *run, struct err *err)

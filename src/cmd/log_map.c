@@ -42,8 +42,8 @@ const char *log_map_pump(const struct pump_set *pumps, const char *name)
     return NULL;
 }
 
-/* "hole", "rate 2" before the equals sign. */
-enum status log_map_channel(const struct log_mapper *mapper, char *field, struct log_channel *out, struct err *err)
+/* "hole", "rate 2" before the equals sign; a pump as it is typed. */
+static enum status read_channel(char *field, struct log_channel *out, struct err *err)
 {
     char *pump = field + strcspn(field, " \t");
     if (*pump)
@@ -62,14 +62,23 @@ enum status log_map_channel(const struct log_mapper *mapper, char *field, struct
         err_set(err, STATUS_INPUT, field, "the name of the pump is missing or no name: '%.40s'", pump);
         return err_hint(err, "for example: %s 1 = column", log_kind_words[channel.kind]);
     }
-    const char *known = log_is_pump(channel.kind) ? log_map_pump(mapper->pumps, pump) : "";
+    (void)snprintf(channel.pump, sizeof channel.pump, "%s", pump);
+    *out = channel;
+    return STATUS_OK;
+}
+
+enum status log_map_channel(const struct log_mapper *mapper, char *field, struct log_channel *out, struct err *err)
+{
+    struct log_channel channel;
+    TRY(read_channel(field, &channel, err));
+    const char *known = log_is_pump(channel.kind) ? log_map_pump(mapper->pumps, channel.pump) : "";
     if (!known) {
         err_set(err, STATUS_RULE, field, "pump %s is not recorded for hole %s, so what a stroke delivers is not known",
-                pump, mapper->hole);
+                channel.pump, mapper->hole);
         return err_hint(err,
                         "coretally pump add %s %s --from TIME --kind triplex --bore 6in --stroke 12in "
-                        "--efficiency 97",
-                        mapper->hole, pump);
+                        "--efficiency 97; or leave the column out: %s %s = \"\"",
+                        mapper->hole, channel.pump, log_kind_words[channel.kind], channel.pump);
     }
     (void)snprintf(channel.pump, sizeof channel.pump, "%s", known);
     *out = channel;
@@ -180,10 +189,16 @@ static enum status take_source(const struct log_mapper *mapper, char *field, con
                     log_units(source.channel.kind));
 }
 
-/* A field that no column is to be taken for, whatever the columns are named. */
-static enum status leave_out(const struct log_mapper *mapper, const struct log_channel *channel, struct err *err)
+/* A field that no column is to be taken for, whatever the columns are named; its pump need not be recorded. */
+static enum status leave_out(const struct log_mapper *mapper, char *field, struct err *err)
 {
     struct log_mapping *mapping = mapper->mapping;
+    struct log_channel own;
+    struct log_channel *channel = &own;
+    TRY(read_channel(field, channel, err));
+    const char *known = log_is_pump(channel->kind) ? log_map_pump(mapper->pumps, channel->pump) : NULL;
+    if (known)
+        (void)snprintf(channel->pump, sizeof channel->pump, "%s", known);
     if (log_map_has(mapping, channel) || mapping->left_out_count == LOG_CHANNELS_MAX)
         return err_set(err, STATUS_INPUT, log_kind_words[channel->kind], "this field is mapped twice");
     mapping->left_out[mapping->left_out_count++] = *channel;
@@ -225,9 +240,9 @@ enum status log_map_line(void *context, char *line, struct err *err)
         return take_source(mapper, field, parts[0], parts[1], err);
     struct log_source source = {.column = SIZE_MAX};
     parts[0][len - 1] = '\0';
-    TRY(log_map_channel(mapper, field, &source.channel, err));
     if (len == 2)
-        return leave_out(mapper, &source.channel, err);
+        return leave_out(mapper, field, err);
+    TRY(log_map_channel(mapper, field, &source.channel, err));
     TRY(log_constant(parts[0] + 1, &source, err));
     return log_map_add(mapper, &source, err);
 }

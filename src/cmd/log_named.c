@@ -35,12 +35,22 @@ static bool name_kind(const struct log_mapper *mapper, size_t column, enum log_k
     return true;
 }
 
+/* A pump is compared as it is recorded; one that is not recorded in any case. */
+static bool is_left_out(const struct log_mapper *mapper, const struct log_channel *channel)
+{
+    const char *known = log_map_pump(mapper->pumps, channel->pump);
+    for (size_t at = 0; at < mapper->mapping->left_out_count; at++) {
+        const struct log_channel *left = &mapper->mapping->left_out[at];
+        if (left->kind == channel->kind &&
+            (known ? strcmp(left->pump, known) == 0 : strcasecmp(left->pump, channel->pump) == 0))
+            return true;
+    }
+    return false;
+}
+
 /* Has the mapping spoken about this channel, or about the other column of its pump? */
 static bool is_settled(const struct log_mapping *mapping, const struct log_channel *channel)
 {
-    for (size_t at = 0; at < mapping->left_out_count; at++)
-        if (log_channel_is_same(&mapping->left_out[at], channel))
-            return true;
     struct log_channel other = *channel;
     if (log_is_pump(channel->kind))
         other.kind = channel->kind == LOG_RATE ? LOG_STROKES : LOG_RATE;
@@ -73,6 +83,8 @@ static enum status take_kind(const struct log_mapper *mapper, enum log_kind kind
         if (is_used(mapper->mapping, column) || !name_kind(mapper, column, kind, &source))
             continue;
         TRY(check_twice(mapper->columns, column, err));
+        if (is_left_out(mapper, &source.channel))
+            continue;
         log_field(&source.channel, field);
         TRY(log_map_channel(mapper, field, &source.channel, err));
         if (!is_settled(mapper->mapping, &source.channel))

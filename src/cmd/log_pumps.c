@@ -63,6 +63,15 @@ static bool is_mapped(const struct log_mapping *mapping, const char *pump)
     return false;
 }
 
+/* strokes B = "": somebody said that nothing tells of it. */
+static bool is_left_out(const struct log_mapping *mapping, const char *pump)
+{
+    for (size_t at = 0; at < mapping->left_out_count; at++)
+        if (log_is_pump(mapping->left_out[at].kind) && strcmp(mapping->left_out[at].pump, pump) == 0)
+            return true;
+    return false;
+}
+
 enum status log_add_sure(struct run *run, const char *word, const char **sure, struct err *err)
 {
     struct text text;
@@ -91,16 +100,18 @@ static enum status check_left_out(struct run *run, const char *hole, const struc
         char reason[ERR_REASON_MAX];
         (void)snprintf(subject, sizeof subject, "pump %s of %s", pump->name, hole);
         (void)snprintf(reason, sizeof reason,
-                       "it is recorded for the %s but the log has no column for it; its mud would not be counted",
+                       "it is recorded for the %s but no column tells its strokes; its mud would not be counted",
                        pump->line == LINE_BOOSTER ? "booster line" : "string");
-        if (!is_sure) {
+        const bool is_said = is_left_out(mapping, pump->name);
+        if (!is_sure && !is_said) {
             err_set(err, STATUS_RULE, subject, "%s", reason);
             return err_hint(err,
                             "rate %s = \"80\" in the mapping if only its counter is missing, rate %s = \"0\" if it "
-                            "was off, else add --sure",
-                            pump->name, pump->name);
+                            "was off, strokes %s = \"\" (or --sure) if its mud is not to be counted",
+                            pump->name, pump->name, pump->name);
         }
-        (void)fprintf(run->talk, "note: %s: %s (kept: --sure)\n", subject, reason);
+        (void)fprintf(run->talk, "note: %s: %s (kept: %s)\n", subject, reason,
+                      is_said ? "the mapping leaves it out" : "--sure");
         TRY(log_add_sure(run, "pump-without-column", sure, err));
     }
     return STATUS_OK;

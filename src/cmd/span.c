@@ -3,6 +3,7 @@
 #include "span.h"
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 
 /* A whole core spans from the top of its first standing section to the end of its last one. */
 static void read_core_span(struct span *span)
@@ -115,7 +116,8 @@ enum status scale_typed(const char *typed, enum scale *out, struct err *err)
     const enum scale scale = scale_find(typed);
     if (scale == SCALE_COUNT) {
         err_set(err, STATUS_INPUT, typed, "this is no depth scale that is kept here");
-        return err_hint(err, "scales are DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD and TVDSF");
+        err_hint(err, "scales are DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD and TVDSF");
+        return err_marks(err, typed);
     }
     *out = scale;
     return STATUS_OK;

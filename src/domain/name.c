@@ -8,6 +8,7 @@
 #include <strings.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 #include "coretally/base/quantity.h"
 #include "name_slip.h"
 
@@ -19,12 +20,18 @@ struct reader {
 /* Complain about the character at the reader. */
 static enum status unexpected(const struct reader *reader, const char *expected, struct err *err)
 {
+    struct mark mark;
     int position = 1;
     for (const char *at = reader->string; at < reader->at; at++)
         position += ((unsigned char)*at & 0xC0) != 0x80;
     if (!*reader->at)
         err_set(err, STATUS_INPUT, reader->string, "it ends at character %d where %s was expected", position, expected);
-    else {
+    else if (mark_at(reader->at, &mark)) {
+        char plain[NAME_TEXT_MAX];
+        marks_plain(reader->string, plain, sizeof plain);
+        err_set(err, STATUS_INPUT, reader->string, "'%s' at character %d is %s", mark.as_typed, position, mark.kind);
+        return err_hint(err, "type %s", plain);
+    } else {
         int len = 1;
         while (((unsigned char)reader->at[len] & 0xC0) == 0x80)
             len++;
@@ -103,6 +110,19 @@ struct typed {
 
 static const char *const offset_wanted = "centimetres from the section top, at most 4 decimals";
 
+/* "45,5-47,5": with points it reads 45.5-47.5; or the comma stands for the dash of an interval. */
+static enum status refuse_decimal_comma(const struct reader *reader, const char *comma, struct err *err)
+{
+    char meant[NAME_TEXT_MAX];
+    const size_t first = (size_t)(comma - reader->string);
+    (void)snprintf(meant, sizeof meant, "%s", reader->string);
+    for (size_t at = first; at < strlen(meant); at++)
+        if (meant[at] == ',' && isdigit((unsigned char)meant[at + 1]))
+            meant[at] = '.';
+    err_set(err, STATUS_INPUT, reader->string, "decimals are written with a point, not a comma");
+    return err_hint(err, "type %s; between the two ends of an interval stands a dash", meant);
+}
+
 /* "45", "3.5", "45mm", "1.2 m": the digits, and the unit behind them. */
 static enum status take_typed(struct reader *reader, struct typed *out, struct err *err)
 {
@@ -111,6 +131,8 @@ static enum status take_typed(struct reader *reader, struct typed *out, struct e
         it.len += 1 + digits_at(it.at + it.len + 1);
     if (it.len == 0)
         return unexpected(reader, offset_wanted, err);
+    if (it.at[it.len] == ',' && isdigit((unsigned char)it.at[it.len + 1]))
+        return refuse_decimal_comma(reader, it.at + it.len, err);
     struct reader after = {.string = reader->string, .at = it.at + it.len};
     skip_spaces(&after);
     char word[4] = "";

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/marks.h"
 #include "member.h"
 
 void record_init(const struct table *table, void *record)
@@ -288,8 +289,11 @@ enum status field_set(const struct field *field, const char *string, enum length
     const enum status status = field->type == FIELD_INSTANT
                                    ? instant_take(string, ship_zone_min, member_instant(field, record), err)
                                    : field_set_value(field, string, bare, ship_zone_min, arena, record, err);
-    if (status != STATUS_OK)
+    if (status != STATUS_OK) {
+        if (field->type != FIELD_TEXT && field->type != FIELD_LIST && status == STATUS_INPUT)
+            err_marks(err, string);
         return blame_field(field, err);
+    }
     return STATUS_OK;
 }
 

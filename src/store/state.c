@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "coretally/base/marks.h"
 #include "coretally/base/quantity.h"
 
 /* The tag of this name, down to its commit; *out NULL where there is none. */
@@ -55,7 +56,8 @@ static enum status read_time(const char *text, int64_t *utc_us, struct err *err)
     (void)snprintf(whole, sizeof whole, "%.28s%s", text, is_date ? "T23:59:59Z" : "");
     if (strlen(text) > 28 || instant_parse(whole, INT_NONE, &instant, &inner) != STATUS_OK) {
         err_set(err, STATUS_INPUT, text, "this is no state: neither a commit, nor a tag, nor a time with its offset");
-        return err_hint(err, "for example 2026-03-09, 2026-03-09T14:00+05:30, or the digits that explain prints");
+        err_hint(err, "for example 2026-03-09, 2026-03-09T14:00+05:30, or the digits that explain prints");
+        return err_marks(err, text);
     }
     *utc_us = instant.utc_us;
     return STATUS_OK;

@@ -43,6 +43,9 @@ bool length_typed_unit(const char *string, enum length_unit *out);
  * STATUS_INPUT: not a number, unknown unit, beyond LENGTH_LIMIT_UM, decimal comma. */
 MUST_CHECK enum status length_parse(const char *string, enum length_unit bare, int64_t *out_um, struct err *err);
 
+/* Refuse a number typed with a comma; the hint has the number without: "1,20" is 1.20, "3,030.9" is 3030.9. */
+enum status refuse_comma(const char *string, struct err *err);
+
 /* A plain decimal number times 10^6, exactly; the whole of string up to len is used. False when it is not one
  * (also with more than 6 decimals that are not zero, unless round is set, or beyond LENGTH_LIMIT_UM). */
 bool decimal_parse_micro(const char *string, size_t len, bool round, int64_t *out);
