@@ -5,6 +5,7 @@
 #include "coretally/domain/depth.h"
 #include "coretally/domain/recovery.h"
 #include "core_act.h"
+#include "core_rename.h"
 #include "show.h"
 
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
@@ -96,7 +97,7 @@ static enum status run_core_add(struct run *run, struct err *err)
     bool there = false;
     const char *line = NULL;
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve_name(run, run->args[0], &target.name, err));
+    TRY(resolve_typed_name(run, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE) {
         err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
@@ -109,6 +110,9 @@ static enum status run_core_add(struct run *run, struct err *err)
         return core_exists(run, &target, &core, &present, path, err);
     struct findings skipped = {0};
     int32_t below = 0;
+    TRY(core_former_check(run, &target, &core, &there, &skipped, err));
+    if (there)
+        return STATUS_OK;
     TRY(core_number_below(run, target.hole_name, core.number, &below, err));
     core_number_check(&core, below, &skipped);
     char name[NAME_TEXT_MAX];
@@ -144,6 +148,8 @@ static enum status run_core_amend(struct run *run, struct err *err)
     const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
+    if (run_option(run, "name"))
+        return core_rename(run, run_option(run, "name"), err);
     TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
     char name[NAME_TEXT_MAX];
@@ -164,16 +170,26 @@ static enum status run_core_amend(struct run *run, struct err *err)
     return run_say_changes(run, &core_table, &core, &target.core, err);
 }
 
+static const struct option core_amend_options[] = {
+    {"name", "NAME", "the number and letter that it should have: 13H; nothing else is changed by that act"},
+    {"restore", NULL, "bring a withdrawn record back"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
 const struct command core_amend_command = {
     .words = "core amend",
     .arguments = "CORE",
     .purpose = "amend a core's readings; the earlier version stays in history",
     .example = "core amend U0012A-12H --top 3126.1 --reason \"depth misread, driller's sheet 14\"",
-    .detail = "Section lengths are amended with 'coretally section amend'.",
+    .detail =
+        "Section lengths are amended with 'coretally section amend'.\n"
+        "With --name the core has another number or letter, with its sections, samples and labels. It keeps the old\n"
+        "name as a former one, by which it is still found, and the old number is free for another core.",
     .use = USE_MOVING,
     .table = &core_table,
     .fields = amend_options,
-    .options = restore_options,
+    .options = core_amend_options,
     .least = 1,
     .most = 1,
     .run = run_core_amend,
@@ -257,6 +273,13 @@ static enum status add_core_row(struct run *run, const struct target *target, st
         instant_format(core->on_deck, deck);
     const struct depth top = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target->hole, core, SCALE_DSF);
+    char note[100];
+    (void)snprintf(note, sizeof note, "%s%s%s%.60s",
+                   core->withdrawn      ? "withdrawn"
+                   : core_is_wide(core) ? "wide interval"
+                                        : "",
+                   core->was && (core->withdrawn || core_is_wide(core)) ? "; " : "", core->was ? "was " : "",
+                   core->was ? core->was : "");
     const struct length_text cells_um[] = {
         run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
         run_length(run, top.um, 3),
@@ -279,9 +302,7 @@ static enum status add_core_row(struct run *run, const struct target *target, st
                            percent,
                            sections,
                            deck,
-                           core->withdrawn      ? "withdrawn"
-                           : core_is_wide(core) ? "wide interval"
-                                                : ""};
+                           note};
     return sheet_add(sheet, cells, err);
 }
 

@@ -73,8 +73,9 @@ struct run {
     char recorded[COMMIT_ID_MAX]; /* the commit of the act, once it stands; "" before */
     struct expedition expedition;
     enum sheet_format format;
-    enum length_unit unit;  /* for output */
-    struct origin *origins; /* origin.c: histories looked at so far */
+    enum length_unit unit;           /* for output */
+    struct origin *origins;          /* origin.c: histories looked at so far */
+    char former_told[NAME_TEXT_MAX]; /* former.c: the name of which it was said last */
 };
 
 /* Everything but main: find the command, read its options, run it. *exit_code as documented in err.h. Prints the error.
@@ -190,6 +191,9 @@ MUST_CHECK enum status resolve_default_hole(struct run *run, const char **out, s
 /* Parse a typed name, with the hole of --hole or CORETALLY_HOLE (or the only one) put before it where it has none. */
 MUST_CHECK enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err);
 
+/* The same as it is typed: a name that a core had before it was renamed is not carried to the present one. */
+MUST_CHECK enum status resolve_typed_name(struct run *run, const char *typed, struct name *out, struct err *err);
+
 /* Read what the name names, down to at most level; refuse what is not there, with what is near. samples are read from
  * section level down. */
 MUST_CHECK enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most,
@@ -207,7 +211,10 @@ void target_section_name(const struct run *run, const struct target *target, int
 void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
                         char out[NAME_TEXT_MAX]);
 
-/* The nearest standing cores by number, and the drilled intervals. */
+/* The nearest standing cores by number, and the drilled intervals; without the core that has the number itself, and
+ * without that of the number left_out (0: none). */
+MUST_CHECK enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                                              struct core_neighbours *out, struct err *err);
 MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int32_t number,
                                           struct core_neighbours *out, struct err *err);
 

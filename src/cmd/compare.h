@@ -88,10 +88,11 @@ MUST_CHECK enum status compare_same(struct compare *compare, const char *path, b
 /* The hole on both sides; counts begin anew. */
 MUST_CHECK enum status compare_hole_open(struct compare *compare, const char *hole, struct err *err);
 
-MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err);                /* compare_core.c */
-MUST_CHECK enum status compare_core(struct compare *compare, int32_t number, struct err *err); /* of one of them */
-MUST_CHECK enum status compare_bags(struct compare *compare, struct err *err);                 /* compare_bag.c */
-MUST_CHECK enum status compare_records(struct compare *compare, struct err *err);              /* compare_record.c */
+MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err); /* compare_core.c */
+MUST_CHECK enum status compare_core(struct compare *compare, int32_t number,
+                                    struct err *err);                             /* by its number on the second side */
+MUST_CHECK enum status compare_bags(struct compare *compare, struct err *err);    /* compare_bag.c */
+MUST_CHECK enum status compare_records(struct compare *compare, struct err *err); /* compare_record.c */
 
 /* compare_label.c: labels of a core, or of a file of bags with the lag of both sides. */
 MUST_CHECK enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err);

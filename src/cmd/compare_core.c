@@ -90,11 +90,17 @@ static void pass_growth(const struct compare *compare, const struct pair *pair, 
         ends[1][1] = ends[0][1];
 }
 
+static bool is_renamed(const struct pair *pair)
+{
+    return pair->cores[0].number != pair->cores[1].number || pair->cores[0].type != pair->cores[1].type;
+}
+
 static enum status tell_core(struct compare *compare, const struct pair *pair, struct err *err)
 {
     struct compare_thing thing = {.what = REACH_CORES};
     struct depth ends[2][2];
     char name[NAME_TEXT_MAX];
+    char former[NAME_TEXT_MAX];
     for (int side = 0; side < 2; side++) {
         thing.there[side] = pair->there[side];
         thing.stands[side] = pair->stands[side];
@@ -105,9 +111,11 @@ static enum status tell_core(struct compare *compare, const struct pair *pair, s
     thing.is_equal = pair->there[0] && pair->there[1] && is_same_core(&pair->cores[0], &pair->cores[1]);
     pass_growth(compare, pair, &thing, ends);
     compare_ends(ends[0], ends[1], thing.depths);
-    if (compare->each) {
-        name_core(compare, pair, pair->there[1], name);
-        thing.name = name;
+    name_core(compare, pair, pair->there[1], name);
+    thing.name = compare->each ? name : NULL;
+    if (pair->there[0] && pair->there[1] && is_renamed(pair)) {
+        name_core(compare, pair, 0, former);
+        thing.former = former;
     }
     return compare_tell(compare, &thing, err);
 }
@@ -245,21 +253,27 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
     return STATUS_OK;
 }
 
-enum status compare_core(struct compare *compare, int32_t number, struct err *err)
+/* The core under its number on each side; 0: it is not there. */
+static enum status compare_pair(struct compare *compare, const int32_t numbers[2], struct err *err)
 {
     struct pair pair = {.same_files = false};
-    char path[2][REGISTRY_PATH_MAX];
-    bool same[2];
-    core_path(compare->targets[1].hole_name, number, path[0]);
-    samples_path(compare->targets[1].hole_name, number, path[1]);
-    for (int file = 0; file < 2; file++)
-        TRY(compare_same(compare, path[file], &same[file], NULL, err));
+    const char *hole = compare->targets[1].hole_name;
+    char path[REGISTRY_PATH_MAX];
+    bool same[2] = {false, false};
+    core_path(hole, numbers[1], path);
+    if (numbers[0] == numbers[1])
+        TRY(compare_same(compare, path, &same[0], NULL, err));
+    samples_path(hole, numbers[1], path);
+    if (numbers[0] == numbers[1])
+        TRY(compare_same(compare, path, &same[1], NULL, err));
     pair.same_files = same[0] && same[1];
     if (pair.same_files && compare->same_hole)
         return STATUS_OK;
     for (int side = 0; side < 2; side++) {
-        TRY(registry_read(compare->stores[side], path[0], &core_table, compare->run->arena, &pair.cores[side],
-                          &pair.there[side], err));
+        core_path(hole, numbers[side], path);
+        if (numbers[side])
+            TRY(registry_read(compare->stores[side], path, &core_table, compare->run->arena, &pair.cores[side],
+                              &pair.there[side], err));
         pair.stands[side] = pair.there[side] && !pair.cores[side].withdrawn && compare->has_hole[side] &&
                             !compare->targets[side].hole.withdrawn;
     }
@@ -271,32 +285,109 @@ enum status compare_core(struct compare *compare, int32_t number, struct err *er
         return count_samples(compare, &pair, err);
     for (int side = 0; side < 2; side++) {
         bool there = false;
-        TRY(registry_read(compare->stores[side], path[1], &sample_set_table, compare->run->arena, &pair.sets[side],
-                          &there, err));
+        samples_path(hole, numbers[side], path);
+        if (numbers[side])
+            TRY(registry_read(compare->stores[side], path, &sample_set_table, compare->run->arena, &pair.sets[side],
+                              &there, err));
     }
     return tell_samples(compare, &pair, err);
+}
+
+/* Renamings of both sides: those of one are the beginning of those of the other. */
+struct sides_renamed {
+    struct renaming_set sets[2];
+    const struct renaming_set *longer;
+};
+
+/* What the core of a number on one side has on the other one; 0: it is not there. */
+static enum status number_beside(const struct compare *compare, const struct sides_renamed *renamed, int side,
+                                 int32_t number, int32_t *out, struct err *err)
+{
+    const size_t counts[] = {renamed->sets[0].renaming_count, renamed->sets[1].renaming_count};
+    char path[REGISTRY_PATH_MAX];
+    struct core core;
+    bool there = false;
+    *out = number;
+    if (counts[0] == counts[1])
+        return STATUS_OK;
+    core_path(compare->targets[side].hole_name, number, path);
+    TRY(registry_read(compare->stores[side], path, &core_table, compare->run->arena, &core, &there, err));
+    struct core_id id = {number, core.type};
+    *out = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
+    return STATUS_OK;
+}
+
+static enum status read_renamed(struct compare *compare, struct sides_renamed *out, struct err *err)
+{
+    for (int side = 0; side < 2; side++)
+        TRY(registry_renamings(compare->stores[side], compare->targets[1].hole_name, compare->run->arena,
+                               &out->sets[side], err));
+    out->longer = &out->sets[out->sets[1].renaming_count >= out->sets[0].renaming_count];
+    return STATUS_OK;
+}
+
+enum status compare_core(struct compare *compare, int32_t number, struct err *err)
+{
+    struct sides_renamed renamed;
+    int32_t numbers[2] = {number, number};
+    TRY(read_renamed(compare, &renamed, err));
+    TRY(number_beside(compare, &renamed, 1, number, &numbers[0], err));
+    return compare_pair(compare, numbers, err);
+}
+
+/* Pairs by what is there now, then what is there no more. */
+struct core_numbers {
+    int32_t (*pairs)[2];
+    size_t count;
+};
+
+static enum status pair_cores(struct compare *compare, struct core_numbers *out, struct err *err)
+{
+    struct run *run = compare->run;
+    struct sides_renamed renamed;
+    int32_t *numbers[2];
+    size_t counts[2];
+    size_t at[2] = {0, 0};
+    const char *hole = compare->targets[1].hole_name;
+    for (int side = 0; side < 2; side++)
+        TRY(registry_cores(compare->stores[side], hole, run->arena, &numbers[side], &counts[side], err));
+    TRY(read_renamed(compare, &renamed, err));
+    TRY(arena_take(run->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
+    out->count = 0;
+    while (at[0] < counts[0] || at[1] < counts[1]) {
+        const int32_t left = at[0] < counts[0] ? numbers[0][at[0]] : INT32_MAX;
+        const int32_t right = at[1] < counts[1] ? numbers[1][at[1]] : INT32_MAX;
+        int32_t other = 0;
+        if (right <= left) {
+            TRY(number_beside(compare, &renamed, 1, right, &other, err));
+            out->pairs[out->count][0] = other;
+            out->pairs[out->count++][1] = right;
+            at[1]++;
+            at[0] += left == right && other == right;
+            continue;
+        }
+        TRY(number_beside(compare, &renamed, 0, left, &other, err));
+        at[0]++;
+        if (other && other != left) /* is there under another number: told with that */
+            continue;
+        out->pairs[out->count][0] = left;
+        out->pairs[out->count++][1] = 0;
+    }
+    return STATUS_OK;
 }
 
 enum status compare_cores(struct compare *compare, struct err *err)
 {
     struct run *run = compare->run;
-    int32_t *numbers[2];
-    size_t counts[2];
-    size_t at[2] = {0, 0};
-    for (int side = 0; side < 2; side++)
-        TRY(registry_cores(compare->stores[side], compare->targets[side].hole_name, run->arena, &numbers[side],
-                           &counts[side], err));
-    while (at[0] < counts[0] || at[1] < counts[1]) {
-        const int32_t left = at[0] < counts[0] ? numbers[0][at[0]] : INT32_MAX;
-        const int32_t right = at[1] < counts[1] ? numbers[1][at[1]] : INT32_MAX;
+    struct core_numbers numbers;
+    TRY(pair_cores(compare, &numbers, err));
+    for (size_t at = 0; at < numbers.count; at++) {
         struct arena scratch; /* what a core reads dies with it */
         struct arena *const whole = run->arena;
-        progress_tell(run, "cores", at[1], 0, &compare->next_ms);
-        at[0] += left <= right;
-        at[1] += right <= left;
+        progress_tell(run, "cores", at, 0, &compare->next_ms);
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         run->arena = &scratch;
-        const enum status status = compare_core(compare, left < right ? left : right, err);
+        const enum status status = compare_pair(compare, numbers.pairs[at], err);
         run->arena = whole;
         arena_clear(&scratch);
         TRY(status);

@@ -167,24 +167,30 @@ enum status thing_hazard(struct run *run, const struct things *things, const str
 
 const char *const freshness_words[] = {[LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
 
+/* Why a label is stale, by ';'. */
+static enum status add_why(struct run *run, struct label_now *now, const char *word, const char *what, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    now->freshness = LABEL_STALE;
+    text_init(&text, run->arena);
+    text_addf(&text, "%s%s%s%s", now->why ? now->why : "", now->why ? "; " : "", word, what);
+    TRY(text_done(&text, &bytes, err));
+    now->why = bytes.data;
+    return STATUS_OK;
+}
+
 /* What the label warns of against today. A text that was scanned has no hazard in it. */
 static enum status hold_hazard(struct run *run, const struct things *things, const struct thing *thing,
                                const struct label *label, struct label_now *now, struct err *err)
 {
     const char *hazard = NULL;
-    struct text text;
-    struct bytes bytes;
     if (!label->printed.known)
         return STATUS_OK;
     TRY(thing_hazard(run, things, thing, &hazard, err));
     if (strcmp(hazard ? hazard : "", label->hazard ? label->hazard : "") == 0)
         return STATUS_OK;
-    now->freshness = LABEL_STALE;
-    text_init(&text, run->arena);
-    text_addf(&text, "hazard now: %s", hazard ? hazard : "none");
-    TRY(text_done(&text, &bytes, err));
-    now->why = bytes.data;
-    return STATUS_OK;
+    return add_why(run, now, "hazard now: ", hazard ? hazard : "none", err);
 }
 
 enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
@@ -196,6 +202,8 @@ enum status label_hold(struct run *run, const struct things *things, const struc
         TRY(thing_depth(run, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
         now.freshness = now.top_um == label->top_um && now.bottom_um == label->bottom_um ? LABEL_FRESH : LABEL_STALE;
         TRY(hold_hazard(run, things, thing, label, &now, err));
+        if (strcmp(label->name, thing->name) != 0) /* its core was given another one */
+            TRY(add_why(run, &now, "name now: ", thing->name, err));
     }
     *out = now;
     return STATUS_OK;

@@ -124,6 +124,23 @@ static enum status mark_newest(struct run *run, struct things *things, struct er
     return STATUS_OK;
 }
 
+/* What the thing of a label is called today: its core may have had another name when it was printed. */
+static enum status name_today(struct run *run, const struct things *things, const char *label, const char **out,
+                              struct err *err)
+{
+    const struct core *core = &things->target.core;
+    struct name name;
+    struct err unread;
+    char text[NAME_TEXT_MAX];
+    *out = label;
+    if (!things->labels.core || !core->was || name_parse(label, &name, &unread) != STATUS_OK)
+        return STATUS_OK;
+    name.core = core->number;
+    name.type = core->type;
+    name_format(&name, NAME_COMPACT, text);
+    return strcmp(text, label) == 0 ? STATUS_OK : arena_copy(run->arena, text, strlen(text), out, err);
+}
+
 /* Each label with its thing; things gone of which one was printed are added. */
 static enum status match_labels(struct run *run, struct things *things, struct err *err)
 {
@@ -143,15 +160,26 @@ static enum status match_labels(struct run *run, struct things *things, struct e
     TRY(arena_take(run->arena, label_count, sizeof *things->held, &things->held, err));
     for (size_t at = 0; at < label_count; at++) {
         const struct label *label = &things->labels.labels[at];
-        const size_t thing = find_thing(things, sorted, standing, label->name);
+        const char *name = NULL;
+        TRY(name_today(run, things, label->name, &name, err));
+        const size_t thing = find_thing(things, sorted, standing, name);
         if (thing == things->count) {
-            items[things->count++] = (struct thing){.kind = THING_GONE, .name = label->name};
-            TRY(find_gone(run, things, label->name, &items[thing].gone, err));
+            items[things->count++] = (struct thing){.kind = THING_GONE, .name = name};
+            TRY(find_gone(run, things, name, &items[thing].gone, err));
         }
         items[thing].copies++;
         things->held[at] = (struct held_label){.label = label, .thing = thing};
     }
     return mark_newest(run, things, err);
+}
+
+/* The core of this name is, or was, the one whose labels these are. */
+static bool is_core_named(const struct core *core, int32_t number, const struct name *name)
+{
+    char id[CORE_ID_MAX];
+    core_id_format((struct core_id){name->core, name->type}, id);
+    return name->level >= NAME_CORE && name->level != NAME_BAG &&
+           (name->core == number || (core->was && sample_list_has(core->was, id)));
 }
 
 /* A label of something else in this file, or half a depth: damage that no label of ours has. */
@@ -164,7 +192,7 @@ static enum status check_labels(const struct things *things, struct err *err)
         char hole[HOLE_TEXT_MAX] = "";
         if (name_parse(label->name, &name, &unread) == STATUS_OK)
             name_hole(&name, hole);
-        const bool is_own = things->labels.core ? name.level >= NAME_CORE && name.core == things->labels.core
+        const bool is_own = things->labels.core ? is_core_named(&things->target.core, things->labels.core, &name)
                                                 : name.level == NAME_BAG && name.bag == things->labels.kind;
         if (strcmp(hole, things->labels.hole) != 0 || !is_own)
             return err_set(err, STATUS_DAMAGED, things->path, "the label of '%.80s' does not belong here", label->name);

@@ -129,7 +129,18 @@ static enum status take_scanned(struct run *run, const struct label_text *scanne
         err_set(err, STATUS_INPUT, scanned->scale, "this label shows a depth on a scale that is not kept here");
         return err_hint(err, "it may be of a newer program; type the name alone");
     }
-    hand->label = (struct label){.name = things->items[thing].name,
+    const char *name = NULL; /* as it stands on it */
+    struct name parsed;
+    struct err unread;
+    char compact[NAME_TEXT_MAX];
+    TRY(arena_copy(run->arena, things->items[thing].name, strlen(things->items[thing].name), &name, err));
+    if (name_parse(scanned->name, &parsed, &unread) == STATUS_OK) {
+        if (!*parsed.expedition)
+            (void)snprintf(parsed.expedition, sizeof parsed.expedition, "%s", run->expedition.number);
+        name_format(&parsed, NAME_COMPACT, compact);
+        TRY(arena_copy(run->arena, compact, strlen(compact), &name, err));
+    }
+    hand->label = (struct label){.name = name,
                                  .scale = scanned->scale,
                                  .state = scanned->state,
                                  .top_um = scanned->top_um,

@@ -2,7 +2,7 @@
 /* Which commit put a record there: the oldest in the unbroken row of versions that equal the present one. */
 #include <string.h>
 
-#include "command.h"
+#include "former.h"
 
 const void *pick_whole(const void *record, const void *key)
 {
@@ -58,7 +58,7 @@ struct version {
 struct origin {
     struct origin *next;
     const char *path;
-    struct history *history;
+    struct stays *history;
     struct version *versions;
     size_t count;
     size_t room;
@@ -68,7 +68,7 @@ struct origin {
 void origins_close(struct run *run)
 {
     for (struct origin *origin = run->origins; origin; origin = origin->next)
-        history_close(origin->history);
+        stays_close(origin->history);
     run->origins = NULL;
 }
 
@@ -82,7 +82,7 @@ static enum status origin_open(struct run *run, const char *path, struct origin 
     struct origin *origin = NULL;
     TRY(arena_take(run->arena, 1, sizeof *origin, &origin, err));
     TRY(arena_copy(run->arena, path, strlen(path), &origin->path, err));
-    TRY(history_open(run->store, path, &origin->history, err));
+    TRY(stays_open(run, path, &origin->history, err));
     origin->next = run->origins;
     run->origins = origin;
     *out = origin;
@@ -95,7 +95,7 @@ static enum status origin_extend(struct run *run, struct origin *origin, const s
 {
     struct version version = {0};
     struct bytes bytes = {0};
-    TRY(history_next(origin->history, run->arena, &version.commit, &bytes, more, err));
+    TRY(stays_next(origin->history, run->arena, &version.commit, &bytes, more, err));
     origin->ended = !*more;
     if (!*more)
         return STATUS_OK;

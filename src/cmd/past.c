@@ -76,6 +76,7 @@ enum status past_open(struct run *run, const char *typed, struct past *out, stru
     (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->expedition.number);
     TRY(arena_copy(run->arena, target.hole_name, strlen(target.hole_name), &hole, err));
     out->holes[out->hole_count++] = hole;
+    TRY(registry_renamings(run->store, hole, run->arena, &out->renamed, err));
     for (size_t at = 0; at < out->hole_count; at++)
         TRY(add_parents(run, out, out->holes[at], err));
     return STATUS_OK;
@@ -87,6 +88,27 @@ static void add_path(struct past_path *out, size_t *count, enum past_part part, 
     out[*count].hole = hole;
     (void)snprintf(out[*count].path, sizeof out[*count].path, "%s", path);
     (*count)++;
+}
+
+/* The files of its core under each number that it had. */
+static void add_core_paths(const struct past *past, struct past_path *out, size_t *count)
+{
+    int32_t numbers[2 * CORE_STAYS_MAX];
+    const struct core_id id = {past->name.core, past->name.type};
+    const size_t stays = renamings_numbers(&past->renamed, id, numbers, sizeof numbers / sizeof numbers[0]);
+    for (size_t at = 0; at < stays; at++) {
+        char path[REGISTRY_PATH_MAX];
+        bool is_known = false;
+        for (size_t before = 0; before < at; before++)
+            is_known = is_known || numbers[before] == numbers[at];
+        if (is_known || *count + 2 > TRAIL_PATHS_MAX)
+            continue;
+        core_path(past->holes[0], numbers[at], path);
+        add_path(out, count, PAST_CORE, 0, path);
+        samples_path(past->holes[0], numbers[at], path);
+        if (past->sample)
+            add_path(out, count, PAST_SAMPLES, 0, path);
+    }
 }
 
 size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX])
@@ -101,11 +123,7 @@ size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]
         add_path(out, &count, PAST_CORRECTIONS, at, path);
     }
     if (past->name.level != NAME_BAG) {
-        core_path(hole, past->name.core, path);
-        add_path(out, &count, PAST_CORE, 0, path);
-        samples_path(hole, past->name.core, path);
-        if (past->sample)
-            add_path(out, &count, PAST_SAMPLES, 0, path);
+        add_core_paths(past, out, &count);
         return count;
     }
     well_path(hole, path);
@@ -155,6 +173,7 @@ static enum status span_then(struct run *run, const struct past *past, const str
     struct target *target = &span->target;
     char typed[NAME_TEXT_MAX];
     target->name = past->name;
+    target->name.core = moment->core.number;
     target->name.type = moment->core.type;
     name_format(&target->name, NAME_PRINTED, typed);
     if (target->name.level >= NAME_SECTION)
@@ -171,6 +190,22 @@ static bool has_part(const struct past *past, const struct core *core)
     return past->name.level < NAME_SECTION || pick_section(core, &number) != NULL;
 }
 
+/* The number that its core had then; 0: it was not there. */
+static enum status number_then(struct run *run, const struct past *past, int32_t *out, struct err *err)
+{
+    struct core_id id = {past->name.core, past->name.type};
+    struct renaming_set then = {0};
+    *out = id.number;
+    if (!past->renamed.renaming_count)
+        return STATUS_OK;
+    TRY(registry_renamings(run->store, past->holes[0], run->arena, &then, err));
+    if (then.renaming_count > past->renamed.renaming_count ||
+        !renamings_carry(&past->renamed, past->renamed.renaming_count, then.renaming_count, &id))
+        id.number = 0;
+    *out = id.number;
+    return STATUS_OK;
+}
+
 static enum status look_in_core(struct run *run, const struct past *past, struct moment *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -182,14 +217,17 @@ static enum status look_in_core(struct run *run, const struct past *past, struct
     TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
     struct target *target = &span->target;
     (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", past->holes[0]);
-    core_path(past->holes[0], past->name.core, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    int32_t number = 0;
+    TRY(number_then(run, past, &number, err));
+    core_path(past->holes[0], number, path);
+    if (number)
+        TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
     if (!there)
         return STATUS_OK;
     out->core = target->core;
     target->hole = out->hole;
     if (past->sample) {
-        samples_path(past->holes[0], past->name.core, path);
+        samples_path(past->holes[0], number, path);
         TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &there, err));
         out->sample = pick_sample(&target->samples, past->sample);
     }

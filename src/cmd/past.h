@@ -12,6 +12,7 @@ enum { PAST_HOLES_MAX = 16 };
 struct past {
     struct name name;            /* as it is now; an expedition in it */
     const struct sample *sample; /* the recorded sample of that name, as it is now; NULL */
+    struct renaming_set renamed; /* of its hole, as they are now */
     enum scale scale;
     const char *holes[PAST_HOLES_MAX];
     size_t hole_count;

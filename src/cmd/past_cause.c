@@ -67,6 +67,8 @@ static void add_core(const struct moment *newer, const struct moment *older, str
     }
     if (own || !was || !is)
         add_change(out, "core", change_word(was, is, older->core.withdrawn, newer->core.withdrawn));
+    if (was && is && (older->core.number != newer->core.number || older->core.type != newer->core.type))
+        text_addf(out, ", was %d%c", (int)older->core.number, older->core.type);
     if (sections)
         add_word(out, newer->core.section_count > older->core.section_count ? "sections added" : "sections amended");
 }
@@ -80,6 +82,16 @@ static void add_sample(const struct moment *newer, const struct moment *older, s
     add_change(out, "sample", change_word(then, now, then ? then->withdrawn : NULL, now ? now->withdrawn : NULL));
     if (then && now && strcmp(newer->name, older->name) != 0)
         text_addf(out, ", was %s", older->name);
+}
+
+/* The same record under another path that it had was told before. */
+static bool is_told(const struct past_path *paths, size_t at, uint64_t touched)
+{
+    for (size_t before = 0; before < at; before++)
+        if ((touched & (UINT64_C(1) << before)) && paths[before].part == paths[at].part &&
+            paths[before].hole == paths[at].hole)
+            return true;
+    return false;
 }
 
 static void add_bag(const struct moment *newer, const struct moment *older, struct text *out)
@@ -137,7 +149,7 @@ enum status past_cause(struct run *run, const struct past *past, const struct pa
     struct bytes bytes;
     text_init(&text, run->arena);
     for (size_t at = 0; at < count; at++)
-        if (touched & (UINT64_C(1) << at))
+        if ((touched & (UINT64_C(1) << at)) && !is_told(paths, at, touched))
             add_part(past, &paths[at], newer, older, &text);
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;

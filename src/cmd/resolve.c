@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "command.h"
+#include "former.h"
 #include "resolve_short.h"
 
 enum status resolve_default_hole(struct run *run, const char **out, struct err *err)
@@ -51,11 +52,14 @@ static enum status resolve_plain(struct run *run, const char *typed, struct name
     return resolve_short(run, typed, parsed, &as_typed, out, err);
 }
 
-enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+/* Parsed, and held against its check character. */
+static enum status read_typed(struct run *run, const char *typed, struct label_text *label, struct name *out,
+                              struct err *err)
 {
     struct label_text text;
     char compact[NAME_TEXT_MAX];
     TRY(label_text_read(typed, &text, err));
+    *label = text;
     TRY(resolve_plain(run, text.name, out, err));
     if (!text.check)
         return STATUS_OK;
@@ -68,6 +72,23 @@ enum status resolve_name(struct run *run, const char *typed, struct name *out, s
     err_set(err, STATUS_INPUT, typed, "the check character %c does not fit this name: a letter or a digit is mistyped",
             text.check);
     return err_hint(err, "look at the label again; the name may be typed without '*' and its check character, too");
+}
+
+enum status resolve_typed_name(struct run *run, const char *typed, struct name *out, struct err *err)
+{
+    return read_typed(run, typed, &(struct label_text){.copy = 0}, out, err);
+}
+
+enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+{
+    struct label_text label;
+    struct former former;
+    struct name name;
+    TRY(read_typed(run, typed, &label, &name, err));
+    TRY(former_carry(run, NULL, label.is_symbol ? label.state : NULL, &name, &former, err));
+    TRY(former_say(run, typed, &former, err));
+    *out = name;
+    return STATUS_OK;
 }
 
 static enum status unknown_hole(struct run *run, const char *hole, struct err *err)
@@ -115,6 +136,8 @@ enum status resolve_core(struct run *run, struct target *target, struct err *err
     core_path(target->hole_name, target->name.core, path);
     TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
     target_core_name(run, target, typed);
+    if (!there || target->core.type != target->name.type)
+        TRY(former_refuse(run, typed, &target->name, err));
     if (!there) {
         int32_t *numbers = NULL;
         size_t count = 0;
@@ -290,11 +313,13 @@ void target_sample_name(const struct run *run, const struct target *target, cons
 
 /* The nearest standing core by number on one side of position at; NULL when there is none. */
 static enum status nearest(struct run *run, const char *hole, const int32_t *numbers, size_t count, size_t at, int step,
-                           const struct core **out, const struct core **wash, struct err *err)
+                           int32_t left_out, const struct core **out, const struct core **wash, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     *out = NULL;
     for (; at < count; at += (size_t)step) { /* below 0 wraps past count */
+        if (numbers[at] == left_out)
+            continue;
         struct core *core = NULL;
         bool there = false;
         TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
@@ -313,6 +338,12 @@ static enum status nearest(struct run *run, const char *hole, const int32_t *num
 enum status resolve_neighbours(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
                                struct err *err)
 {
+    return resolve_neighbours_but(run, hole, number, 0, out, err);
+}
+
+enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                                   struct core_neighbours *out, struct err *err)
+{
     int32_t *numbers = NULL;
     size_t count = 0;
     struct core_neighbours around = {0};
@@ -320,8 +351,9 @@ enum status resolve_neighbours(struct run *run, const char *hole, int32_t number
     size_t at = 0;
     while (at < count && numbers[at] < number)
         at++;
-    TRY(nearest(run, hole, numbers, count, at - 1, -1, &around.above, &around.wash, err));
-    TRY(nearest(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &around.below, NULL, err));
+    TRY(nearest(run, hole, numbers, count, at - 1, -1, left_out, &around.above, &around.wash, err));
+    TRY(nearest(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, left_out, &around.below, NULL,
+                err));
     char path[REGISTRY_PATH_MAX];
     struct drilled_set *set = NULL;
     bool there = false;

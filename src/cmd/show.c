@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "former.h"
+
 const struct option history_options[] = {
     {"history", NULL, "every version, newest first: who, when, why, and what it changed"},
     {0},
@@ -188,18 +190,18 @@ enum status show_history(struct run *run, const char *path, const struct table *
     static const struct column columns[] = {{"commit", NULL, false},  {"when", NULL, false},   {"who", NULL, false},
                                             {"station", NULL, false}, {"change", NULL, false}, {"reason", NULL, false}};
     struct sheet sheet;
-    struct history *history = NULL;
+    struct stays *history = NULL;
     struct commit pending = {0};
     const void *newer = NULL;
     sheet_init(&sheet, run->arena, columns, 6);
-    TRY(history_open(run->store, path, &history, err));
+    TRY(stays_open(run, path, &history, err));
     enum status status = STATUS_OK;
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         struct bytes bytes = {0};
         const void *found = NULL;
         void *record = NULL;
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        status = stays_next(history, run->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && bytes.data) {
             status = arena_take(run->arena, 1, table->size, &record, err);
             if (status == STATUS_OK)
@@ -211,6 +213,6 @@ enum status show_history(struct run *run, const char *path, const struct table *
         pending = commit;
         newer = found;
     }
-    history_close(history);
+    stays_close(history);
     return status == STATUS_OK ? run_print_sheet(run, &sheet, err) : status;
 }

@@ -175,6 +175,24 @@ static enum status take_hole_record(struct gather *gather, const char *hole, con
     return STATUS_OK;
 }
 
+/* The core that is renamed, under its new number. */
+static enum status take_renamed(struct gather *gather, const struct place_known *place, const struct change *change,
+                                struct err *err)
+{
+    struct renaming_set *set = NULL;
+    void *record = NULL;
+    struct place_known core = *place;
+    struct core_id id = {0, '\0'};
+    TRY(decode(gather->run, &renaming_set_table, change->bytes, &record, err));
+    set = record;
+    if (!set->renaming_count)
+        return STATUS_OK;
+    const char *to = set->renamings[set->renaming_count - 1].to;
+    (void)core_id_parse(to, strlen(to), &id);
+    core.number = id.number;
+    return take_core(gather, &core, err);
+}
+
 /* What is new moves nothing, but for what the lag of bags rests on. */
 static enum status take_record(struct gather *gather, const struct place_known *place, const struct change *change,
                                struct err *err)
@@ -186,7 +204,9 @@ static enum status take_record(struct gather *gather, const struct place_known *
     struct bytes bytes = {0};
     void *before = NULL;
     void *after = NULL;
-    if (!is_lag && !is_own)
+    if (table == &renaming_set_table)
+        return take_renamed(gather, place, change, err);
+    if ((!is_lag && !is_own) || !change->bytes.data) /* a renamed core leaves its path: told with the new one */
         return STATUS_OK;
     TRY(store_read(gather->run->store, change->path, gather->run->arena, &bytes, err));
     if (!bytes.data && !is_lag)

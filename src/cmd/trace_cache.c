@@ -99,6 +99,7 @@ static enum status read_hole(struct trace_cache *cache, const struct name *name,
     TRY(probe(cache->run, &target, name, false, err));
     TRY(arena_take(cache->run->arena, 1, sizeof *hole, &hole, err));
     TRY(resolve_hole(cache->run, name, &hole->target, err));
+    TRY(registry_renamings(cache->run->store, hole->target.hole_name, cache->run->arena, &hole->renamed, err));
     TRY(arena_grow(cache->run->arena, &cache->holes, cache->count, &cache->room, sizeof(void *), err));
     cache->holes[cache->count] = hole;
     cache->last = cache->count++;
@@ -120,13 +121,34 @@ static bool knows_hole(struct trace_cache *cache, const struct name *name)
     return false;
 }
 
+/* The name as it is now, where cores of its hole were renamed; what is read for it dies with it. */
+static enum status carry(struct trace_cache *cache, const struct trace_hole *hole, const char *typed, struct name *name,
+                         struct err *err)
+{
+    struct label_text label = {.is_symbol = false};
+    struct err unread = {0};
+    struct arena scratch;
+    struct arena *const whole = cache->run->arena;
+    if (!hole->renamed.renaming_count)
+        return STATUS_OK;
+    const bool is_label = strchr(typed, '*') && label_text_read(typed, &label, &unread) == STATUS_OK && label.is_symbol;
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    cache->run->arena = &scratch;
+    const enum status status =
+        former_carry(cache->run, &hole->renamed, is_label ? label.state : NULL, name, &cache->former, err);
+    cache->run->arena = whole;
+    arena_clear(&scratch);
+    return status;
+}
+
 enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool must, struct span *out, struct err *err)
 {
     struct name name;
     struct err unread = {0};
+    cache->former = (struct former){.what = FORMER_NONE};
     const bool is_whole = name_parse(typed, &name, &unread) == STATUS_OK && name.level >= NAME_CORE;
     if (!is_whole || !knows_hole(cache, &name)) {
-        TRY(resolve_name(cache->run, typed, &name, err));
+        TRY(resolve_typed_name(cache->run, typed, &name, err));
         if (!knows_hole(cache, &name))
             TRY(read_hole(cache, &name, err));
     }
@@ -136,6 +158,7 @@ enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool 
         return err_set(err, STATUS_UNKNOWN, typed, "this registry belongs to expedition %s",
                        cache->run->expedition.number);
     struct trace_hole *hole = cache->holes[cache->last];
+    TRY(carry(cache, hole, typed, &name, err));
     struct trace_core *core = hole->cores[name.core];
     if (!core) {
         TRY(read_core(cache, hole, &name, &core, err));

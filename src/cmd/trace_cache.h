@@ -4,6 +4,7 @@
 #ifndef CORETALLY_CMD_TRACE_CACHE_H
 #define CORETALLY_CMD_TRACE_CACHE_H
 
+#include "former.h"
 #include "span.h"
 
 struct trace_slot {
@@ -19,6 +20,7 @@ struct trace_core {
 
 struct trace_hole {
     struct target target;
+    struct renaming_set renamed;
     struct trace_core *cores[CORE_NUMBER_MAX + 1]; /* NULL: not asked for yet */
 };
 
@@ -27,7 +29,8 @@ struct trace_cache {
     struct trace_hole **holes;
     size_t count;
     size_t room;
-    size_t last; /* found last: lists come in order */
+    size_t last;          /* found last: lists come in order */
+    struct former former; /* of the name that was asked last */
 };
 
 /* What a name spans, as span_read; must says that a sample must be recorded. */

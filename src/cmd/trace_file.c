@@ -22,7 +22,10 @@ struct stream {
     struct text text;
     size_t rows;
     size_t unknown;
-    char stale[120]; /* of a scanned label in the row */
+    size_t renamed;
+    size_t twice;
+    char former[600]; /* what is told of a former name in the row */
+    char stale[120];  /* of a scanned label in the row */
     int64_t next_ms;
 };
 
@@ -130,6 +133,37 @@ static void hold_scanned(struct stream *stream, const char *cell, const struct s
     *why = label.top_um == LENGTH_NONE ? "stale label: it shows no depth" : stream->stale;
 }
 
+/* A name that another core has, or had, than when the table was made. */
+static void tell_former(struct stream *stream, const char **why)
+{
+    const struct former *former = &stream->cache.former;
+    if (former->what == FORMER_NONE)
+        return;
+    if (former->what == FORMER_CARRIED)
+        (void)snprintf(stream->former, sizeof stream->former, "%s is now %s%s%.200s", former->typed, former->other,
+                       *why ? "; " : "", *why ? *why : "");
+    else
+        (void)snprintf(stream->former, sizeof stream->former, "%s was once the name of what is now %s%s%.200s",
+                       former->typed, former->other, *why ? "; " : "", *why ? *why : "");
+    stream->renamed += former->what == FORMER_CARRIED;
+    stream->twice += former->what == FORMER_TWICE;
+    *why = stream->former;
+}
+
+static void say_former(const struct stream *stream)
+{
+    FILE *talk = stream->run->talk;
+    if (stream->renamed)
+        (void)fprintf(talk,
+                      "note: %zu row%s a name that its core had before it was amended; 'traced' has that of now\n",
+                      stream->renamed, stream->renamed > 1 ? "s have" : " has");
+    if (stream->twice)
+        (void)fprintf(talk,
+                      "note: %zu row%s the name of a core that another core had before; an older table means that one: "
+                      "trace it with --as-of\n",
+                      stream->twice, stream->twice > 1 ? "s have" : " has");
+}
+
 static enum status take_row(struct stream *stream, const char *const *cells, size_t count, size_t line, struct err *err)
 {
     struct err refusal = {0};
@@ -151,6 +185,8 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
         add_scale(stream, status == STATUS_OK ? &span : NULL, stream->scales[scale], &why);
     if (status == STATUS_OK)
         hold_scanned(stream, cells[stream->name_column], &span, &why);
+    if (status == STATUS_OK)
+        tell_former(stream, &why);
     text_add(&stream->text, ",");
     text_add_csv(&stream->text, status == STATUS_OK ? (why ? why : "") : refusal.reason);
     text_add(&stream->text, "\n");
@@ -189,6 +225,7 @@ enum status trace_file(struct run *run, const char *path, struct err *err)
     TRY(status);
     if (stream.unknown > UNKNOWN_SHOWN)
         (void)fprintf(run->talk, "%zu more like these\n", stream.unknown - UNKNOWN_SHOWN);
+    say_former(&stream);
     (void)fprintf(run->talk, "%zu rows traced, state %.10s of the registry\n", stream.rows, store_state(run->store));
     if (!stream.unknown)
         return STATUS_OK;

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "bag_act.h"
+#include "former.h"
 
 enum { PARTS_SHOWN = 8 };
 
@@ -77,10 +78,14 @@ static enum status look_at_samples(struct search *search, const struct name *nam
     return STATUS_OK;
 }
 
-static enum status look_at(struct search *search, const struct name *name, struct err *err)
+static enum status look_at(struct search *search, const struct name *parsed, struct err *err)
 {
     struct run *run = search->run;
-    struct target target = {.name = *name};
+    struct name now = *parsed;
+    struct former former;
+    TRY(former_carry(run, NULL, NULL, &now, &former, err));
+    const struct name *const name = &now;
+    struct target target = {.name = now};
     struct bag_target bag = {0};
     struct err absent = {0};
     name_hole(name, target.hole_name);

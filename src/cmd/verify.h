@@ -8,6 +8,7 @@
  *     verify_rule.c     the rules that one file can break by itself
  *     verify_hole.c     a hole: references, rules, corrections, supersession
  *     verify_core.c     a core with its samples: rules, references, depths, order of cores
+ *     verify_rename.c   renamed cores: what a commit moved, and former names
  *     verify_label.c    labels: what they said is worked out anew at the state they name
  *     verify_commit.c   the commits: what each changed, and what it says
  *     verify_change.c   a record before and after a commit: only what an act can do
@@ -42,6 +43,8 @@ extern const char *const severity_meanings[];
     X(NAME_TWICE, "name-twice", WRONG, "two records have one name or number")                                          \
     X(REFERENCE_MISSING, "reference-missing", WRONG, "a record names something that is not recorded, or is withdrawn") \
     X(REFERENCE_LOOP, "reference-loop", WRONG, "records name one another in a circle")                                 \
+    X(NAME_HISTORY, "name-history", WRONG,                                                                             \
+      "the former names of a core are not those that the list of renamings of its hole gives")                         \
     X(RULE_BROKEN, "rule-broken", WRONG, "a rule refuses this at entry")                                               \
     X(DEPTH_ORDER, "depth-order", WRONG, "depths decrease down a core")                                                \
     X(DEPTH_PAST, "depth-past-core", WRONG, "CSF-B ends below the bottom of the run")                                  \
@@ -155,6 +158,7 @@ struct hole_view {
     bool has_hole;  /* it could be read with its corrections and parents */
     int32_t *cores; /* numbers of core files, ascending */
     size_t core_count;
+    struct renaming_set renamed;
 };
 
 /* wanted (count of them, sorted): these cores, and the hole without its bags, log and labels; NULL: everything. */
@@ -185,6 +189,30 @@ void verify_log_change(struct verify *verify, const struct place_known *place, c
                        const struct log_day *newer);
 /* A record that was not there before. */
 void verify_new(struct verify *verify, const struct place_known *place, const void *record);
+
+/* --- verify_rename.c --- */
+
+/* Cores that a commit renamed, one a hole. */
+struct verify_move {
+    char hole[HOLE_NAME_MAX];
+    int32_t from;
+    int32_t to;
+};
+struct verify_moves {
+    struct verify_move items[8];
+    size_t count;
+};
+
+/* Where difference number at is the list of renamings of a hole: what became of the files of the core that it renames.
+ * They are looked at here and nowhere else in the commit. */
+MUST_CHECK enum status verify_renamings(struct verify *verify, const struct act_told *act,
+                                        const struct differences *changed, size_t at, struct arena *arena,
+                                        struct verify_moves *out, struct err *err);
+bool verify_is_moved(const struct verify_moves *moves, const struct place_known *place);
+/* The list of renamings of a hole into view, and whether what it names is there. */
+MUST_CHECK enum status verify_renamed(struct verify *verify, struct hole_view *view, struct err *err);
+void verify_former_names(struct verify *verify, const struct hole_view *view, const char *path,
+                         const struct core *core);
 
 /* --- verify_hook.c --- */
 

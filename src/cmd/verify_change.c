@@ -31,10 +31,11 @@ static bool is_withdrawn(const struct table *table, const void *record)
     return field && !field_is_absent(field, record);
 }
 
-/* Labels and signatures are only ever appended; nothing else is without a version of its own. */
+/* Labels, signatures and renamings are only ever appended; nothing else is without a version of its own. */
 static bool is_appended(const struct field *list)
 {
-    return list->type == FIELD_LIST && (list->of == &label_table || list->of == &signature_table);
+    return list->type == FIELD_LIST &&
+           (list->of == &label_table || list->of == &signature_table || list->of == &renaming_table);
 }
 
 /* A list whose items have versions of their own. */
@@ -91,6 +92,11 @@ static void hold_pair(const struct change_view *view, const struct table *table,
                  "a correction stays as it was recorded; another one takes its place");
         return;
     }
+    static const char *const named[] = {"type", "was", NULL};
+    for (const char *const *name = named; table == &core_table && *name; name++)
+        if (!field_is_equal(field_find(table, *name), older, newer))
+            flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
+                     "its name or former names (%s) changed, and the list of renamings does not tell it", *name);
     if (!field_find(table, "version"))
         return;
     /* A sub-sample follows its parent to another interval without an amendment of its own. */
@@ -232,10 +238,11 @@ static void hold_appended(const struct change_view *view, const struct field *li
                  after.count);
     for (size_t at = 0; at < before.count && at < after.count; at++)
         if (!record_is_equal(list->of, item_at(&before, at), item_at(&after, at))) {
-            const char *name = list->of == &label_table ? ((const struct label *)item_at(&before, at))->name
-                                                        : ((const struct signature *)item_at(&before, at))->name;
+            const char *name = list->of == &label_table       ? ((const struct label *)item_at(&before, at))->name
+                               : list->of == &signature_table ? ((const struct signature *)item_at(&before, at))->name
+                                                              : ((const struct renaming *)item_at(&before, at))->from;
             flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, name,
-                     "number %zu of the %s was changed; what was printed or signed stays", at + 1, list->name);
+                     "number %zu of the %s was changed; what was printed, signed or renamed stays", at + 1, list->name);
             return;
         }
 }

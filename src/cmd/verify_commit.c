@@ -143,7 +143,8 @@ static void hold_removed(const struct commit_view *view, const struct place_know
         flaw_add(view->verify, FLAW_RECORD_REMOVED, place->path, "", "the file was recorded, and is gone");
 }
 
-static enum status hold_difference(struct commit_view *view, const struct difference *it, struct err *err)
+static enum status hold_difference(struct commit_view *view, const struct verify_moves *moves,
+                                   const struct difference *it, struct err *err)
 {
     struct place_known place;
     if (it->why) {
@@ -155,6 +156,8 @@ static enum status hold_difference(struct commit_view *view, const struct differ
             flaw_add(view->verify, FLAW_FILE_UNKNOWN, it->path, "", "no file of a registry has this path");
         return STATUS_OK;
     }
+    if (verify_is_moved(moves, &place) && (!it->newer_mode || it->newer_mode == MODE_FILE))
+        return STATUS_OK;
     if (!it->newer_mode) {
         hold_removed(view, &place);
         return STATUS_OK;
@@ -176,8 +179,13 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
     TRY(hold_time(verify, view->act, arena, err));
     if (store_differences(verify->store, view->act->parent, verify->commit, arena, &differences, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    struct verify_moves moves = {.count = 0};
     for (size_t at = 0; at < differences.count; at++) {
-        TRY(hold_difference(view, &differences.items[at], err));
+        TRY(verify_renamings(verify, view->act, &differences, at, &view->arena, &moves, err));
+        arena_clear(&view->arena);
+    }
+    for (size_t at = 0; at < differences.count; at++) {
+        TRY(hold_difference(view, &moves, &differences.items[at], err));
         arena_clear(&view->arena);
     }
     return STATUS_OK;

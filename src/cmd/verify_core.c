@@ -149,6 +149,8 @@ static enum status look_at_core(struct verify *verify, const struct hole_view *v
     core_path(view->name, number, path);
     if (registry_place(path, &place))
         TRY(verify_read(verify, &place, arena, core, sound, err));
+    if (*sound)
+        verify_former_names(verify, view, path, core);
     if (*sound && !core->withdrawn)
         hold_depths(verify, view, path, core);
     return look_at_samples(verify, view, number, *sound ? core : NULL, arena, err);

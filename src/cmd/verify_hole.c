@@ -100,6 +100,8 @@ static enum status read_view(struct verify *verify, struct hole_view *view, stru
 static void hold_named_cores(struct verify *verify, const struct hole_view *view, const char *path,
                              const struct correction *it)
 {
+    if (it->withdrawn) /* a core that it names may have another number since */
+        return;
     if (it->core && !view_has_core(view, it->core))
         flaw_add(verify, FLAW_REFERENCE_MISSING, path, "", "core %d that it corrects is not recorded", (int)it->core);
     for (size_t at = 0; at < it->interval_count; at++)
@@ -206,7 +208,8 @@ static enum status look_at_place(struct verify *verify, const struct hole_view *
         return STATUS_OK;
     if (table == &label_set_table)
         return verify_labels(verify, place, err);
-    if (table == &hole_table || strstr(place->known->pattern, "/cores/")) /* each has its turn */
+    if (table == &hole_table || table == &renaming_set_table ||
+        strstr(place->known->pattern, "/cores/")) /* each has its turn */
         return STATUS_OK;
     TRY(verify_room(place->known, arena, &record, err));
     return verify_read(verify, place, arena, record, &sound, err);
@@ -218,6 +221,7 @@ enum status verify_hole(struct verify *verify, struct hole_view *view, const int
     struct arena arena;
     TRY(list_cores(view, err));
     TRY(read_view(verify, view, err));
+    TRY(verify_renamed(verify, view, err));
     arena_init(&arena, ARENA_LIMIT_BYTES);
     enum status status = STATUS_OK;
     for (size_t at = 0; status == STATUS_OK && at < view->place_count; at++) {

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "bag_act.h"
+#include "former.h"
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "import.h"
@@ -214,23 +215,28 @@ static enum status find_recorded(struct verify *verify, const char *path, const 
                                  char out[COMMIT_ID_MAX], struct err *err)
 {
     struct arena arena;
-    struct history *history = NULL;
+    struct run aside = *verify->run;
+    struct stays *stays = NULL;
     struct err why = {0};
     bool more = true;
     (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(verify->store));
-    if (history_open(verify->store, path, &history, &why) != STATUS_OK)
-        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
     arena_init(&arena, ARENA_LIMIT_BYTES);
+    aside.store = verify->store;
+    aside.arena = &arena;
+    if (stays_open(&aside, path, &stays, &why) != STATUS_OK) {
+        arena_clear(&arena);
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+    }
     while (more) {
         struct commit commit = {0};
         struct bytes bytes = {0};
         struct label_set set;
-        if (history_next(history, &arena, &commit, &bytes, &more, &why) != STATUS_OK || !more || !bytes.data ||
+        if (stays_next(stays, &arena, &commit, &bytes, &more, &why) != STATUS_OK || !more || !bytes.data ||
             record_decode(&label_set_table, bytes, &arena, &set, &why) != STATUS_OK || !has_label(&set, label))
             break;
         (void)snprintf(out, COMMIT_ID_MAX, "%s", commit.id);
     }
-    history_close(history);
+    stays_close(stays);
     arena_clear(&arena);
     return STATUS_OK;
 }
@@ -258,7 +264,7 @@ static enum status hold_state(struct verify *verify, const struct sorted *labels
 
 /* Names that belong into this file; others are told and left out. */
 static void pick_own(struct verify *verify, const struct place_known *place, const struct label_set *set,
-                     struct sorted *out)
+                     const char *was, struct sorted *out)
 {
     for (size_t at = 0; at < set->label_count; at++) {
         struct name name;
@@ -268,8 +274,11 @@ static void pick_own(struct verify *verify, const struct place_known *place, con
         const bool is_name = name_parse(typed, &name, &why) == STATUS_OK;
         if (is_name)
             name_hole(&name, hole);
+        char id[CORE_ID_MAX];
+        core_id_format((struct core_id){name.core, name.type}, id);
         const bool is_own = is_name && strcmp(hole, place->hole) == 0 &&
-                            (set->core ? name.level >= NAME_CORE && name.level != NAME_BAG && name.core == set->core
+                            (set->core ? name.level >= NAME_CORE && name.level != NAME_BAG &&
+                                             (name.core == set->core || (was && sample_list_has(was, id)))
                                        : name.level == NAME_BAG && name.bag == set->kind &&
                                              bag_hundred(name.bag_number) == set->hundred);
         if (is_own)
@@ -283,8 +292,9 @@ static void pick_own(struct verify *verify, const struct place_known *place, con
 
 /* What it was printed of has its own record beside it. */
 static enum status hold_owner(struct verify *verify, const struct place_known *place, const struct label_set *set,
-                              struct arena *arena, struct err *err)
+                              struct arena *arena, const char **was, struct err *err)
 {
+    struct core core;
     char path[REGISTRY_PATH_MAX];
     struct bytes bytes = {0};
     struct err why = {0};
@@ -294,6 +304,8 @@ static enum status hold_owner(struct verify *verify, const struct place_known *p
         bags_path(place->hole, set->kind, set->hundred, path);
     if (store_read(verify->store, path, arena, &bytes, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+    if (set->core && bytes.data && record_decode(&core_table, bytes, arena, &core, &why) == STATUS_OK)
+        *was = core.was;
     if (!bytes.data)
         flaw_add(verify, FLAW_REFERENCE_MISSING, place->path, "", "%zu labels of what %s should record",
                  set->label_count, path);
@@ -309,9 +321,10 @@ static enum status look_at_labels(struct verify *verify, const struct place_know
     TRY(verify_read(verify, place, arena, &set, &sound, err));
     if (!sound)
         return STATUS_OK;
-    TRY(hold_owner(verify, place, &set, arena, err));
+    const char *was = NULL; /* names that the core had */
+    TRY(hold_owner(verify, place, &set, arena, &was, err));
     TRY(arena_take(arena, set.label_count, sizeof(void *), &labels.labels, err));
-    pick_own(verify, place, &set, &labels);
+    pick_own(verify, place, &set, was, &labels);
     for (size_t first = 0, last = 0; first < labels.count; first = last) {
         for (; last < labels.count && strcmp(labels.labels[last]->state, labels.labels[first]->state) == 0; last++)
             progress_tell(verify->run, "labels worked out anew", verify->labels++, 0, &verify->next_ms);

@@ -35,6 +35,12 @@ static bool is_hole(const char *string)
     return digits > 0 && digits <= 5 && is_letters(string + digits);
 }
 
+static bool is_core_id(const char *string)
+{
+    struct core_id id;
+    return core_id_parse(string, strlen(string), &id);
+}
+
 #define STRUCT expedition
 static const struct field expedition_fields[] = {
     FORMED(number, REQUIRED, "^[0-9]{1,6}$", is_digits, "number of the expedition or leg, as printed in names"),
@@ -170,6 +176,8 @@ static const struct field core_fields[] = {
     TEXT(order_note, OPTIONAL, "why its top lies above that of an earlier core"),
     TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, gas, ..."),
     TEXT(remark, OPTIONAL, "remark"),
+    FORMED(was, OPTIONAL, "^[1-9][0-9]{0,3}[A-Z]( [1-9][0-9]{0,3}[A-Z])*$", core_ids_are,
+           "names that it had before it was amended, the oldest first, separated by a space"),
     STANDING,
     LIST(sections, section_count, section_table, "sections, the catcher last"),
 };
@@ -216,8 +224,25 @@ TABLE(whole_round, "whole-round", false, "a whole round taken before splitting")
 TABLE(piece, "piece", false, "a piece of hard rock");
 TABLE(section, "section", false, "a section of a core");
 TABLE(core, "core", true, "a coring run and what came up, with its sections");
+#define STRUCT renaming
+static const struct field renaming_fields[] = {
+    COUNT(number, REQUIRED, 1, 9999, "counts the renamings of the hole"),
+    FORMED(from, REQUIRED, "^[1-9][0-9]{0,3}[A-Z]$", is_core_id, "number and letter until then"),
+    FORMED(to, REQUIRED, "^[1-9][0-9]{0,3}[A-Z]$", is_core_id, "number and letter from then on"),
+};
+#undef STRUCT
+
+#define STRUCT renaming_set
+static const struct field renaming_set_fields[] = {
+    TEXT(hole, REQUIRED, "the hole, site and letter"),
+    LIST(renamings, renaming_count, renaming_table, "cores that were given another name, in the order of doing it"),
+};
+#undef STRUCT
+
 TABLE(sample, "sample", false, "a sample, or a sample of a sample");
 TABLE(sample_set, "samples", true, "the samples of one core");
+TABLE(renaming, "renaming", false, "a core that was given another name");
+TABLE(renaming_set, "renamed", true, "the cores of a hole that were given another number or letter");
 
 const struct table plan_table = {.kind = "plan",
                                  .size = sizeof(struct sampling_plan),
@@ -225,16 +250,10 @@ const struct table plan_table = {.kind = "plan",
                                  .count = COUNT_OF(plan_fields),
                                  .meaning = "where a bag is planned every so many metres"};
 
-const struct table *const file_tables[] = {&expedition_table,
-                                           &hole_table,
-                                           &drilled_set_table,
-                                           &core_table,
-                                           &sample_set_table,
-                                           &geometry_set_table,
-                                           &pump_set_table,
-                                           &bag_set_table,
-                                           &lag_check_set_table,
-                                           &correction_table,
-                                           &label_set_table,
-                                           &signature_set_table,
-                                           NULL};
+const struct table *const file_tables[] = {&expedition_table,    &hole_table,
+                                           &drilled_set_table,   &core_table,
+                                           &sample_set_table,    &renaming_set_table,
+                                           &geometry_set_table,  &pump_set_table,
+                                           &bag_set_table,       &lag_check_set_table,
+                                           &correction_table,    &label_set_table,
+                                           &signature_set_table, NULL};

@@ -268,6 +268,25 @@ enum status history_next(struct history *history, struct arena *arena, struct co
     return STATUS_OK;
 }
 
+enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned, struct err *err)
+{
+    CLEANUP(tree_free_at) git_tree *tree = NULL;
+    git_oid id;
+    bool absent = false;
+    *turned = false;
+    if (!history->commit || !history->absent)
+        return STATUS_OK;
+    if (git_commit_tree(&tree, history->commit) != 0)
+        return git_unreadable(err, path, "could not read the history");
+    TRY(tree_look(history->store->repo, tree, sign, false, &id, &absent, err));
+    if (!absent)
+        return STATUS_OK;
+    TRY(tree_look(history->store->repo, tree, path, false, &history->id, &history->absent, err));
+    (void)snprintf(history->path, sizeof history->path, "%s", path);
+    *turned = true;
+    return STATUS_OK;
+}
+
 void history_close(struct history *history)
 {
     if (!history)

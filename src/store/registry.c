@@ -14,6 +14,11 @@ void hole_path(const char *hole, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/hole.json", hole);
 }
 
+void renamed_path(const char *hole, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/renamed.json", hole);
+}
+
 void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX])
 {
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/drilled.json", hole);
@@ -94,6 +99,8 @@ void registry_own_path(const struct table *table, const void *record, char out[R
         core_path(((const struct core *)record)->hole, ((const struct core *)record)->number, out);
     else if (table == &sample_set_table)
         samples_path(((const struct sample_set *)record)->hole, ((const struct sample_set *)record)->core, out);
+    else if (table == &renaming_set_table)
+        renamed_path(((const struct renaming_set *)record)->hole, out);
     else if (table == &geometry_set_table)
         well_path(((const struct geometry_set *)record)->hole, out);
     else if (table == &pump_set_table)
@@ -179,6 +186,8 @@ enum status registry_check(const char *path, const struct table *table, const vo
         return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
     if (table == &core_table)
         TRY(check_core(path, record, err));
+    if (table == &renaming_set_table && !renamings_are_sound(record))
+        return err_set(err, STATUS_DAMAGED, path, "its renamings are not numbered 1, 2, 3, or one changes no name");
     if (table == &bag_set_table)
         TRY(check_bags(path, record, err));
     if (table == &geometry_set_table)
@@ -296,6 +305,15 @@ enum status registry_cores(struct store *store, const char *hole, struct arena *
     *out = numbers;
     *count = found;
     return STATUS_OK;
+}
+
+enum status registry_renamings(struct store *store, const char *hole, struct arena *arena, struct renaming_set *out,
+                               struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    renamed_path(hole, path);
+    return registry_read(store, path, &renaming_set_table, arena, out, &there, err);
 }
 
 enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out, size_t *count,

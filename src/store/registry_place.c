@@ -14,6 +14,7 @@ const struct known_path known_paths[] = {
     {EXPEDITION_PATH, KNOWN_RECORD, &expedition_table},
     {"holes/%h/hole.json", KNOWN_RECORD, &hole_table},
     {"holes/%h/drilled.json", KNOWN_RECORD, &drilled_set_table},
+    {"holes/%h/renamed.json", KNOWN_RECORD, &renaming_set_table},
     {"holes/%h/well.json", KNOWN_RECORD, &geometry_set_table},
     {"holes/%h/pumps.json", KNOWN_RECORD, &pump_set_table},
     {"holes/%h/lag-checks.json", KNOWN_RECORD, &lag_check_set_table},

@@ -22,6 +22,7 @@ sys.dont_write_bytecode = True  # the checkout stays as it is
 import damage_files  # noqa: F401  each file adds to DAMAGES
 import damage_records  # noqa: F401
 import damage_history  # noqa: F401
+import damage_rename  # noqa: F401
 from damage_scene import DAMAGES, Registry, build
 
 # No record can break the last two: the chain of depths keeps them, and tests/unit/test_depth_order.c holds it to that.

@@ -15,6 +15,9 @@ static void random_formed(const struct field *field, uint64_t *seed, char *out, 
     out[0] = '\0';
     if (strcmp(field->name, "letter") == 0)
         (void)snprintf(out, size, "%c", (char)random_within(seed, 'A', 'Z'));
+    else if (strcmp(field->name, "was") == 0 || strcmp(field->name, "from") == 0 || strcmp(field->name, "to") == 0)
+        (void)snprintf(out, size, "%d%c", (int)random_within(seed, 1, CORE_NUMBER_MAX),
+                       (char)random_within(seed, 'A', 'Z'));
     else if (strcmp(field->name, "parent") == 0)
         (void)snprintf(out, size, "%s%d%c", random_within(seed, 0, 1) ? "U" : "", (int)random_within(seed, 1, 99999),
                        (char)random_within(seed, 'A', 'Z'));

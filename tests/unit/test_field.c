@@ -238,7 +238,7 @@ static void printed_fields_read_back_equal(void **state)
                                           &lag_check_table,   &plan_table,        &correction_table,
                                           &tide_height_table, &core_offset_table, &splice_interval_table,
                                           &growth_step_table, &match_point_table, &survey_station_table,
-                                          &label_table,       &label_set_table,   &signature_table};
+                                          &label_table,       &renaming_table,    &signature_table};
     for (int round = 0; round < 2100; round++) {
         const struct table *table = tables[round % (int)COUNT_OF(tables)];
         struct arena arena;

@@ -15,6 +15,7 @@
 enum {
     NAME_TEXT_MAX = 160,     /* longest sample name accepted or printed, bytes */
     CORE_NUMBER_MAX = 9999,  /* four digits keep the files of a hole in drilling order */
+    CORE_STAYS_MAX = 16,     /* numbers that one core has had; its history is followed through all of them */
     SECTION_NUMBER_MAX = 99, /* two digits in the printed form */
     SUBSAMPLE_DEPTH_MAX = 4, /* a sample of a sample of a sample of a sample */
     SUBSAMPLE_NUMBER_MAX = 9999,

@@ -62,6 +62,7 @@ struct core {
     const char *order_note; /* why its top lies above that of an earlier core */
     const char *hazard;     /* what to beware of, as on the label */
     const char *remark;
+    const char *was; /* names that it had before, "12H", the oldest first, separated by ' ' */
     const char *withdrawn;
     int32_t version;
     struct section *sections; /* by number, the catcher last */

@@ -28,6 +28,9 @@
     X(CORE_OVERLAP, "core-overlap", TOLD, "the drilled interval overlaps that of a neighbour")                         \
     X(CORE_OVERLAP_FAR, "core-overlap-far", DOUBTED, "the drilled interval was cored or washed before")                \
     X(CORE_SKIPPED, "core-skipped", TOLD, "core numbers before this one are not recorded")                             \
+    X(CORE_CORRECTED, "core-corrected", REFUSED, "a correction names the core by the number that it would leave")      \
+    X(CORE_COVERED, "core-covered", DOUBTED, "a correction would hold for the core under one of its names alone")      \
+    X(CORE_AGAIN, "core-again", DOUBTED, "the core has the run of one that had its name before")                       \
     X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
     X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor fits one below rig floor")                          \
     X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
@@ -154,6 +157,14 @@ void core_check(const struct hole *hole, const struct core *core, const struct c
 /* A core that is new against the nearest number below its own that is recorded, whether it stands or not; 0: none. Said
  * of a gap once, by the core that leaves it. */
 void core_number_check(const struct core *core, int32_t below, struct findings *findings);
+
+/* A core that is to have another number, against all corrections of its hole. They name cores by number, and stay as
+ * they were recorded and signed: one that names it must be withdrawn first. */
+void core_number_corrected(const struct core *core, int32_t number, const struct correction *all, size_t count,
+                           struct findings *findings);
+
+/* A core that is new against one that had its name before and has another now: typed twice? */
+void core_again_check(const struct core *core, const struct core *former, struct findings *findings);
 
 /* One section for itself: lengths, voids, whole rounds, pieces. core_check calls it for each that stands. */
 void section_check(const struct section *section, struct findings *findings);

@@ -19,6 +19,7 @@
 #include "coretally/domain/label.h"
 #include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"
+#include "coretally/domain/renaming.h"
 #include "coretally/domain/signature.h"
 #include "coretally/domain/well.h"
 
@@ -96,6 +97,8 @@ extern const struct table whole_round_table;
 extern const struct table piece_table;
 extern const struct table sample_table;
 extern const struct table sample_set_table;
+extern const struct table renaming_table;
+extern const struct table renaming_set_table;
 extern const struct table plan_table;
 extern const struct table bore_table;
 extern const struct table part_table;

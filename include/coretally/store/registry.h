@@ -4,6 +4,7 @@
  *     expedition.json
  *     holes/U0012A/hole.json                 the hole
  *     holes/U0012A/drilled.json              its intervals drilled without coring
+ *     holes/U0012A/renamed.json              its cores that were given another number or letter
  *     holes/U0012A/well.json                 its well geometry, state by state
  *     holes/U0012A/pumps.json                its pumps
  *     holes/U0012A/lag-checks.json           tracers sent through the well
@@ -27,6 +28,7 @@
 
 enum { REGISTRY_PATH_MAX = 64, HOLE_NAME_MAX = 12 };
 void hole_path(const char *hole, char out[REGISTRY_PATH_MAX]);
+void renamed_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void drilled_path(const char *hole, char out[REGISTRY_PATH_MAX]);
 void core_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void samples_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
@@ -104,6 +106,10 @@ MUST_CHECK enum status registry_cores(struct store *store, const char *hole, str
 /* Which hundreds of bags of a kind a hole has, ascending. */
 MUST_CHECK enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
                                          int32_t **out, size_t *count, struct err *err);
+
+/* Cores of a hole that were given another name; an empty set where none was. */
+MUST_CHECK enum status registry_renamings(struct store *store, const char *hole, struct arena *arena,
+                                          struct renaming_set *out, struct err *err);
 
 /* Days (since 1970-01-01) of which the pump log of a hole has rows, ascending. */
 MUST_CHECK enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out,

@@ -55,7 +55,7 @@ struct act {
     struct actor actor;
 };
 
-/* New contents of one path; data NULL removes it (no command of ours does, since withdrawing keeps). */
+/* New contents of one path; data NULL removes it: a day of a withdrawn log, or the path that a renamed core leaves. */
 struct change {
     const char *path;
     struct bytes bytes;
@@ -149,6 +149,10 @@ struct history;
 MUST_CHECK enum status history_open(struct store *store, const char *path, struct history **out, struct err *err);
 MUST_CHECK enum status history_next(struct history *history, struct arena *arena, struct commit *commit,
                                     struct bytes *bytes, bool *more, struct err *err);
+/* Where the walk came to a commit that does not have its file, nor the one at sign: go on from that commit with the
+ * file at path, which was moved from there by the commit told last. *turned says whether. */
+MUST_CHECK enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned,
+                                    struct err *err);
 void history_close(struct history *history);
 
 /* Commits that changed anything at one of these paths (files, or folders with all that is in them), newest first along

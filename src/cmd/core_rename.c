@@ -1,0 +1,390 @@
+/* SPDX-License-Identifier: MIT */
+/* A core under the wrong number or letter: its record, samples and labels move to the right one in one commit, and it
+ * keeps its former name. What was printed, signed or corrected under the old name stays as it is. */
+#include "core_rename.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "core_act.h"
+#include "former.h"
+
+enum { FILES_MAX = 7 }; /* three that go, three that come, and the list of renamings */
+
+struct renaming_act {
+    struct target target; /* as it is */
+    struct core_id from;
+    struct core_id to;
+    struct core core; /* as it will be */
+    struct sample_set samples;
+    struct label_set labels;
+    struct renaming_set renamed;
+    bool has_samples;
+    bool has_labels;
+    char old_name[NAME_TEXT_MAX];
+    char new_name[NAME_TEXT_MAX];
+    char paths[FILES_MAX][REGISTRY_PATH_MAX];
+    struct change changes[FILES_MAX];
+    size_t change_count;
+};
+
+static void name_core(const struct run *run, const struct renaming_act *act, struct core_id id, char out[NAME_TEXT_MAX])
+{
+    struct target target = act->target;
+    target.name.core = id.number;
+    target.name.type = id.type;
+    target_core_name(run, &target, out);
+}
+
+/* --- gather --- */
+
+/* A renaming changes the name alone, so that whoever looks at it has one thing to look at. */
+static enum status check_options(const struct run *run, struct err *err)
+{
+    for (size_t at = 0; at < run->option_count; at++) {
+        const char *name = run->options[at].name;
+        if (!field_find(&core_table, name) && strcmp(name, "restore") != 0)
+            continue;
+        err_set(err, STATUS_USAGE, "--name", "an act that changes the name changes nothing else: leave --%.40s out",
+                name);
+        return err_hint(err, "amend the rest by a further act, under the new name");
+    }
+    return STATUS_OK;
+}
+
+/* "13H", "U0012A-13H", "13" (the letter stays), "X" (the number stays). */
+static enum status read_wanted(struct run *run, const char *wanted, const struct target *target, struct core_id *out,
+                               struct err *err)
+{
+    char text[NAME_TEXT_MAX];
+    char hole[HOLE_TEXT_MAX];
+    struct name name;
+    struct err unread = {0};
+    const size_t digits = strspn(wanted, "0123456789");
+    if (digits && !wanted[digits])
+        (void)snprintf(text, sizeof text, "%s-%.20s%c", target->hole_name, wanted, target->name.type);
+    else if (isalpha((unsigned char)wanted[0]) && !wanted[1])
+        (void)snprintf(text, sizeof text, "%s-%d%c", target->hole_name, (int)target->name.core, wanted[0]);
+    else if (digits && digits <= 4 && isalpha((unsigned char)wanted[digits]) && !wanted[digits + 1])
+        (void)snprintf(text, sizeof text, "%s-%.20s", target->hole_name, wanted);
+    else
+        (void)snprintf(text, sizeof text, "%.100s", wanted);
+    if (name_parse(text, &name, &unread) != STATUS_OK || name.level != NAME_CORE ||
+        (*name.expedition && strcmp(name.expedition, run->expedition.number) != 0)) {
+        err_set(err, STATUS_INPUT, "--name", "'%.60s' is no name for a core", wanted);
+        return err_hint(err, "type number and letter, such as 13H");
+    }
+    name_hole(&name, hole);
+    if (strcmp(hole, target->hole_name) != 0) {
+        err_set(err, STATUS_RULE, "--name", "%s lies in another hole: a core stays in its hole", wanted);
+        return err_hint(err, "withdraw its samples and the core here, and record it there: coretally core add %s ...",
+                        wanted);
+    }
+    *out = (struct core_id){name.core, name.type};
+    return STATUS_OK;
+}
+
+/* The number is taken, maybe by a core that is withdrawn, maybe by one with which it is to change places. */
+static enum status check_free(struct run *run, const struct renaming_act *act, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char free_name[CORE_ID_MAX];
+    struct core taken;
+    bool there = false;
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    if (act->to.number == act->from.number)
+        return STATUS_OK;
+    core_path(act->target.hole_name, act->to.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &taken, &there, err));
+    if (!there)
+        return STATUS_OK;
+    TRY(registry_cores(run->store, act->target.hole_name, run->arena, &numbers, &count, err));
+    core_id_format((struct core_id){numbers[count - 1] < CORE_NUMBER_MAX ? numbers[count - 1] + 1 : 0, taken.type},
+                   free_name);
+    err_set(err, STATUS_EXISTS, act->new_name, "core number %d is taken by %d%c%s", (int)taken.number,
+            (int)taken.number, taken.type, taken.withdrawn ? ", which is withdrawn and keeps its number" : "");
+    if (taken.withdrawn)
+        return err_hint(err,
+                        "give the withdrawn one a number that no core will have: coretally core amend %s-%d%c --name "
+                        "%s --reason ...; then type this again",
+                        act->target.hole_name, (int)taken.number, taken.type, free_name);
+    return err_hint(err,
+                    "to let the two change places: first %d%c to a free number (coretally core amend %s-%d%c --name "
+                    "%s --sure --reason ...), then this, then %s to %d%c",
+                    (int)taken.number, taken.type, act->target.hole_name, (int)taken.number, taken.type, free_name,
+                    free_name, (int)act->from.number, taken.type);
+}
+
+/* Typed twice: the core that had the old name has the new one already. */
+static enum status tell_already(struct run *run, const struct renaming_act *act, bool *done, struct err *err)
+{
+    struct core_id now;
+    size_t at = 0;
+    char path[REGISTRY_PATH_MAX];
+    *done = false;
+    if (!renamings_former(&act->renamed, act->from, &now, &at) || now.number != act->to.number ||
+        now.type != act->to.type)
+        return STATUS_OK;
+    struct core core;
+    bool there = false;
+    core_path(act->target.hole_name, now.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    *done = there;
+    return there ? run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &core, err)
+                 : STATUS_OK;
+}
+
+static enum status gather(struct run *run, const char *wanted, struct renaming_act *act, bool *done, struct err *err)
+{
+    struct target *target = &act->target;
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    *done = false;
+    TRY(check_options(run, err));
+    TRY(resolve_typed_name(run, run->args[0], &target->name, err));
+    if (target->name.level != NAME_CORE) {
+        err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
+        return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
+    }
+    TRY(resolve_hole(run, &target->name, target, err));
+    TRY(read_wanted(run, wanted, target, &act->to, err));
+    act->from = (struct core_id){target->name.core, target->name.type};
+    name_core(run, act, act->from, act->old_name);
+    name_core(run, act, act->to, act->new_name);
+    TRY(registry_renamings(run->store, target->hole_name, run->arena, &act->renamed, err));
+    core_path(target->hole_name, act->from.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    if (!there || target->core.type != act->from.type) {
+        TRY(tell_already(run, act, done, err));
+        return *done ? STATUS_OK : resolve_core(run, target, err);
+    }
+    if (act->to.number == act->from.number && act->to.type == act->from.type) {
+        *done = true;
+        return run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &target->core, err);
+    }
+    TRY(check_free(run, act, err));
+    samples_path(target->hole_name, act->from.number, path);
+    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &act->samples, &act->has_samples, err));
+    core_labels_path(target->hole_name, act->from.number, path);
+    return registry_read(run->store, path, &label_set_table, run->arena, &act->labels, &act->has_labels, err);
+}
+
+/* --- work out --- */
+
+static bool has_finding(const struct findings *findings, const struct finding *wanted)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        if (findings->items[at].rule == wanted->rule && strcmp(findings->items[at].text, wanted->text) == 0)
+            return true;
+    return false;
+}
+
+/* What the core has found at its new place and not at its old one, and what corrections say. */
+static enum status judge(struct run *run, const struct renaming_act *act, struct findings *out, struct err *err)
+{
+    const struct target *target = &act->target;
+    struct core_neighbours around = {0};
+    struct findings before = {0};
+    struct findings after = {0};
+    struct correction *corrections = NULL;
+    size_t count = 0;
+    int32_t below = 0;
+    *out = (struct findings){.count = 0};
+    if (act->to.number == act->from.number)
+        return STATUS_OK;
+    if (!target->core.withdrawn) {
+        TRY(resolve_neighbours(run, target->hole_name, act->from.number, &around, err));
+        core_check(&target->hole, &target->core, &around, &before);
+        TRY(resolve_neighbours_but(run, target->hole_name, act->to.number, act->from.number, &around, err));
+        core_check(&target->hole, &act->core, &around, &after);
+        TRY(core_number_below(run, target->hole_name, act->to.number, &below, err));
+        core_number_check(&act->core, below, &after);
+    }
+    TRY(registry_corrections(run->store, target->hole_name, run->arena, &corrections, &count, err));
+    core_number_corrected(&target->core, act->to.number, corrections, count, &after);
+    for (size_t at = 0; at < after.count; at++)
+        if (!has_finding(&before, &after.items[at]))
+            out->items[out->count++] = after.items[at];
+    return STATUS_OK;
+}
+
+static enum status add_renaming(struct run *run, struct renaming_act *act, struct err *err)
+{
+    struct renaming *grown = NULL;
+    char ids[2][CORE_ID_MAX];
+    const size_t count = act->renamed.renaming_count;
+    core_id_format(act->from, ids[0]);
+    core_id_format(act->to, ids[1]);
+    TRY(arena_take(run->arena, count + 1, sizeof *grown, &grown, err));
+    if (count)
+        memcpy(grown, act->renamed.renamings, count * sizeof *grown);
+    grown[count].number = (int32_t)count + 1;
+    TRY(arena_copy(run->arena, ids[0], strlen(ids[0]), &grown[count].from, err));
+    TRY(arena_copy(run->arena, ids[1], strlen(ids[1]), &grown[count].to, err));
+    act->renamed.hole = act->target.core.hole;
+    act->renamed.renamings = grown;
+    act->renamed.renaming_count = count + 1;
+    return STATUS_OK;
+}
+
+static enum status work_out(struct run *run, struct renaming_act *act, struct err *err)
+{
+    char id[CORE_ID_MAX];
+    struct text was;
+    struct bytes bytes;
+    int32_t numbers[CORE_STAYS_MAX];
+    const struct core *core = &act->target.core;
+    if (act->target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, act->old_name, "its hole is withdrawn: %s", act->target.hole.withdrawn);
+    if (renamings_numbers(&act->renamed, act->from, numbers, CORE_STAYS_MAX) == CORE_STAYS_MAX)
+        return err_set(err, STATUS_RULE, act->old_name, "it has had %d numbers; more are not kept", CORE_STAYS_MAX);
+    core_id_format(act->from, id);
+    text_init(&was, run->arena);
+    text_addf(&was, "%s%s%s", core->was ? core->was : "", core->was ? " " : "", id);
+    TRY(text_done(&was, &bytes, err));
+    act->core = *core;
+    act->core.number = act->to.number;
+    act->core.type = act->to.type;
+    act->core.was = bytes.data;
+    act->core.version = core->version ? core->version + 1 : 2;
+    act->samples.core = act->to.number;
+    act->labels.core = act->to.number;
+    return add_renaming(run, act, err);
+}
+
+/* --- write down --- */
+
+typedef void core_file_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+
+static enum status write_file(struct run *run, struct renaming_act *act, core_file_path *path_of,
+                              const struct table *table, const void *record, struct err *err)
+{
+    char *path = act->paths[act->change_count];
+    struct change *change = &act->changes[act->change_count++];
+    path_of(act->target.hole_name, act->to.number, path);
+    change->path = path;
+    TRY(record_validate(table, record, "core amend", err));
+    TRY(record_encode(table, record, run->arena, &change->bytes, err));
+    if (act->to.number == act->from.number)
+        return STATUS_OK;
+    path = act->paths[act->change_count];
+    path_of(act->target.hole_name, act->from.number, path);
+    act->changes[act->change_count++] = (struct change){.path = path};
+    return STATUS_OK;
+}
+
+static void renamed_file(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
+{
+    (void)number;
+    renamed_path(hole, out);
+}
+
+static enum status add_line(struct run *run, const struct renaming_act *act, const char **out, struct err *err)
+{
+    const size_t counts[] = {core_standing_sections(&act->core), act->samples.sample_count, act->labels.label_count};
+    static const char *const nouns[] = {"section", "sample", "label"};
+    struct text text;
+    struct bytes bytes;
+    bool any = false;
+    text_init(&text, run->arena);
+    text_addf(&text, "Core %s amended: it is %s now", act->old_name, act->new_name);
+    for (size_t at = 0; at < sizeof counts / sizeof counts[0]; at++) {
+        if (!counts[at])
+            continue;
+        text_addf(&text, "%s %zu %s%s", any ? "," : ", with", counts[at], nouns[at], counts[at] > 1 ? "s" : "");
+        any = true;
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+static enum status write_down(struct run *run, struct renaming_act *act, const char *sure, struct err *err)
+{
+    const char *line = NULL;
+    struct change list = {.path = NULL};
+    TRY(write_file(run, act, core_path, &core_table, &act->core, err));
+    if (act->has_samples && act->to.number != act->from.number)
+        TRY(write_file(run, act, samples_path, &sample_set_table, &act->samples, err));
+    if (act->has_labels && act->to.number != act->from.number)
+        TRY(write_file(run, act, core_labels_path, &label_set_table, &act->labels, err));
+    renamed_file(act->target.hole_name, 0, act->paths[FILES_MAX - 1]);
+    list.path = act->paths[FILES_MAX - 1];
+    TRY(record_validate(&renaming_set_table, &act->renamed, "core amend", err));
+    TRY(record_encode(&renaming_set_table, &act->renamed, run->arena, &list.bytes, err));
+    act->changes[act->change_count++] = list;
+    TRY(add_line(run, act, &line, err));
+    return run_commit_changes(run, line, sure, act->changes, act->change_count, false, err);
+}
+
+/* --- say --- */
+
+static void say_after(const struct run *run, const struct renaming_act *act)
+{
+    const char *hole = act->target.hole_name;
+    const bool is_dry = run_option(run, "dry-run") != NULL;
+    if (act->to.number != act->from.number)
+        (void)fprintf(run->out, "  number %d of %s %s free: a core that is recorded under it is another one\n",
+                      (int)act->from.number, hole, is_dry ? "would be" : "is");
+    if (act->labels.label_count)
+        (void)fprintf(run->out, "  its labels show the old name: coretally label print %s-%d%c --stale\n", hole,
+                      (int)act->to.number, act->to.type);
+}
+
+enum status core_rename(struct run *run, const char *wanted, struct err *err)
+{
+    struct renaming_act *act = NULL;
+    struct findings findings;
+    const char *sure = NULL;
+    bool done = false;
+    TRY(arena_take(run->arena, 1, sizeof *act, &act, err));
+    TRY(gather(run, wanted, act, &done, err));
+    if (done)
+        return STATUS_OK;
+    TRY(work_out(run, act, err));
+    TRY(judge(run, act, &findings, err));
+    TRY(run_findings(run, act->new_name, &findings, &sure, err));
+    TRY(write_down(run, act, sure, err));
+    say_after(run, act);
+    return STATUS_OK;
+}
+
+/* --- a name used again --- */
+
+enum status core_former_check(struct run *run, const struct target *target, const struct core *typed, bool *is_there,
+                              struct findings *findings, struct err *err)
+{
+    struct renaming_set set = {0};
+    struct core_id now = {typed->number, typed->type};
+    struct core former;
+    struct core same;
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    size_t at = 0;
+    bool there = false;
+    *is_there = false;
+    TRY(registry_renamings(run->store, target->hole_name, run->arena, &set, err));
+    if (!renamings_former(&set, now, &now, &at))
+        return STATUS_OK;
+    core_path(target->hole_name, now.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &former, &there, err));
+    if (!there)
+        return STATUS_OK;
+    same = former;
+    same.number = typed->number;
+    same.type = typed->type;
+    same.was = NULL;
+    same.version = typed->version;
+    if (!record_is_equal(&core_table, &same, typed)) {
+        core_again_check(typed, &former, findings);
+        return STATUS_OK;
+    }
+    struct target its = *target;
+    its.name.core = now.number;
+    its.name.type = now.type;
+    target_core_name(run, &its, name);
+    *is_there = true;
+    return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &former, err);
+}

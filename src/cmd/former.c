@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: MIT */
+/* What the name of a core means, now and at the state of a label. */
+#include "former.h"
+
+#include <string.h>
+
+#include "coretally/store/walk.h"
+
+/* How many renamings had been done at a state; false: it is not in this history. */
+static enum status count_at(struct run *run, const char *hole, const char *state, size_t *count, bool *is_known,
+                            struct err *err)
+{
+    struct store *beside = NULL;
+    struct renaming_set then = {0};
+    struct err absent = {0};
+    *is_known = false;
+    TRY(store_open_beside(run->store, NULL, &beside, err));
+    enum status status = STATUS_OK;
+    if (store_stand_at(beside, state, &absent) == STATUS_OK) {
+        *is_known = true;
+        status = registry_renamings(beside, hole, run->arena, &then, err);
+    }
+    store_close(beside);
+    *count = then.renaming_count;
+    return status;
+}
+
+static enum status is_core(struct run *run, const char *hole, struct core_id id, bool *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct core core;
+    bool there = false;
+    core_path(hole, id.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    *out = there && core.type == id.type;
+    return STATUS_OK;
+}
+
+static void name_id(const char *hole, struct core_id id, char out[NAME_TEXT_MAX])
+{
+    char text[CORE_ID_MAX];
+    core_id_format(id, text);
+    (void)snprintf(out, NAME_TEXT_MAX, "%s-%s", hole, text);
+}
+
+/* By the state: the name was right there. */
+static enum status carry_from(struct run *run, const struct renaming_set *set, const char *hole, const char *state,
+                              struct core_id *id, bool *is_done, struct err *err)
+{
+    size_t then = 0;
+    bool is_known = false;
+    TRY(count_at(run, hole, state, &then, &is_known, err));
+    *is_done = false;
+    if (!is_known)
+        return STATUS_OK;
+    if (then <= set->renaming_count) {
+        *is_done = renamings_carry(set, then, set->renaming_count, id);
+        return STATUS_OK;
+    }
+    struct store *beside = NULL; /* the label is younger than the state that is asked */
+    struct renaming_set longer = {0};
+    TRY(store_open_beside(run->store, state, &beside, err));
+    const enum status status = registry_renamings(beside, hole, run->arena, &longer, err);
+    store_close(beside);
+    TRY(status);
+    *is_done = renamings_carry(&longer, longer.renaming_count, set->renaming_count, id);
+    return STATUS_OK;
+}
+
+enum status former_carry(struct run *run, const struct renaming_set *set, const char *state, struct name *name,
+                         struct former *out, struct err *err)
+{
+    char hole[HOLE_TEXT_MAX];
+    struct renaming_set own = {0};
+    struct core_id id = {name->core, name->type};
+    struct core_id now = id;
+    size_t at = 0;
+    bool is_there = false;
+    *out = (struct former){.what = FORMER_NONE};
+    if (name->level < NAME_CORE || name->level == NAME_BAG)
+        return STATUS_OK;
+    name_hole(name, hole);
+    if (!set) {
+        TRY(registry_renamings(run->store, hole, run->arena, &own, err));
+        set = &own;
+    }
+    if (!state && !renamings_former(set, id, &now, &at))
+        return STATUS_OK;
+    name_id(hole, id, out->typed);
+    if (state) {
+        TRY(carry_from(run, set, hole, state, &now, &out->is_certain, err));
+        if (!out->is_certain && !renamings_former(set, id, &now, &at))
+            return STATUS_OK;
+    }
+    name_id(hole, now, out->other);
+    if (now.number == id.number && now.type == id.type)
+        return STATUS_OK;
+    if (!out->is_certain)
+        TRY(is_core(run, hole, id, &is_there, err));
+    out->what = is_there ? FORMER_TWICE : FORMER_CARRIED;
+    if (is_there)
+        return STATUS_OK;
+    name->core = now.number;
+    name->type = now.type;
+    return STATUS_OK;
+}
+
+enum status former_say(struct run *run, const char *typed, const struct former *former, struct err *err)
+{
+    if (former->what == FORMER_CARRIED && (run->command->use == USE_WRITING || run->command->use == USE_MOVING) &&
+        !former->is_certain) {
+        err_set(err, STATUS_UNKNOWN, typed, "%s was amended and is now %s", former->typed, former->other);
+        return err_hint(err, "type %s if that core is meant; another one is recorded first: coretally core add %s ...",
+                        former->other, former->typed);
+    }
+    if (former->what == FORMER_NONE || strcmp(run->former_told, former->typed) == 0)
+        return STATUS_OK;
+    (void)snprintf(run->former_told, sizeof run->former_told, "%s", former->typed);
+    if (former->what == FORMER_CARRIED)
+        (void)fprintf(run->talk, "note: %s was amended and is now %s\n", former->typed, former->other);
+    else
+        (void)fprintf(run->talk,
+                      "note: %s was once the name of what is now %s; a label printed then, or a table made then, means "
+                      "that core\n",
+                      former->typed, former->other);
+    return STATUS_OK;
+}
+
+enum status former_refuse(struct run *run, const char *typed, const struct name *name, struct err *err)
+{
+    struct former former;
+    struct name now = *name;
+    TRY(former_carry(run, NULL, NULL, &now, &former, err));
+    if (former.what != FORMER_CARRIED)
+        return STATUS_OK;
+    err_set(err, STATUS_UNKNOWN, typed, "%s was amended and is now %s", former.typed, former.other);
+    return err_hint(err, "type %s, if that is meant", former.other);
+}
+
+/* --- versions under all the paths --- */
+
+struct stays {
+    struct history *history;
+    char hole[HOLE_TEXT_MAX];
+    const char *ending; /* ".samples.json" */
+    int32_t *numbers;   /* the first is where the walk stands */
+    size_t count;
+};
+
+static enum status find_numbers(struct run *run, const struct place_known *place, struct stays *stays, struct err *err)
+{
+    struct renaming_set set = {0};
+    struct core core;
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    TRY(registry_renamings(run->store, place->hole, run->arena, &set, err));
+    if (!set.renaming_count)
+        return STATUS_OK;
+    core_path(place->hole, place->number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    TRY(arena_take(run->arena, set.renaming_count + 1, sizeof *stays->numbers, &stays->numbers, err));
+    if (there)
+        stays->count =
+            renamings_numbers(&set, (struct core_id){core.number, core.type}, stays->numbers, set.renaming_count + 1);
+    return STATUS_OK;
+}
+
+enum status stays_open(struct run *run, const char *path, struct stays **out, struct err *err)
+{
+    struct place_known place;
+    struct stays *stays = NULL;
+    TRY(arena_take(run->arena, 1, sizeof *stays, &stays, err));
+    if (registry_place(path, &place) && strstr(place.known->pattern, "/cores/")) {
+        const char *ending = strchr(strrchr(place.path, '/'), '.');
+        (void)snprintf(stays->hole, sizeof stays->hole, "%s", place.hole);
+        TRY(arena_copy(run->arena, ending, strlen(ending), &stays->ending, err));
+        TRY(find_numbers(run, &place, stays, err));
+    }
+    TRY(history_open(run->store, path, &stays->history, err));
+    *out = stays;
+    return STATUS_OK;
+}
+
+enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes, bool *more,
+                       struct err *err)
+{
+    TRY(history_next(stays->history, arena, commit, bytes, more, err));
+    if (!*more || stays->count < 2)
+        return STATUS_OK;
+    char core[REGISTRY_PATH_MAX];
+    char before[REGISTRY_PATH_MAX];
+    bool turned = false;
+    core_path(stays->hole, stays->numbers[0], core);
+    (void)snprintf(before, sizeof before, "holes/%.12s/cores/%04d%.16s", stays->hole, (int)stays->numbers[1],
+                   stays->ending);
+    TRY(history_turn(stays->history, core, before, &turned, err));
+    if (turned) {
+        stays->numbers++;
+        stays->count--;
+    }
+    return STATUS_OK;
+}
+
+void stays_close(struct stays *stays)
+{
+    if (stays)
+        history_close(stays->history);
+}

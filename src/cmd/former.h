@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT */
+/* Names that cores had before they were given another number or letter. */
+#ifndef CORETALLY_CMD_FORMER_H
+#define CORETALLY_CMD_FORMER_H
+
+#include "command.h"
+
+enum former_what {
+    FORMER_NONE,    /* the name is what it was */
+    FORMER_CARRIED, /* no core has it now; name is that of the core that had it */
+    FORMER_TWICE    /* a core has it now, and another one had it before: other */
+};
+
+struct former {
+    enum former_what what;
+    bool is_certain;           /* a label's state says which core is meant */
+    char typed[NAME_TEXT_MAX]; /* "U0012A-12H" */
+    char other[NAME_TEXT_MAX]; /* "U0012A-13H": what had the name, as it is called now */
+};
+
+/* The name of a core, or of what lies in one, as it is at the state of run->store. state: of a label, on which the name
+ * was right; NULL or not in this history: the core that has the name now, else the one that had it last. set: the
+ * renamings of the hole where they are at hand, else NULL. */
+MUST_CHECK enum status former_carry(struct run *run, const struct renaming_set *set, const char *state,
+                                    struct name *name, struct former *out, struct err *err);
+
+/* "U0012A-12H was amended and is now U0012A-13H", once for a name; an act refuses a name that its core no longer has.
+ */
+MUST_CHECK enum status former_say(struct run *run, const char *typed, const struct former *former, struct err *err);
+
+/* For names that are held against the registry as they are: STATUS_UNKNOWN where no core has the name now and one had
+ * it before. */
+MUST_CHECK enum status former_refuse(struct run *run, const char *typed, const struct name *name, struct err *err);
+
+/* --- versions of a core's files under all the paths that they had --- */
+
+/* As history_open, history_next, history_close (store.h); a path that is no core's has one stay alone. */
+struct stays;
+MUST_CHECK enum status stays_open(struct run *run, const char *path, struct stays **out, struct err *err);
+MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes,
+                                  bool *more, struct err *err);
+void stays_close(struct stays *stays);
+
+#endif
