@@ -1,12 +1,70 @@
 /* SPDX-License-Identifier: MIT */
-/* The program: hands the real arguments, environment and streams to dispatch. */
+/* The program: hands the real arguments, environment and streams to dispatch; ends it where memory is refused. */
 #include <fcntl.h>
 #include <malloc.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <unistd.h>
 
 #include "command.h"
+
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define HAS_OWN_ALLOCATOR
+#endif
+#endif
+#if !defined(__GLIBC__) || defined(__SANITIZE_ADDRESS__)
+#define HAS_OWN_ALLOCATOR
+#endif
+
+/* Memory that is refused ends the program, here and nowhere else. Of the libraries under it, libgit2's own, OpenSSL's
+ * start and glib's do not survive a refusal: they end by a signal, with a code of their own, or with words about a
+ * damaged object. The C library calls these in place of its own (its manual: "Replacing malloc"), for all libraries.
+ * Whatever is locked is released by the end of the process, and the branch is moved in one step or not at all. */
+#ifndef HAS_OWN_ALLOCATOR
+/* NOLINTBEGIN(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp): the names of the C library */
+extern void *__libc_malloc(size_t size);
+extern void *__libc_calloc(size_t count, size_t size);
+extern void *__libc_realloc(void *old, size_t size);
+/* NOLINTEND(bugprone-reserved-identifier,cert-dcl37-c,cert-dcl51-cpp) */
+
+static _Noreturn void end_without_memory(size_t size)
+{
+    char words[320];
+    const int len =
+        snprintf(words, sizeof words,
+                 "coretally: memory: not enough: %zu more bytes were refused\n  end other programs, or ask for "
+                 "less at once; if this was an act, look whether it is recorded before you type it again\n",
+                 size);
+    (void)!write(STDERR_FILENO, words, (size_t)len);
+    _exit(status_exit_code(STATUS_SYSTEM));
+}
+
+void *malloc(size_t size)
+{
+    void *taken = __libc_malloc(size);
+    if (!taken)
+        end_without_memory(size);
+    return taken;
+}
+
+void *calloc(size_t count, size_t size)
+{
+    void *taken = __libc_calloc(count, size);
+    if (!taken)
+        end_without_memory(size && count > SIZE_MAX / size ? SIZE_MAX : count * size);
+    return taken;
+}
+
+void *realloc(void *old, size_t size)
+{
+    void *taken = __libc_realloc(old, size);
+    if (!taken && size) /* of no bytes it is free() */
+        end_without_memory(size);
+    return taken;
+}
+#endif
 
 static const char *environment_of_process(void *context, const char *variable)
 {

@@ -7,6 +7,7 @@
 #include <dlfcn.h>
 #include <string.h>
 
+#include "label_apart.h"
 #include "label_module.h"
 
 /* A name without a slash is looked for where the program was told by its run path: beside it, in lib/coretally. The
@@ -17,6 +18,11 @@ static enum status module_open(const struct label_module **out, struct err *err)
     const struct label_module *module = handle ? dlsym(handle, LABEL_MODULE_OBJECT) : NULL;
     if (!module) {
         const char *reason = dlerror();
+        if (reason && (strstr(reason, "cannot map") || strstr(reason, "failed to map") || strstr(reason, "allocate"))) {
+            err_set(err, STATUS_SYSTEM, LABEL_MODULE_FILE,
+                    "not enough memory to open the part of the program that draws labels: %.300s", reason);
+            return err_hint(err, "end other programs, then type it again");
+        }
         err_set(err, STATUS_SYSTEM, LABEL_MODULE_FILE,
                 "could not open the part of the program that draws labels: %.300s",
                 reason ? reason : "it holds nothing");
@@ -49,12 +55,19 @@ static enum status job_check(const struct label_job *job, struct err *err)
     return STATUS_OK;
 }
 
-enum status label_pages_draw(const struct label_job *job, struct arena *arena, struct page_file **out, size_t *count,
-                             struct err *err)
+/* In the child: opening the module already starts what its libraries need. */
+static enum status open_and_draw(const struct label_job *job, struct arena *arena, struct page_file **out,
+                                 size_t *count, struct err *err)
 {
     const struct label_module *module = NULL;
-    TRY(job_check(job, err));
     TRY(module_open(&module, err));
     assert(module);
     return module->draw(job, arena, out, count, err);
+}
+
+enum status label_pages_draw(const struct label_job *job, struct arena *arena, struct page_file **out, size_t *count,
+                             struct err *err)
+{
+    TRY(job_check(job, err));
+    return draw_apart(open_and_draw, job, arena, out, count, err);
 }

@@ -1,14 +1,16 @@
 #!/usr/bin/env python3
 """Streams that are closed, full or gone: nothing is written into a file that happens to have their number, an answer that
-did not arrive is no success, and of an act that is recorded nobody is told less.
+did not arrive is no success, and of an act that is recorded nobody is told less. And what is open is not left to a child.
 
     streams.py --bin DIR
 """
 import argparse
 import os
+import signal
 import subprocess
 import sys
 import tempfile
+import time
 
 
 class Table:
@@ -104,13 +106,45 @@ def reader_gone(table):
                  f"the act IS recorded: commit {now[:10]}" in done.stderr, done)
 
 
+def drawing_left(table):
+    """Labels are drawn in a child: where its parent is killed, the child has no lock to keep others waiting with."""
+    for _ in range(20):  # until the child is caught at work
+        with subprocess.Popen([table.env["P"], "label", "print", "U0012A-1H", "--out", "left.pdf", "--replace"],
+                              cwd=table.work, env=table.env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as parent:
+            children = []
+            while not children and parent.poll() is None:
+                try:
+                    with open(f"/proc/{parent.pid}/task/{parent.pid}/children", encoding="ascii") as file:
+                        children = file.read().split()
+                except OSError:
+                    break
+            try:
+                os.kill(int(children[0]), signal.SIGSTOP)
+                time.sleep(0.02)
+                files = sorted(os.readlink(f"/proc/{children[0]}/fd/{one}") for one in os.listdir(f"/proc/{children[0]}/fd"))
+            except (IndexError, OSError):
+                parent.kill()
+                continue
+            is_caught = parent.poll() is None
+            parent.kill()
+            parent.wait()
+            if not is_caught or any("coretally.lock" in one for one in files):
+                os.kill(int(children[0]), signal.SIGKILL)  # before it had closed what is not its own
+                continue
+            done = table.run('"$P" sample add "U0012A-1H-6W, 10-12"')
+            os.kill(int(children[0]), signal.SIGKILL)
+            table.expect("an act after a printing was killed", done.returncode == 0 and "waiting" not in done.stderr, done)
+            return
+    table.failed.append("no child of a printing was caught without the lock")
+
+
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--bin", required=True)
     args = parser.parse_args()
     with tempfile.TemporaryDirectory() as work:
         table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
-        for part in (closed_output, closed_notes, full_output, reader_gone):
+        for part in (closed_output, closed_notes, full_output, reader_gone, drawing_left):
             part(table)
     for line in table.failed:
         print(line, file=sys.stderr)
