@@ -28,6 +28,19 @@ static int refuse(const char *what)
     return -1;
 }
 
+/* The machine failed, not the data. */
+static int refuse_machine(const char *what)
+{
+    git_error_set_str(GIT_ERROR_OS, what);
+    return -1;
+}
+
+static int refuse_memory(void)
+{
+    git_error_set_oom();
+    return -1;
+}
+
 static void file_close_at(FILE **file)
 {
     if (*file)
@@ -39,13 +52,16 @@ static int read_file(FILE *file, unsigned char **out, size_t *len)
 {
     struct stat info;
     if (fstat(fileno(file), &info) != 0)
-        return refuse("the file of this object cannot be read");
+        return refuse_machine("the file of this object cannot be read");
     *len = (size_t)info.st_size;
     *out = calloc(1, *len + 1);
-    if (*out && fread(*out, 1, *len, file) == *len)
+    if (!*out)
+        return refuse_memory();
+    if (fread(*out, 1, *len, file) == *len)
         return 0;
     free(*out);
-    return refuse("the file of this object cannot be read");
+    return ferror(file) ? refuse_machine("the file of this object cannot be read")
+                        : refuse("the file of this object is cut short");
 }
 
 /* "blob 4711": its type, and how many bytes follow. The count is held against what is there later. */
@@ -85,6 +101,8 @@ static int inflate_rest(z_stream *stream, char *data, size_t have, size_t size)
         state = inflate(stream, Z_FINISH);
         have += sizeof more - stream->avail_out;
     }
+    if (state == Z_MEM_ERROR)
+        return refuse_memory();
     return state == Z_STREAM_END && have == size ? 0 : refuse("the file of this object was cut short or spoilt");
 }
 
@@ -96,6 +114,8 @@ static int inflate_object(git_odb_backend *backend, z_stream *stream, void **dat
     stream->avail_out = sizeof head;
     const int state = inflate(stream, Z_NO_FLUSH);
     const size_t have = sizeof head - stream->avail_out;
+    if (state == Z_MEM_ERROR)
+        return refuse_memory();
     const int used = state == Z_OK || state == Z_STREAM_END ? read_head(head, have, type, &size)
                                                             : refuse("the file of this object is spoilt");
     if (used < 0)
@@ -134,7 +154,9 @@ static int guard_read(void **data, size_t *len, git_object_t *type, git_odb_back
         return GIT_PASSTHROUGH; /* packed, elsewhere, or nowhere: libgit2 looks */
     if (read_file(file, &file_data, &file_len) != 0)
         return -1;
-    int failed = file_len > UINT32_MAX || inflateInit(&stream) != Z_OK ? refuse("this object cannot be unpacked") : 0;
+    int failed = file_len > UINT32_MAX          ? refuse("this object cannot be unpacked")
+                 : inflateInit(&stream) == Z_OK ? 0
+                                                : refuse_memory();
     if (!failed) {
         stream.next_in = file_data;
         stream.avail_in = (unsigned)file_len;
@@ -145,17 +167,22 @@ static int guard_read(void **data, size_t *len, git_object_t *type, git_odb_back
     return failed;
 }
 
-static bool is_whole(git_odb_backend *backend, const git_oid *id)
+/* What the file of an object is worth; not known where the machine failed. */
+enum worth { WHOLE, TORN, NOT_KNOWN };
+
+static enum worth look_whole(git_odb_backend *backend, const git_oid *id)
 {
     void *data = NULL;
     size_t len = 0;
     git_object_t type = GIT_OBJECT_INVALID;
     git_oid now;
-    if (guard_read(&data, &len, &type, backend, id) != 0)
-        return false;
-    const bool same = git_odb_hash(&now, data, len, type) == 0 && git_oid_equal(&now, id);
+    if (guard_read(&data, &len, &type, backend, id) != 0) {
+        const git_error *last = git_error_last();
+        return last && last->klass == GIT_ERROR_ODB ? TORN : NOT_KNOWN;
+    }
+    const bool hashed = git_odb_hash(&now, data, len, type) == 0;
     git_odb_backend_data_free(backend, data);
-    return same;
+    return !hashed ? NOT_KNOWN : git_oid_equal(&now, id) ? WHOLE : TORN;
 }
 
 /* Asked before an object is written: is it there already? libgit2 then leaves it as it is. Whoever wrote it may have
@@ -170,7 +197,8 @@ static int guard_freshen(git_odb_backend *backend, const git_oid *id)
     (void)snprintf(path, sizeof path, "%.4000s/%.2s/%s", guard->folder, hex, hex + 2);
     if (access(path, F_OK) != 0)
         return GIT_ENOTFOUND;
-    if (is_whole(backend, id) ? !sync_file(path) : unlink(path) != 0)
+    const enum worth worth = look_whole(backend, id);
+    if (worth == NOT_KNOWN || (worth == WHOLE && !sync_file(path)) || (worth == TORN && unlink(path) != 0))
         *guard->is_unsynced = true;
     return GIT_ENOTFOUND;
 }

@@ -58,5 +58,5 @@ measure "compare, one hole of 10 000 samples moved" "$coretally" compare before 
 measure "compare, a million samples moved" "$coretally" compare before
 measure "  the same, sample by sample" "$coretally" compare before --each --csv
 measure "  git diff of the two states" git -C registry.git diff --stat before HEAD
-measure "audit of one hole" "$coretally" audit U1050A --out one.html
-measure "audit of all" "$coretally" audit --from before --out all.html
+measure "audit of one hole" "$coretally" audit U1050A --out one.html --replace
+measure "audit of all" "$coretally" audit --from before --out all.html --replace

@@ -47,7 +47,7 @@ time_of() { # nanoseconds of a command
 }
 print_new() { (cd large && "$coretally" label print U1001A --new --what sample --out new.pdf); }
 echo "printing 10 000 labels, one a page: $(($(time_of print_new) / 1000000)) ms"
-print_core() { (cd "$1" && "$coretally" label print U1001A-1H --sure --out core.pdf); }
+print_core() { (cd "$1" && "$coretally" label print U1001A-1H --replace --out core.pdf); }
 stale_core() { (cd "$1" && "$coretally" label list U1001A-1H --stale); }
 stale_hole() { (cd large && "$coretally" label list U1001A --stale); }
 read_files() {
