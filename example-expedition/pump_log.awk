@@ -11,7 +11,7 @@ function off_bottom(second) { return second >= 100800 && second < 126000 }
 BEGIN {
     first = day == 9 ? 0 : 86400
     if (day == 9)
-        print "Time,Bit depth,Hole depth,Pump 1,Pump 2,Booster"
+        print "Time,Bit depth,Hole depth,Strokes 1,Strokes 2,Booster strokes"
     else {
         print "~VERSION INFORMATION"
         print " VERS.   2.0 : CWLS log ASCII standard"
@@ -23,11 +23,11 @@ BEGIN {
         print " NULL.   -999.25 : no reading"
         print "~CURVE INFORMATION"
         print " TIME.S  : seconds since 2026-03-10T00:00:00Z"
-        print " BDEP.FT : bit below rig floor"
-        print " HDEP.FT : bottom of the hole below rig floor"
-        print " STK1.   : strokes of pump 1"
-        print " STK2.   : strokes of pump 2"
-        print " STKB.   : strokes of the booster"
+        print " BIT.FT : bit below rig floor"
+        print " HOLE.FT : bottom of the hole below rig floor"
+        print " STROKES_1. : strokes of pump 1"
+        print " STROKES_2. : strokes of pump 2"
+        print " STROKES_B. : strokes of the booster"
         print "~A"
     }
     hole = 3000

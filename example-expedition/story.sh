@@ -200,7 +200,7 @@ coretally well show U0013A --bit 3000 --flow 1.94m3/min --booster 0.67m3/min
 act "9 March: the day's pump log, cuttings as they come, and what a stop does to them"
 at 2026-03-10T00:05:00Z
 coretally log add U0013A pump-log-9-march.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m;
-    strokes 1 = Pump 1; strokes 2 = Pump 2; strokes B = Booster'
+    strokes 1 = Strokes 1; strokes 2 = Strokes 2; strokes B = Booster strokes'
 coretally lag of U0013A 3010 3050 3110 3120
 coretally bag add U0013A-BAG1 '2026-03-09 12:20' '2026-03-09 12:30' --lithology "silty clay" --fraction "1-4 mm" --washed yes
 coretally bag add U0013A '2026-03-09 15:00' '2026-03-09 15:10' --lithology "silty clay, some sand" --fraction "1-4 mm" \
@@ -222,10 +222,10 @@ at 2026-03-11T00:05:00Z
 coretally well add U0013A --from 2026-03-10T09:30:00Z --cemented 2026-03-10T08:00:00Z \
     --bores 'riser,0,1000,19.5in; casing,1000,3280,8.681in; open,3280,,8.5in,3,2mm' \
     --string 'collars,150,6.5in,2.81in; drill pipe,,5in,4.276in'
-refused coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BDEP; hole = HDEP;
-    strokes 1 = STK1; strokes 2 = STK2; strokes B = STKB'
-coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BDEP; hole = HDEP;
-    strokes 1 = STK1; strokes 2 = STK2; strokes B = STKB' --bridge reset --reason "counters set to 0 at midnight, tour sheet 10"
+refused coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BIT; hole = HOLE;
+    strokes 1 = STROKES_1; strokes 2 = STROKES_2; strokes B = STROKES_B'
+coretally log add U0013A pump-log-10-march.las --set 'time = TIME | s | 2026-03-10T00:00:00Z; bit = BIT; hole = HOLE;
+    strokes 1 = STROKES_1; strokes 2 = STROKES_2; strokes B = STROKES_B' --bridge reset --reason "counters set to 0 at midnight, tour sheet 10"
 refused coretally bag add U0013A '2026-03-10 12:00' '2026-03-10 12:10' --lithology "clay"
 coretally bag add U0013A '2026-03-10 18:30' '2026-03-10 18:40' --lithology "cement and clay" --contaminants cement
 coretally bag add U0013A '2026-03-11 02:00' '2026-03-11 02:05' --lithology "claystone"

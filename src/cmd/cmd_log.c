@@ -220,15 +220,15 @@ const struct command log_add_command = {
     .words = "log add",
     .arguments = "HOLE FILE",
     .purpose = "take in a pump log, CSV or LAS 2.0: all rows checked first, one commit, nothing on any fault",
-    .example = "log add U0013A pumps.csv --set 'time = Time; bit = BITDEP | m; hole = HDEP | m; strokes 1 = STK1'",
+    .example = "log add U0013A pumps.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m; strokes 1 = Strokes 1'",
     .detail =
         "Mapping lines (in --map FILE a line each; # begins a remark):\n"
         "  time = Time                   RFC 3339, or ship's time if the hole has its zone\n"
         "  time = TIME | s | 2026-03-09T00:00:00Z   numbers of s, min, h or d since an instant\n"
-        "  hole = HDEP | m               depth of the hole below rig floor (m cm mm ft in); the log needs it\n"
-        "  bit = BITDEP | ft             depth of the bit below rig floor; without it the bit counts as on bottom\n"
-        "  strokes 1 = STK1              stroke counter of pump 1\n"
-        "  rate 2 = SPM2                 strokes a minute of pump 2, where it has no counter\n"
+        "  hole = Hole depth | m         depth of the hole below rig floor (m cm mm ft in); the log needs it\n"
+        "  bit = Bit depth | ft          depth of the bit below rig floor; without it the bit counts as on bottom\n"
+        "  strokes 1 = Strokes 1         stroke counter of pump 1\n"
+        "  rate 2 = Rate 2               strokes a minute of pump 2, where it has no counter\n"
         "  rate 2 = \"80\"                 a constant for every row\n"
         "  flow = FLOW | gal/min         a flow meter into the string, instead of its pumps\n"
         "  booster = BFLOW | l/min       a flow meter into the booster line\n"

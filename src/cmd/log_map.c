@@ -212,7 +212,7 @@ enum status log_map_line(void *context, char *line, struct err *err)
     char *equals = strchr(line, '=');
     if (!equals) {
         err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit");
-        return err_hint(err, "for example: hole = HDEP | m");
+        return err_hint(err, "for example: hole = Hole depth | m");
     }
     *equals = '\0';
     char *field = text_trim(line);
