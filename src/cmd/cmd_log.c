@@ -220,7 +220,8 @@ const struct command log_add_command = {
     .words = "log add",
     .arguments = "HOLE FILE",
     .purpose = "take in a pump log, CSV or LAS 2.0: all rows checked first, one commit, nothing on any fault",
-    .example = "log add U0013A pumps.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m; strokes 1 = Strokes 1'",
+    .example = "log add U0013A pumps.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m; strokes 1 = "
+               "Strokes 1'",
     .detail =
         "Mapping lines (in --map FILE a line each; # begins a remark):\n"
         "  time = Time                   RFC 3339, or ship's time if the hole has its zone\n"

@@ -42,7 +42,7 @@ static bool find_word(const char *const *words, size_t count, const char *typed,
     return false;
 }
 
-/* "70 x 36": count_least to count_most lengths in mm; none is negative, and those from `sized` on are above 0. */
+/* "60 x 30": count_least to count_most lengths in mm; none is negative, and those from `sized` on are above 0. */
 static enum status read_sides(char *part, size_t least, size_t most, size_t sized, int64_t *out, size_t *count,
                               struct err *err)
 {
@@ -243,11 +243,11 @@ static const struct key_row {
     bool repeats;
     const char *form;
 } key_rows[LAYOUT_KEY_COUNT] = {
-    [LAYOUT_KEY_LABEL] = {"label", take_label, 1, false, "label = 70 x 36"},
+    [LAYOUT_KEY_LABEL] = {"label", take_label, 1, false, "label = 60 x 30"},
     [LAYOUT_KEY_SHEET] = {"sheet", take_sheet, 1, false, "sheet = 210 x 297"},
     [LAYOUT_KEY_GRID] = {"grid", take_grid, 1, false, "grid = 3 x 8"},
     [LAYOUT_KEY_FIRST] = {"first", take_first, 1, false, "first = 0 x 4.5"},
-    [LAYOUT_KEY_STEP] = {"step", take_step, 1, false, "step = 70 x 36"},
+    [LAYOUT_KEY_STEP] = {"step", take_step, 1, false, "step = 60 x 30"},
     [LAYOUT_KEY_SYMBOL] = {"symbol", take_symbol, 3, true, "symbol = qr | 2 x 2 | 22"},
     [LAYOUT_KEY_TEXT] = {"text", take_text, 3, true, "text = {name} {check} | 26 x 3 x 42 | 9 bold"},
     [LAYOUT_KEY_TOP] = {"top", take_top, 3, true, "top = 60 x 4 | 8 | up"},

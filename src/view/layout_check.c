@@ -28,7 +28,7 @@ static enum status check_label(const struct layout *layout, size_t line, struct 
     const int64_t sides[] = {layout->width_um, layout->height_um};
     if (!line) {
         (void)refuse(layout, 0, err, "it does not say how large a label is");
-        return err_hint(err, "write a line like this: label = 70 x 36");
+        return err_hint(err, "write a line like this: label = 60 x 30");
     }
     for (size_t at = 0; at < 2; at++)
         if (sides[at] < LAYOUT_LABEL_LEAST_UM || sides[at] > LAYOUT_LABEL_MOST_UM)

@@ -1,5 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* The layouts that come with the program: to print with, and to copy and change. Sizes are plain ones of ours. */
+/* The layouts that come with the program: to print with, and to copy and change. Labels of one a page and the strip
+ * have round sizes of ours. The sheets are cut into equal parts, by arithmetic alone: A4 (ISO 216, 210 x 297 mm) into 3
+ * x 8, so 210 / 3 = 70 by 297 / 8 = 37.125 mm; 8.5 x 11 in into 2 x 5, so 8.5 / 2 = 4.25 by 11 / 5 = 2.2 in. What is
+ * printed keeps 4 mm from the edges of a label, where sheets are cut and printers do not reach. */
 #include "coretally/view/layout.h"
 
 #include <string.h>
@@ -41,37 +44,37 @@ const struct layout_text layout_texts[] = {
      "text = {hazard} | 140 x 1.5 x 38 x 13 | 13 bold centre\n"
      "text = {taken} | 140 x 15.5 x 38 | 7 right\n"
      "text = state {state} | 140 x 19 x 38 | 7 right\n"},
-    {"a4", "24 labels of 70 x 36 mm on a sheet of A4",
+    {"a4", "24 labels of 70 x 37.125 mm on a sheet of A4",
      "# 24 labels on a sheet of A4; lengths in mm\n"
-     "label = 70 x 36\n"
+     "label = 70 x 37.125  # 210 / 3 by 297 / 8\n"
      "sheet = 210 x 297\n"
      "grid = 3 x 8          # columns x rows\n"
-     "first = 0 x 4.5       # top left corner of the first label\n"
-     "step = 70 x 36\n"
-     "symbol = qr | 4 x 4 | 22\n"
-     "text = {name} | 26.5 x 4 x 39.5 x 9 | 10.5 bold\n"
-     "text = {depth} | 26.5 x 13.2 x 39.5 | 9 bold\n"
-     "text = {scale} | 26.5 x 17.2 x 20 | 9 bold\n"
-     "text = check {check} | 47 x 17.2 x 19 | 8 bold right\n"
-     "text = {what} {half} {copy} | 26.5 x 21.2 x 39.5 | 6\n"
-     "text = {taken} | 26.5 x 23.9 x 39.5 | 6\n"
-     "text = {hazard} | 4 x 26.8 x 62 | 12 bold centre\n"},
-    {"letter", "10 labels of 4 x 2 in on a sheet of Letter size",
+     "first = 0 x 0         # top left corner of the first label\n"
+     "step = 70 x 37.125\n"
+     "symbol = qr | 4 x 4.6 | 22\n"
+     "text = {name} | 26.5 x 4.6 x 39.5 x 9 | 10.5 bold\n"
+     "text = {depth} | 26.5 x 13.8 x 39.5 | 9 bold\n"
+     "text = {scale} | 26.5 x 17.8 x 20 | 9 bold\n"
+     "text = check {check} | 47 x 17.8 x 19 | 8 bold right\n"
+     "text = {what} {half} {copy} | 26.5 x 21.8 x 39.5 | 6\n"
+     "text = {taken} | 26.5 x 24.5 x 39.5 | 6\n"
+     "text = {hazard} | 4 x 27.4 x 62 | 12 bold centre\n"},
+    {"letter", "10 labels of 4.25 x 2.2 in on a sheet of Letter size",
      "# 10 labels on a sheet of 8.5 x 11 in\n"
-     "label = 4in x 2in\n"
+     "label = 4.25in x 2.2in # 8.5 / 2 by 11 / 5\n"
      "sheet = 8.5in x 11in\n"
      "grid = 2 x 5          # columns x rows\n"
-     "first = 0.2in x 0.5in # top left corner of the first label\n"
-     "step = 4.1in x 2in\n"
-     "symbol = qr | 4 x 4 | 30\n"
-     "text = {name} | 35 x 4 x 62 x 13 | 17 bold\n"
-     "text = {depth} | 35 x 18 x 62 | 14 bold\n"
-     "text = {scale} | 35 x 24.5 x 30 | 12 bold\n"
-     "text = check {check} {copy} | 66 x 24.5 x 31 | 10 bold right\n"
-     "text = {what} {half} {interval} | 35 x 30 x 62 | 8\n"
-     "text = {purpose} {requester} | 4 x 34.2 x 93 | 8 cut\n"
-     "text = {taken} | 4 x 38.2 x 93 | 7\n"
-     "text = {hazard} | 4 x 41.2 x 93 | 14 bold centre\n"},
+     "first = 0 x 0         # top left corner of the first label\n"
+     "step = 4.25in x 2.2in\n"
+     "symbol = qr | 7 x 6.5 | 30\n"
+     "text = {name} | 38 x 6.5 x 62 x 13 | 17 bold\n"
+     "text = {depth} | 38 x 20.5 x 62 | 14 bold\n"
+     "text = {scale} | 38 x 27 x 30 | 12 bold\n"
+     "text = check {check} {copy} | 69 x 27 x 31 | 10 bold right\n"
+     "text = {what} {half} {interval} | 38 x 32.5 x 62 | 8\n"
+     "text = {purpose} {requester} | 7 x 36.7 x 93 | 8 cut\n"
+     "text = {taken} | 7 x 40.7 x 93 | 7\n"
+     "text = {hazard} | 7 x 43.7 x 93 | 14 bold centre\n"},
     {"bag", "a tag of 80 x 50 mm for a wet bag, with room for a tie",
      "# a tag tied to a wet bag; the first 12 mm are left for the hole of the tie; lengths in mm\n"
      "label = 80 x 50\n"

@@ -2,11 +2,11 @@
 /* Layouts: what stands where on a label, and where labels stand on a sheet. A layout is a small text that users may
  * change; DEVELOPERS.md and the texts in layout_texts.c show how one is written.
  *
- *     label = 70 x 36                              width x height; bare lengths are mm, 1in and 2cm are taken too
+ *     label = 60 x 30                              width x height; bare lengths are mm, 1in and 2cm are taken too
  *     sheet = 210 x 297                            left out: each label is a page
  *     grid = 3 x 8                                 columns x rows
  *     first = 0 x 4.5                              top left corner of the first label; left out: 0 x 0
- *     step = 70 x 36                               from label to label; left out: the size of a label
+ *     step = 60 x 30                               from label to label; left out: the size of a label
  *     symbol = qr | 2 x 2 | 22                     qr or matrix; top left corner; width, quiet zone included
  *     text = {name} | 26 x 3 x 42 | 9 bold         place and width, one line, shrunk to fit; points
  *     text = {title} | 26 x 20 x 42 x 8 | 6        with a height: wrapped, then shrunk to fit; cut, right, centre
