@@ -70,22 +70,37 @@ static enum status check_window(struct run *run, const struct bag_target *at, co
     return STATUS_OK;
 }
 
-/* Depth and rules of the typed bag. A hole without log or well yet: the depth is not known yet. */
-static enum status judge(struct run *run, struct bag_target *at, const struct bag *bag, struct lag_depth *depth,
-                         const char **sure, struct err *err)
+/* Depth and rules of a bag. A hole without log or well yet: the depth is not known yet. */
+static enum status find_doubts(struct run *run, const struct bag_target *at, const struct bag *bag,
+                               struct lag_depth *depth, struct findings *findings, struct err *err)
 {
-    struct findings findings = {0};
     struct lag_hole hole;
     *depth = (struct lag_depth){0};
-    TRY(check_window(run, at, bag, &findings, err));
-    if (findings_level(&findings) != RULE_REFUSED) {
+    TRY(check_window(run, at, bag, findings, err));
+    if (findings_level(findings) != RULE_REFUSED) {
         TRY(lag_hole_try(run, &at->target, &hole, err));
         const enum status status = bag_depth(run, &hole, at->set.kind, bag, depth, err);
         lag_hole_close(&hole);
         TRY(status);
-        lag_depth_check(&at->target.hole, depth, &findings);
+        lag_depth_check(&at->target.hole, depth, findings);
     }
-    return run_findings(run, at->name, &findings, sure, err);
+    return STATUS_OK;
+}
+
+/* before: the bag as it is recorded, NULL for none. Its marks into bag->doubt, what was kept now into *sure. */
+static enum status judge(struct run *run, const struct bag_target *at, const struct bag *before, struct bag *bag,
+                         struct lag_depth *depth, const char **sure, struct err *err)
+{
+    struct findings findings = {0};
+    struct findings then = {0};
+    TRY(find_doubts(run, at, bag, depth, &findings, err));
+    if (before && !before->withdrawn) {
+        struct lag_depth ignored;
+        TRY(find_doubts(run, at, before, &ignored, &then, err));
+        findings_settle(&findings, &then);
+    }
+    TRY(run_findings(run, at->name, &findings, sure, err));
+    return findings_words(&findings, run->arena, &bag->doubt, err);
 }
 
 /* Which bag: a name with a number, or a hole, which takes the next. */
@@ -168,6 +183,7 @@ static enum status run_bag_add(struct run *run, struct err *err)
     struct bag bag;
     struct lag_depth depth;
     struct bag *grown = NULL;
+    const char *sure = NULL;
     bool any = false;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(find_place(run, &at, err));
@@ -197,7 +213,7 @@ static enum status run_bag_add(struct run *run, struct err *err)
                         at.target.hole_name);
     }
     TRY(check_hole(&at, err));
-    TRY(judge(run, &at, &bag, &depth, &bag.doubt, err));
+    TRY(judge(run, &at, NULL, &bag, &depth, &sure, err));
     TRY(arena_take(run->arena, at.set.bag_count + 1, sizeof *grown, &grown, err));
     if (at.set.bag_count)
         memcpy(grown, at.set.bags, at.set.bag_count * sizeof *grown);
@@ -205,7 +221,7 @@ static enum status run_bag_add(struct run *run, struct err *err)
     at.set.bags = grown;
     qsort(grown, at.set.bag_count, sizeof *grown, order_bags);
     at.bag = &bag;
-    TRY(write_bag(run, &at, "", bag.doubt, err));
+    TRY(write_bag(run, &at, "", sure, err));
     say_depth(run, &at, &depth);
     return STATUS_OK;
 }
@@ -243,6 +259,7 @@ static enum status run_bag_amend(struct run *run, struct err *err)
 {
     struct bag_target at = {0};
     struct lag_depth depth;
+    const char *sure = NULL;
     bool any = false;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
@@ -253,10 +270,9 @@ static enum status run_bag_amend(struct run *run, struct err *err)
     if (record_is_equal(&bag_table, at.bag, &before))
         return say_already(run, &at, at.bag, err);
     at.bag->version = at.bag->version ? at.bag->version + 1 : 2;
-    at.bag->doubt = NULL;
     TRY(check_hole(&at, err));
-    TRY(judge(run, &at, at.bag, &depth, &at.bag->doubt, err));
-    TRY(write_bag(run, &at, " amended", at.bag->doubt, err));
+    TRY(judge(run, &at, &before, at.bag, &depth, &sure, err));
+    TRY(write_bag(run, &at, " amended", sure, err));
     TRY(run_say_changes(run, &bag_table, at.bag, &before, err));
     say_depth(run, &at, &depth);
     return STATUS_OK;

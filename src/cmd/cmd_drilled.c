@@ -35,19 +35,19 @@ static enum status check_cores(struct run *run, const char *hole, const struct d
 
 /* The interval against its hole, the other intervals and the cores. */
 static enum status check_interval(struct run *run, const struct target *target, const struct numbered_set *set,
-                                  const void *item, const char **sure, struct err *err)
+                                  const void *item, bool is_silent, struct findings *findings, struct err *err)
 {
+    (void)is_silent;
     const struct drilled *interval = item;
-    struct findings findings = {0};
     const int64_t seafloor_um = interval->datum == DATUM_SEAFLOOR ? 0 : hole_seafloor(&target->hole);
-    drilled_check(interval, set->items, set->count, &findings);
-    TRY(check_cores(run, target->hole_name, interval, &findings, err));
+    drilled_check(interval, set->items, set->count, findings);
+    TRY(check_cores(run, target->hole_name, interval, findings, err));
     if (seafloor_um != LENGTH_NONE && interval->top_um < seafloor_um - DEPTH_SLACK_UM) {
-        findings_add(&findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
+        findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
                      length_text(interval->top_um, UNIT_M, 3).text, length_text(seafloor_um, UNIT_M, 3).text);
-        findings_hint(&findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
+        findings_hint(findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
     }
-    return run_findings(run, target->hole_name, &findings, sure, err);
+    return STATUS_OK;
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)

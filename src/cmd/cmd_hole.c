@@ -13,14 +13,11 @@ static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seaflo
                                            "tide",        "parent",      "kickoff",        "plan",
                                            "remark",      NULL};
 
-static enum status check_hole(struct run *run, const char *name, const struct hole *hole, const char **sure,
-                              struct err *err)
+static void find_doubts(const struct run *run, const struct hole *hole, struct findings *findings)
 {
-    struct findings findings = {0};
-    hole_check(hole, &findings);
+    hole_check(hole, findings);
     time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole->seafloor_at, run->now.utc_us,
-               CLOCK_SLACK_US, &findings);
-    return run_findings(run, name, &findings, sure, err);
+               CLOCK_SLACK_US, findings);
 }
 
 /* "Hole U0012A: seafloor 3021.4 m (tagged), returns to seafloor". */
@@ -103,6 +100,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
     char hole_name[HOLE_TEXT_MAX];
     bool any = false;
     bool there = false;
+    struct findings findings = {0};
     const char *sure = NULL;
     TRY(name_parse(run->args[0], &name, err));
     if (name.level != NAME_HOLE)
@@ -120,7 +118,8 @@ static enum status run_hole_add(struct run *run, struct err *err)
         err_set(err, STATUS_INPUT, hole_name, "where the mud returns to must be said");
         return err_hint(err, "add --returns seafloor (riserless) or --returns ship (riser)");
     }
-    TRY(check_hole(run, hole_name, &hole, &sure, err));
+    find_doubts(run, &hole, &findings);
+    TRY(run_findings(run, hole_name, &findings, &sure, err));
     TRY(check_parent(run, hole_name, &hole, err));
     hole_path(hole_name, path);
     TRY(registry_read(run->store, path, &hole_table, run->arena, &present, &there, err));
@@ -187,9 +186,11 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(take_fields(run, &hole, &any, err));
     struct findings findings = {0};
-    hole_check(&hole, &findings);
-    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole.seafloor_at, run->now.utc_us,
-               CLOCK_SLACK_US, &findings);
+    struct findings then = {0};
+    find_doubts(run, &hole, &findings);
+    if (!target.hole.withdrawn)
+        find_doubts(run, &target.hole, &then);
+    findings_settle(&findings, &then);
     TRY(check_parent(run, target.hole_name, &hole, err));
     if (hole_seafloor(&hole) != hole_seafloor(&target.hole))
         TRY(check_cores(run, target.hole_name, &hole, &findings, err));

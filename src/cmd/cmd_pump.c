@@ -36,11 +36,12 @@ static enum status prepare(struct run *run, const struct target *target, const s
 }
 
 static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
-                         const char **sure, struct err *err)
+                         bool is_silent, struct findings *findings, struct err *err)
 {
+    (void)target;
+    (void)is_silent;
     const struct pump *pump = item;
     const struct pump *others = set->items;
-    struct findings findings = {0};
     for (size_t at = 0; at < set->count; at++)
         if (others[at].number != pump->number && !others[at].withdrawn && strcmp(others[at].name, pump->name) == 0 &&
             others[at].from.utc_us == pump->from.utc_us) {
@@ -48,9 +49,9 @@ static enum status check(struct run *run, const struct target *target, const str
             return err_hint(err, "amend it (its number is %d), or type another --from", (int)others[at].number);
         }
     TRY(pump_check(pump, err));
-    pump_doubt(pump, &findings);
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->now.utc_us, AHEAD_US, &findings);
-    return run_findings(run, target->hole_name, &findings, sure, err);
+    pump_doubt(pump, findings);
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->now.utc_us, AHEAD_US, findings);
+    return STATUS_OK;
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)

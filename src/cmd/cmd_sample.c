@@ -190,6 +190,7 @@ static enum status run_sample_add(struct run *run, struct err *err)
     struct sample_set set;
     const struct sample *parent = NULL;
     struct findings findings = {0};
+    const char *sure = NULL;
     const char *line = NULL;
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_WRITE, err));
@@ -209,10 +210,11 @@ static enum status run_sample_add(struct run *run, struct err *err)
     TRY(sample_check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
     sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
     sample_check_time(&target.core, &sample, run->now.utc_us, &findings);
-    TRY(run_findings(run, name, &findings, &sample.doubt, err));
+    TRY(run_findings(run, name, &findings, &sure, err));
+    TRY(findings_words(&findings, run->arena, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
     TRY(sample_line(run, &target, &sample, "", &line, err));
-    TRY(sample_write(run, &target, &set, line, sample.doubt, err));
+    TRY(sample_write(run, &target, &set, line, sure, err));
     sample_say_depth(run, &target, &sample);
     return STATUS_OK;
 }

@@ -65,11 +65,29 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
     return STATUS_OK;
 }
 
+/* The sample at its place in the set, and what was taken from it. */
+static void hold_sample(const struct run *run, const struct core *core, const struct sample_set *set, size_t at,
+                        struct findings *findings)
+{
+    const struct sample *sample = &set->samples[at];
+    const struct sample *parent = sample->of ? sample_find(set->samples, set->sample_count, sample->of) : NULL;
+    struct sample whole = *sample;
+    sample_check(core, sample, set->samples, set->sample_count, at, parent, findings);
+    whole.used_up = false; /* it may well be used up by what was taken from it */
+    for (size_t other = 0; other < set->sample_count; other++)
+        if (set->samples[other].of && !set->samples[other].withdrawn &&
+            sample_find(set->samples, set->sample_count, set->samples[other].of) == sample)
+            sample_check(core, &set->samples[other], NULL, 0, 0, &whole, findings);
+    sample_check_time(core, sample, run->now.utc_us, findings);
+}
+
 static enum status run_sample_amend(struct run *run, struct err *err)
 {
     struct target target;
     struct sample_set set;
     struct findings findings = {0};
+    struct findings then = {0};
+    const char *sure = NULL;
     char old_key[SAMPLE_KEY_MAX];
     char new_key[SAMPLE_KEY_MAX];
     char name[NAME_TEXT_MAX];
@@ -98,19 +116,16 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     sample->version = sample->version ? sample->version + 1 : 2;
     target_sample_name(run, &target, sample, name);
     TRY(sample_check_standing(&target, name, &set, target.sample, sample->lab_id, err));
-    const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
-    sample_check(&target.core, sample, set.samples, set.sample_count, target.sample, parent, &findings);
-    struct sample whole = *sample;
-    whole.used_up = false;                           /* it may well be used up by what was taken from it */
-    for (size_t at = 0; at < set.sample_count; at++) /* what was taken from it must still lie within it */
-        if (set.samples[at].of && !set.samples[at].withdrawn &&
-            sample_find(set.samples, set.sample_count, set.samples[at].of) == sample)
-            sample_check(&target.core, &set.samples[at], NULL, 0, 0, &whole, &findings);
-    sample_check_time(&target.core, sample, run->now.utc_us, &findings);
-    TRY(run_findings(run, name, &findings, &sample->doubt, err));
+    hold_sample(run, &target.core, &set, target.sample, &findings);
+    if (!target.samples.samples[target.sample].withdrawn) {
+        hold_sample(run, &target.core, &target.samples, target.sample, &then);
+        findings_settle(&findings, &then);
+    }
+    TRY(run_findings(run, name, &findings, &sure, err));
+    TRY(findings_words(&findings, run->arena, &sample->doubt, err));
     TRY(sample_line(run, &target, sample, " amended", &line, err));
     const struct sample amended = *sample; /* writing sorts the set */
-    TRY(sample_write(run, &target, &set, line, amended.doubt, err));
+    TRY(sample_write(run, &target, &set, line, sure, err));
     TRY(run_say_changes(run, &sample_table, &amended, &target.samples.samples[target.sample], err));
     sample_say_depth(run, &target, &amended);
     return STATUS_OK;

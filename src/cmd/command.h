@@ -110,10 +110,14 @@ MUST_CHECK enum status run_take_fields(struct run *run, const struct table *tabl
 MUST_CHECK enum status run_set(struct run *run, const struct table *table, const char *field, const char *value,
                                int32_t ship_zone_min, void *record, struct err *err);
 
-/* Tell what is told; refuse the worst of the rest. With --sure doubted findings are told instead, and their words
- * gathered in *sure (may be NULL) for the record or the commit. */
+/* Tell what is told; refuse the worst of the rest; what is settled passes. With --sure doubted findings are told
+ * instead, and their words gathered in *sure (may be NULL) for the record or the commit. */
 MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,
                                     const char **sure, struct err *err);
+
+/* The words of what was doubted, or taken and kept, each once, separated by a space; NULL for none. */
+MUST_CHECK enum status findings_words(const struct findings *findings, struct arena *arena, const char **out,
+                                      struct err *err);
 
 /* One record to write down. */
 struct writing {

@@ -138,6 +138,10 @@ static enum status check_samples(struct run *run, const struct target *target, c
         const int64_t length_um = section ? section_curated(section) : 0;
         if (section && (length_um == LENGTH_NONE || sample->bottom_um <= length_um + SAMPLE_PAST_END_UM))
             continue;
+        const struct section *before = section ? core_section(&target->core, sample->section) : NULL;
+        if (before && section_curated(before) != LENGTH_NONE &&
+            sample->bottom_um > section_curated(before) + SAMPLE_PAST_END_UM)
+            continue; /* kept outside it before */
         if (lost++ == 0)
             target_sample_name(run, target, sample, name);
     }
@@ -228,6 +232,12 @@ enum status core_commit(struct run *run, const struct target *target, const stru
     if (!core->withdrawn) {
         core_check(&target->hole, core, &around, &findings);
         core_check_time(&target->hole, core, &around, run->now.utc_us, &findings);
+    }
+    if (!core->withdrawn && target->core.hole && !target->core.withdrawn) {
+        struct findings then = {0};
+        core_check(&target->hole, &target->core, &around, &then);
+        core_check_time(&target->hole, &target->core, &around, run->now.utc_us, &then);
+        findings_settle(&findings, &then);
     }
     TRY(run_findings(run, name, &findings, &sure, err));
     if (!core->withdrawn)

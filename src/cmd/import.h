@@ -107,6 +107,7 @@ struct tally_of_rows {
 /* A core of the file: what the registry has of it, what it will be. */
 struct import_core {
     struct target target;
+    struct core before; /* of a table of sections: as the registry has it */
     bool there;
     bool changed;
     bool judged;

@@ -50,6 +50,8 @@ enum status row_judge(struct import *import, size_t row, const struct findings *
     for (size_t at = 0; at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
         const enum rule_level level = rule_level(finding->rule);
+        if (finding->is_settled)
+            continue;
         if (level == RULE_TOLD)
             import->tally.told[finding->rule]++;
         else if (level == RULE_REFUSED || !import->mapping.keep_doubtful) {
@@ -109,8 +111,10 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         char path[REGISTRY_PATH_MAX];
         core_path(core->target.hole_name, name.core, path);
         status = registry_read(run->store, path, &core_table, run->arena, &core->target.core, &core->there, &own);
-    } else if (status == STATUS_OK)
+    } else if (status == STATUS_OK) {
         status = resolve_core(run, &core->target, &own);
+        core->before = core->target.core;
+    }
     if (status == STATUS_OK && core->target.core.withdrawn)
         status = err_set(&own, STATUS_RULE, text, "this core is withdrawn: %s", core->target.core.withdrawn);
     if (status == STATUS_OK && import->kind == IMPORT_SAMPLES) {
@@ -340,6 +344,12 @@ static enum status judge_cores(struct import *import, struct err *err)
         if (import->kind == IMPORT_CORES)
             TRY(judge_number(import, core, &findings, err));
         core_check_time(&core->target.hole, &core->target.core, &around, import->run->now.utc_us, &findings);
+        if (core->before.hole) {
+            struct findings then = {0};
+            core_check(&core->target.hole, &core->before, &around, &then);
+            core_check_time(&core->target.hole, &core->before, &around, import->run->now.utc_us, &then);
+            findings_settle(&findings, &then);
+        }
         TRY(row_judge(import, row, &findings, &kept, &fine, err));
         import->tally.added += fine && import->kind == IMPORT_CORES;
     }

@@ -152,7 +152,9 @@ static enum status shelf_put(struct run *run, const struct numbered *kind, struc
     }
     *item_number(item) = last + 1;
     TRY(record_validate(kind->item, item, run->command->words, err));
-    TRY(kind->check(run, &shelf->target, &shelf->set, item, sure, err));
+    struct findings findings = {0};
+    TRY(kind->check(run, &shelf->target, &shelf->set, item, false, &findings, err));
+    TRY(run_findings(run, shelf->target.hole_name, &findings, sure, err));
     memcpy(item_at(kind, &shelf->set, shelf->set.count++), item, kind->item->size);
     return STATUS_OK;
 }
@@ -197,6 +199,7 @@ enum status numbered_amend(struct run *run, const struct numbered *kind, struct 
     void *before = NULL;
     void *after = NULL;
     bool any = false;
+    struct findings findings = {0};
     const char *sure = NULL;
     TRY(run_need_reason(run, err));
     TRY(shelf_open(run, kind, STORE_WRITE, &shelf, err));
@@ -209,7 +212,14 @@ enum status numbered_amend(struct run *run, const struct numbered *kind, struct 
         return say_already(run, kind, &shelf, item, err);
     raise_version(kind, item);
     TRY(check_hole_stands(&shelf, err));
-    TRY(kind->check(run, &shelf.target, &shelf.set, item, &sure, err));
+    TRY(kind->check(run, &shelf.target, &shelf.set, item, false, &findings, err));
+    if (!*item_withdrawn(kind, before)) {
+        struct findings then = {0};
+        struct err ignored = {0}; /* what cannot be worked out before has no doubts that could be settled */
+        if (kind->check(run, &shelf.target, &shelf.set, before, true, &then, &ignored) == STATUS_OK)
+            findings_settle(&findings, &then);
+    }
+    TRY(run_findings(run, shelf.target.hole_name, &findings, &sure, err));
     TRY(arena_take(run->arena, 1, kind->item->size, &after, err)); /* sorting moves the items */
     memcpy(after, item, kind->item->size);
     TRY(shelf_write(run, kind, &shelf, after, " amended", sure, err));

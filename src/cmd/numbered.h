@@ -27,9 +27,9 @@ struct numbered {
      * filled by record_init; may be made more, in order of time. */
     enum status (*prepare)(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
                            size_t *count, struct err *err);
-    /* Rules; item may be one of the set. *sure as in run_findings. */
+    /* Rules; item may be one of the set. is_silent: it is the item as it was before it is amended; nothing is said. */
     enum status (*check)(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
-                         const char **sure, struct err *err);
+                         bool is_silent, struct findings *findings, struct err *err);
     /* The line of the commit; what: "", " amended", " withdrawn". */
     void (*line)(const char *hole, const void *item, const char *what, struct text *out);
     /* What else `show` tells of an item; may be NULL. */

@@ -69,6 +69,8 @@ enum status run_findings(struct run *run, const char *subject, const struct find
     for (size_t at = 0; at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
         const enum rule_level level = rule_level(finding->rule);
+        if (finding->is_settled)
+            continue;
         if (level == RULE_TOLD || (level == RULE_DOUBTED && is_sure)) {
             (void)fprintf(run->talk, "note: %s: %s%s\n", subject, finding->text,
                           level == RULE_DOUBTED ? " (kept: --sure)" : "");
@@ -81,7 +83,7 @@ enum status run_findings(struct run *run, const char *subject, const struct find
     }
     for (size_t at = 0; worst && at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
-        if (finding != worst && rule_level(finding->rule) != RULE_TOLD &&
+        if (finding != worst && !finding->is_settled && rule_level(finding->rule) != RULE_TOLD &&
             !(rule_level(finding->rule) == RULE_DOUBTED && is_sure))
             (void)fprintf(run->talk, "also: %s: %s\n", subject, finding->text);
     }
@@ -95,6 +97,24 @@ enum status run_findings(struct run *run, const char *subject, const struct find
     TRY(text_done(&doubts, &bytes, err));
     if (sure && bytes.len)
         *sure = bytes.data;
+    return STATUS_OK;
+}
+
+enum status findings_words(const struct findings *findings, struct arena *arena, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, arena);
+    for (size_t at = 0; at < findings->count; at++) {
+        const enum rule rule = findings->items[at].rule;
+        bool is_there = rule_level(rule) != RULE_DOUBTED && rule_level(rule) != RULE_TAKEN;
+        for (size_t other = 0; other < at; other++)
+            is_there = is_there || findings->items[other].rule == rule;
+        if (!is_there)
+            text_addf(&text, "%s%s", text.len ? " " : "", rule_word(rule));
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.len ? bytes.data : NULL;
     return STATUS_OK;
 }
 

@@ -61,7 +61,7 @@ enum status span_from(const struct run *run, const char *typed, const struct sam
         return err_set(err, STATUS_RULE, out->name, "its section is withdrawn, so it has no depth");
     const int64_t length_um = section_curated(target->section);
     const int64_t last_um = sample || bottom_um == LENGTH_NONE || bottom_um < top_um ? top_um : bottom_um;
-    if (length_um != LENGTH_NONE && (top_um < 0 || last_um > length_um + SAMPLE_PAST_END_UM)) {
+    if (!sample && length_um != LENGTH_NONE && (top_um < 0 || last_um > length_um + SAMPLE_PAST_END_UM)) {
         err_set(err, STATUS_RULE, typed, "%s cm lies outside the section, which is 0-%s cm",
                 length_text(top_um < 0 || top_um > length_um + SAMPLE_PAST_END_UM ? top_um : last_um, UNIT_CM, 1).text,
                 length_text(length_um, UNIT_CM, 1).text);

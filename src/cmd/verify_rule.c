@@ -13,8 +13,9 @@ void verify_rules(struct verify *verify, const char *path, const char *item, con
     for (size_t at = 0; at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
         const enum rule_level level = rule_level(finding->rule);
-        if (level == RULE_REFUSED ||
-            (level == RULE_TAKEN && !(doubt && sample_list_has(doubt, rule_word(finding->rule)))))
+        /* no act leaves a sample outside its section without saying so in its record */
+        const bool is_marked = level == RULE_TAKEN || finding->rule == RULE_SAMPLE_OUTSIDE;
+        if (level == RULE_REFUSED || (is_marked && !(doubt && sample_list_has(doubt, rule_word(finding->rule)))))
             flaw_add(verify, FLAW_RULE_BROKEN, path, item, "%s: %s", rule_word(finding->rule), finding->text);
     }
 }

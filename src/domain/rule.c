@@ -4,6 +4,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 static const struct {
     const char *word;
@@ -62,6 +63,17 @@ void findings_hint(struct findings *findings, const char *format, ...)
     va_start(args, format);
     (void)vsnprintf(finding->hint, sizeof finding->hint, format, args);
     va_end(args);
+}
+
+void findings_settle(struct findings *findings, const struct findings *then)
+{
+    for (size_t at = 0; at < findings->count; at++) {
+        struct finding *finding = &findings->items[at];
+        const enum rule_level level = rule_level(finding->rule);
+        for (size_t old = 0; (level == RULE_DOUBTED || level == RULE_TAKEN) && old < then->count; old++)
+            finding->is_settled = finding->is_settled || (then->items[old].rule == finding->rule &&
+                                                          strcmp(then->items[old].text, finding->text) == 0);
+    }
 }
 
 enum rule_level findings_level(const struct findings *findings)

@@ -44,8 +44,9 @@ static void check_inside(const struct section *section, const struct sample *sam
                      CENTIMETRES(sample->top_um), CENTIMETRES(sample->bottom_um), label,
                      length_um == LENGTH_NONE ? "starts at 0" : "is 0-",
                      length_um == LENGTH_NONE ? "" : CENTIMETRES(length_um), length_um == LENGTH_NONE ? "" : " cm");
-        findings_hint(findings, deepest_um < 0 ? "offsets count down from the section top"
-                                               : "offsets are in cm; look at the section number and at the unit");
+        findings_hint(findings, deepest_um < 0
+                                    ? "offsets count down from the section top"
+                                    : "offsets are in cm; look at the section number and at the unit, or add --sure");
     } else if (length_um != LENGTH_NONE && deepest_um > length_um)
         findings_add(findings, RULE_SAMPLE_PAST_END, "%s cm lies %s cm past the curated bottom of section %s; kept",
                      CENTIMETRES(deepest_um), CENTIMETRES(deepest_um - length_um), label);

@@ -61,6 +61,27 @@ static void the_worst_is_kept(void **state)
         assert_int_equal(findings.items[at].rule, RULE_LENGTH_NEGATIVE);
 }
 
+static void kept_doubts_are_settled(void **state)
+{
+    (void)state;
+    struct findings then = {0};
+    struct findings now = {0};
+    findings_add(&then, RULE_ADVANCE_LONG, "31.2 m");
+    findings_add(&then, RULE_SAMPLE_USED_UP, "3W,45-47");
+    findings_add(&then, RULE_SAMPLE_EMPTY_CORE, "core 1H");
+    findings_add(&then, RULE_CORE_GAP, "2 m");
+    findings_add(&now, RULE_ADVANCE_LONG, "31.2 m");
+    findings_add(&now, RULE_ADVANCE_LONG, "31.3 m"); /* another value */
+    findings_add(&now, RULE_CORE_ORDER, "31.2 m");   /* another rule */
+    findings_add(&now, RULE_SAMPLE_USED_UP, "3W,45-47");
+    findings_add(&now, RULE_SAMPLE_EMPTY_CORE, "core 1H"); /* never kept */
+    findings_add(&now, RULE_CORE_GAP, "2 m");              /* told each time */
+    static const bool settled[] = {true, false, false, true, false, false};
+    findings_settle(&now, &then);
+    for (size_t at = 0; at < COUNT_OF(settled); at++)
+        ROW(now.items[at].text, now.items[at].is_settled == settled[at]);
+}
+
 static void long_texts_are_cut(void **state)
 {
     (void)state;
@@ -77,9 +98,8 @@ static void long_texts_are_cut(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_rule_is_provoked),
-        cmocka_unit_test(words_are_told_apart),
-        cmocka_unit_test(the_worst_is_kept),
+        cmocka_unit_test(every_rule_is_provoked), cmocka_unit_test(words_are_told_apart),
+        cmocka_unit_test(the_worst_is_kept),      cmocka_unit_test(kept_doubts_are_settled),
         cmocka_unit_test(long_texts_are_cut),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -55,7 +55,7 @@
     X(PIECE_EMPTY, "piece-empty", DOUBTED, "a piece without a length")                                                 \
     X(PIECE_SUM, "piece-sum", REFUSED, "pieces and spacers do not add up to the curated length")                       \
     X(SAMPLE_REVERSED, "sample-reversed", TAKEN, "the sample's bottom lies above its top")                             \
-    X(SAMPLE_OUTSIDE, "sample-outside", REFUSED, "the sample lies outside its section")                                \
+    X(SAMPLE_OUTSIDE, "sample-outside", DOUBTED, "the sample lies outside its section")                                \
     X(SAMPLE_PAST_END, "sample-past-end", TOLD, "the sample ends up to 2 cm past the curated bottom of its section")   \
     X(SAMPLE_NO_LENGTH, "sample-no-length", DOUBTED, "the sample has no length")                                       \
     X(SAMPLE_METRES, "looks-like-metres", DOUBTED, "the figures fit metres typed as centimetres")                      \
@@ -119,6 +119,7 @@ enum { FINDINGS_MAX = 24, FINDING_TEXT_MAX = 240 };
 
 struct finding {
     enum rule rule;
+    bool is_settled;             /* stood before the act: findings_settle */
     char text[FINDING_TEXT_MAX]; /* one sentence with the value and its limit */
     char hint[FINDING_TEXT_MAX]; /* what to type instead; may be empty */
 };
@@ -134,6 +135,9 @@ struct findings {
 void findings_add(struct findings *findings, enum rule rule, const char *format, ...) PRINTF_LIKE(3, 4);
 /* A hint for the finding added last. */
 void findings_hint(struct findings *findings, const char *format, ...) PRINTF_LIKE(2, 3);
+/* A doubt is settled that the same rule had in the same words before the act: it was kept then, or taken in with an
+ * archive, and is not asked again. So is what was taken. then: what the rules find in the state before. */
+void findings_settle(struct findings *findings, const struct findings *then);
 /* The worst level found; RULE_TOLD with none. */
 enum rule_level findings_level(const struct findings *findings);
 
