@@ -324,7 +324,9 @@ const struct command label_print_command = {
         "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all what "
         "is below a name.\n"
         "The symbol holds name, check character, depth as printed, scale and state of the registry; coretally "
-        "trace reads it.",
+        "trace reads it.\n"
+        "Pages stand beside their place as FILE.part-NUMBER until the printing is recorded; if the machine stops in "
+        "between, look there.",
     .use = USE_WRITING,
     .options = print_options,
     .least = 0,

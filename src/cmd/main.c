@@ -2,6 +2,7 @@
 /* The program: hands the real arguments, environment and streams to dispatch; ends it where memory is refused. */
 #include <fcntl.h>
 #include <malloc.h>
+#include <signal.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -97,6 +98,7 @@ int main(int argc, char **argv)
     (void)setvbuf(stdout, NULL, _IOLBF, 0); /* notes and data keep their order where both go to one place */
     if (!getcwd(folder, sizeof folder))
         folder[0] = '\0';
+    (void)signal(SIGXFSZ, SIG_IGN);            /* a file that may not grow is a write that fails, and is told */
     (void)stream_hold(STDIN_FILENO, O_RDONLY); /* nothing to read: a command that wants it says so */
     const bool is_heard = stream_hold(STDOUT_FILENO, O_WRONLY);
     (void)stream_hold(STDERR_FILENO, O_WRONLY); /* notes are not heard; the exit code tells */

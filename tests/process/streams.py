@@ -106,6 +106,28 @@ def reader_gone(table):
                  f"the act IS recorded: commit {now[:10]}" in done.stderr, done)
 
 
+def files_that_may_not_grow(table):
+    """As on a full disk: files end at so many blocks. Refused with a sentence, nothing half written, and the next act works."""
+    refused = set()
+    for at, blocks in enumerate((0, 0, 1, 4, 8, 16, 40)):
+        for words in (f'sample add "U0012A-1H-1W, {at * 3}-{at * 3 + 1}"', f"label print U0012A-1H --out full{at}.pdf",
+                      f"audit --out full{at}.html", f"start 903 --at full{at}.git"):
+            tip = table.tip()
+            done = table.run(f'ulimit -f {blocks}; "$P" {words}')
+            said = done.returncode == 0 or (done.returncode == 9 and done.stderr.startswith("coretally: "))
+            table.expect(f"{words} in {blocks} blocks", said, done)
+            if done.returncode:
+                refused.add(words.split()[0])
+                table.expect(f"{words} in {blocks} blocks: the registry moved", table.tip() == tip, done)
+            left = [one for one in os.listdir(table.work) if ".part" in one]
+            table.expect(f"{words} in {blocks} blocks left {left}", not left, done)
+    table.expect(f"only {sorted(refused)} were refused", refused == {"sample", "label", "audit", "start"}, done)
+    fsck = table.run("git -C registry.git fsck --strict")
+    done = table.run('"$P" sample add "U0012A-1H-1W, 100-102"')
+    table.expect("fsck after full disks", fsck.returncode == 0, fsck)
+    table.expect("an act after full disks", done.returncode == 0, done)
+
+
 def drawing_left(table):
     """Labels are drawn in a child: where its parent is killed, the child has no lock to keep others waiting with."""
     for _ in range(20):  # until the child is caught at work
@@ -144,7 +166,7 @@ def main():
     args = parser.parse_args()
     with tempfile.TemporaryDirectory() as work:
         table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
-        for part in (closed_output, closed_notes, full_output, reader_gone, drawing_left):
+        for part in (closed_output, closed_notes, full_output, reader_gone, files_that_may_not_grow, drawing_left):
             part(table)
     for line in table.failed:
         print(line, file=sys.stderr)
