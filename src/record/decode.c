@@ -3,6 +3,7 @@
 #include "member.h"
 
 #include <cjson/cJSON.h>
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 
@@ -208,7 +209,10 @@ enum status record_decode(const struct table *table, struct bytes text, struct a
     const struct path path = {.key = table->kind, .index = -1};
     TRY(json_scan(text, table->kind, err));
     const char *end = NULL;
+    errno = 0; /* cJSON tells text that it cannot read and memory that it did not get in the same way */
     CLEANUP(delete_at) cJSON *root = cJSON_ParseWithLengthOpts(text.data, text.len, &end, 0);
+    if (!root && errno == ENOMEM)
+        return err_set(err, STATUS_SYSTEM, "memory", "not enough to read a record of %zu bytes", text.len);
     if (!root)
         return damaged(&path, "this is not JSON", err);
     TRY(decode_head(table, root, &path, err));
