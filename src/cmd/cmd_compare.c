@@ -65,7 +65,8 @@ static enum status run_compare(struct run *run, struct err *err)
 }
 
 static const struct option compare_options[] = {
-    {"scale", "SCALE", "on which scale; default: CSF-A, and MSF for what came over the shaker"},
+    {"scale", "SCALE",
+     "on which scale; default: CSF-A, and MSF (MRF without a seafloor) for what came over the shaker"},
     {"each", NULL, "thing by thing; as CSV or JSON instead of the counts"},
     {"hole", "HOLE", "this hole alone"},
     {0},

@@ -196,11 +196,26 @@ enum status compare_hole_open(struct compare *compare, const char *hole, struct 
     return STATUS_OK;
 }
 
+static bool has_seafloor(const struct hole *hole)
+{
+    for (; hole; hole = hole->parent_hole)
+        if (hole_seafloor(hole) != LENGTH_NONE)
+            return true;
+    return false;
+}
+
+bool compare_is_below_rig(const struct compare *compare)
+{
+    return !has_seafloor(&compare->targets[0].hole) && !has_seafloor(&compare->targets[1].hole);
+}
+
 static enum status look_at_hole(struct compare *compare, const char *hole, struct err *err)
 {
     char folder[REGISTRY_PATH_MAX];
     bool same = false;
     TRY(compare_hole_open(compare, hole, err));
+    if (!scale_is_drilled(compare->asked->scale)) /* no scale for bags was asked for */
+        compare->bag_scale = compare_is_below_rig(compare) ? SCALE_DRF : SCALE_DSF;
     (void)snprintf(folder, sizeof folder, "holes/%.12s", hole);
     TRY(compare_same(compare, folder, &same, NULL, err));
     if (same && compare->same_hole)
@@ -273,7 +288,7 @@ enum status compare_states(struct run *run, const struct compare_asked *asked, s
     compare->asked = asked;
     compare->each = each;
     compare->since_us = INT64_MIN;
-    compare->bag_scale = scale_is_drilled(asked->scale) ? asked->scale : SCALE_DSF;
+    compare->bag_scale = asked->scale;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
         status = store_open_beside(own, asked->states[side], &compare->stores[side], err);
         if (status == STATUS_OK)

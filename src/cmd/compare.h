@@ -23,7 +23,7 @@ enum compare_item {
 
 struct compare_asked {
     const char *states[2]; /* as typed; NULL: where run->store stands */
-    enum scale scale;      /* bags: the same where it is a drilled one, else MSF */
+    enum scale scale;      /* bags: the same where it is a drilled one, else MSF, or MRF without a seafloor */
     const char *hole;      /* this one alone; NULL: all */
 };
 
@@ -87,6 +87,9 @@ MUST_CHECK enum status compare_same(struct compare *compare, const char *path, b
 
 /* The hole on both sides; counts begin anew. */
 MUST_CHECK enum status compare_hole_open(struct compare *compare, const char *hole, struct err *err);
+
+/* Has the hole a seafloor on neither side, so that drilled depths alone can be told? */
+bool compare_is_below_rig(const struct compare *compare);
 
 MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err); /* compare_core.c */
 MUST_CHECK enum status compare_core(struct compare *compare, int32_t number,

@@ -3,15 +3,6 @@
 #include "compare.h"
 #include "reach.h"
 
-static enum status has_file(struct compare *compare, const char *path, bool *there, struct err *err)
-{
-    bool both[2];
-    bool same = false;
-    TRY(compare_same(compare, path, &same, both, err));
-    *there = both[0] && both[1];
-    return STATUS_OK;
-}
-
 /* A file of labels that cannot be read stops no act. */
 static enum status pass_damage(struct compare *compare, enum status status, const struct err *unread, struct err *err)
 {
@@ -24,25 +15,36 @@ static enum status pass_damage(struct compare *compare, enum status status, cons
     return status;
 }
 
+/* The core stands under another number, or is no more: none of its labels names a thing that stands. */
+static void add_gone(const struct things *before, struct reach *reach)
+{
+    for (size_t at = 0; at < before->labels.label_count; at++)
+        reach->labels_gone += before->held[at].is_newest && before->items[before->held[at].thing].kind != THING_GONE;
+}
+
 enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct things sides[2];
+    bool labelled[2];
     bool there[2] = {false, false};
     enum status status = STATUS_OK;
     struct err unread = {0};
-    bool any = false;
+    bool same = false;
     core_labels_path(compare->targets[1].hole_name, number, path);
-    TRY(has_file(compare, path, &any, err));
-    if (!any)
+    TRY(compare_same(compare, path, &same, labelled, err));
+    if (!labelled[0])
         return STATUS_OK;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
         compare->run->store = compare->stores[side];
         status = things_of_core(compare->run, &compare->targets[side], number, &sides[side], &there[side], &unread);
     }
-    if (status != STATUS_OK || !there[0] || !there[1])
+    if (status != STATUS_OK || !there[0])
         return pass_damage(compare, status, &unread, err);
-    return reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err);
+    if (there[1])
+        return reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err);
+    add_gone(&sides[0], &compare->reach);
+    return STATUS_OK;
 }
 
 enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int32_t hundred, struct lag_hole lags[2],
@@ -52,10 +54,11 @@ enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int3
     struct things sides[2];
     enum status status = STATUS_OK;
     struct err unread = {0};
-    bool any = false;
+    bool labelled[2];
+    bool same = false;
     bag_labels_path(compare->targets[1].hole_name, kind, hundred, path);
-    TRY(has_file(compare, path, &any, err));
-    if (!any)
+    TRY(compare_same(compare, path, &same, labelled, err));
+    if (!labelled[0] || !labelled[1])
         return STATUS_OK;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
         compare->run->store = compare->stores[side];

@@ -18,14 +18,6 @@ struct moves {
     size_t room;
 };
 
-static bool has_seafloor(const struct hole *hole)
-{
-    for (; hole; hole = hole->parent_hole)
-        if (hole_seafloor(hole) != LENGTH_NONE)
-            return true;
-    return false;
-}
-
 static bool has_survey(const struct hole *hole)
 {
     for (; hole; hole = hole->parent_hole)
@@ -119,7 +111,7 @@ static enum status look_at_hole(struct moves *moves, const struct touched *touch
     compare->since_us = touched->since_us;
     TRY(compare_hole_open(compare, touched->hole, err));
     const struct hole *holes[] = {&compare->targets[0].hole, &compare->targets[1].hole};
-    const bool below_rig = !has_seafloor(holes[0]) && !has_seafloor(holes[1]);
+    const bool below_rig = compare_is_below_rig(compare);
     const bool vertical = touched->way && (has_survey(holes[0]) || has_survey(holes[1]));
     compare->bag_scale = below_rig ? SCALE_DRF : SCALE_DSF;
     TRY(look_at_cores(moves, touched, true, err));
