@@ -100,15 +100,21 @@ static void find_first(const struct table *item, const struct numbered_set *set,
     }
 }
 
+static const struct field *list_of(const struct table *table)
+{
+    const struct field *list = NULL;
+    for (size_t at = 0; at < table->count; at++)
+        list = table->fields[at].type == FIELD_LIST ? &table->fields[at] : list;
+    assert(list);
+    return list;
+}
+
 static enum status take_set(struct gather *gather, const struct place_known *place, const void *before,
                             const void *after, struct err *err)
 {
     const struct table *table = place->known->table;
-    const struct table *item = NULL;
+    const struct table *item = list_of(table)->of;
     int64_t first_us = INT64_MAX;
-    for (size_t at = 0; at < table->count; at++)
-        item = table->fields[at].type == FIELD_LIST ? table->fields[at].of : item;
-    assert(item); /* each such table is a hole and a list */
     find_first(item, before, after, &first_us);
     if (table == &pump_set_table &&
         first_us != INT64_MAX) /* rows that count a pump that is gone spoil their whole day */
@@ -157,11 +163,12 @@ static enum status take_days(struct gather *gather, const char *hole, const stru
 
 /* --- files --- */
 
-static enum status decode(struct run *run, const struct table *table, struct bytes bytes, void **out, struct err *err)
+static enum status decode(const struct table *table, struct bytes bytes, struct arena *arena, void **out,
+                          struct err *err)
 {
-    TRY(arena_take(run->arena, 1, table->size, out, err));
+    TRY(arena_take(arena, 1, table->size, out, err));
     record_init(table, *out);
-    return bytes.data ? record_decode(table, bytes, run->arena, *out, err) : STATUS_OK;
+    return bytes.data ? record_decode(table, bytes, arena, *out, err) : STATUS_OK;
 }
 
 static enum status take_hole_record(struct gather *gather, const char *hole, const struct hole *before,
@@ -183,7 +190,7 @@ static enum status take_renamed(struct gather *gather, const struct place_known 
     void *record = NULL;
     struct place_known core = *place;
     struct core_id id = {0, '\0'};
-    TRY(decode(gather->run, &renaming_set_table, change->bytes, &record, err));
+    TRY(decode(&renaming_set_table, change->bytes, gather->run->arena, &record, err));
     set = record;
     if (!set->renaming_count)
         return STATUS_OK;
@@ -193,33 +200,69 @@ static enum status take_renamed(struct gather *gather, const struct place_known 
     return take_core(gather, &core, err);
 }
 
+/* Are samples or bags but added? Both lists are in order. */
+static bool is_grown(const struct table *table, const char *before, const char *after)
+{
+    const struct field *list = list_of(table);
+    const char *const olds = *(char *const *)(before + list->offset);
+    const char *const news = *(char *const *)(after + list->offset);
+    const size_t old_count = *(const size_t *)(before + list->count_offset);
+    const size_t new_count = *(const size_t *)(after + list->count_offset);
+    size_t old = 0;
+    for (size_t at = 0; old < old_count && at < new_count; at++)
+        old += record_is_alike(list->of, olds + old * list->of->size, news + at * list->of->size);
+    return old == old_count;
+}
+
+static bool is_same(const struct table *table, const void *before, const void *after)
+{
+    if (table == &sample_set_table || table == &bag_set_table)
+        return is_grown(table, before, after);
+    return record_is_alike(table, before, after);
+}
+
+static bool is_lag(const struct table *table)
+{
+    return table == &geometry_set_table || table == &pump_set_table || table == &lag_check_set_table;
+}
+
+static enum status take_versions(struct gather *gather, const struct place_known *place, struct bytes old,
+                                 struct bytes new, struct arena *arena, struct err *err)
+{
+    const struct table *table = place->known->table;
+    void *before = NULL;
+    void *after = NULL;
+    TRY(decode(table, old, arena, &before, err));
+    TRY(decode(table, new, arena, &after, err));
+    if (is_lag(table))
+        return take_set(gather, place, before, after, err);
+    if (is_same(table, before, after))
+        return STATUS_OK;
+    if (table == &hole_table)
+        return take_hole_record(gather, place->hole, before, after, err);
+    return table == &bag_set_table ? take_bags(gather, place->hole, INT64_MAX, err) : take_core(gather, place, err);
+}
+
 /* What is new moves nothing, but for what the lag of bags rests on. */
 static enum status take_record(struct gather *gather, const struct place_known *place, const struct change *change,
                                struct err *err)
 {
     const struct table *table = place->known->table;
-    const bool is_lag = table == &geometry_set_table || table == &pump_set_table || table == &lag_check_set_table;
-    const bool is_own =
-        table == &hole_table || table == &core_table || table == &sample_set_table || table == &bag_set_table;
-    struct bytes bytes = {0};
-    void *before = NULL;
-    void *after = NULL;
+    struct bytes old = {0};
+    struct arena scratch; /* an import may change a thousand files */
     if (table == &renaming_set_table)
         return take_renamed(gather, place, change, err);
-    if ((!is_lag && !is_own) || !change->bytes.data) /* a renamed core leaves its path: told with the new one */
+    if (!change->bytes.data) /* a renamed core leaves its path: told with the new one */
         return STATUS_OK;
-    TRY(store_read(gather->run->store, change->path, gather->run->arena, &bytes, err));
-    if (!bytes.data && !is_lag)
+    if (!is_lag(table) && table != &hole_table && table != &core_table && table != &sample_set_table &&
+        table != &bag_set_table)
         return STATUS_OK;
-    TRY(decode(gather->run, table, bytes, &before, err));
-    TRY(decode(gather->run, table, change->bytes, &after, err));
-    if (is_lag)
-        return take_set(gather, place, before, after, err);
-    if (record_is_alike(table, before, after))
-        return STATUS_OK;
-    if (table == &hole_table)
-        return take_hole_record(gather, place->hole, before, after, err);
-    return table == &bag_set_table ? take_bags(gather, place->hole, INT64_MAX, err) : take_core(gather, place, err);
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    enum status status = store_read(gather->run->store, change->path, &scratch, &old, err);
+    if (status == STATUS_OK && (old.data || is_lag(table)))
+        status = take_versions(gather, place, old, change->bytes, &scratch, err);
+    arena_clear(&scratch);
+    return status;
 }
 
 static enum status take_change(struct gather *gather, const struct change *changes, size_t count, size_t at,
