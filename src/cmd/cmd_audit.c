@@ -245,7 +245,9 @@ static enum status run_audit(struct run *run, struct err *err)
     if (run_option(run, "from")) {
         struct store *beside = NULL;
         TRY(store_open_beside(run->store, run_option(run, "from"), &beside, err));
-        const enum status status = arena_copy(run->arena, store_state(beside), 40, &audit->from, err);
+        enum status status = run_tell_late(run, beside, run_option(run, "from"), err);
+        if (status == STATUS_OK)
+            status = arena_copy(run->arena, store_state(beside), 40, &audit->from, err);
         store_close(beside);
         TRY(status);
     }

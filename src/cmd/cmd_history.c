@@ -80,7 +80,7 @@ static enum status run_history(struct run *run, struct err *err)
     TRY(past_open(run, run->args[0], &past, err));
     list_columns(run, columns);
     sheet_init(&rows, run->arena, columns, HISTORY_COLUMNS);
-    TRY(past_walk(run, &past, NULL, INT64_MIN, add_row, &rows, err));
+    TRY(past_walk(run, &past, NULL, add_row, &rows, err));
     return print_rows(run, &past, &rows, err);
 }
 

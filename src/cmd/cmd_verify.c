@@ -11,8 +11,9 @@ static enum status read_state(const struct verify *verify, const char *typed, ch
     struct store *store = NULL;
     TRY(store_open_at(verify->path, typed, NULL, &store, err));
     (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
+    const enum status status = run_tell_late(verify->run, store, typed, err);
     store_close(store);
-    return STATUS_OK;
+    return status;
 }
 
 /* OLD..NEW, --since OLD, --as-of NEW: where to begin ("" for the first commit) and what to look at ("" for the tip). */
@@ -113,6 +114,8 @@ static enum status open_registry(struct verify *verify, const struct asked *aske
     verify->path = path;
     TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->store, err));
     verify->store = run->store;
+    if (asked->state)
+        TRY(run_tell_late(run, run->store, asked->state, err));
     if (store_is_shallow(run->store)) {
         err_set(err, STATUS_RULE, path, "this clone has only the newest part of the history, so it cannot be verified");
         return err_hint(err, "git fetch --unshallow brings the rest");

@@ -102,6 +102,9 @@ const char *run_option(const struct run *run, const char *name);
 /* Open the registry named by --registry, CORETALLY_REGISTRY or the working folder; reads the expedition. */
 MUST_CHECK enum status run_open(struct run *run, enum store_mode mode, struct err *err);
 
+/* What a date, as it was typed, left out of the state that a store stands at by it; silent where it left nothing. */
+MUST_CHECK enum status run_tell_late(struct run *run, struct store *store, const char *typed, struct err *err);
+
 /* Take the options that are fields of the table into the record; *any tells whether one was given. */
 MUST_CHECK enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record,
                                        bool *any, struct err *err);

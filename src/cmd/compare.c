@@ -292,6 +292,8 @@ enum status compare_states(struct run *run, const struct compare_asked *asked, s
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
         status = store_open_beside(own, asked->states[side], &compare->stores[side], err);
         if (status == STATUS_OK)
+            status = run_tell_late(run, compare->stores[side], asked->states[side], err);
+        if (status == STATUS_OK)
             (void)snprintf(states[side], COMMIT_ID_MAX, "%s", store_state(compare->stores[side]));
     }
     if (status == STATUS_OK)

@@ -25,18 +25,38 @@ static enum status add_row(struct run *run, void *context, const struct past_ste
     return sheet_add(rows, cells, err);
 }
 
+/* The commit of a state, "" where there is none. */
+static enum status find_state(struct run *run, const char *state, char out[COMMIT_ID_MAX], struct err *err)
+{
+    struct store *beside = NULL;
+    struct err why = {0};
+    *out = '\0';
+    TRY(store_open_beside(run->store, NULL, &beside, err));
+    const enum status status = store_stand_at(beside, state, &why);
+    if (status == STATUS_OK)
+        (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(beside));
+    store_close(beside);
+    if (status == STATUS_OK || status == STATUS_UNKNOWN)
+        return STATUS_OK;
+    *err = why;
+    return status;
+}
+
 /* Is the state part of this history? Another clone's that was rebased is not. */
 static enum status has_state(struct run *run, const char *state, bool *out, struct err *err)
 {
-    struct store *beside = NULL;
-    struct err absent = {0};
+    char id[COMMIT_ID_MAX];
     *out = false;
-    TRY(store_open_beside(run->store, NULL, &beside, err));
-    enum status status = STATUS_OK;
-    if (store_stand_at(beside, state, &absent) == STATUS_OK)
-        status = store_descends(run->store, store_state(beside), out, err);
-    store_close(beside);
-    return status;
+    TRY(find_state(run, state, id, err));
+    return *id ? store_descends(run->store, id, out, err) : STATUS_OK;
+}
+
+/* The state of a time, as --as-of has it; "" before the first commit. */
+static enum status find_time(struct run *run, struct instant time, char out[COMMIT_ID_MAX], struct err *err)
+{
+    char text[INSTANT_TEXT_MAX];
+    instant_format(time, text);
+    return find_state(run, text, out, err);
 }
 
 enum status label_since(struct run *run, const char *state, struct instant printed, const char *name, enum scale scale,
@@ -45,6 +65,7 @@ enum status label_since(struct run *run, const char *state, struct instant print
     struct past past;
     struct sheet rows;
     bool is_known = false;
+    char then[COMMIT_ID_MAX] = "";
     TRY(has_state(run, state, &is_known, err));
     if (!is_known) {
         (void)fprintf(run->talk,
@@ -53,11 +74,12 @@ enum status label_since(struct run *run, const char *state, struct instant print
                       state, printed.known ? "; told is what came after the time of printing" : "");
         if (!printed.known)
             return STATUS_OK;
+        TRY(find_time(run, printed, then, err));
     }
     TRY(past_open(run, name, &past, err));
     past.scale = scale;
     sheet_init(&rows, run->arena, out->columns, SINCE_COLUMNS);
-    TRY(past_walk(run, &past, is_known ? state : NULL, is_known ? INT64_MIN : printed.utc_us, add_row, &rows, err));
+    TRY(past_walk(run, &past, is_known ? state : *then ? then : NULL, add_row, &rows, err));
     for (size_t at = rows.row_count; at-- > 0;)
         TRY(sheet_add(out, rows.cells + at * SINCE_COLUMNS, err));
     return STATUS_OK;

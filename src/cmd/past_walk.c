@@ -13,7 +13,6 @@ struct walk {
     struct run *run;
     const struct past *past;
     const char *state; /* where to stop; NULL */
-    int64_t until_us;
     past_visit *visit;
     void *context;
     struct past_path paths[TRAIL_PATHS_MAX];
@@ -38,7 +37,7 @@ static enum status tell(struct walk *walk, struct err *err)
 /* Was the act part of the state where the walk is to stop? */
 static enum status is_before(struct walk *walk, const struct commit *commit, bool *out, struct err *err)
 {
-    *out = walk->until_us != INT64_MIN && commit->when.utc_us <= walk->until_us;
+    *out = false;
     if (!walk->state)
         return STATUS_OK;
     TRY(store_stand_at(walk->beside, walk->state, err));
@@ -114,15 +113,14 @@ static enum status walk_trail(struct walk *walk, struct err *err)
     return status;
 }
 
-enum status past_walk(struct run *run, const struct past *past, const char *state, int64_t until_us, past_visit *visit,
-                      void *context, struct err *err)
+enum status past_walk(struct run *run, const struct past *past, const char *state, past_visit *visit, void *context,
+                      struct err *err)
 {
     struct walk *walk = NULL;
     TRY(arena_take(run->arena, 1, sizeof *walk, &walk, err));
     walk->run = run;
     walk->past = past;
     walk->state = state;
-    walk->until_us = until_us;
     walk->visit = visit;
     walk->context = context;
     walk->path_count = past_paths(past, walk->paths);

@@ -16,8 +16,8 @@ struct past_step {
 typedef enum status past_visit(struct run *run, void *context, const struct past_step *step, struct err *err);
 
 /* Newest first, back to the act that recorded the thing; or to a state of this registry, whose own acts are left out
- * (state), or to acts at this time and before (until_us; INT64_MIN: none). state NULL: none. */
-MUST_CHECK enum status past_walk(struct run *run, const struct past *past, const char *state, int64_t until_us,
-                                 past_visit *visit, void *context, struct err *err);
+ * (NULL: none). */
+MUST_CHECK enum status past_walk(struct run *run, const struct past *past, const char *state, past_visit *visit,
+                                 void *context, struct err *err);
 
 #endif

@@ -17,6 +17,35 @@ const char *run_option(const struct run *run, const char *name)
     return NULL;
 }
 
+enum status run_tell_late(struct run *run, struct store *store, const char *typed, struct err *err)
+{
+    const struct late_acts *late = store_late(store);
+    struct commit first = {0};
+    char done[INSTANT_TEXT_MAX];
+    char came_in[INSTANT_TEXT_MAX];
+    char since[INSTANT_TEXT_MAX + 40];
+    if (!late)
+        return STATUS_OK;
+    TRY(store_commit(store, late->first, run->arena, &first, err));
+    instant_format(first.when, done);
+    instant_format(late->came_in, came_in);
+    if (strcmp(late->first, late->behind) == 0)
+        (void)snprintf(since, sizeof since, "here since %s", came_in);
+    else
+        (void)snprintf(since, sizeof since, "behind commit %.10s of %s", late->behind, came_in);
+    (void)fprintf(run->talk,
+                  "note: %zu act%s dated up to %s came in later and %s not in this state; the first is commit %.10s by "
+                  "%s, done %s, %s\n",
+                  late->count, late->count == 1 ? "" : "s", typed, late->count == 1 ? "is" : "are", late->first,
+                  first.author, done, since);
+    (void)fprintf(run->talk, "  to have %s, name commit %.10s instead of the date", late->count == 1 ? "it" : "them",
+                  late->whole);
+    if (late->later)
+        (void)fprintf(run->talk, "; it also holds %zu act%s dated later", late->later, late->later == 1 ? "" : "s");
+    (void)fprintf(run->talk, "\n");
+    return STATUS_OK;
+}
+
 enum status run_open(struct run *run, enum store_mode mode, struct err *err)
 {
     char path[PATH_TEXT_MAX];
@@ -27,8 +56,10 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
     /* A dry run writes nothing and need not wait for anybody. */
     const bool dry = run_option(run, "dry-run") != NULL;
     TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->store, err));
-    if (run_option(run, "as-of"))
+    if (run_option(run, "as-of")) {
         TRY(store_stand_at(run->store, run_option(run, "as-of"), err));
+        TRY(run_tell_late(run, run->store, run_option(run, "as-of"), err));
+    }
     bool there = false;
     TRY(registry_read(run->store, EXPEDITION_PATH, &expedition_table, run->arena, &run->expedition, &there, err));
     if (!there)

@@ -49,10 +49,20 @@ static enum status hold_time(struct verify *verify, const struct act_told *act, 
         return STATUS_OK;
     if (store_act(verify->store, act->parent, arena, &parent, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
-    const int64_t back_us = parent.commit.when.utc_us - act->commit.when.utc_us;
-    if (back_us > DAY_BACK_US)
-        flaw_add(verify, FLAW_TIME_BACK, "", "", "it is dated %.1f days before the commit that it follows, %.10s",
-                 (double)back_us / DAY_BACK_US, act->parent);
+    const struct commit *own = &act->commit;
+    const int64_t back_us = parent.commit.when.utc_us - own->when.utc_us;
+    const bool is_rebased = own->here.utc_us > own->when.utc_us && own->here.utc_us >= parent.commit.when.utc_us;
+    char until[INSTANT_TEXT_MAX];
+    if (back_us <= DAY_BACK_US)
+        return STATUS_OK;
+    instant_format(is_rebased ? own->here : parent.commit.when, until);
+    flaw_add(verify, FLAW_TIME_BACK, "", "",
+             is_rebased
+                 ? "it was done %.1f days before the commit that it follows, %.10s, and set on top of it later: a "
+                   "time before %s means a state without it"
+                 : "it is dated %.1f days before the commit that it follows, %.10s: a time before %s means a "
+                   "state without either",
+             (double)back_us / DAY_BACK_US, act->parent, until);
     return STATUS_OK;
 }
 

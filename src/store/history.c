@@ -130,6 +130,7 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     struct commit told = {0};
     const char *message = git_commit_message(commit);
     const git_signature *who = git_commit_author(commit);
+    const git_time *here = &git_commit_committer(commit)->when;
     (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
@@ -138,6 +139,7 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     TRY(trailer_read(message, "Reason", arena, &told.reason, err));
     make_printable(&told); /* whoever made this commit */
     told.when = instant_from_seconds(who->when.time, who->when.offset);
+    told.here = instant_from_seconds(here->time, here->offset);
     *out = told;
     return STATUS_OK;
 }

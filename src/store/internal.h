@@ -27,8 +27,9 @@ struct store {
     git_oid tip;
     git_tree *tree;
     char state[COMMIT_ID_MAX];
-    int lock_fd;      /* -1 when reading */
-    bool is_unsynced; /* an object that was there already could not be brought to disk */
+    struct late_acts late; /* of the date that it stands at */
+    int lock_fd;           /* -1 when reading */
+    bool is_unsynced;      /* an object that was there already could not be brought to disk */
     FILE *talk;
     int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
     struct arena arena;  /* of the read set */
@@ -85,6 +86,10 @@ MUST_CHECK enum status lock_recover(const struct store *store, const char *locke
 /* history.c: the words of a commit (a line, then trailers), and whether a name may sign it. */
 MUST_CHECK enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err);
 MUST_CHECK enum status check_signer(const struct actor *actor, struct err *err);
+
+/* date.c: the commit that a time means, and what it leaves out. */
+MUST_CHECK enum status date_find(const struct store *store, const char *text, git_oid *out, struct late_acts *late,
+                                 struct err *err);
 
 /* history.c: a commit as history tells it; the value of a trailer in the last paragraph of a message, NULL: none. */
 MUST_CHECK enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err);

@@ -5,9 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "coretally/base/marks.h"
-#include "coretally/base/quantity.h"
-
 /* The tag of this name, down to its commit; *out NULL where there is none. */
 static enum status find_tag(struct store *store, const char *name, git_commit **out, struct err *err)
 {
@@ -46,43 +43,13 @@ static enum status find_id(struct store *store, const char *id, git_commit **out
     return STATUS_OK;
 }
 
-/* "2026-03-09" alone is the end of that day. */
-static enum status read_time(const char *text, int64_t *utc_us, struct err *err)
+static enum status find_date(struct store *store, const char *text, git_commit **out, struct late_acts *late,
+                             struct err *err)
 {
-    char whole[40];
-    struct instant instant = {0};
-    struct err inner = {0};
-    const bool is_date = strlen(text) == 10 && strspn(text, "0123456789-") == 10;
-    (void)snprintf(whole, sizeof whole, "%.28s%s", text, is_date ? "T23:59:59Z" : "");
-    if (strlen(text) > 28 || instant_parse(whole, INT_NONE, &instant, &inner) != STATUS_OK) {
-        err_set(err, STATUS_INPUT, text, "this is no state: neither a commit, nor a tag, nor a time with its offset");
-        err_hint(err, "for example 2026-03-09, 2026-03-09T14:00+05:30, or the digits that explain prints");
-        return err_marks(err, text);
-    }
-    *utc_us = instant.utc_us;
-    return STATUS_OK;
-}
-
-static enum status find_time(struct store *store, const char *text, git_commit **out, struct err *err)
-{
-    int64_t utc_us = 0;
-    git_commit *commit = NULL;
-    TRY(read_time(text, &utc_us, err));
-    if (git_commit_lookup(&commit, store->repo, &store->tip) != 0)
-        return git_unreadable(err, text, "could not read the newest commit");
-    while ((int64_t)git_commit_author(commit)->when.time * 1000000 > utc_us) {
-        git_commit *parent = NULL;
-        const int found = git_commit_parentcount(commit) ? git_commit_parent(&parent, commit, 0) : GIT_ENOTFOUND;
-        git_commit_free(commit);
-        if (found == GIT_ENOTFOUND) {
-            err_set(err, STATUS_UNKNOWN, text, "the registry begins after this time");
-            return err_hint(err, "its first commit: git -C %.200s log --reverse", store->gitdir);
-        }
-        if (found != 0)
-            return git_unreadable(err, text, "could not read the history");
-        commit = parent;
-    }
-    *out = commit;
+    git_oid id;
+    TRY(date_find(store, text, &id, late, err));
+    if (git_commit_lookup(out, store->repo, &id) != 0)
+        return git_unreadable(err, text, "could not read the commit of this time");
     return STATUS_OK;
 }
 
@@ -90,6 +57,7 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
 {
     CLEANUP(commit_free_at) git_commit *commit = NULL;
     git_tree *tree = NULL;
+    struct late_acts late = {.count = 0};
     struct err unknown = {0};
     /* A commit is never hidden by a tag of its name: labels and audits name states by it. */
     const enum status by_id = is_id(state) ? find_id(store, state, &commit, &unknown) : STATUS_UNKNOWN;
@@ -100,9 +68,10 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
         return unknown.status;
     }
     if (!commit)
-        TRY(find_time(store, state, &commit, err));
+        TRY(find_date(store, state, &commit, &late, err));
     if (git_commit_tree(&tree, commit) != 0)
         return git_unreadable(err, state, "could not read this commit");
+    store->late = late;
     git_tree_free(store->tree);
     store->tree = tree;
     store->tip = *git_commit_id(commit);
@@ -121,6 +90,11 @@ enum status store_open_beside(const struct store *store, const char *state, stru
     }
     *out = beside;
     return STATUS_OK;
+}
+
+const struct late_acts *store_late(const struct store *store)
+{
+    return store->late.count ? &store->late : NULL;
 }
 
 bool store_is_shallow(const struct store *store)

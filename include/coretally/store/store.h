@@ -69,7 +69,8 @@ struct commit {
     const char *mail;
     const char *station; /* NULL when the commit has no station */
     const char *reason;  /* NULL when none was given */
-    struct instant when;
+    struct instant when; /* it was done */
+    struct instant here; /* git wrote it: later where a rebase wrote it anew */
 };
 
 /* Make a registry at path: a bare repository on branch main with its first commit. Refused when something is there. */
@@ -89,9 +90,23 @@ MUST_CHECK enum status store_open(const char *path, enum store_mode mode, FILE *
 void store_close(struct store *store);
 
 /* Answer from an earlier state: a commit by full or short id, a tag, or a time (RFC 3339; a date alone: the end of that
- * day, UTC), which is the newest commit on the line of first parents whose author's time is not after it. For a store
- * opened to read. STATUS_UNKNOWN where there is no such state, STATUS_INPUT for anything else. */
+ * day, UTC). A time means the last state on the line of first parents that holds nothing later, where an act counts
+ * from the latest time on it and on all that it stands on: of its author, and of the committer, which a rebase sets
+ * anew. For a store opened to read. STATUS_UNKNOWN where there is no such state, STATUS_RULE for a time in a clone that
+ * lacks the older part of its history, STATUS_INPUT for anything else. Cost of a time: the whole history is read. */
 MUST_CHECK enum status store_stand_at(struct store *store, const char *state, struct err *err);
+
+/* Acts done by a time that came into the history after it, so that the state of that time is without them. */
+struct late_acts {
+    size_t count;
+    char first[COMMIT_ID_MAX];  /* the first of them along the history */
+    struct instant came_in;     /* when that one did */
+    char behind[COMMIT_ID_MAX]; /* the commit that has this time: itself, where git wrote it anew, or one before it */
+    char whole[COMMIT_ID_MAX];  /* the first state that has them all */
+    size_t later;               /* acts in that state that were done after the time */
+};
+/* Those of the time that the store stands at; NULL: none, or it stands at no time. */
+const struct late_acts *store_late(const struct store *store);
 
 /* Is this a clone that lacks the older part of its history? */
 bool store_is_shallow(const struct store *store);

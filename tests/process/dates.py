@@ -1,0 +1,253 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
+"""The state that a date means, after histories were rebased onto one another, held against what git log says.
+
+    dates.py --bin DIR [--seed 1] [--histories 3] [--acts 22] [--dates 7] [--keep FOLDER]
+
+Three clones of one registry act on their own, each by its clock (some run wrong for a while), and now and then bring what
+they have together: git pull --rebase and push, in some histories also a merge. Each clone writes files of its own, so
+that git always can. Then dates are asked for. What a date means is worked out here from git's own list of commits, by its
+definition: the newest commit on the line of first parents such that neither it nor anything before it was done later than
+the date, or written here later (a rebase writes anew). depth, trace, compare, audit and verify must all answer from that
+commit; acts done by the date that are not in it must be told, by their number; a clone with the same tip must say the
+same; and a state that a date had never loses an act when those of others come in.
+"""
+import argparse
+import datetime
+import os
+import random
+import re
+import subprocess
+import sys
+import tempfile
+
+START = 1772323200  # 2026-03-01T00:00:00Z
+HOUR = 3600
+DAY = 24 * HOUR
+FAILED = []
+
+
+def fail(*what):
+    FAILED.append(what)
+    print("FAILED:", *what, file=sys.stderr)
+
+
+def stamp(seconds):
+    return datetime.datetime.fromtimestamp(seconds, datetime.timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+class Place:
+    """A hub or a clone: where commands run, and the clock there."""
+
+    def __init__(self, programs, folder, name):
+        self.folder, self.name = folder, name
+        self.ahead = 0  # of the true time
+        self.environment = dict(
+            os.environ, PATH=programs + ":" + os.environ["PATH"], GIT_AUTHOR_NAME=name, GIT_COMMITTER_NAME=name,
+            GIT_AUTHOR_EMAIL=name + "@example.invalid", GIT_COMMITTER_EMAIL=name + "@example.invalid",
+            GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1", CORETALLY_STATION=name, TZ="UTC", LC_ALL="C.UTF-8")
+        self.environment.pop("GIT_AUTHOR_DATE", None)
+
+    def run(self, now, *words, codes=(0,), given=None):
+        clock = stamp(now + self.ahead)
+        done = subprocess.run(words, cwd=self.folder, text=True, input=given, capture_output=True, check=False, timeout=120,
+                              env=dict(self.environment, CORETALLY_CLOCK=clock, GIT_COMMITTER_DATE=clock))
+        if done.returncode not in codes:
+            raise SystemExit(f"{self.name}: {words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
+        return done
+
+    def git(self, now, *words, **more):
+        return self.run(now, "git", *words, **more).stdout.strip()
+
+
+class Commit:
+    def __init__(self, line):
+        words = line.split()
+        self.id, self.done, self.here, self.parents = words[0], int(words[1]), int(words[2]), words[3:]
+
+
+class Log:
+    """A history as git tells it."""
+
+    def __init__(self, place):
+        lines = place.git(START, "log", "--format=%H %at %ct %P", "main").splitlines()
+        self.commits = {commit.id: commit for commit in map(Commit, lines)}
+        self.tip = lines[0].split()[0]
+        self.line = place.git(START, "rev-list", "--first-parent", "main").splitlines()  # newest first
+
+    def before(self, commit):
+        """It and all that it stands on."""
+        found, open_ones = set(), [commit]
+        while open_ones:
+            at = open_ones.pop()
+            if at not in found:
+                found.add(at)
+                open_ones += self.commits[at].parents
+        return found
+
+    def state(self, date):
+        for commit in self.line:
+            if all(max(self.commits[at].done, self.commits[at].here) <= date for at in self.before(commit)):
+                return commit
+        return None
+
+    def acts(self):
+        return [commit for commit in self.commits.values() if len(commit.parents) < 2]
+
+    def late(self, date, state):
+        """Acts done by the date that the state lacks; the oldest state that has them all; how many later ones it holds."""
+        held = self.before(state)
+        missing = {commit.id for commit in self.acts() if commit.done <= date and commit.id not in held}
+        whole = next((at for at in reversed(self.line) if missing <= self.before(at)), None)
+        beyond = self.before(whole)
+        return missing, whole, sum(commit.done > date and commit.id in beyond for commit in self.acts())
+
+
+class History:
+    def __init__(self, programs, folder, chance, number):
+        self.chance, self.number, self.now, self.top = chance, number, START, 10
+        os.makedirs(folder)
+        table = Place(programs, folder, "table")
+        table.run(self.now, "coretally", "start", "901")
+        for words in (("hole", "add", "U0012A", "--returns", "seafloor", "--seafloor", "1000", "--seafloor-by", "tagged"),
+                      ("core", "add", "U0012A-1H", "1000", "+9.5", "--recovered", "9", "--sections", "6x1.5"),
+                      ("core", "add", "U0012A-2H", "1009.5", "+9.5", "--recovered", "9", "--sections", "6x1.5")):
+            table.run(self.now, "coretally", *words)
+        self.clones = []
+        for name in ("ship", "shore", "lab"):
+            table.git(self.now, "clone", "-q", "registry.git", name)
+            self.clones.append(Place(programs, os.path.join(folder, name), name))
+        self.hub = Place(programs, os.path.join(folder, "registry.git"), "hub")
+        self.merges = number % 3 == 2
+        self.meant = []  # date, state
+
+    def act(self, place):
+        words = {
+            "ship": ("correction", "add", "U0012A", "tally", "+%d.%02d" % (self.chance.randrange(1, 9), self.top),
+                     "--top", str(self.chance.randrange(1000, 1019)), "--reason", "joint missed", "--sure"),
+            "shore": ("sample", "add", "U0012A-1H-%dW,%d-%d" % (self.chance.randrange(1, 7), self.top, self.top + 1)),
+            "lab": ("sample", "add", "U0012A-2H-%dW,%d-%d" % (self.chance.randrange(1, 7), self.top, self.top + 1))}
+        self.top += 1
+        place.run(self.now, "coretally", *words[place.name], codes=(0, 4))
+
+    def bring_together(self, place):
+        how = "--no-rebase" if self.merges and self.chance.random() < 0.4 else "--rebase"
+        place.git(self.now, "pull", "-q", how, "--no-edit")
+        place.git(self.now, "push", "-q")
+        state = Log(self.hub).state(self.now)
+        if state and not self.merges:
+            self.meant.append((self.now, state))
+
+    def grow(self, acts):
+        for _ in range(acts):
+            place = self.chance.choice(self.clones)
+            self.now += self.chance.randrange(1, 20) * HOUR
+            if self.chance.random() < 0.08:
+                place.ahead = self.chance.choice((0, 0, -40, -2, 3, 200)) * HOUR
+            self.act(place)
+            if self.chance.random() < 0.45:
+                place.ahead = place.ahead if self.chance.random() < 0.2 else 0
+                self.now += self.chance.randrange(0, 3) * HOUR
+                self.bring_together(place)
+        for place in (*self.clones, self.clones[0]):
+            place.ahead = 0
+            self.now += HOUR
+            self.bring_together(place)
+
+    def dates(self, log, count):
+        times = sorted({time for commit in log.commits.values() for time in (commit.done, commit.here)})
+        for _ in range(count):
+            time = self.chance.choice(times) + self.chance.choice((-1, 0, 0, 1, HOUR))
+            yield (stamp(time), time)
+            if self.chance.random() < 0.5:
+                end = time // DAY * DAY + DAY - 1
+                yield (stamp(end)[:10], end)
+
+
+def held_note(said, typed, log, date, state):
+    """What is told of acts that came in later."""
+    missing, whole, later = log.late(date, state)
+    notes = re.findall(r"^note: (\d+) acts? dated up to (\S+) came in later and (?:is|are) not in this state; the first is "
+                       r"commit (\w{10})", said, re.M)
+    ways = re.findall(r"^  to have (?:it|them), name commit (\w{10}) instead of the date(?:; it also holds (\d+))?", said, re.M)
+    if not missing:
+        return not notes and not ways
+    return (len(notes) == 1 and len(ways) == 1 and notes[0][:2] == (str(len(missing)), typed)
+            and any(at.startswith(notes[0][2]) for at in missing)
+            and whole.startswith(ways[0][0]) and int(ways[0][1] or 0) == later)
+
+
+def ask(history, log, typed, date):
+    hub = history.hub
+    where = (history.number, typed)
+    state = log.state(date)
+    compared = hub.run(START, "coretally", "compare", typed, codes=(0, 5))
+    if state is None:
+        if compared.returncode != 5:
+            fail(where, "no state is so old, and an answer was given", compared.stdout)
+        return False
+    if any(log.commits[at].done > date for at in log.before(state)):
+        fail(where, "the check itself is wrong")
+    said = re.search(r"from state (\w+) to", compared.stdout)
+    if not said or not state.startswith(said[1]):
+        fail(where, "compare answers from", said and said[1], "and not", state)
+    if not held_note(compared.stderr, typed, log, date, state):
+        fail(where, "not as git log has it:", compared.stderr, log.late(date, state))
+    traced = hub.run(START, "coretally", "trace", "--file", "-", "--as-of", typed, given="name\nU0012A-2H\n").stderr
+    if not re.search(r"state %s of" % state[:10], traced) or not held_note(traced, typed, log, date, state):
+        fail(where, "trace --file:", traced)
+    audited = hub.run(START, "coretally", "audit", "--from", typed)
+    if not re.search(r"^What changed from state %s to" % state[:10], audited.stdout, re.M):
+        fail(where, "audit --from:", re.findall(r"^What changed.*", audited.stdout, re.M))
+    looked = hub.run(START, "coretally", "verify", typed + "..", codes=(0, 8)).stdout
+    after = len(log.commits) - len(log.before(state))
+    if not re.search(r", %d commits?," % after, looked):
+        fail(where, "verify looks not at the", after, "commits after the date:", looked)
+    depths = [place.run(START, "coretally", "depth", "U0012A-1H", "U0012A-2H", "--scale", "CSF-A", "--csv", "--as-of", asked)
+              for place, asked in ((hub, typed), (hub, state), (history.clones[0], typed))]
+    if len({done.stdout for done in depths}) != 1:
+        fail(where, "depths differ between the date, its commit and another clone")
+    if depths[0].stderr != depths[2].stderr:
+        fail(where, "another clone with the same tip tells something else:", depths[0].stderr, depths[2].stderr)
+    return bool(log.late(date, state)[0])
+
+
+def check_history(history, count):
+    log = Log(history.hub)
+    if log.tip != Log(history.clones[0]).tip:
+        fail(history.number, "the clone is not where the hub is")
+    told = sum(ask(history, log, typed, date) for typed, date in history.dates(log, count))
+    for date, then in history.meant:
+        now = log.state(date)
+        if now is None or then not in log.before(now):
+            fail(history.number, stamp(date), "meant", then, "once, and now", now)
+    return told
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--bin", required=True)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--histories", type=int, default=3)
+    parser.add_argument("--acts", type=int, default=22)
+    parser.add_argument("--dates", type=int, default=7)
+    parser.add_argument("--keep")
+    options = parser.parse_args()
+    told = 0
+    rebased = 0
+    with tempfile.TemporaryDirectory(prefix="dates-") as folder:
+        for number in range(options.histories):
+            history = History(os.path.abspath(options.bin), os.path.join(options.keep or folder, str(number)),
+                              random.Random(options.seed * 1000 + number), number)
+            history.grow(options.acts)
+            told += check_history(history, options.dates)
+            rebased += sum(commit.done < commit.here for commit in Log(history.hub).commits.values())
+    if not told or not rebased:
+        fail("nothing was rebased, or nothing came in late: this tests nothing")
+    print("%d histories, %d acts set anew by git, %d dates that leave acts out, %d failures"
+          % (options.histories, rebased, told, len(FAILED)))
+    return 1 if FAILED else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
