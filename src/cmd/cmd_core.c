@@ -88,6 +88,19 @@ static enum status core_exists(struct run *run, const struct target *target, con
                     target->hole_name, (int)present->number, present->type);
 }
 
+/* Typed twice, and given another name in between. */
+static enum status tell_renamed(struct run *run, const struct target *target, const struct core *core, struct err *err)
+{
+    struct target its = *target;
+    char name[NAME_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    its.name.core = core->number;
+    its.name.type = core->type;
+    target_core_name(run, &its, name);
+    core_path(target->hole_name, core->number, path);
+    return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, core, err);
+}
+
 static enum status run_core_add(struct run *run, struct err *err)
 {
     struct target target = {0};
@@ -108,18 +121,18 @@ static enum status run_core_add(struct run *run, struct err *err)
     TRY(registry_read(run->store, path, &core_table, run->arena, &present, &there, err));
     if (there)
         return core_exists(run, &target, &core, &present, path, err);
-    struct findings skipped = {0};
+    struct findings findings = {0};
     int32_t below = 0;
-    TRY(core_former_check(run, &target, &core, &there, &skipped, err));
-    if (there)
-        return STATUS_OK;
+    enum core_former former = CORE_FORMER_NONE;
+    TRY(core_former_find(run, target.hole_name, &core, &present, &former, err));
+    if (former == CORE_FORMER_SAME)
+        return tell_renamed(run, &target, &present, err);
+    if (former == CORE_FORMER_OTHER)
+        core_again_check(&core, &present, &findings);
     TRY(core_number_below(run, target.hole_name, core.number, &below, err));
-    core_number_check(&core, below, &skipped);
-    char name[NAME_TEXT_MAX];
-    target_core_name(run, &target, name);
+    core_number_check(&core, below, &findings);
     TRY(core_line(run, &target, &core, "", &line, err));
-    TRY(run_findings(run, name, &skipped, NULL, err));
-    return core_commit(run, &target, &core, line, err);
+    return core_commit_found(run, &target, &core, line, &findings, err);
 }
 
 const struct command core_add_command = {

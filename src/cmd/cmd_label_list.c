@@ -97,7 +97,7 @@ static enum status run_label_list(struct run *run, struct err *err)
 }
 
 static const struct option list_options[] = {
-    {"stale", NULL, "only labels that no longer show the depth of today, or whose thing is no more"},
+    {"stale", NULL, "only labels that no longer show depth and name of today, or whose thing is no more"},
     {"every", NULL, "earlier copies, too"},
     {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
@@ -110,8 +110,8 @@ const struct command label_list_command = {
     .purpose = "labels printed of a hole, a core or everything: depth as printed and as of today, and which are stale",
     .example = "label list U0012A --stale",
     .detail =
-        "A label is stale when a depth that it shows is no longer what it would show today, on its own scale and to "
-        "its own\ndecimals. Of several copies the newest counts; --every shows the earlier ones.",
+        "A label is stale when a depth, the name or the hazard that it shows is no longer what it would show today, on "
+        "its own\nscale and to its own decimals. Of several copies the newest counts; --every shows the earlier ones.",
     .use = USE_READING,
     .options = list_options,
     .least = 0,

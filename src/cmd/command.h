@@ -225,9 +225,9 @@ MUST_CHECK enum status resolve_neighbours_but(struct run *run, const char *hole,
 MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int32_t number,
                                           struct core_neighbours *out, struct err *err);
 
-/* The nearest standing cores by number that have their time on deck, put beside the neighbours. */
-MUST_CHECK enum status resolve_timed(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
-                                     struct err *err);
+/* The nearest standing cores by number that have their time on deck, put beside the neighbours; left_out as above. */
+MUST_CHECK enum status resolve_timed(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                                     struct core_neighbours *out, struct err *err);
 
 /* --- origin.c: which commit put a record there --- */
 

@@ -217,10 +217,16 @@ enum status core_number_below(struct run *run, const char *hole, int32_t number,
 enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
                         struct err *err)
 {
+    return core_commit_found(run, target, core, line, &(struct findings){.count = 0}, err);
+}
+
+enum status core_commit_found(struct run *run, const struct target *target, const struct core *core, const char *line,
+                              const struct findings *before, struct err *err)
+{
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     struct core_neighbours around = {0};
-    struct findings findings = {0};
+    struct findings findings = *before;
     const char *sure = NULL;
     target_core_name(run, target, name);
     if (target->hole.withdrawn && !core->withdrawn)
@@ -228,7 +234,7 @@ enum status core_commit(struct run *run, const struct target *target, const stru
     TRY(check_samples(run, target, core, err));
     TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
     if (core->on_deck.known)
-        TRY(resolve_timed(run, target->hole_name, core->number, &around, err));
+        TRY(resolve_timed(run, target->hole_name, core->number, 0, &around, err));
     if (!core->withdrawn) {
         core_check(&target->hole, core, &around, &findings);
         core_check_time(&target->hole, core, &around, run->now.utc_us, &findings);

@@ -13,7 +13,10 @@ MUST_CHECK enum status sections_take(struct run *run, const char *typed, struct 
 MUST_CHECK enum status section_insert(struct run *run, struct core *core, const struct section *section,
                                       struct err *err);
 
-/* Hold the core against its hole, its neighbours and its samples; commit it. line: what the act is. */
+/* Hold the core against its hole, its neighbours and its samples; commit it. line: what the act is; before: what was
+ * found by the caller. */
+MUST_CHECK enum status core_commit_found(struct run *run, const struct target *target, const struct core *core,
+                                         const char *line, const struct findings *before, struct err *err);
 MUST_CHECK enum status core_commit(struct run *run, const struct target *target, const struct core *core,
                                    const char *line, struct err *err);
 

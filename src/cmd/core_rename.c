@@ -196,9 +196,13 @@ static enum status judge(struct run *run, const struct renaming_act *act, struct
         return STATUS_OK;
     if (!target->core.withdrawn) {
         TRY(resolve_neighbours(run, target->hole_name, act->from.number, &around, err));
+        TRY(resolve_timed(run, target->hole_name, act->from.number, 0, &around, err));
         core_check(&target->hole, &target->core, &around, &before);
+        core_check_time(&target->hole, &target->core, &around, run->now.utc_us, &before);
         TRY(resolve_neighbours_but(run, target->hole_name, act->to.number, act->from.number, &around, err));
+        TRY(resolve_timed(run, target->hole_name, act->to.number, act->from.number, &around, err));
         core_check(&target->hole, &act->core, &around, &after);
+        core_check_time(&target->hole, &act->core, &around, run->now.utc_us, &after);
         TRY(core_number_below(run, target->hole_name, act->to.number, &below, err));
         core_number_check(&act->core, below, &after);
     }
@@ -353,38 +357,30 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
 
 /* --- a name used again --- */
 
-enum status core_former_check(struct run *run, const struct target *target, const struct core *typed, bool *is_there,
-                              struct findings *findings, struct err *err)
+enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
+                             enum core_former *found, struct err *err)
 {
     struct renaming_set set = {0};
     struct core_id now = {typed->number, typed->type};
-    struct core former;
     struct core same;
     char path[REGISTRY_PATH_MAX];
-    char name[NAME_TEXT_MAX];
     size_t at = 0;
     bool there = false;
-    *is_there = false;
-    TRY(registry_renamings(run->store, target->hole_name, run->arena, &set, err));
+    *found = CORE_FORMER_NONE;
+    TRY(registry_renamings(run->store, hole, run->arena, &set, err));
     if (!renamings_former(&set, now, &now, &at))
         return STATUS_OK;
-    core_path(target->hole_name, now.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &former, &there, err));
+    core_path(hole, now.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, out, &there, err));
     if (!there)
         return STATUS_OK;
-    same = former;
+    same = *out;
     same.number = typed->number;
     same.type = typed->type;
     same.was = NULL;
     same.version = typed->version;
-    if (!record_is_equal(&core_table, &same, typed)) {
-        core_again_check(typed, &former, findings);
-        return STATUS_OK;
-    }
-    struct target its = *target;
-    its.name.core = now.number;
-    its.name.type = now.type;
-    target_core_name(run, &its, name);
-    *is_there = true;
-    return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &former, err);
+    if (!typed->section_count) /* a table of cores has none */
+        same.section_count = 0;
+    *found = record_is_equal(&core_table, &same, typed) ? CORE_FORMER_SAME : CORE_FORMER_OTHER;
+    return STATUS_OK;
 }

@@ -7,6 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "core_act.h"
+#include "core_rename.h"
 #include "import.h"
 
 enum { TOLD_ROWS_MAX = 1000 };
@@ -229,8 +230,12 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
         return STATUS_OK;
     }
     if (!core->there) {
+        struct core former;
+        enum core_former found = CORE_FORMER_NONE;
+        TRY(core_former_find(import->run, core->target.hole_name, &typed, &former, &found, err));
         core->target.core = typed;
-        core->changed = true;
+        core->changed = found != CORE_FORMER_SAME;
+        import->tally.present += found == CORE_FORMER_SAME; /* under the name that it was given since */
         return STATUS_OK;
     }
     struct core present = core->target.core;
@@ -321,6 +326,11 @@ static enum status judge_number(const struct import *import, const struct import
             below = other->target.core.number;
     }
     core_number_check(&core->target.core, below, findings);
+    struct core former;
+    enum core_former found = CORE_FORMER_NONE;
+    TRY(core_former_find(import->run, core->target.hole_name, &core->target.core, &former, &found, err));
+    if (found == CORE_FORMER_OTHER)
+        core_again_check(&core->target.core, &former, findings);
     return STATUS_OK;
 }
 
@@ -338,7 +348,7 @@ static enum status judge_cores(struct import *import, struct err *err)
         core->judged = true; /* once, at its first row */
         TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
         if (core->target.core.on_deck.known)
-            TRY(resolve_timed(import->run, core->target.hole_name, core->target.core.number, &around, err));
+            TRY(resolve_timed(import->run, core->target.hole_name, core->target.core.number, 0, &around, err));
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
         if (import->kind == IMPORT_CORES)

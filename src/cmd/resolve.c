@@ -368,7 +368,7 @@ enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t nu
 
 /* From position at on; NULL when none has its time. */
 static enum status nearest_timed(struct run *run, const char *hole, const int32_t *numbers, size_t count, size_t at,
-                                 int step, const struct core **out, struct err *err)
+                                 int step, int32_t left_out, const struct core **out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     *out = NULL;
@@ -378,14 +378,14 @@ static enum status nearest_timed(struct run *run, const char *hole, const int32_
         TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
         core_path(hole, numbers[at], path);
         TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
-        if (there && !core->withdrawn && core->on_deck.known)
+        if (there && numbers[at] != left_out && !core->withdrawn && core->on_deck.known)
             *out = core;
     }
     return STATUS_OK;
 }
 
-enum status resolve_timed(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
-                          struct err *err)
+enum status resolve_timed(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                          struct core_neighbours *out, struct err *err)
 {
     int32_t *numbers = NULL;
     size_t count = 0;
@@ -393,7 +393,7 @@ enum status resolve_timed(struct run *run, const char *hole, int32_t number, str
     TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
     while (at < count && numbers[at] < number)
         at++;
-    TRY(nearest_timed(run, hole, numbers, count, at - 1, -1, &out->timed_above, err));
-    return nearest_timed(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, &out->timed_below,
-                         err);
+    TRY(nearest_timed(run, hole, numbers, count, at - 1, -1, left_out, &out->timed_above, err));
+    return nearest_timed(run, hole, numbers, count, at + (at < count && numbers[at] == number), 1, left_out,
+                         &out->timed_below, err);
 }
