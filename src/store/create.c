@@ -149,6 +149,7 @@ enum status store_create(const char *path, const struct act *act, const struct c
         return err_hint(err, "name another place with --at, or use the registry that is there");
     }
     TRY(store_start(err));
+    TRY(plain_settings(NULL, err));
     (void)snprintf(part, sizeof part, "%.4000s.part-%ld", path, (long)getpid());
     sweep_parts(path);
     enum status status = create_at(part, act, changes, count, id, err);
@@ -183,6 +184,8 @@ enum status store_actor(struct store *store, environment_read *environment, void
 {
     CLEANUP(config_free_at) git_config *config = NULL;
     TRY(store_start(err));
+    if (!store)
+        TRY(plain_settings(NULL, err));
     const int opened = store ? git_repository_config(&config, store->repo) : git_config_open_default(&config);
     if (opened != 0) { /* moving the branch would need them, too */
         config = NULL;

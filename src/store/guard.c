@@ -12,14 +12,17 @@
 #include <unistd.h>
 #include <zlib.h>
 
+#include "coretally/base/limits.h"
+#include "coretally/store/file.h"
 #include "internal.h"
 
-enum { BEFORE_ALL = 100, HEAD_MAX = 64 };
+enum { BEFORE_ALL = 100, HEAD_MAX = 64, BORROWED_DEEP_MAX = 5 /* libgit2 goes no deeper */ };
 
 struct guard {
     git_odb_backend parent; /* first, since libgit2 hands back a pointer to it */
     char folder[PATH_TEXT_MAX];
     bool *is_unsynced;
+    git_odb_backend *packs; /* asked how long a packed object is, before libgit2 unpacks it */
 };
 
 static int refuse(const char *what)
@@ -41,6 +44,15 @@ static int refuse_memory(void)
     return -1;
 }
 
+/* Before it is unpacked: a gigabyte of zeros is a megabyte packed. */
+static int refuse_size(size_t size)
+{
+    char what[100];
+    (void)snprintf(what, sizeof what, "%zu bytes are more than the %d that a record or a folder may have", size,
+                   RECORD_BYTES_MAX);
+    return refuse(what);
+}
+
 static void file_close_at(FILE **file)
 {
     if (*file)
@@ -54,6 +66,8 @@ static int read_file(FILE *file, unsigned char **out, size_t *len)
     if (fstat(fileno(file), &info) != 0)
         return refuse_machine("the file of this object cannot be read");
     *len = (size_t)info.st_size;
+    if (*len > RECORD_BYTES_MAX + RECORD_BYTES_MAX / 64) /* what cannot be packed grows by less */
+        return refuse_size(*len);
     *out = calloc(1, *len + 1);
     if (!*out)
         return refuse_memory();
@@ -120,6 +134,8 @@ static int inflate_object(git_odb_backend *backend, z_stream *stream, void **dat
                                                             : refuse("the file of this object is spoilt");
     if (used < 0)
         return used;
+    if (size > RECORD_BYTES_MAX)
+        return refuse_size(size);
     const size_t begun = have - (size_t)used;
     if (begun > size || (state == Z_STREAM_END && begun != size))
         return refuse("this object is not as long as it says");
@@ -139,6 +155,17 @@ static int inflate_object(git_odb_backend *backend, z_stream *stream, void **dat
     return 0;
 }
 
+/* A packed object is libgit2's to read, unless it is too long. */
+static int check_packed(const struct guard *guard, const git_oid *id)
+{
+    size_t size = 0;
+    git_object_t type = GIT_OBJECT_INVALID;
+    if (guard->packs->read_header(&size, &type, guard->packs, id) == 0 && size > RECORD_BYTES_MAX)
+        return refuse_size(size);
+    git_error_clear();
+    return GIT_PASSTHROUGH; /* packed, elsewhere, or nowhere: libgit2 looks */
+}
+
 static int guard_read(void **data, size_t *len, git_object_t *type, git_odb_backend *backend, const git_oid *id)
 {
     const struct guard *guard = (const struct guard *)backend;
@@ -149,9 +176,13 @@ static int guard_read(void **data, size_t *len, git_object_t *type, git_odb_back
     z_stream stream = {0};
     (void)git_oid_tostr(hex, sizeof hex, id);
     (void)snprintf(path, sizeof path, "%.4000s/%.2s/%s", guard->folder, hex, hex + 2);
-    CLEANUP(file_close_at) FILE *file = fopen(path, "rbe");
-    if (!file)
-        return GIT_PASSTHROUGH; /* packed, elsewhere, or nowhere: libgit2 looks */
+    CLEANUP(file_close_at) FILE *file = NULL;
+    struct err why = {0};
+    const enum status opened = file_open_read(path, &file, &why);
+    if (opened == STATUS_UNKNOWN)
+        return check_packed(guard, id);
+    if (opened != STATUS_OK)
+        return opened == STATUS_INPUT ? refuse(why.reason) : refuse_machine(why.reason);
     if (read_file(file, &file_data, &file_len) != 0)
         return -1;
     int failed = file_len > UINT32_MAX          ? refuse("this object cannot be unpacked")
@@ -205,16 +236,20 @@ static int guard_freshen(git_odb_backend *backend, const git_oid *id)
 
 static void guard_free(git_odb_backend *backend)
 {
-    free(backend);
+    struct guard *guard = (struct guard *)backend;
+    if (guard->packs)
+        guard->packs->free(guard->packs);
+    free(guard);
 }
 
-enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
+static enum status add_one(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
 {
     struct guard *guard = calloc(1, sizeof *guard);
     if (!guard)
         return err_set(err, STATUS_SYSTEM, "memory", "could not open the objects of the registry");
     (void)snprintf(guard->folder, sizeof guard->folder, "%.4000s", folder);
-    bool added = git_odb_init_backend(&guard->parent, GIT_ODB_BACKEND_VERSION) == 0;
+    bool added = git_odb_init_backend(&guard->parent, GIT_ODB_BACKEND_VERSION) == 0 &&
+                 git_odb_backend_pack(&guard->packs, folder) == 0;
     guard->is_unsynced = is_unsynced;
     guard->parent.read = guard_read;
     guard->parent.freshen = guard_freshen;
@@ -222,6 +257,32 @@ enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struc
     added = added && git_odb_add_backend(odb, &guard->parent, BEFORE_ALL) == 0;
     if (added)
         return STATUS_OK;
-    free(guard);
+    guard_free(&guard->parent);
     return git_refused(err, folder, "could not open the objects of the registry");
+}
+
+/* Folders whose objects this one borrows, as "git clone --shared" has it, and those that they borrow from. */
+static enum status add_borrowed(git_odb *odb, const char *folder, bool *is_unsynced, int deep, struct err *err)
+{
+    char path[PATH_TEXT_MAX * 2];
+    char line[PATH_TEXT_MAX];
+    CLEANUP(file_close_at) FILE *file = NULL;
+    struct err ignored;
+    TRY(add_one(odb, folder, is_unsynced, err));
+    (void)snprintf(path, sizeof path, "%.4000s/info/alternates", folder);
+    if (deep == BORROWED_DEEP_MAX || file_open_read(path, &file, &ignored) != STATUS_OK)
+        return STATUS_OK;
+    while (fgets(line, sizeof line, file)) {
+        line[strcspn(line, "\r\n")] = '\0';
+        if (!*line || *line == '#')
+            continue;
+        (void)snprintf(path, sizeof path, "%.4000s%s%s", *line == '/' ? "" : folder, *line == '/' ? "" : "/", line);
+        TRY(add_borrowed(odb, path, is_unsynced, deep + 1, err));
+    }
+    return STATUS_OK;
+}
+
+enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
+{
+    return add_borrowed(odb, folder, is_unsynced, 0, err);
 }

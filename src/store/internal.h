@@ -62,6 +62,14 @@ struct spot {
 };
 MUST_CHECK enum status spot_find(const char *path, struct spot *out, bool *found, struct err *err);
 
+/* plain.c: what libgit2 will open by itself is a file, of a size that makes sense; what is not there is no fault. There
+ * is STATUS_DAMAGED for a pipe or a device. The settings of git, own ones of a repository or NULL, with all that they
+ * include; the files of a repository; a branch or tag. */
+MUST_CHECK enum status plain_check(const char *path, int64_t bytes_max, bool *there, struct err *err);
+MUST_CHECK enum status plain_settings(const char *own, struct err *err);
+MUST_CHECK enum status plain_repository(const char *gitdir, const char *common, struct err *err);
+MUST_CHECK enum status plain_reference(const char *common, const char *name, struct err *err);
+
 /* Start libgit2 with what must be set before any repository is opened. */
 MUST_CHECK enum status store_start(struct err *err);
 
@@ -72,6 +80,7 @@ MUST_CHECK enum status store_read_tip(struct store *store, struct err *err);
 MUST_CHECK enum status tree_look(git_repository *repo, git_tree *tree, const char *path, bool is_listing, git_oid *id,
                                  bool *absent, struct err *err);
 /* Refused where anything but a plain file stands at path, or anything but a folder on the way to it. */
+MUST_CHECK enum status tree_check_count(const git_tree *tree, const char *folder, struct err *err);
 MUST_CHECK enum status tree_check_file(git_tree *tree, const char *path, struct err *err);
 MUST_CHECK enum status store_note(struct store *store, const char *path, bool is_listing, bool absent,
                                   const git_oid *id, struct err *err);

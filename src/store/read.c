@@ -159,6 +159,15 @@ enum status store_read(struct store *store, const char *path, struct arena *aren
     return STATUS_OK;
 }
 
+enum status tree_check_count(const git_tree *tree, const char *folder, struct err *err)
+{
+    const size_t count = git_tree_entrycount(tree);
+    return count <= FOLDER_NAMES_MAX
+               ? STATUS_OK
+               : err_set(err, STATUS_DAMAGED, folder, "it has %zu names, and no folder of a registry more than %d",
+                         count, FOLDER_NAMES_MAX);
+}
+
 /* Names of a folder: not more of them, and none longer, than a registry has; each once and in git's order, without
  * which git finds some of them and some not. */
 static enum status check_names(git_tree *tree, const char *folder, struct err *err)
@@ -166,9 +175,7 @@ static enum status check_names(git_tree *tree, const char *folder, struct err *e
     const size_t count = git_tree_entrycount(tree);
     const char *why = NULL;
     size_t at = 0;
-    if (count > FOLDER_NAMES_MAX)
-        return err_set(err, STATUS_DAMAGED, folder, "it has %zu names, and no folder of a registry more than %d", count,
-                       FOLDER_NAMES_MAX);
+    TRY(tree_check_count(tree, folder, err));
     for (at = 0; at < count && !why; at++) {
         const git_tree_entry *entry = git_tree_entry_byindex(tree, at);
         const git_tree_entry *before = at ? git_tree_entry_byindex(tree, at - 1) : NULL;

@@ -104,6 +104,7 @@ static enum status read_branch(struct store *store, struct err *err)
 enum status store_read_tip(struct store *store, struct err *err)
 {
     git_oid tip;
+    TRY(plain_reference(store->common, store->branch, err));
     const int found = git_reference_name_to_id(&tip, store->repo, store->branch);
     if (found == GIT_ENOTFOUND) {
         err_set(err, STATUS_UNKNOWN, store->gitdir, "nothing has been recorded on %s yet", store->branch);
@@ -178,6 +179,7 @@ static enum status open_repository(struct store *store, const char *path, struct
     (void)snprintf(store->gitdir, sizeof store->gitdir, "%s", spot.gitdir);
     (void)snprintf(store->common, sizeof store->common, "%s", spot.common);
     (void)snprintf(store->work_tree, sizeof store->work_tree, "%s", spot.work_tree);
+    TRY(plain_repository(store->gitdir, store->common, err));
     return git_repository_open_bare(&store->repo, store->gitdir) == 0
                ? STATUS_OK
                : git_unreadable(err, path, "could not open the registry");

@@ -12,6 +12,7 @@ static enum status find_tag(struct store *store, const char *name, git_commit **
     CLEANUP(reference_free_at) git_reference *tag = NULL;
     (void)snprintf(reference, sizeof reference, "refs/tags/%.200s", name);
     *out = NULL;
+    TRY(plain_reference(store->common, reference, err));
     const int found = git_reference_lookup(&tag, store->repo, reference);
     if (found == GIT_ENOTFOUND || found == GIT_EINVALIDSPEC)
         return STATUS_OK;

@@ -27,6 +27,7 @@ enum status store_entries(struct store *store, const char *folder, struct arena 
         return STATUS_OK;
     if (git_tree_lookup(&tree, store->repo, &id) != 0)
         return git_unreadable(err, *folder ? folder : "registry", "could not read this folder of the registry");
+    TRY(tree_check_count(tree, *folder ? folder : "registry", err));
     struct entries entries = {.count = git_tree_entrycount(tree)};
     TRY(arena_take(arena, entries.count, sizeof *entries.items, &entries.items, err));
     for (size_t at = 0; at < entries.count; at++) {
@@ -144,6 +145,9 @@ static enum status compare_trees(struct comparison *it, const char *folder, cons
     else if ((older && git_tree_lookup(&a, it->repo, older) != 0) ||
              (newer && git_tree_lookup(&b, it->repo, newer) != 0))
         (void)git_unreadable(&why, folder, "could not read this folder");
+    else if ((a && tree_check_count(a, folder, &why) != STATUS_OK) ||
+             (b && tree_check_count(b, folder, &why) != STATUS_OK))
+        why.status = STATUS_DAMAGED;
     if (why.status != STATUS_OK)
         return add_unreadable(it, folder, &why, err);
     const size_t b_count = b ? git_tree_entrycount(b) : 0;

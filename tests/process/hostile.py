@@ -16,6 +16,8 @@ import tempfile
 from damage_scene import VARIABLES
 
 SECONDS = 10
+BOMB = 320 << 20
+MEMORY_KB = 300000  # less than the bomb unpacked
 FAILURES = []
 
 
@@ -82,11 +84,117 @@ def typed_files(scene):
                        "inside_mm\\nbore,casing,0,1500,,,312\\npart,drill pipe,,,,127,108\\n')")
 
 
+def stored_files(scene):
+    """Files that git keeps: a pipe, a device or a bomb in the place of one is told, and what was there works again after."""
+    registry = scene.path("registry.git")
+    for words in (("git", "-C", registry, "config", "core.logAllRefUpdates", "always"),
+                  ("git", "-C", registry, "config", "include.path", "more-settings")):
+        subprocess.run(words, env=scene.variables, check=True)
+    tip = subprocess.run(["git", "-C", registry, "rev-parse", "main"], env=scene.variables, stdout=subprocess.PIPE, text=True,
+                         check=True).stdout.strip()
+    subprocess.run(["git", "-C", registry, "tag", "arrival"], env=scene.variables, check=True)
+    loose = "objects/%s/%s" % (tip[:2], tip[2:])
+    read = ("depth", "U0012A-1H")
+    write = ("core", "add", "U0012A-2H", "3030.9", "+9.5", "--recovered", "9", "--dry-run")
+    for name, code, part, commands in (
+            ("HEAD", 8, "git keeps a file here", (read, write)), ("config", 8, "git keeps a file here", (read, write)),
+            ("packed-refs", 8, "git keeps a file here", (read, write)), ("refs/heads/main", 8, "git keeps a file", (read, write)),
+            ("refs/tags/arrival", 8, "git keeps a file here", ((*read, "--as-of", "arrival"),)),
+            ("more-settings", 8, "git keeps a file here", (read, write)), ("shallow", 8, "git keeps a file here", (read,)),
+            ("objects/info/alternates", 8, "git keeps a file here", (read,)),
+            ("objects/pack/pack-x.idx", 8, "git keeps a file here", (read,)),
+            ("logs/refs/heads/main", 8, "git keeps a file here", (read,)),
+            (loose, 8, "this is a pipe, not a file", (read, write)),
+            ("coretally.lock", 9, "this is a pipe, not a file", (("core", "add", *write[2:-1]),))):
+        place = os.path.join(registry, name)
+        kept = place + ".kept"
+        os.makedirs(os.path.dirname(place), exist_ok=True)
+        if os.path.exists(place):
+            os.rename(place, kept)
+        os.mkfifo(place)
+        for words in commands:
+            scene.expect("a pipe as %s: %s" % (name, words[0]), code, part, *words)
+        os.remove(place)
+        if os.path.exists(kept):
+            os.rename(kept, place)
+        scene.expect("without the pipe as " + name, 0, "", *read)
+    for name, size in (("HEAD", 1 << 31), ("packed-refs", 1 << 31), ("refs/heads/main", 1 << 31), ("config", 1 << 31)):
+        place = os.path.join(registry, name)
+        os.path.exists(place) and os.rename(place, place + ".kept")
+        with open(place, "wb") as file:
+            file.truncate(size)
+        scene.expect("2 GB as " + name, 8, "bytes are more than", *read)
+        os.remove(place)
+        os.path.exists(place + ".kept") and os.rename(place + ".kept", place)
+    # Settings that include themselves, many times each.
+    with open(os.path.join(registry, "more-settings"), "w", encoding="utf-8") as file:
+        file.write("[include]\n" + "\tpath = \"more-settings\" ; again\n" * 40)
+    scene.expect("settings that include themselves", 9, "do they include one another?", *read)
+    os.remove(os.path.join(registry, "more-settings"))
+    os.mkfifo(scene.path(".gitconfig"))
+    scene.expect("a pipe as the settings of a person", 8, "git keeps a file here", *read, GIT_CONFIG_GLOBAL="")
+    os.remove(scene.path(".gitconfig"))
+    scene.expect("in the end", 0, "", *read)
+
+
+def bombs(scene):
+    """A record that unpacks to far more than a record may have: refused before it is unpacked, loose and packed."""
+    path = "holes/U0012A/cores/0001.json"
+    git = ["git", "-C", scene.path("registry.git")]
+    feed = ("blob\nmark :1\ndata %d\n" % BOMB).encode()
+    with subprocess.Popen(git + ["-c", "fastimport.unpackLimit=0", "-c", "core.bigFileThreshold=1m", "fast-import", "--quiet"],
+                          stdin=subprocess.PIPE, env=scene.variables) as done:
+        done.stdin.write(feed)
+        for _ in range(BOMB >> 20):
+            done.stdin.write(bytes(1 << 20))
+        done.stdin.write(("\ncommit refs/heads/main\ncommitter M <m@x.example> 1772000000 +0000\ndata 4\nbomb\n"
+                          "from refs/heads/main^0\nM 100644 :1 %s\n" % path).encode())
+    if done.returncode:
+        raise SystemExit("fast-import: %d" % done.returncode)
+    depth = "ulimit -v %d; coretally depth U0012A-1H" % MEMORY_KB
+    scene.expect("a bomb in a pack", 8, "%d bytes are more than the" % BOMB, shell=depth)
+    scene.expect("a bomb in a pack, verify", 8, "bytes are more than the", shell="ulimit -v %d; coretally verify" % MEMORY_KB)
+    packs = scene.path("registry.git", "objects", "pack")
+    for name in os.listdir(packs):
+        if name.endswith(".pack"):
+            os.rename(os.path.join(packs, name), scene.path(name))
+            os.remove(os.path.join(packs, name[:-5] + ".idx"))
+            with open(scene.path(name), "rb") as file:
+                subprocess.run(git + ["unpack-objects", "-q"], stdin=file, env=scene.variables, check=True)
+    scene.expect("a bomb as a loose object", 8, "%d bytes are more than the" % BOMB, shell=depth)
+
+
+def many_names(scene):
+    """A folder of 300 000 names."""
+    git = ["git", "-C", scene.path("registry.git")]
+    blob = subprocess.run(git + ["hash-object", "-w", "--stdin"], input="{}", env=scene.variables, stdout=subprocess.PIPE, text=True,
+                          check=True).stdout.strip()
+    lines = ["100644 blob %s\t%06d.json" % (blob, number) for number in range(300000)]
+
+    def tree(entries):
+        return subprocess.run(git + ["mktree"], input="\n".join(entries) + "\n", env=scene.variables, stdout=subprocess.PIPE,
+                              text=True, check=True).stdout.strip()
+
+    above = "040000 tree %s\tcores" % tree(lines)
+    for folder in ("holes/U0012A", "holes", ""):
+        listed = subprocess.run(git + ["ls-tree", "main:" + folder if folder else "main"], env=scene.variables,
+                                stdout=subprocess.PIPE, text=True, check=True).stdout.splitlines()
+        name = above.partition("\t")[2]
+        above = tree([line for line in listed if not line.endswith("\t" + name)] + [above])
+        above = "040000 tree %s\t%s" % (above, folder.rpartition("/")[2])
+    commit = subprocess.run(git + ["commit-tree", above.split()[2], "-p", "main", "-m", "many"], env=scene.variables,
+                            stdout=subprocess.PIPE, text=True, check=True).stdout.strip()
+    subprocess.run(git + ["update-ref", "refs/heads/main", commit], env=scene.variables, check=True)
+    for words in (("core", "list", "U0012A"), ("recovery", "U0012A"), ("label", "list", "U0012A")):
+        scene.expect("300 000 names: " + " ".join(words), 8, "300000 names, and no folder", *words)
+    scene.expect("300 000 names: verify", 8, "300000 names", "verify")
+
+
 def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--bin", required=True)
     args = parser.parse_args()
-    for test in (typed_files,):
+    for test in (typed_files, stored_files, bombs, many_names):
         with tempfile.TemporaryDirectory() as folder:
             test(Scene(folder, os.path.abspath(args.bin)))
     for failure in FAILURES:

@@ -30,6 +30,16 @@ enum {
     CSV_CELL_MAX = 65536         /* bytes in one cell */
 };
 
+/* What git itself keeps: a name or an id is a line, the settings of a person a page; each file of them may include
+ * others, some people have a dozen. Depths of includes and steps from reference to reference are libgit2's own. */
+enum {
+    REFERENCE_BYTES_MAX = 64 << 10,
+    REFERENCE_STEPS_MAX = 6,
+    SETTINGS_BYTES_MAX = 4 << 20,
+    SETTINGS_FILES_MAX = 500,
+    SETTINGS_DEEP_MAX = 10
+};
+
 /* A sample may end this far past the curated bottom of its section: published
  * tables do (14 of 19 286 at ODP Site 1264, by at most 1 cm). */
 #define SAMPLE_PAST_END_UM ((int64_t)20000)
