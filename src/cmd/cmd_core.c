@@ -256,7 +256,11 @@ static enum status run_core_show(struct run *run, struct err *err)
                                    {"advance", "bottom less top", core_advance(&retyped)},
                                    {"curated_sum", "curated lengths of the sections that stand", core_curated(core)}};
     target_core_name(run, &target, name);
-    return show_record(run, name, path, &core_table, pick_whole, NULL, &core_table, core, extras, 4, err);
+    struct findings findings = {0};
+    struct extra_words kept = {.name = "kept", .meaning = "what is doubted of it: coretally kept"};
+    TRY(core_doubts(run, &target, core, &findings, err));
+    TRY(findings_words(&findings, run->arena, &kept.text, err));
+    return show_record_both(run, name, path, &core_table, core, extras, 4, &kept, err);
 }
 
 const struct command core_show_command = {
@@ -293,6 +297,10 @@ static enum status add_core_row(struct run *run, const struct target *target, st
                                         : "",
                    core->was && (core->withdrawn || core_is_wide(core)) ? "; " : "", core->was ? "was " : "",
                    core->was ? core->was : "");
+    struct findings findings = {0};
+    const char *noted = NULL;
+    TRY(core_doubts(run, target, core, &findings, err));
+    TRY(core_kept(run, &findings, SECTIONS_ALL, note, &noted, err));
     const struct length_text cells_um[] = {
         run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
         run_length(run, top.um, 3),
@@ -315,7 +323,7 @@ static enum status add_core_row(struct run *run, const struct target *target, st
                            percent,
                            sections,
                            deck,
-                           note};
+                           noted};
     return sheet_add(sheet, cells, err);
 }
 

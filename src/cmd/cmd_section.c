@@ -234,8 +234,9 @@ const struct command section_show_command = {
 };
 
 static enum status add_section_row(struct run *run, const struct target *target, const struct section *section,
-                                   struct sheet *sheet, struct err *err)
+                                   const struct findings *findings, struct sheet *sheet, struct err *err)
 {
+    const char *note = section->withdrawn ? "withdrawn" : section->remark;
     char name[NAME_TEXT_MAX];
     const struct depth none = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
     struct depth depths[3] = {none, none, none};
@@ -253,9 +254,10 @@ static enum status add_section_row(struct run *run, const struct target *target,
                                      run_length(run, depths[0].um, 3),      run_length(run, depths[1].um, 3),
                                      run_length(run, depths[0].low_um, 3),  run_length(run, depths[1].high_um, 3),
                                      run_length(run, depths[2].um, 3)};
-    const char *cells[] = {name,       um[0].text, um[1].text,
-                           um[2].text, um[3].text, um[4].text,
-                           um[5].text, um[6].text, section->withdrawn ? "withdrawn" : section->remark};
+    if (!section->withdrawn)
+        TRY(core_kept(run, findings, section->number, note, &note, err));
+    const char *cells[] = {name,       um[0].text, um[1].text, um[2].text, um[3].text,
+                           um[4].text, um[5].text, um[6].text, note};
     return sheet_add(sheet, cells, err);
 }
 
@@ -284,8 +286,10 @@ static enum status run_section_list(struct run *run, struct err *err)
         TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
         target.name.core = target.core.number;
         target.name.type = target.core.type;
+        struct findings findings = {0};
+        TRY(core_doubts(run, &target, &target.core, &findings, err));
         for (size_t section = 0; section < target.core.section_count; section++)
-            TRY(add_section_row(run, &target, &target.core.sections[section], &sheet, err));
+            TRY(add_section_row(run, &target, &target.core.sections[section], &findings, &sheet, err));
     }
     return run_print_sheet(run, &sheet, err);
 }

@@ -26,6 +26,7 @@
     X(sample_withdraw)                                                                                                 \
     X(sample_show)                                                                                                     \
     X(sample_list)                                                                                                     \
+    X(kept)                                                                                                            \
     X(drilled_add)                                                                                                     \
     X(drilled_amend)                                                                                                   \
     X(drilled_withdraw)                                                                                                \

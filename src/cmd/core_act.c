@@ -214,6 +214,40 @@ enum status core_number_below(struct run *run, const char *hole, int32_t number,
     return STATUS_OK;
 }
 
+enum status core_doubts(struct run *run, const struct target *target, const struct core *core,
+                        struct findings *findings, struct err *err)
+{
+    struct core_neighbours around = {0};
+    if (core->withdrawn)
+        return STATUS_OK;
+    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
+    if (core->on_deck.known)
+        TRY(resolve_timed(run, target->hole_name, core->number, &around, err));
+    core_check(&target->hole, core, &around, findings);
+    core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
+    return STATUS_OK;
+}
+
+enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,
+                      const char **out, struct err *err)
+{
+    struct findings some = {0};
+    const char *words = NULL;
+    struct text text;
+    struct bytes bytes;
+    for (size_t at = 0; at < findings->count; at++)
+        if (section == SECTIONS_ALL || findings->items[at].of_section == section + 1)
+            some.items[some.count++] = findings->items[at];
+    TRY(findings_words(&some, run->arena, &words, err));
+    text_init(&text, run->arena);
+    text_addf(&text, "%s%s", before ? before : "", before && *before && words ? "; " : "");
+    if (words)
+        text_addf(&text, "kept: %s", words);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.len ? bytes.data : NULL;
+    return STATUS_OK;
+}
+
 enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
                         struct err *err)
 {

@@ -24,6 +24,15 @@ MUST_CHECK enum status core_commit(struct run *run, const struct target *target,
 MUST_CHECK enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out,
                                          struct err *err);
 
+/* What the rules find of a core as it stands among its neighbours; nothing of a withdrawn one. */
+MUST_CHECK enum status core_doubts(struct run *run, const struct target *target, const struct core *core,
+                                   struct findings *findings, struct err *err);
+
+/* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
+enum { SECTIONS_ALL = -1 };
+MUST_CHECK enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,
+                                 const char **out, struct err *err);
+
 /* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
 MUST_CHECK enum status core_line(struct run *run, const struct target *target, const struct core *core,
                                  const char *what, const char **out, struct err *err);

@@ -130,6 +130,14 @@ enum status show_record_words(struct run *run, const char *name, const char *pat
     return show_whole(run, name, path, table, pick_whole, NULL, table, record, &below, err);
 }
 
+enum status show_record_both(struct run *run, const char *name, const char *path, const struct table *table,
+                             const void *record, const struct extra *extras, size_t extra_count,
+                             const struct extra_words *words, struct err *err)
+{
+    const struct below below = {.extras = extras, .extra_count = extra_count, .words = words};
+    return show_whole(run, name, path, table, pick_whole, NULL, table, record, &below, err);
+}
+
 /* What a version changed against the one before it (older NULL: it is the first). */
 static enum status tell_changes(struct run *run, const struct table *part, const void *newer, const void *older,
                                 const char **out, struct err *err)

@@ -32,6 +32,11 @@ MUST_CHECK enum status show_record(struct run *run, const char *name, const char
 MUST_CHECK enum status show_record_words(struct run *run, const char *name, const char *path, const struct table *table,
                                          const void *record, const struct extra_words *words, struct err *err);
 
+/* With both. */
+MUST_CHECK enum status show_record_both(struct run *run, const char *name, const char *path, const struct table *table,
+                                        const void *record, const struct extra *extras, size_t extra_count,
+                                        const struct extra_words *words, struct err *err);
+
 /* Every version, newest first: commit, who, when, why, and the fields that it changed. */
 MUST_CHECK enum status show_history(struct run *run, const char *path, const struct table *table, pick_part *pick,
                                     const void *key, const struct table *part, struct err *err);

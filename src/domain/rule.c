@@ -47,7 +47,7 @@ void findings_add(struct findings *findings, enum rule rule, const char *format,
         findings->count++;
     findings->last = at;
     struct finding *finding = &findings->items[at];
-    *finding = (struct finding){.rule = rule};
+    *finding = (struct finding){.rule = rule, .of_section = findings->of_section};
     va_list args;
     va_start(args, format);
     (void)vsnprintf(finding->text, sizeof finding->text, format, args);

@@ -237,6 +237,7 @@ static void check_sections(const struct core *core, struct findings *findings)
         const struct section *section = &core->sections[at];
         if (section->withdrawn)
             continue;
+        findings->of_section = section->number + 1;
         section_check(section, findings);
         if (section->number == before) {
             char label[SECTION_TEXT_MAX];
@@ -258,6 +259,7 @@ static void check_sections(const struct core *core, struct findings *findings)
         }
         expected = section->number + 1;
     }
+    findings->of_section = 0;
     const int64_t sum_um = core_curated(core);
     if (core_standing_sections(core) == 0 || sum_um == LENGTH_NONE)
         return;

@@ -120,6 +120,7 @@ enum { FINDINGS_MAX = 24, FINDING_TEXT_MAX = 240 };
 struct finding {
     enum rule rule;
     bool is_settled;             /* stood before the act: findings_settle */
+    int32_t of_section;          /* one more than the number of the section that it is about; 0 for the whole */
     char text[FINDING_TEXT_MAX]; /* one sentence with the value and its limit */
     char hint[FINDING_TEXT_MAX]; /* what to type instead; may be empty */
 };
@@ -129,7 +130,8 @@ struct findings {
     struct finding items[FINDINGS_MAX];
     size_t count;
     size_t dropped;
-    size_t last; /* where the finding added last stands; FINDINGS_MAX when it was dropped */
+    int32_t of_section; /* given to what is added */
+    size_t last;        /* where the finding added last stands; FINDINGS_MAX when it was dropped */
 };
 
 void findings_add(struct findings *findings, enum rule rule, const char *format, ...) PRINTF_LIKE(3, 4);

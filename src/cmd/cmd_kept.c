@@ -1,0 +1,262 @@
+/* SPDX-License-Identifier: MIT */
+/* What stands although the rules doubt it: which thing, what is doubted, who kept it, when and why. Doubts about cores
+ * are worked out from the state as it is, so those of earlier versions are found, too; samples and bags carry theirs;
+ * of other records the acts tell them. */
+#include <string.h>
+
+#include "bag_act.h"
+#include "core_act.h"
+
+struct kept {
+    struct run *run;
+    struct sheet sheet;
+    struct target target;
+    size_t rows;
+};
+
+static const char kept_words[] = "kept against doubt: ";
+static const char *const marks[] = {"doubt", NULL};
+
+static const char *rule_sentence(const char *word, const struct findings *findings)
+{
+    for (size_t at = 0; findings && at < findings->count; at++)
+        if (strcmp(rule_word(findings->items[at].rule), word) == 0)
+            return findings->items[at].text;
+    for (int rule = 0; rule < RULE_COUNT; rule++)
+        if (strcmp(rule_word((enum rule)rule), word) == 0)
+            return rule_meaning((enum rule)rule);
+    return word;
+}
+
+/* The next word of a list that is separated by blanks or commas, numbers in brackets passed over; false at its end. */
+static bool next_word(const char **list, char out[40])
+{
+    for (;;) {
+        *list += strspn(*list, " ,");
+        const size_t len = strcspn(*list, " ,");
+        if (!len)
+            return false;
+        (void)snprintf(out, 40, "%.*s", len < 39 ? (int)len : 39, *list);
+        *list += len;
+        if (*out != '(')
+            return true;
+    }
+}
+
+static const char *kept_list(const struct commit *commit)
+{
+    const char *at = commit->reason ? strstr(commit->reason, kept_words) : NULL;
+    return at ? at + strlen(kept_words) : NULL;
+}
+
+static bool keeps(const struct commit *commit, const char *word)
+{
+    const char *list = kept_list(commit);
+    char found[40];
+    while (list && next_word(&list, found))
+        if (strcmp(found, word) == 0)
+            return true;
+    return false;
+}
+
+/* The newest act on the file that kept the doubt; *found false where it came in another way. */
+static enum status find_keeper(struct kept *kept, const char *path, const char *word, struct commit *out, bool *found,
+                               struct err *err)
+{
+    struct history *history = NULL;
+    enum status status = STATUS_OK;
+    *found = false;
+    TRY(history_open(kept->run->store, path, &history, err));
+    for (bool more = true; status == STATUS_OK && more && !*found;) {
+        struct bytes bytes;
+        status = history_next(history, kept->run->arena, out, &bytes, &more, err);
+        *found = status == STATUS_OK && more && keeps(out, word);
+    }
+    history_close(history);
+    return status;
+}
+
+static enum status add_row(struct kept *kept, const char *thing, const char *word, const char *sentence,
+                           const struct commit *commit, struct err *err)
+{
+    char when[INSTANT_TEXT_MAX] = "";
+    char id[16] = "";
+    const char *reason = NULL;
+    if (commit) {
+        instant_format(commit->when, when);
+        (void)snprintf(id, sizeof id, "%.10s", commit->id);
+        const char *end = commit->reason ? strstr(commit->reason, kept_words) : NULL;
+        size_t len = end ? (size_t)(end - commit->reason) : commit->reason ? strlen(commit->reason) : 0;
+        len -= end && len >= 2 ? 2 : 0; /* "; " */
+        if (len)
+            TRY(arena_copy(kept->run->arena, commit->reason, len, &reason, err));
+    }
+    const char *cells[] = {thing, word, sentence, commit ? commit->author : NULL, when, id, reason};
+    kept->rows++;
+    return sheet_add(&kept->sheet, cells, err);
+}
+
+/* Every doubt that a record is marked with; the commit: since when it has these marks. */
+static enum status add_marks(struct kept *kept, const char *thing, const char *words, const struct findings *findings,
+                             const struct commit *commit, struct err *err)
+{
+    char word[40];
+    while (next_word(&words, word))
+        TRY(add_row(kept, thing, word, rule_sentence(word, findings), commit, err));
+    return STATUS_OK;
+}
+
+static enum status add_core(struct kept *kept, int32_t number, struct err *err)
+{
+    struct run *run = kept->run;
+    struct target *target = &kept->target;
+    char path[REGISTRY_PATH_MAX];
+    char name[NAME_TEXT_MAX];
+    struct findings findings = {0};
+    struct sample_set set;
+    bool there = false;
+    core_path(target->hole_name, number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    target->name.core = target->core.number;
+    target->name.type = target->core.type;
+    target_core_name(run, target, name);
+    TRY(core_doubts(run, target, &target->core, &findings, err));
+    for (size_t at = 0; at < findings.count; at++) {
+        struct commit commit = {0};
+        bool found = false;
+        const char *word = rule_word(findings.items[at].rule);
+        if (rule_level(findings.items[at].rule) == RULE_TOLD)
+            continue;
+        TRY(find_keeper(kept, path, word, &commit, &found, err));
+        TRY(add_row(kept, name, word, findings.items[at].text, found ? &commit : NULL, err));
+    }
+    samples_path(target->hole_name, number, path);
+    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+    for (size_t at = 0; at < set.sample_count; at++) {
+        const struct sample *sample = &set.samples[at];
+        struct findings own = {0};
+        struct commit commit = {0};
+        if (sample->withdrawn || !sample->doubt)
+            continue;
+        const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
+        sample_check(&target->core, sample, set.samples, set.sample_count, at, parent, &own);
+        sample_check_time(&target->core, sample, run->now.utc_us, &own);
+        target_sample_name(run, target, sample, name);
+        TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, marks, sample, &commit, err));
+        TRY(add_marks(kept, name, sample->doubt, &own, &commit, err));
+    }
+    return STATUS_OK;
+}
+
+static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *err)
+{
+    struct run *run = kept->run;
+    int32_t *hundreds = NULL;
+    size_t count = 0;
+    TRY(registry_hundreds(run->store, kept->target.hole_name, kind, run->arena, &hundreds, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        char path[REGISTRY_PATH_MAX];
+        struct bag_set set = {0};
+        bool there = false;
+        bags_path(kept->target.hole_name, kind, hundreds[at], path);
+        TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+        for (size_t bag = 0; bag < set.bag_count; bag++) {
+            char text[NAME_TEXT_MAX];
+            struct name name = kept->target.name;
+            struct findings findings = {0};
+            struct commit commit = {0};
+            if (set.bags[bag].withdrawn || !set.bags[bag].doubt)
+                continue;
+            (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+            name.level = NAME_BAG;
+            name.bag = kind;
+            name.bag_number = set.bags[bag].number;
+            name_format(&name, NAME_PRINTED, text);
+            bag_check(&set.bags[bag], set.bags, set.bag_count, run->now.utc_us, &findings);
+            TRY(origin_find(run, path, &bag_set_table, pick_bag, &set.bags[bag].number, &bag_table, marks,
+                            &set.bags[bag], &commit, err));
+            TRY(add_marks(kept, text, set.bags[bag].doubt, &findings, &commit, err));
+        }
+    }
+    return STATUS_OK;
+}
+
+/* Records that carry no mark: the acts that kept something, each in its own words. */
+static enum status add_acts(struct kept *kept, struct err *err)
+{
+    static const char *const parts[] = {"hole.json",       "drilled.json", "well.json", "pumps.json",
+                                        "lag-checks.json", "corrections",  "log"};
+    enum { PARTS = sizeof parts / sizeof parts[0] };
+    char paths[PARTS][REGISTRY_PATH_MAX];
+    const char *all[PARTS];
+    struct trail *trail = NULL;
+    enum status status = STATUS_OK;
+    for (size_t at = 0; at < PARTS; at++) {
+        (void)snprintf(paths[at], sizeof paths[at], "holes/%s/%s", kept->target.hole_name, parts[at]);
+        all[at] = paths[at];
+    }
+    TRY(trail_open(kept->run->store, all, PARTS, &trail, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        uint64_t touched = 0;
+        char word[40];
+        status = trail_next(trail, kept->run->arena, &commit, &touched, &more, err);
+        const char *list = status == STATUS_OK && more ? kept_list(&commit) : NULL;
+        while (status == STATUS_OK && list && next_word(&list, word))
+            status = add_row(kept, commit.line, word, rule_sentence(word, NULL), &commit, err);
+    }
+    trail_close(trail);
+    return status;
+}
+
+static enum status add_hole(struct kept *kept, struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(registry_cores(kept->run->store, kept->target.hole_name, kept->run->arena, &numbers, &count, err));
+    for (size_t at = 0; at < count; at++)
+        TRY(add_core(kept, numbers[at], err));
+    for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
+        TRY(add_bags(kept, kind, err));
+    return add_acts(kept, err);
+}
+
+static enum status run_kept(struct run *run, struct err *err)
+{
+    static const struct column columns[] = {{"thing", NULL, false}, {"doubt", NULL, false}, {"sentence", NULL, false},
+                                            {"by", NULL, false},    {"when", NULL, false},  {"commit", NULL, false},
+                                            {"reason", NULL, false}};
+    struct kept kept = {.run = run};
+    struct names holes = {0};
+    TRY(run_open(run, STORE_READ, err));
+    sheet_init(&kept.sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    if (run->arg_count) {
+        TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &kept.target, err));
+        TRY(add_hole(&kept, err));
+    } else {
+        TRY(registry_holes(run->store, run->arena, &holes, err));
+        for (size_t hole = 0; hole < holes.count; hole++) {
+            TRY(name_parse(holes.items[hole], &kept.target.name, err));
+            TRY(resolve_hole(run, &kept.target.name, &kept.target, err));
+            TRY(add_hole(&kept, err));
+        }
+    }
+    if (!kept.rows)
+        (void)fprintf(run->talk, "nothing that stands is doubted\n");
+    return run_print_sheet(run, &kept.sheet, err);
+}
+
+const struct command kept_command = {
+    .words = "kept",
+    .arguments = "[HOLE]",
+    .purpose = "what was kept although a rule doubts it: which thing, what is doubted, who kept it, when and why",
+    .example = "kept U0012A",
+    .detail =
+        "A doubt that nobody kept (no commit) came with another record, or with an archive of an earlier version.\n"
+        "Of wells, pumps, corrections and the like each act that kept something is told, also when it was mended "
+        "since.",
+    .use = USE_READING,
+    .least = 0,
+    .most = 1,
+    .run = run_kept,
+};
