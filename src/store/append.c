@@ -311,6 +311,7 @@ enum status store_append(struct store *store, const struct act *act, const struc
     if (!blobs)
         return err_set(err, STATUS_SYSTEM, "memory", "could not gather the records");
     bool done = false;
+    sweep_leftovers(store); /* before anything is written: a full disk may need the room */
     /* The branch file is synced all the same: its setting was latched when the registry was opened. */
     (void)git_libgit2_opts(GIT_OPT_ENABLE_FSYNC_GITDIR, bulk ? 0 : 1);
     const enum status status = append_noted(store, act, changes, count, bulk, blobs, &done, err);

@@ -100,10 +100,32 @@ static void the_registry_survives_its_writers(void **state)
     (void)close(acks);
 }
 
+/* What was left is old enough when nobody can be at it any more; only what our writers leave is taken. */
+static void sweeps_what_was_left(void **state)
+{
+    struct scene *const scene = *state;
+    char out[SCENE_TEXT_MAX];
+    struct store *store = NULL;
+    scene_must(scene, out,
+               "cd registry.git/objects && echo half > tmp_object_git2_Old001 && echo half > tmp_object_git2_Young1 && "
+               "echo half > tmp_obj_OldGit && echo half > 12/tmp_object_git2_Other1 && mkdir tmp_object_git2_Folder && "
+               "touch -d '61 minutes ago' tmp_object_git2_Old001 tmp_obj_OldGit 12/tmp_object_git2_Other1 "
+               "tmp_object_git2_Folder && "
+               "touch -d '59 minutes ago' tmp_object_git2_Young1");
+    scene_ok(scene, store_open(scene->registry, STORE_READ, NULL, &store, &scene->err));
+    store_close(store);
+    scene_must(scene, out, "test -f registry.git/objects/tmp_object_git2_Old001");
+    scene_record(scene, scene->registry, "holes/A/hole.json", "{}", "a hole");
+    scene_must(scene, out,
+               "cd registry.git/objects && test ! -e tmp_object_git2_Old001 && test -f tmp_object_git2_Young1 && "
+               "test -f tmp_obj_OldGit && test -f 12/tmp_object_git2_Other1 && test -d tmp_object_git2_Folder");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_registry_survives_its_writers, scene_open, scene_close),
+        cmocka_unit_test_setup_teardown(sweeps_what_was_left, scene_open, scene_close),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
