@@ -222,7 +222,7 @@ enum status core_doubts(struct run *run, const struct target *target, const stru
         return STATUS_OK;
     TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
     if (core->on_deck.known)
-        TRY(resolve_timed(run, target->hole_name, core->number, &around, err));
+        TRY(resolve_timed(run, target->hole_name, core->number, 0, &around, err));
     core_check(&target->hole, core, &around, findings);
     core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
     return STATUS_OK;
