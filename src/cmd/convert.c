@@ -99,6 +99,13 @@ enum status convert_open(struct run *run, const struct target *target, enum scal
                 "core no drilled depth");
         return err_hint(err, "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
     }
+    if (!both_drilled && scale_is_vertical(from) && hole_goes_up(&target->hole)) {
+        err_set(err, STATUS_RULE, target->hole_name,
+                "it goes up again, so that one %s may lie in a core or in two cores at several places",
+                scale_words[from]);
+        return err_hint(err, "ask the other way: coretally convert %s DEPTH --from %s --to %s", target->hole_name,
+                        scale_words[to], scale_words[from]);
+    }
     if (!both_drilled)
         TRY(read_cores(run, &convert, err));
     *out = convert;
@@ -199,11 +206,7 @@ enum status convert_depth(const struct convert *convert, int64_t um, struct core
         const struct instant when = {0};
         const struct depth drf = drilled_to_drf(hole, um, when, convert->from);
         const int64_t doubt_um = hole_doubt(hole, 0, when);
-        converted.depth = drf.why ? drf : drilled_from_drf(hole, drf.um, when, convert->to);
-        if (!converted.depth.why) {
-            converted.depth.low_um = drilled_from_drf(hole, drf.um - doubt_um, when, convert->to).um;
-            converted.depth.high_um = drilled_from_drf(hole, drf.um + doubt_um, when, convert->to).um;
-        }
+        converted.depth = drf.why ? drf : drilled_within(hole, drf.um, doubt_um, when, convert->to);
     } else {
         const struct convert_core *core = NULL;
         int64_t below_um = 0;

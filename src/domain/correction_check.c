@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "coretally/base/quantity.h"
+#include "coretally/domain/survey.h"
 #include "coretally/domain/stretch.h"
 
 /* What a correction can hold, as bits. */
@@ -210,11 +211,10 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
     for (size_t at = 0; at < it->station_count; at++) {
         if (at > 0 && it->stations[at].depth_um <= it->stations[at - 1].depth_um)
             return refuse_row(err, it, at, "it does not lie below the station before");
-        if (at > 0 && it->stations[at].inclination_deg >= 90 && it->stations[at - 1].inclination_deg >= 90 &&
-            fabs(fabs(it->stations[at].azimuth_deg - it->stations[at - 1].azimuth_deg) - 180) < 1e-6)
+        if (!(it->stations[at].inclination_deg <= 180) || !(it->stations[at].azimuth_deg <= 360))
+            return refuse_row(err, it, at, "an inclination is at most 180 and an azimuth at most 360 degrees");
+        if (at > 0 && survey_bend_deg(&it->stations[at - 1], &it->stations[at]) > SURVEY_BEND_DEG)
             return refuse_row(err, it, at, "the hole would turn back on itself");
-        if (!(it->stations[at].inclination_deg <= 90) || !(it->stations[at].azimuth_deg <= 360))
-            return refuse_row(err, it, at, "an inclination is at most 90 and an azimuth at most 360 degrees");
     }
     return STATUS_OK;
 }

@@ -19,6 +19,21 @@ static int64_t reach_of(const struct correction *it, const struct hole *hole)
     return 0;
 }
 
+/* The steepest station upwards. */
+static void survey_check(const struct correction *it, struct findings *findings)
+{
+    const struct survey_station *most = NULL;
+    for (size_t at = 0; at < it->station_count; at++)
+        if (!most || it->stations[at].inclination_deg > most->inclination_deg)
+            most = &it->stations[at];
+    if (!most || most->inclination_deg <= INCLINATION_PLAIN_DEG)
+        return;
+    findings_add(findings, RULE_CORRECTION_FAR, "an inclination of %.1f degrees at %s m points steeply up",
+                 most->inclination_deg, length_text(most->depth_um, UNIT_M, 3).text);
+    findings_hint(findings,
+                  "look whether inclination and azimuth stand in each other's column; if it is right, add --sure");
+}
+
 void correction_check(const struct correction *it, const struct correction *const *in_force, size_t count,
                       const struct hole *hole, struct findings *findings)
 {
@@ -47,6 +62,7 @@ void correction_check(const struct correction *it, const struct correction *cons
                      length_text(STRETCH_PLAIN_UM, UNIT_M, 0).text);
         findings_hint(findings, "look at the units: load in kN, area in mm2, mud in kg/m3, rise in K; or add --sure");
     }
+    survey_check(it, findings);
     if (reach_of(it, hole) > CORRECTION_PLAIN_UM) {
         findings_add(findings, RULE_CORRECTION_FAR, "it moves what it covers by %s m; more than %s m is rather a slip",
                      length_text(reach_of(it, hole), UNIT_M, 3).text, length_text(CORRECTION_PLAIN_UM, UNIT_M, 0).text);

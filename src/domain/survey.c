@@ -32,6 +32,11 @@ static double angle_between(struct direction t1, struct direction t2)
     return 2 * asin(length > 2 ? 1 : length / 2);
 }
 
+double survey_bend_deg(const struct survey_station *from, const struct survey_station *to)
+{
+    return angle_between(direction_of(from), direction_of(to)) / RADIANS(1);
+}
+
 /* Along part_m of the arc between two stations length_m apart, the arc of the header's formulas. With b the angle
  * between the directions t1, t2 and u = b part/length, the arc's integral is length / (b sin b) ((cos(b - u) - cos b)
  * t1 + (1 - cos u) t2); for u = b that is the ratio factor form above. */

@@ -177,12 +177,20 @@ static void matched_depths_keep_the_order(void **state)
 static void stations_point_somewhere(void **state)
 {
     (void)state;
-    static const char angles[] = "at most 90 and an azimuth at most 360";
+    static const char angles[] = "at most 180 and an azimuth at most 360";
     static const struct shape rows[] = {
         {.what = "in order", .at = {0, 1, 2}, .value = {0, 45, 90}, .second = {0, 359.9, 360}},
         {.what = "twice", .at = {0, 1, 1}, .value = {0, 1, 2}, .bad = 3, .says = "below the station before"},
         {.what = "backwards", .at = {1, 0, 2}, .value = {0, 1, 2}, .bad = 2, .says = "below the station before"},
-        {.what = "upwards", .at = {0, 1, 2}, .value = {0, 90.1, 2}, .bad = 2, .says = angles},
+        {.what = "upwards", .at = {0, 1, 2}, .value = {0, 90.1, 180}},
+        {.what = "past upwards", .at = {0, 1, 2}, .value = {0, 180.1, 2}, .bad = 2, .says = angles},
+        {.what = "up, then down", .at = {0, 1, 2}, .value = {10, 180, 0}, .bad = 3, .says = "turn back"},
+        {.what = "back on itself, slanted",
+         .at = {0, 1, 2},
+         .value = {0, 100, 80},
+         .second = {0, 10, 190},
+         .bad = 3,
+         .says = "turn back"},
         {.what = "round", .at = {0, 1, 2}, .value = {0, 1, 2}, .second = {360.1, 0, 0}, .bad = 1, .says = angles},
         {.what = "back on itself",
          .at = {0, 1, 2},

@@ -192,6 +192,25 @@ static void parent_alone(struct findings *findings)
     sidetrack("U0013A", LENGTH_NONE, findings);
 }
 
+static void survey_that_points(double inclination_deg, struct findings *findings)
+{
+    struct survey_station stations[] = {{3100 * METRE, 20, 0}, {3200 * METRE, inclination_deg, 0}};
+    struct correction it = part_correction(CORRECTION_SURVEY, 2);
+    it.stations = stations;
+    it.station_count = 2;
+    beside(it, findings);
+}
+
+static void steeply_up(struct findings *findings)
+{
+    survey_that_points(120.1, findings);
+}
+
+static void up_along_a_layer(struct findings *findings)
+{
+    survey_that_points(120, findings);
+}
+
 static void kickoff_alone(struct findings *findings)
 {
     sidetrack(NULL, 3100 * METRE, findings);
@@ -234,6 +253,8 @@ const struct rule_case correction_cases[] = {
     {RULE_CORRECTION_FAR, true, "seafloor near", seafloor_near, NULL},
     {RULE_CORRECTION_FAR, false, "stretch of more than 9 m", stretch_of_more_than_9_m, "3000 m of pipe"},
     {RULE_CORRECTION_FAR, true, "stretch of 9 m", stretch_of_9_m, NULL},
+    {RULE_CORRECTION_FAR, false, "steeply up", steeply_up, "120.1 degrees at 3200.000 m"},
+    {RULE_CORRECTION_FAR, true, "up along a layer", up_along_a_layer, NULL},
     {RULE_ABOVE_SEAFLOOR, false, "cores above the seafloor", cores_above_the_seafloor,
      "core 4 would lie more than 3 m above"},
     {RULE_ABOVE_SEAFLOOR, true, "no core above the seafloor", order_is_upset, NULL},

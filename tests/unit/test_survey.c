@@ -69,6 +69,10 @@ static void arcs_by_hand(void **state)
         {"two thirds of it", {1000 * METRE, 0, 0}, {157079633, 90, 0}, 2 / 3.0, 86.602540, 50, 0},
         {"the lower quarter: level, then down", {1000 * METRE, 90, 0}, {157079633, 0, 0}, 1, 100, 100, 0},
         {"half a circle, over and up", {1000 * METRE, 45, 0}, {157079633, 135, 0}, 1, 0, 141.421356, 0},
+        {"level, then straight up", {1000 * METRE, 90, 0}, {157079633, 180, 0}, 1, -100, 100, 0},
+        {"from 60 over level to 120: as deep as before", {1000 * METRE, 60, 90}, {104719755, 120, 90}, 1, 0, 0, 100},
+        {"half of that", {1000 * METRE, 60, 90}, {104719755, 120, 90}, 0.5, 13.397460, 0, 50},
+        {"straight at 120", {1000 * METRE, 120, 90}, {200 * METRE, 120, 90}, 1, -100, 0, 173.205081},
         {"straight at 60", {1000 * METRE, 60, 90}, {200 * METRE, 60, 90}, 0.5, 50, 0, 86.602540},
         {"level turn through north: 20 degrees, chord",
          {1000 * METRE, 90, 350},
@@ -143,6 +147,48 @@ static struct survey_station between(const struct survey_station *from, const st
     const double azimuth_deg = atan2(v[2], v[1]) * 180 / PI;
     return (struct survey_station){depth_um, atan2(hypot(v[1], v[2]), v[0]) * 180 / PI,
                                    azimuth_deg < 0 ? azimuth_deg + 360 : azimuth_deg};
+}
+
+/* Whatever the inclination, 0 to 180: where an arc ends is the integral of its directions along the great circle
+ * between the two, here by Simpson's rule in 400 steps. */
+static void arcs_are_integrals_of_their_directions(void **state)
+{
+    (void)state;
+    uint64_t seed = 13;
+    int upwards = 0;
+    for (int round = 0; round < 3000; round++) {
+        enum { STEPS = 400 };
+        struct survey_station arc[2];
+        arc[0] = (struct survey_station){1000 * METRE, (double)random_within(&seed, 0, 18000) / 100,
+                                         (double)random_within(&seed, 0, 36000) / 100};
+        arc[1] = (struct survey_station){1000 * METRE + random_within(&seed, METRE, 200 * METRE),
+                                         (double)random_within(&seed, 0, 18000) / 100,
+                                         (double)random_within(&seed, 0, 36000) / 100};
+        const double bend_deg = survey_bend_deg(&arc[0], &arc[1]);
+        if (bend_deg < 0.1 || bend_deg > 170)
+            continue;
+        upwards += arc[0].inclination_deg > 90 || arc[1].inclination_deg > 90;
+        const double length_m = (double)(arc[1].depth_um - arc[0].depth_um) * 1e-6;
+        double sum[3] = {0};
+        for (int step = 0; step <= STEPS; step++) {
+            const struct survey_station at =
+                between(&arc[0], &arc[1], arc[0].depth_um + (arc[1].depth_um - arc[0].depth_um) * step / STEPS);
+            const double weight = (step == 0 || step == STEPS ? 1 : step % 2 ? 4 : 2) * length_m / (3 * STEPS);
+            sum[0] += weight * cos(RADIANS(at.inclination_deg));
+            sum[1] += weight * sin(RADIANS(at.inclination_deg)) * cos(RADIANS(at.azimuth_deg));
+            sum[2] += weight * sin(RADIANS(at.inclination_deg)) * sin(RADIANS(at.azimuth_deg));
+        }
+        const struct survey_place top = survey_at(arc, 2, arc[0].depth_um);
+        const struct survey_place bottom = survey_at(arc, 2, arc[1].depth_um);
+        assert_true(fabs((double)(bottom.vertical_um - top.vertical_um) * 1e-6 - sum[0]) < 1e-4);
+        assert_true(fabs(bottom.north_m - sum[1]) < 1e-4 && fabs(bottom.east_m - sum[2]) < 1e-4);
+        /* and the way that the hole lies on it is that of the great circle */
+        const int64_t middle_um = (arc[0].depth_um + arc[1].depth_um) / 2;
+        const struct survey_station lies = survey_tangent(arc, 2, middle_um);
+        const struct survey_station expected = between(&arc[0], &arc[1], middle_um);
+        assert_true(survey_bend_deg(&lies, &expected) < 1e-5);
+    }
+    assert_true(upwards > 1000);
 }
 
 /* A station put into an arc, with the direction that the arc has there, changes nothing. */
@@ -233,6 +279,7 @@ int main(void)
         cmocka_unit_test(a_vertical_hole_is_as_deep_as_long),
         cmocka_unit_test(arcs_by_hand),
         cmocka_unit_test(straight_on_below_the_last_station),
+        cmocka_unit_test(arcs_are_integrals_of_their_directions),
         cmocka_unit_test(stations_in_between_change_nothing),
         cmocka_unit_test(vertical_depth_never_decreases),
         cmocka_unit_test(a_slight_bend_is_nearly_straight),

@@ -108,6 +108,10 @@ enum {
 #define DECK_OLD_US ((int64_t)60 * 86400 * 1000000)
 #define BAG_LONG_US ((int64_t)12 * 3600 * 1000000)
 
+/* Holes that follow a layer go up by some degrees; a survey that points up more steeply has rather its columns swapped.
+ * Common practice, no source. */
+#define INCLINATION_PLAIN_DEG 120.0
+
 /* A sidetrack of a sidetrack, and so on; a circle that was put in by hand ends here. */
 enum { PARENTS_MAX = 8 };
 

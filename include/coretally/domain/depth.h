@@ -107,7 +107,13 @@ struct depth drilled_depth(const struct hole *hole, int64_t um, enum datum datum
 
 /* From DRF, already corrected, to DSF, TVD or TVDSF, and back; when (may be unknown): drilled then. */
 struct depth drilled_from_drf(const struct hole *hole, int64_t drf_um, struct instant when, enum scale scale);
+struct depth drilled_within(const struct hole *hole, int64_t drf_um, int64_t doubt_um, struct instant when,
+                            enum scale scale); /* known to doubt_um, to either side */
 struct depth drilled_to_drf(const struct hole *hole, int64_t um, struct instant when, enum scale scale);
+
+/* Does its survey, or one of the holes that it leaves, go up somewhere (inclination above 90 degrees)? A vertical depth
+ * may then be there more than once: drilled_to_drf says so and has no answer. */
+bool hole_goes_up(const struct hole *hole);
 
 /* Seafloor below rig floor with its corrections, for what was drilled at that time; LENGTH_NONE when not known. */
 int64_t hole_seafloor_corrected(const struct hole *hole, struct instant when);
