@@ -36,7 +36,7 @@ static enum status open_lags(struct bags *bags, int side, struct err *err)
     compare->run->store = compare->stores[side];
     if (bags->opened[side])
         return STATUS_OK;
-    TRY(lag_hole_try(compare->run, &compare->targets[side], &bags->lags[side], err));
+    TRY((side ? lag_hole_try : lag_hole_try_quiet)(compare->run, &compare->targets[side], &bags->lags[side], err));
     bags->opened[side] = true;
     bags->lags[side].ahead = 7; /* bags come in order of time */
     return STATUS_OK;

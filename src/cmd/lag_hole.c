@@ -98,6 +98,8 @@ static enum status measure(struct run *run, struct lag_hole *hole, const struct 
             err_set(err, status, subject, "%s", inner.reason);
             return err_hint(err, "%s", inner.hint);
         }
+        if (hole->is_quiet)
+            continue;
         (void)fprintf(run->talk,
                       "note: %s: %s; it is left out\n  mend it, or: coretally check withdraw %s %d --reason ...\n",
                       subject, inner.reason, hole->target->hole_name, (int)check.number);
@@ -192,18 +194,30 @@ enum status lag_why(struct run *run, const struct err *refusal, const char **out
     return STATUS_OK;
 }
 
-enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out, struct err *err)
+static enum status try_hole(struct run *run, const struct target *target, bool is_quiet, struct lag_hole *out,
+                            struct err *err)
 {
     struct err refusal = {0};
-    const enum status status = lag_hole_open(run, target, 0, NULL, out, &refusal);
+    *out = (struct lag_hole){.target = target, .is_quiet = is_quiet};
+    const enum status status = open_hole(run, 0, NULL, out, &refusal);
     if (status == STATUS_UNKNOWN || status == STATUS_RULE) {
-        *out = (struct lag_hole){.target = target};
+        *out = (struct lag_hole){.target = target, .is_quiet = is_quiet};
         arena_init(&out->arena, ARENA_LIMIT_BYTES);
         return lag_why(run, &refusal, &out->why, err);
     }
     if (status != STATUS_OK)
         *err = refusal;
     return status;
+}
+
+enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out, struct err *err)
+{
+    return try_hole(run, target, false, out, err);
+}
+
+enum status lag_hole_try_quiet(struct run *run, const struct target *target, struct lag_hole *out, struct err *err)
+{
+    return try_hole(run, target, true, out, err);
 }
 
 enum status lag_hole_open_fresh(struct run *run, const struct target *target, const struct log_day_text *fresh,
@@ -262,7 +276,7 @@ enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_
     TRY(load(run, hole, first, last, err));
     if (hole->carries && first > 0) /* what a bridge carries on was read on an earlier day: how early is not known */
         TRY(load(run, hole, 0, last, err));
-    if (hole->booster_unknown && !hole->is_told) {
+    if (hole->booster_unknown && !hole->is_told && !hole->is_quiet) {
         (void)fprintf(run->talk,
                       "note: %s: the log counts a booster, and the well has no inlet for it: its mud is left out\n"
                       "  if it enters the riser: coretally well amend %s NUMBER --inlet DEPTH --reason ...\n",

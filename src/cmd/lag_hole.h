@@ -36,6 +36,7 @@ struct lag_hole {
     size_t day_count;
     bool booster_unknown; /* the log counts a booster while the well has no inlet */
     bool is_told;         /* that it does */
+    bool is_quiet;        /* nothing is told of what is left out: another reading of the hole tells it */
     const char *why;      /* lag_hole_try: what is missing, why no depth can be known; NULL */
     size_t ahead;         /* load so many days more than asked: for questions in order of time */
     struct arena arena;
@@ -55,6 +56,9 @@ MUST_CHECK enum status lag_hole_open_fresh(struct run *run, const struct target 
 /* For what is recorded whatever the lag says: records that are missing or contradict one another become hole->why. */
 MUST_CHECK enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out,
                                     struct err *err);
+/* The same as the earlier of two readings, which leaves the notes to the later one. */
+MUST_CHECK enum status lag_hole_try_quiet(struct run *run, const struct target *target, struct lag_hole *out,
+                                          struct err *err);
 void lag_hole_close(struct lag_hole *hole);
 
 /* Where corrections are in force: what the depths of a table by depth are. */
