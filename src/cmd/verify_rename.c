@@ -94,7 +94,7 @@ static enum status hold_file(struct move *move, const char *gone, const char *co
     if (!went && !came && !must)
         return STATUS_OK;
     if (!went || !came || !registry_place(gone, &places[0]) || !registry_place(come, &places[1])) {
-        flaw_add(move->verify, must || went ? FLAW_RECORD_REMOVED : FLAW_RECORD_CHANGED, went ? gone : come, "",
+        flaw_add(move->verify, went ? FLAW_RECORD_REMOVED : FLAW_RECORD_CHANGED, came ? come : gone, "",
                  "the renaming of core %s to %s is recorded, and the file did not go from %s to %s",
                  move->renaming->from, move->renaming->to, strrchr(gone, '/') + 1, strrchr(come, '/') + 1);
         return STATUS_OK;

@@ -110,7 +110,7 @@ def labels_dropped_on_the_way(reg):
     rename(reg, leave=(".labels.json",))
 
 
-@damage(("record-removed", OLD + ".json"), ("reference-missing", RENAMED))
+@damage(("record-changed", OLD + ".json"), ("reference-missing", RENAMED))
 def renaming_without_a_move(reg):
     record_core(reg)
     rename(reg, leave=(".json", ".samples.json", ".labels.json"))
