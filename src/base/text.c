@@ -180,9 +180,9 @@ enum status text_done(struct text *text, struct bytes *out, struct err *err)
     return STATUS_OK;
 }
 
-/* Length of the well-formed sequence at data (RFC 3629 section 4), 0 when there is none. */
-static size_t utf8_sequence(const unsigned char *data, size_t len)
+size_t utf8_step(const char *string, size_t len)
 {
+    const unsigned char *data = (const unsigned char *)string;
     if (data[0] == 0)
         return 0;
     if (data[0] < 0x80)
@@ -201,7 +201,7 @@ static size_t utf8_sequence(const unsigned char *data, size_t len)
 bool utf8_is_valid(const char *data, size_t len, size_t *at)
 {
     for (size_t done = 0; done < len;) {
-        const size_t step = utf8_sequence((const unsigned char *)data + done, len - done);
+        const size_t step = utf8_step(data + done, len - done);
         if (!step) {
             *at = done;
             return false;

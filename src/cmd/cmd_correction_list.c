@@ -210,7 +210,7 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
     if (!bytes.data || strcmp(hash, it->evidence_file) != 0)
         return err_set(err, STATUS_DAMAGED, path,
                        bytes.data ? "this file is not the one that was attached" : "the attached file is missing");
-    if (fwrite(bytes.data, 1, bytes.len, run->out) != bytes.len)
+    if (fflush(run->out) != 0 || fwrite(bytes.data, 1, bytes.len, run->raw) != bytes.len)
         return err_set(err, STATUS_SYSTEM, "output", "could not be written");
     (void)fprintf(run->talk, "%s: %zu bytes, hash %s\n", it->evidence_name ? it->evidence_name : "file", bytes.len,
                   hash);

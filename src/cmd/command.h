@@ -14,6 +14,7 @@
 #include "coretally/view/sheet.h"
 
 struct run;
+struct shown_stream;
 struct origin;
 
 /* An option that is no field of a record. */
@@ -66,8 +67,10 @@ struct run {
     void *environment_context;
     const char *folder; /* working folder */
     FILE *in;
-    FILE *out;  /* data */
-    FILE *talk; /* notes, progress */
+    FILE *out;                  /* data; both through a shown_stream */
+    FILE *talk;                 /* notes, progress */
+    FILE *raw;                  /* below out, for files handed out as they are: flush out first */
+    struct shown_stream *shown; /* of out */
     struct instant now;
     struct store *store;          /* opened by run_open */
     char recorded[COMMIT_ID_MAX]; /* the commit of the act, once it stands; "" before */

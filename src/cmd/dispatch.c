@@ -9,6 +9,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/base/marks.h"
 #include "command.h"
+#include "shown_stream.h"
 
 enum { OPTIONS_MAX = 48, WORDS_MAX = 2 };
 
@@ -147,6 +148,7 @@ static enum status read_surroundings(struct run *run, struct err *err)
     if (run_option(run, "json") && run_option(run, "csv"))
         return err_set(err, STATUS_USAGE, run->command->words, "--json and --csv are two forms; choose one");
     run->format = run_option(run, "json") ? SHEET_JSON : run_option(run, "csv") ? SHEET_CSV : SHEET_PEOPLE;
+    run->shown->form = run->format == SHEET_JSON ? SHOWN_JSON : SHOWN_PEOPLE;
     run->unit = run_option(run, "feet") ? UNIT_FT : UNIT_M;
     const char *clock = run->environment(run->environment_context, "CORETALLY_CLOCK");
     if (clock && *clock) {
@@ -232,21 +234,50 @@ static enum status check_arrival(const struct run *run, FILE *out, struct err *e
                    reason, run->recorded);
 }
 
+static void print_error(FILE *talk, struct run *run, const struct err *err, bool stands)
+{
+    struct text text;
+    text_init(&text, run->arena);
+    text_add(&text, "coretally: ");
+    text_add_shown(&text, err->subject, strlen(err->subject), false);
+    text_add(&text, ": ");
+    text_add_shown(&text, err->reason, strlen(err->reason), false);
+    if (*err->hint) {
+        text_add(&text, "\n  ");
+        text_add_shown(&text, err->hint, strlen(err->hint), false);
+    }
+    if (text.failed) /* no memory is left to look at it: the stream does */
+        (void)fprintf(talk, "coretally: %s: %s\n%s%s\n", err->subject, err->reason, *err->hint ? "  " : "", err->hint);
+    else
+        (void)fprintf(talk, "%s\n", text.data);
+    if (stands)
+        (void)fprintf(talk, "  the act itself IS recorded: commit %.10s\n", run->recorded);
+}
+
 int dispatch(int argc, const char *const *argv, environment_read *environment, void *context, const char *folder,
              FILE *in, FILE *out, FILE *talk)
 {
     struct arena arena;
     struct err err = {0};
+    struct shown_stream shown = {.file = NULL};
+    struct shown_stream told = {.file = NULL};
     arena_init(&arena, ARENA_LIMIT_BYTES);
+    enum status status = shown_stream_open(&shown, out, &err);
+    if (status == STATUS_OK)
+        status = shown_stream_open(&told, talk, &err);
     struct run run = {.arena = &arena,
                       .environment = environment,
                       .environment_context = context,
                       .folder = folder,
                       .in = in,
-                      .out = out,
-                      .talk = talk};
-    enum status status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
+                      .out = shown.file,
+                      .raw = out,
+                      .shown = &shown,
+                      .talk = told.file};
+    if (status == STATUS_OK)
+        status = run_words(&run, argv + 1, argc > 0 ? (size_t)argc - 1 : 0, &err);
     const bool stands = *run.recorded && status != STATUS_OK;
+    shown_stream_close(&shown);
     if (status == STATUS_OK)
         status = check_arrival(&run, out, &err);
     origins_close(&run);
@@ -254,16 +285,9 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
         store_close(run.store);
         store_shutdown();
     }
-    if (status != STATUS_OK) {
-        text_make_printable(err.subject);
-        text_make_printable(err.reason);
-        text_make_printable(err.hint);
-        (void)fprintf(talk, "coretally: %s: %s\n", err.subject, err.reason);
-        if (*err.hint)
-            (void)fprintf(talk, "  %s\n", err.hint);
-        if (stands)
-            (void)fprintf(talk, "  the act itself IS recorded: commit %.10s\n", run.recorded);
-    }
+    if (status != STATUS_OK)
+        print_error(told.file ? told.file : talk, &run, &err, stands);
+    shown_stream_close(&told);
     arena_clear(&arena);
     return status_exit_code(status);
 }

@@ -72,7 +72,8 @@ enum status label_files_write(struct run *run, struct label_files *files, struct
     char beside[FILE_PATH_MAX];
     if (is_output(files)) { /* before the act is recorded: nothing is recorded that did not come out */
         const struct bytes *bytes = &files->pages[0].bytes;
-        if (fwrite(bytes->data, 1, bytes->len, run->out) == bytes->len && fflush(run->out) == 0)
+        if (fflush(run->out) == 0 && fwrite(bytes->data, 1, bytes->len, run->raw) == bytes->len &&
+            fflush(run->raw) == 0)
             return STATUS_OK;
         err_set(err, STATUS_SYSTEM, "output", "could not be written: %s", strerror(errno));
         return err_hint(err, "nothing was recorded; type it again, or with --out FILE");

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/base/shown.h"
 #include "coretally/store/file.h"
 #include "moves.h"
 
@@ -164,6 +165,11 @@ static enum status gather_reason(struct run *run, const char *sure, const char *
     size_t bad = 0;
     if (reason && (strlen(reason) > TEXT_FIELD_MAX || !utf8_is_valid(reason, strlen(reason), &bad)))
         return err_set(err, STATUS_INPUT, "--reason", "a reason is UTF-8 text of at most %d bytes", TEXT_FIELD_MAX);
+    for (const char *line = reason; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL) {
+        const char *own = NULL; /* a reason may have lines */
+        TRY(arena_copy(run->arena, line, strcspn(line, "\n"), &own, err));
+        TRY(text_check("--reason", own, err));
+    }
     text_init(&text, run->arena);
     text_add(&text, reason ? reason : "");
     if (sure)

@@ -159,7 +159,8 @@ static enum status read_json(struct run *run, struct lines *lines, struct well_f
     TRY(text_done(&text, &bytes, err));
     struct err inner = {0};
     struct geometry_set set = {0};
-    if (record_decode(&geometry_set_table, bytes, run->arena, &set, &inner) == STATUS_OK) {
+    if (record_decode(&geometry_set_table, bytes, run->arena, &set, &inner) == STATUS_OK &&
+        record_check_texts(&geometry_set_table, &set, &inner) == STATUS_OK) {
         *out = (struct well_file){.states = set.states, .is_whole = true};
         for (size_t at = 0; at < set.state_count; at++) { /* withdrawn ones count for nothing */
             if (set.states[at].withdrawn)

@@ -12,6 +12,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/base/marks.h"
+#include "coretally/base/shown.h"
 #include "member.h"
 
 void record_init(const struct table *table, void *record)
@@ -286,6 +287,8 @@ enum status field_set(const struct field *field, const char *string, enum length
         clear_field(field, record);
         return STATUS_OK;
     }
+    if (field->type == FIELD_TEXT) /* stricter than what earlier versions recorded, which stays readable */
+        TRY(text_check(field->name, string, err));
     const enum status status = field->type == FIELD_INSTANT
                                    ? instant_take(string, ship_zone_min, member_instant(field, record), err)
                                    : field_set_value(field, string, bare, ship_zone_min, arena, record, err);
@@ -373,6 +376,18 @@ enum status record_validate(const struct table *table, const void *record, const
             return err_set(err, STATUS_INPUT, subject, "'%s' does not have the form %s", field->name, field->pattern);
         for (size_t item = 0; field->type == FIELD_LIST && item < *member_count(field, record); item++)
             TRY(record_validate(field->of, member_item(field, record, item), subject, err));
+    }
+    return STATUS_OK;
+}
+
+enum status record_check_texts(const struct table *table, const void *record, struct err *err)
+{
+    for (size_t at = 0; at < table->count; at++) {
+        const struct field *field = &table->fields[at];
+        if (field->type == FIELD_TEXT && !field_is_absent(field, record))
+            TRY(text_check(field->name, *member_text(field, record), err));
+        for (size_t item = 0; field->type == FIELD_LIST && item < *member_count(field, record); item++)
+            TRY(record_check_texts(field->of, member_item(field, record, item), err));
     }
     return STATUS_OK;
 }

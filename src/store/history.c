@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/shown.h"
 #include "coretally/base/limits.h"
 
 struct history {
@@ -51,6 +52,7 @@ enum status write_message(const struct act *act, struct arena *arena, const char
     struct bytes bytes;
     text_init(&text, arena);
     const char *line = act->line + strspn(act->line, "- "); /* "---" would cut the message for git's trailer reader */
+    TRY(text_check("what was done", line, err));
     if (!add_line(&text, "", line, strlen(line)))
         return err_set(err, STATUS_INPUT, "act", "an act needs a line that says what was done");
     text_add(&text, "\n");
@@ -70,6 +72,9 @@ enum status write_message(const struct act *act, struct arena *arena, const char
 enum status check_signer(const struct actor *actor, struct err *err)
 {
     const char *const parts[] = {actor->name, actor->mail};
+    TRY(text_check("the name in GIT_AUTHOR_NAME or git's user.name", actor->name, err));
+    TRY(text_check("the mail in GIT_AUTHOR_EMAIL or git's user.email", actor->mail, err));
+    TRY(text_check("the station in --station, CORETALLY_STATION or git's coretally.station", actor->station, err));
     for (size_t part = 0; part < sizeof parts / sizeof parts[0]; part++) {
         bool plain = parts[part][strspn(parts[part], " ")] != '\0';
         for (const char *at = parts[part]; *at; at++)

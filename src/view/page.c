@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "coretally/base/shown.h"
+
 void page_init(struct page *page, struct arena *arena, const char *title, const char *footer)
 {
     *page = (struct page){.arena = arena, .title = title, .footer = footer};
@@ -42,17 +44,9 @@ enum status page_add_plot(struct page *page, const char *caption, const struct p
 }
 
 /* What people typed does not command the terminal. */
-static void add_bytes(struct text *out, const char *string, size_t len, bool lines)
-{
-    for (size_t at = 0; at < len; at++) {
-        const unsigned char byte = (unsigned char)string[at];
-        text_add_bytes(out, (byte >= 0x20 && byte != 0x7f) || (lines && byte == '\n') ? string + at : "?", 1);
-    }
-}
-
 static void add_plain(struct text *out, const char *string, bool lines)
 {
-    add_bytes(out, string, strlen(string), lines);
+    text_add_shown(out, string, strlen(string), lines);
 }
 
 static void add_heading(struct text *out, const struct block *block)
@@ -81,7 +75,7 @@ static void add_wrapped(struct text *out, const char *string)
             used = 0;
         }
         text_add(out, used ? " " : "");
-        add_bytes(out, string, len, false);
+        text_add_shown(out, string, len, false);
         used += width + (used > 0);
         string += len + (string[len] != '\0');
     }

@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "coretally/base/shown.h"
+
 void sheet_init(struct sheet *sheet, struct arena *arena, const struct column *columns, size_t column_count)
 {
     *sheet = (struct sheet){.arena = arena, .columns = columns, .column_count = column_count};
@@ -26,6 +28,21 @@ enum status sheet_add(struct sheet *sheet, const char *const *cells, struct err 
 static const char *cell_at(const struct sheet *sheet, size_t row, size_t column)
 {
     return sheet->cells[row * sheet->column_count + column];
+}
+
+/* A cell as people see it: one line, and nothing that commands the terminal. The one that is kept, but for a flaw. */
+static const char *people_cell(const struct sheet *sheet, size_t row, size_t column)
+{
+    const char *cell = cell_at(sheet, row, column);
+    struct text_flaw flaw;
+    struct text text;
+    if (!cell)
+        return "-";
+    if (!text_find_flaw(cell, strlen(cell), false, &flaw))
+        return cell;
+    text_init(&text, sheet->arena);
+    text_add_shown(&text, cell, strlen(cell), false);
+    return text.failed ? "?" : text.data;
 }
 
 static void add_padding(struct text *out, size_t count)
@@ -63,8 +80,7 @@ static void render_people(const struct sheet *sheet, struct text *out)
     for (size_t column = 0; column < sheet->column_count; column++) {
         widths[column] = header_width(&sheet->columns[column]);
         for (size_t row = 0; row < sheet->row_count; row++) {
-            const char *cell = cell_at(sheet, row, column);
-            const size_t width = cell ? utf8_width(cell) : 1;
+            const size_t width = utf8_width(people_cell(sheet, row, column));
             widths[column] = width > widths[column] ? width : widths[column];
         }
     }
@@ -80,11 +96,9 @@ static void render_people(const struct sheet *sheet, struct text *out)
         text_add(out, last ? "\n" : "  ");
     }
     for (size_t row = 0; row < sheet->row_count; row++)
-        for (size_t column = 0; column < sheet->column_count; column++) {
-            const char *cell = cell_at(sheet, row, column);
-            add_aligned(out, &sheet->columns[column], cell ? cell : "-", widths[column],
+        for (size_t column = 0; column < sheet->column_count; column++)
+            add_aligned(out, &sheet->columns[column], people_cell(sheet, row, column), widths[column],
                         column + 1 == sheet->column_count);
-        }
 }
 
 static void add_key(struct text *out, const struct column *column)
@@ -117,6 +131,20 @@ static void render_json(const struct sheet *sheet, struct text *out)
     text_add(out, "\n]\n");
 }
 
+/* A spreadsheet takes what begins with one of these for a formula. A signed number with or without its unit ("-0.35",
+ * "+9.620 m", "-20 C") is none. */
+static bool starts_formula(const char *cell)
+{
+    if (!strchr("=@+-\t\r", *cell))
+        return false;
+    if (*cell != '+' && *cell != '-')
+        return true;
+    const char *rest = cell + 1 + strspn(cell + 1, "0123456789.:"); /* a zone, +05:30, is none either */
+    const bool is_number = rest > cell + 1 || !*rest;
+    rest += *rest == ' ';
+    return !is_number || rest[strspn(rest, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789/%")];
+}
+
 static void render_csv(const struct sheet *sheet, struct text *out)
 {
     for (size_t column = 0; column < sheet->column_count; column++) {
@@ -128,8 +156,15 @@ static void render_csv(const struct sheet *sheet, struct text *out)
         for (size_t column = 0; column < sheet->column_count; column++) {
             const char *cell = cell_at(sheet, row, column);
             text_add(out, column ? "," : "");
-            if (cell && !(sheet->columns[column].number && !is_number(cell)))
-                text_add_csv(out, cell);
+            if (!cell || (sheet->columns[column].number && !is_number(cell)))
+                continue;
+            if (!sheet->columns[column].number && starts_formula(cell)) {
+                struct text guarded; /* a leading apostrophe says to a spreadsheet that it is text */
+                text_init(&guarded, sheet->arena);
+                text_addf(&guarded, "'%s", cell);
+                cell = guarded.failed ? "?" : guarded.data;
+            }
+            text_add_csv(out, cell);
         }
         text_add(out, "\n");
     }

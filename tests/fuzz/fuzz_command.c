@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/base/shown.h"
 #include "command.h"
 
 static const char *no_environment(void *context, const char *variable)
@@ -13,6 +14,27 @@ static const char *no_environment(void *context, const char *variable)
     (void)context;
     (void)variable;
     return NULL;
+}
+
+/* Whatever was typed: what comes back is text that commands no terminal. */
+static void try_words(int count, const char *const *words, FILE *nothing)
+{
+    char *said[2] = {NULL, NULL};
+    size_t len[2] = {0, 0};
+    struct text_flaw flaw;
+    FILE *out = open_memstream(&said[0], &len[0]);
+    FILE *talk = open_memstream(&said[1], &len[1]);
+    if (out && talk) {
+        const int code = dispatch(count, words, no_environment, NULL, "/nonexistent", nothing, out, talk);
+        PROMISE(code >= 0 && code <= 9 && code != 1);
+    }
+    for (int stream = 0; stream < 2; stream++) {
+        FILE *const file = stream ? talk : out;
+        if (file)
+            (void)fclose(file);
+        PROMISE(!said[stream] || !text_find_flaw(said[stream], len[stream], true, &flaw));
+        free(said[stream]);
+    }
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -35,10 +57,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         bool harmless = strcmp(words[1], "start") != 0;
         for (int at = 1; at < count; at++)
             harmless = harmless && !strchr(words[at], '/') && strstr(words[at], "regis") == NULL;
-        if (harmless) {
-            const int code = dispatch(count, words, no_environment, NULL, "/nonexistent", nothing, nothing, nothing);
-            PROMISE(code >= 0 && code <= 9 && code != 1);
-        }
+        if (harmless)
+            try_words(count, words, nothing);
     }
     if (nothing)
         (void)fclose(nothing);

@@ -40,6 +40,9 @@ void text_add_real(struct text *text, double value);
 /* The finished text, or STATUS_SYSTEM if any addition failed. */
 MUST_CHECK enum status text_done(struct text *text, struct bytes *out, struct err *err);
 
+/* Length of the well-formed character at string (RFC 3629 section 4), of len bytes at most 4; 0 when there is none. */
+size_t utf8_step(const char *string, size_t len);
+
 /* Is this well-formed UTF-8 without NUL? *at receives the offset of the first bad byte. */
 bool utf8_is_valid(const char *data, size_t len, size_t *at);
 

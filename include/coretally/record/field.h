@@ -146,6 +146,10 @@ MUST_CHECK enum status field_set(const struct field *field, const char *string, 
 /* One field as typed text ("" when absent), lengths exact in the field's unit; field_set reads it back equal. */
 void field_format(const struct field *field, const void *record, struct text *out);
 
+/* New texts may hold less than what earlier versions recorded (base/shown.h): field_set asks for typed ones, this for a
+ * record that came whole. */
+MUST_CHECK enum status record_check_texts(const struct table *table, const void *record, struct err *err);
+
 /* Required fields there, limits kept, texts well formed; subject names the record for the refusal. */
 MUST_CHECK enum status record_validate(const struct table *table, const void *record, const char *subject,
                                        struct err *err);
