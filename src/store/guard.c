@@ -21,7 +21,8 @@ enum { BEFORE_ALL = 100, HEAD_MAX = 64, BORROWED_DEEP_MAX = 5 /* libgit2 goes no
 struct guard {
     git_odb_backend parent; /* first, since libgit2 hands back a pointer to it */
     char folder[PATH_TEXT_MAX];
-    bool *is_unsynced;
+    struct store *store;
+    bool is_own;            /* the registry's own folder, none that it borrows from */
     git_odb_backend *packs; /* asked how long a packed object is, before libgit2 unpacks it */
 };
 
@@ -228,9 +229,12 @@ static int guard_freshen(git_odb_backend *backend, const git_oid *id)
     (void)snprintf(path, sizeof path, "%.4000s/%.2s/%s", guard->folder, hex, hex + 2);
     if (access(path, F_OK) != 0)
         return GIT_ENOTFOUND;
+    if (!guard->store->may_mend)
+        return 0; /* a reader that works something out in memory: it is there, and is not even touched */
     const enum worth worth = look_whole(backend, id);
-    if (worth == NOT_KNOWN || (worth == WHOLE && !sync_file(path)) || (worth == TORN && unlink(path) != 0))
-        *guard->is_unsynced = true;
+    if (worth == NOT_KNOWN || (worth == WHOLE && !sync_file(path)) ||
+        (worth == TORN && (!guard->is_own || unlink(path) != 0)))
+        guard->store->is_unsynced = true;
     return GIT_ENOTFOUND;
 }
 
@@ -242,15 +246,17 @@ static void guard_free(git_odb_backend *backend)
     free(guard);
 }
 
-static enum status add_one(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
+static enum status add_one(git_odb *odb, const char *folder, struct store *store, struct err *err)
 {
+    const size_t len = strlen(store->common);
     struct guard *guard = calloc(1, sizeof *guard);
     if (!guard)
         return err_set(err, STATUS_SYSTEM, "memory", "could not open the objects of the registry");
     (void)snprintf(guard->folder, sizeof guard->folder, "%.4000s", folder);
     bool added = git_odb_init_backend(&guard->parent, GIT_ODB_BACKEND_VERSION) == 0 &&
                  git_odb_backend_pack(&guard->packs, folder) == 0;
-    guard->is_unsynced = is_unsynced;
+    guard->store = store;
+    guard->is_own = strncmp(folder, store->common, len) == 0 && strcmp(folder + len, "/objects") == 0;
     guard->parent.read = guard_read;
     guard->parent.freshen = guard_freshen;
     guard->parent.free = guard_free;
@@ -262,13 +268,13 @@ static enum status add_one(git_odb *odb, const char *folder, bool *is_unsynced, 
 }
 
 /* Folders whose objects this one borrows, as "git clone --shared" has it, and those that they borrow from. */
-static enum status add_borrowed(git_odb *odb, const char *folder, bool *is_unsynced, int deep, struct err *err)
+static enum status add_borrowed(git_odb *odb, const char *folder, struct store *store, int deep, struct err *err)
 {
     char path[PATH_TEXT_MAX * 2];
     char line[PATH_TEXT_MAX];
     CLEANUP(file_close_at) FILE *file = NULL;
     struct err ignored;
-    TRY(add_one(odb, folder, is_unsynced, err));
+    TRY(add_one(odb, folder, store, err));
     (void)snprintf(path, sizeof path, "%.4000s/info/alternates", folder);
     if (deep == BORROWED_DEEP_MAX || file_open_read(path, &file, &ignored) != STATUS_OK)
         return STATUS_OK;
@@ -277,12 +283,12 @@ static enum status add_borrowed(git_odb *odb, const char *folder, bool *is_unsyn
         if (!*line || *line == '#')
             continue;
         (void)snprintf(path, sizeof path, "%.4000s%s%s", *line == '/' ? "" : folder, *line == '/' ? "" : "/", line);
-        TRY(add_borrowed(odb, path, is_unsynced, deep + 1, err));
+        TRY(add_borrowed(odb, path, store, deep + 1, err));
     }
     return STATUS_OK;
 }
 
-enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
+enum status guard_add(git_odb *odb, const char *folder, struct store *store, struct err *err)
 {
-    return add_borrowed(odb, folder, is_unsynced, 0, err);
+    return add_borrowed(odb, folder, store, 0, err);
 }

@@ -29,6 +29,7 @@ struct store {
     char state[COMMIT_ID_MAX];
     struct late_acts late; /* of the date that it stands at */
     int lock_fd;           /* -1 when reading */
+    bool may_mend;         /* objects: its process holds the lock */
     bool is_unsynced;      /* an object that was there already could not be brought to disk */
     FILE *talk;
     int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
@@ -109,9 +110,9 @@ MUST_CHECK enum status commit_tell(git_commit *commit, struct arena *arena, stru
 MUST_CHECK enum status trailer_read(const char *message, const char *key, struct arena *arena, const char **out,
                                     struct err *err);
 
-/* guard.c: read the loose objects of a folder such that one cut short is refused, and sync those that a commit is about
- * to rest on although it did not write them; *is_unsynced where that failed. */
-MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err);
+/* guard.c: read the loose objects of a folder such that one cut short is refused, and sync those that a commit of this
+ * store is about to rest on although it did not write them; is_unsynced where that failed. */
+MUST_CHECK enum status guard_add(git_odb *odb, const char *folder, struct store *store, struct err *err);
 
 /* sync.c: all of the file system; the folders that objects and the branch need; the log of the branch; one file with
  * its folder. */

@@ -103,6 +103,7 @@ enum status lock_take(struct store *store, struct err *err)
     }
     write_holder(store, fd);
     store->lock_fd = fd;
+    store->may_mend = true;
     return STATUS_OK;
 }
 

@@ -124,14 +124,14 @@ enum status store_read_tip(struct store *store, struct err *err)
 }
 
 /* A further folder of objects. */
-static enum status add_folder(git_odb *odb, const char *folder, bool *is_unsynced, struct err *err)
+static enum status add_folder(git_odb *odb, const char *folder, struct store *store, struct err *err)
 {
     char whole[PATH_MAX];
     if (!realpath(folder, whole))
         return STATUS_OK; /* git names folders that need not be there */
     if (git_odb_add_disk_alternate(odb, whole) != 0)
         return git_refused(err, whole, "could not open the objects of the push");
-    return guard_add(odb, whole, is_unsynced, err);
+    return guard_add(odb, whole, store, err);
 }
 
 static void odb_free_at(git_odb **odb)
@@ -147,12 +147,12 @@ static enum status add_objects(struct store *store, const char *objects, struct 
     if (git_repository_odb(&odb, store->repo) != 0)
         return git_unreadable(err, store->gitdir, "could not open the objects of this registry");
     (void)snprintf(folder, sizeof folder, "%.4000s/objects", store->common);
-    TRY(guard_add(odb, folder, &store->is_unsynced, err));
+    TRY(guard_add(odb, folder, store, err));
     while (objects && *objects) {
         const size_t len = strcspn(objects, ":");
         (void)snprintf(folder, sizeof folder, "%.*s", (int)len, objects);
         if (len)
-            TRY(add_folder(odb, folder, &store->is_unsynced, err));
+            TRY(add_folder(odb, folder, store, err));
         objects += len + (objects[len] != '\0');
     }
     return STATUS_OK;

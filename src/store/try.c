@@ -52,8 +52,10 @@ enum status store_try(struct store *store, const struct change *changes, size_t 
     enum status status = store_open_beside(store, NULL, &stores[0], err);
     if (status == STATUS_OK)
         status = store_open_beside(store, NULL, &stores[1], err);
-    if (status == STATUS_OK)
+    if (status == STATUS_OK) {
+        stores[1]->may_mend = store->may_mend; /* of a dry run nothing is touched */
         status = keep_in_memory(stores[1], err);
+    }
     if (status == STATUS_OK)
         status = put(stores[1], changes, count, err);
     if (status != STATUS_OK) {

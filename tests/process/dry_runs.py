@@ -31,6 +31,12 @@ def writing_commands(binary):
     return found
 
 
+def is_typed(name, session):
+    """Is there a line in the session that runs this command, with this option?"""
+    command, _, option = name.partition(" --")
+    return any(f"coretally {command} " in line and option in line for line in session.splitlines())
+
+
 def look(top):
     """All that a folder holds, by path."""
     found = {}
@@ -94,7 +100,7 @@ def main():
     run_session.run = dry_runs
     left = sorted(texts)
     while left and (missing or args.all):  # the session that covers most for what it costs
-        worth = {one: sum(f"coretally {name} " in typed[one] for name in missing) / (typed[one].count("\n$ ") + 20)
+        worth = {one: sum(is_typed(name, typed[one]) for name in missing) / (typed[one].count("\n$ ") + 20)
                  for one in left}
         path = max(left, key=worth.get)
         if not worth[path] and not args.all:
