@@ -32,6 +32,7 @@ TIP = "94b5e911c95a391842b66e638d48d616406ba1a9"
 Change = collections.namedtuple("Change", "command old new why")
 PENETRATION = "issue 11, point 4: what carries no record is part of the penetration, which stands on the depths of today"
 PACE = "issue 11, point 5: minutes of pumping and of drilling, not of the clock; what is not drilled yet has a time, too"
+KEPT = "issue 11, point 19: what was kept against doubt is marked; nothing is here"
 CHANGED = [
     Change(r"coretally recovery.*", r'(U0012A all.*)penetration 112\.300 m, of it 35\.000 not cored \(drilled or washed\)',
            r"\1penetration 121.420 m, of it 35.000 not cored (drilled or washed), 9.770 neither cored nor recorded as drilled "
@@ -50,6 +51,7 @@ CHANGED = [
            "flow of the last 10 min of pumping: 1.932 m3/min; rate of the last 30 min of drilling: 8.0 m/h", PACE),
     Change(r"coretally lag schedule U0013A.*", r"^(3390\.00  2390\.00  )- .*not drilled yet; then",
            r"\g<1>2026-03-11T07:41:27+05:30      131.5          15774  not drilled yet; 28 min of drilling, then", PACE),
+    Change(r"coretally core show U0014A-2R --json", r',"commit":"b33f8eb', r',"kept":null,"commit":"b33f8eb', KEPT),
 ]
 
 
@@ -109,7 +111,6 @@ def compare(folder, variables):
 
 def acts_go_on(folder, variables):
     """The older registry takes in acts of today: its records are written by the same rules."""
-    variables = dict(variables, CORETALLY_CLOCK="2026-03-25T08:00:00Z")
     for command in (
         "coretally core amend U0012A-6X --remark 'core 6X laid out again' --reason 'looked at again'",
         "coretally sample add 'U0012A-5H-3W, 20-22 cm' --purpose isotopes",
@@ -153,6 +154,7 @@ def main():
         os.mkdir(folder)
         os.mkdir(scratch)
         variables = run_session.environment(os.path.realpath(options.bin), folder, scratch)
+        variables["CORETALLY_CLOCK"] = "2026-03-25T08:00:00Z"  # whoever reads it comes after its last act
         bring_back(folder, variables)
         if os.environ.get("CORETALLY_OLDER") == "write":
             write(folder, variables)
