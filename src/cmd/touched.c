@@ -48,10 +48,10 @@ static enum status take_core(struct gather *gather, const struct place_known *pl
 static enum status take_bags(struct gather *gather, const char *hole, int64_t since_us, struct err *err)
 {
     char folder[REGISTRY_PATH_MAX];
-    struct names files = {0};
+    struct known_files files = {0};
     struct touched *touched = NULL;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
-    TRY(store_list(gather->run->store, folder, gather->run->arena, &files, err));
+    TRY(registry_list(gather->run->store, folder, gather->run->arena, &files, err));
     if (!files.count)
         return STATUS_OK;
     TRY(take_hole(gather, hole, &touched, err));

@@ -117,6 +117,8 @@ class Lint:
             self.check_include(name, layer, line, match.group(2), match.group(1) == '"')
         code = without_strings(commentless)
         self.each(code, BANNED, name, "%s...) is banned")
+        if layer != "store":
+            self.each(code, r"\bstore_list\s*\(", name, "%s...) is not for this room: folders are gone through by registry_list")
         self.each(code, r"\bsetlocale\s*\(\s*LC_NUMERIC\b", name, "%s) is banned: numbers are written one way")
         if name == "src/view/label_apart.c":  # the end of a child
             self.each(code, r"(?<![\w.>])exit\s*\(", name, "%s) is main's alone; a child ends by _exit")

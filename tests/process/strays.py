@@ -41,6 +41,7 @@ HOLES = (
 LOGS = (("log", "list", "U0013A"), ("log", "show", "U0013A"), ("bag", "show", "U0013A-BAG1"),
         ("bag", "list", "U0013A"), ("explain", "U0013A-BAG1"))
 BAG_LISTS = (("bag", "list", "U0013A"), ("label", "list", "U0013A"),
+             ("pump", "amend", "U0013A", "1", "--from", "2026-02-28 00:00", "--bore", "201", "--reason", "mismeasured", "--dry-run"),
              ("bag", "add", "U0013A", "2026-02-28 05:00", "2026-02-28 05:05", "--dry-run"), ("compare", "TIP"))
 OTHERS = ("bag", "show", "U0013A-BAG1")
 
