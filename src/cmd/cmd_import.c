@@ -5,15 +5,25 @@
 
 #include "import.h"
 
+/* How many rows, which, and how the rest is listed. */
+static void tell_rows(const struct import *import, const char *before, enum rule rule, const struct rule_rows *rows)
+{
+    if (!rows->count)
+        return;
+    (void)fprintf(import->run->talk, "%s: %zu row%s: %s (%s)\n", before, rows->count, rows->count == 1 ? "" : "s",
+                  rule_meaning(rule), rule_word(rule));
+    for (size_t at = 0; at < rows->text_count; at++)
+        (void)fprintf(import->run->talk, "  %s\n", rows->texts[at]);
+    if (rows->count > NOTE_ROWS_MAX && !run_option(import->run, "each"))
+        (void)fprintf(import->run->talk, "  and %zu more: type the command again with --each --dry-run%s\n",
+                      rows->count - NOTE_ROWS_MAX, rule_level(rule) == RULE_TOLD ? "" : "; or coretally kept");
+}
+
 static void tell_rules(const struct import *import)
 {
     for (int rule = 0; rule < RULE_COUNT; rule++) {
-        if (import->tally.told[rule])
-            (void)fprintf(import->run->talk, "note: %zu rows: %s (%s)\n", import->tally.told[rule],
-                          rule_meaning((enum rule)rule), rule_word((enum rule)rule));
-        if (import->tally.kept[rule])
-            (void)fprintf(import->run->talk, "kept, marked doubtful: %zu rows: %s (%s)\n", import->tally.kept[rule],
-                          rule_meaning((enum rule)rule), rule_word((enum rule)rule));
+        tell_rows(import, "note", (enum rule)rule, &import->tally.told[rule]);
+        tell_rows(import, "kept, marked doubtful", (enum rule)rule, &import->tally.kept[rule]);
     }
 }
 
@@ -78,8 +88,9 @@ static enum status write_down(struct import *import, const char *file, const str
     if (import->tally.doubtful)
         text_addf(&line, ", %zu kept as doubtful", import->tally.doubtful);
     for (int rule = 0; rule < RULE_COUNT; rule++)
-        if (import->tally.kept[rule])
-            text_addf(&kept, "%s%s (%zu)", kept.len ? ", " : "", rule_word((enum rule)rule), import->tally.kept[rule]);
+        if (import->tally.kept[rule].count)
+            text_addf(&kept, "%s%s (%zu)", kept.len ? ", " : "", rule_word((enum rule)rule),
+                      import->tally.kept[rule].count);
     TRY(text_done(&line, &bytes, err));
     TRY(text_done(&kept, &kept_bytes, err));
     return run_commit(run, bytes.data, kept_bytes.len ? kept_bytes.data : NULL, writings, count, err);
@@ -117,6 +128,7 @@ static enum status run_import(struct run *run, struct err *err)
 static const struct option import_options[] = {
     {"map", "FILE", "the mapping: lines 'field = column | unit | scale'; see above"},
     {"set", "LINES", "mapping lines on the command line, separated by ';'"},
+    {"each", NULL, "name every row that a note counts, and every figure that differs; without it the first ones"},
     {0},
 };
 

@@ -290,7 +290,9 @@ static enum status run_label_print(struct run *run, struct err *err)
         return STATUS_OK;
     }
     if (printing.unknown > 5)
-        (void)fprintf(run->talk, "note: %zu more without a depth\n", printing.unknown - 5);
+        (void)fprintf(run->talk,
+                      "note: %zu more without a depth: the lists of sections, samples and bags have none of it\n",
+                      printing.unknown - 5);
     TRY(draw(run, &printing, &files, err));
     TRY(record(run, &printing, &files, err));
     run->out = out;

@@ -94,14 +94,26 @@ const struct table *import_table(enum import_kind kind);
 MUST_CHECK enum status import_kind_find(const char *word, enum import_kind *out, struct err *err);
 MUST_CHECK enum status import_template(const char *word, struct text *out, struct err *err);
 
+/* Rows named by a note without --each; with it all of them. */
+enum { NOTE_ROWS_MAX = 10 };
+
+/* What a rule found in rows: how many, and the first of them by name. */
+struct rule_rows {
+    size_t count; /* of rows */
+    size_t last;  /* the row counted last: one may have several findings of a rule */
+    const char **texts;
+    size_t text_count;
+    size_t text_room;
+};
+
 /* What became of the rows. */
 struct tally_of_rows {
     size_t added;
     size_t present;
     size_t refused;
     size_t doubtful;
-    size_t told[RULE_COUNT];
-    size_t kept[RULE_COUNT];
+    struct rule_rows told[RULE_COUNT];
+    struct rule_rows kept[RULE_COUNT];
 };
 
 /* A core of the file: what the registry has of it, what it will be. */

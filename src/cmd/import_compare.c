@@ -79,7 +79,7 @@ static void compare_column(const struct import *import, const struct comparison 
         }
         const int64_t off = our_micro > their_micro ? our_micro - their_micro : their_micro - our_micro;
         farthest = known && off > farthest ? off : farthest;
-        if (compared - equal <= DIFFERENCES_SHOWN)
+        if (compared - equal <= DIFFERENCES_SHOWN || run_option(import->run, "each"))
             (void)fprintf(import->run->out, "line %zu: %s: the file says %s %s, ours is %s\n", import->table.lines[row],
                           header, theirs, unit, *ours ? ours : "n/a");
     }
@@ -88,8 +88,8 @@ static void compare_column(const struct import *import, const struct comparison 
     (void)fprintf(import->run->out, "compared %s: %zu of %zu equal to %d decimals", header, equal, compared, decimals);
     if (equal < compared)
         (void)fprintf(import->run->out, ", largest difference %s %s", far, unit);
-    if (compared - equal > DIFFERENCES_SHOWN)
-        (void)fprintf(import->run->out, " (the first %d are listed)", DIFFERENCES_SHOWN);
+    if (compared - equal > DIFFERENCES_SHOWN && !run_option(import->run, "each"))
+        (void)fprintf(import->run->out, " (the first %d are listed; all with --each --dry-run)", DIFFERENCES_SHOWN);
     (void)fprintf(import->run->out, "\n");
 }
 

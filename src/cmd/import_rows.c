@@ -40,37 +40,6 @@ const char *row_named_cell(const struct import *import, size_t row, const char *
     return "";
 }
 
-/* Refuse the row unless its findings may be kept; words of kept ones into *kept. */
-enum status row_judge(struct import *import, size_t row, const struct findings *findings, const char **kept, bool *fine,
-                      struct err *err)
-{
-    struct text words;
-    struct bytes bytes;
-    text_init(&words, import->run->arena);
-    *fine = true;
-    for (size_t at = 0; at < findings->count; at++) {
-        const struct finding *finding = &findings->items[at];
-        const enum rule_level level = rule_level(finding->rule);
-        if (finding->is_settled)
-            continue;
-        if (level == RULE_TOLD)
-            import->tally.told[finding->rule]++;
-        else if (level == RULE_REFUSED || !import->mapping.keep_doubtful) {
-            row_refuse(import, row, "%s (%s)%s", finding->text, rule_word(finding->rule),
-                       level == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
-            *fine = false;
-            return STATUS_OK;
-        } else if (!words.data || !strstr(words.data, rule_word(finding->rule))) {
-            import->tally.kept[finding->rule]++;
-            text_addf(&words, "%s%s", words.len ? " " : "", rule_word(finding->rule));
-        }
-    }
-    TRY(text_done(&words, &bytes, err));
-    import->tally.doubtful += bytes.len > 0;
-    *kept = bytes.len ? bytes.data : NULL;
-    return STATUS_OK;
-}
-
 /* The core that a row names, as the import knows it; NULL (and the row refused) when there is none. */
 static enum status find_core(struct import *import, size_t row, struct import_core **out, struct err *err)
 {
@@ -343,7 +312,7 @@ static enum status judge_cores(struct import *import, struct err *err)
         struct findings findings = {0};
         const char *kept = NULL;
         bool fine = false;
-        if (!core || !core->changed || core->judged)
+        if (!core || core->judged || (!core->changed && !run_option(import->run, "each")))
             continue;
         core->judged = true; /* once, at its first row */
         TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
@@ -360,8 +329,10 @@ static enum status judge_cores(struct import *import, struct err *err)
             core_check_time(&core->target.hole, &core->before, &around, import->run->now.utc_us, &then);
             findings_settle(&findings, &then);
         }
+        if (!core->changed) /* recorded before: looked at for what is told of it */
+            findings_settle(&findings, &findings);
         TRY(row_judge(import, row, &findings, &kept, &fine, err));
-        import->tally.added += fine && import->kind == IMPORT_CORES;
+        import->tally.added += fine && core->changed && import->kind == IMPORT_CORES;
     }
     return STATUS_OK;
 }

@@ -55,11 +55,19 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
         same.was = present->was;
         same.doubt = present->doubt;
         *typed = same;
-        if (record_is_equal(&sample_table, present, &same))
-            import->tally.present++;
-        else
+        if (!record_is_equal(&sample_table, present, &same)) {
             row_refuse_other(import, row, &sample_table, present, &same);
-        return STATUS_OK;
+            return STATUS_OK;
+        }
+        import->tally.present++;
+        if (!run_option(run, "each"))
+            return STATUS_OK;
+        const char *kept = NULL; /* recorded before: looked at for what is told of it */
+        sample_check(&core->target.core, present, core->set.samples, core->old_samples,
+                     (size_t)(present - core->set.samples),
+                     present->of ? sample_find(core->set.samples, core->old_samples, present->of) : NULL, &findings);
+        findings_settle(&findings, &findings);
+        return row_judge(import, row, &findings, &kept, &fine, err);
     }
     for (size_t at = 0; typed->lab_id && at < core->set.sample_count; at++)
         if (core->set.samples[at].lab_id && strcmp(core->set.samples[at].lab_id, typed->lab_id) == 0) {
