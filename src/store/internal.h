@@ -93,8 +93,8 @@ void lock_release(struct store *store);
  * ".lock") all along, put it aside. */
 MUST_CHECK enum status lock_recover(const struct store *store, const char *locked, struct err *err);
 
-/* sweep.c: take away what writers that were killed left among the objects, an hour ago or longer. The folder that is gone
- * through has 256 folders and what was left, however large the registry is. Never fails. */
+/* sweep.c: take away what writers that were killed left among the objects, an hour ago or longer. The folder that is
+ * gone through has 256 folders and what was left, however large the registry is. Never fails. */
 void sweep_leftovers(const struct store *store);
 
 /* history.c: the words of a commit (a line, then trailers), and whether a name may sign it. */
