@@ -63,6 +63,11 @@ int status_exit_code(enum status status)
     return status_rows[status].code;
 }
 
+bool status_is_failure(enum status status)
+{
+    return status == STATUS_DAMAGED || status == STATUS_SYSTEM;
+}
+
 const char *status_word(enum status status)
 {
     return status_rows[status].word;

@@ -242,6 +242,10 @@ static enum status report_gone(struct run *run, const char *typed, const struct 
     struct err absent = {0};
     if (resolve_hole(run, name, &target, &absent) == STATUS_OK)
         TRY(read_labels(run, typed, name, &labels, err));
+    if (status_is_failure(absent.status)) {
+        *err = absent;
+        return absent.status;
+    }
     if (absent.status != STATUS_OK || !labels.labels.row_count) {
         *err = *refusal;
         return refusal->status;

@@ -240,6 +240,10 @@ MUST_CHECK enum status origin_find(struct run *run, const char *path, const stru
                                    const void *(*pick)(const void *record, const void *key), const void *key,
                                    const struct table *part, const char *const *only, const void *present,
                                    struct commit *out, struct err *err);
+/* An older version that cannot be read ends the row, and is told; where memory failed, so does the answer. */
+MUST_CHECK enum status origin_tell_unreadable(struct run *run, const char *path, const struct commit *commit,
+                                              const struct err *why, struct err *err);
+
 /* Close the histories that origin_find opened. */
 void origins_close(struct run *run);
 const void *pick_whole(const void *record, const void *key);

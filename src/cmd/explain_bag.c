@@ -74,12 +74,14 @@ static enum status find_log_commit(struct run *run, const char *hole, int64_t ti
         struct commit commit = {0};
         struct bytes bytes = {0};
         struct log_day stored = {0};
-        struct err ignored = {0};
+        struct err why = {0};
         bool has_row = false;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         status = history_next(history, &scratch, &commit, &bytes, &more, err);
-        if (status == STATUS_OK && more && bytes.data &&
-            log_day_decode(bytes, &scratch, &stored, &ignored) == STATUS_OK) {
+        const bool is_there = status == STATUS_OK && more && bytes.data;
+        if (is_there && log_day_decode(bytes, &scratch, &stored, &why) != STATUS_OK)
+            status = origin_tell_unreadable(run, path, &commit, &why, err);
+        else if (is_there) {
             const struct log_block *last = &stored.blocks[stored.block_count - 1];
             has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !any;
         }

@@ -15,11 +15,14 @@ static enum status count_at(struct run *run, const char *hole, const char *state
     struct err absent = {0};
     *is_known = false;
     TRY(store_open_beside(run->store, NULL, &beside, err));
-    enum status status = STATUS_OK;
-    if (store_stand_at(beside, state, &absent) == STATUS_OK) {
+    enum status status = store_stand_at(beside, state, &absent);
+    if (status == STATUS_OK) {
         *is_known = true;
         status = registry_renamings(beside, hole, run->arena, &then, err);
-    }
+    } else if (status_is_failure(status))
+        *err = absent;
+    else
+        status = STATUS_OK;
     store_close(beside);
     *count = then.renaming_count;
     return status;

@@ -150,25 +150,27 @@ static enum status take_scanned(struct run *run, const struct label_text *scanne
     return label_hold(run, things, &things->items[thing], &hand->label, &hand->now, err);
 }
 
-static const struct label *find_fresh(struct run *run, const struct things *things, size_t thing,
-                                      const struct label *hand)
+/* *out NULL: none does. */
+static enum status find_fresh(struct run *run, const struct things *things, size_t thing, const struct label *hand,
+                              const struct label **out, struct err *err)
 {
+    *out = NULL;
     for (size_t at = 0; at < things->labels.label_count; at++) {
         const struct held_label *held = &things->held[at];
         struct label_now now;
-        struct err unread = {0};
-        if (held->thing == thing && strcmp(held->label->scale, hand->scale) == 0 &&
-            label_hold(run, things, &things->items[thing], held->label, &now, &unread) == STATUS_OK &&
-            now.freshness == LABEL_FRESH)
-            return held->label;
+        if (held->thing != thing || strcmp(held->label->scale, hand->scale) != 0)
+            continue;
+        TRY(label_hold(run, things, &things->items[thing], held->label, &now, err));
+        *out = !*out && now.freshness == LABEL_FRESH ? held->label : *out;
     }
-    return NULL;
+    return STATUS_OK;
 }
 
 static enum status look_at_thing(struct run *run, struct looking *looking, const struct things *things, size_t thing,
                                  struct err *err)
 {
     struct hand hand = {.is_set = false};
+    const struct label *fresh = NULL;
     TRY(look_at_labels(run, looking, things, thing, &hand, err));
     if (!hand.is_set && looking->scanned->is_symbol)
         TRY(take_scanned(run, looking->scanned, things, thing, &hand, err));
@@ -177,8 +179,9 @@ static enum status look_at_thing(struct run *run, struct looking *looking, const
     struct text line;
     struct bytes bytes = {0};
     text_init(&line, run->arena);
-    add_verdict(&line, &hand.label, &hand.now,
-                hand.now.freshness == LABEL_STALE ? find_fresh(run, things, thing, &hand.label) : NULL);
+    if (hand.now.freshness == LABEL_STALE)
+        TRY(find_fresh(run, things, thing, &hand.label, &fresh, err));
+    add_verdict(&line, &hand.label, &hand.now, fresh);
     if (!hand.is_recorded)
         text_add(&line, "; the registry has no record that this label was printed");
     TRY(text_done(&line, &bytes, err));

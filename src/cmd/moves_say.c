@@ -95,8 +95,11 @@ static enum status open_name(struct run *run, struct store *const stores[2], con
 {
     struct err unknown = {0};
     run->store = stores[1];
-    if (past_open(run, name, out, &unknown) == STATUS_OK)
-        return STATUS_OK;
+    const enum status status = past_open(run, name, out, &unknown);
+    if (status_is_failure(status))
+        *err = unknown;
+    if (status == STATUS_OK || status_is_failure(status))
+        return status;
     run->store = stores[0];
     return past_open(run, name, out, err);
 }

@@ -215,9 +215,14 @@ enum status numbered_amend(struct run *run, const struct numbered *kind, struct 
     TRY(kind->check(run, &shelf.target, &shelf.set, item, false, &findings, err));
     if (!*item_withdrawn(kind, before)) {
         struct findings then = {0};
-        struct err ignored = {0}; /* what cannot be worked out before has no doubts that could be settled */
-        if (kind->check(run, &shelf.target, &shelf.set, before, true, &then, &ignored) == STATUS_OK)
+        struct err refused = {0}; /* what cannot be worked out before has no doubts that could be settled */
+        const enum status status = kind->check(run, &shelf.target, &shelf.set, before, true, &then, &refused);
+        if (status == STATUS_OK)
             findings_settle(&findings, &then);
+        else if (status == STATUS_SYSTEM) {
+            *err = refused;
+            return status;
+        }
     }
     TRY(run_findings(run, shelf.target.hole_name, &findings, &sure, err));
     TRY(arena_take(run->arena, 1, kind->item->size, &after, err)); /* sorting moves the items */

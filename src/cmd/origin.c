@@ -89,6 +89,18 @@ static enum status origin_open(struct run *run, const char *path, struct origin 
     return STATUS_OK;
 }
 
+enum status origin_tell_unreadable(struct run *run, const char *path, const struct commit *commit,
+                                   const struct err *why, struct err *err)
+{
+    if (why->status == STATUS_SYSTEM) {
+        *err = *why;
+        return why->status;
+    }
+    (void)fprintf(run->talk, "note: %s cannot be read in commit %.10s: %s; who recorded what before that is not told\n",
+                  path, commit->id, why->reason);
+    return STATUS_OK;
+}
+
 /* Look at one more version; *more false at the end of history. */
 static enum status origin_extend(struct run *run, struct origin *origin, const struct table *table, bool *more,
                                  struct err *err)
@@ -105,6 +117,8 @@ static enum status origin_extend(struct run *run, struct origin *origin, const s
         TRY(arena_take(run->arena, 1, table->size, &record, err));
         if (record_decode(table, bytes, run->arena, record, &unreadable) == STATUS_OK)
             version.record = record;
+        else
+            TRY(origin_tell_unreadable(run, origin->path, &version.commit, &unreadable, err));
     }
     TRY(arena_grow(run->arena, &origin->versions, origin->count, &origin->room, sizeof version, err));
     origin->versions[origin->count++] = version;

@@ -28,10 +28,16 @@ static enum status add_parents(struct run *run, struct past *past, const char *h
         struct commit commit = {0};
         struct bytes bytes = {0};
         struct hole version;
-        struct err unreadable = {0};
+        struct err why = {0};
         status = history_next(history, run->arena, &commit, &bytes, &more, err);
-        if (status != STATUS_OK || !bytes.data ||
-            record_decode(&hole_table, bytes, run->arena, &version, &unreadable) != STATUS_OK)
+        if (status != STATUS_OK || !bytes.data)
+            continue;
+        const enum status decoded = record_decode(&hole_table, bytes, run->arena, &version, &why);
+        if (decoded == STATUS_SYSTEM) {
+            *err = why;
+            status = decoded;
+        }
+        if (decoded != STATUS_OK) /* a walk that comes back to this version stands at it and is refused there */
             continue;
         if (version.parent && !knows_hole(past, version.parent) && past->hole_count < PAST_HOLES_MAX)
             past->holes[past->hole_count++] = version.parent;

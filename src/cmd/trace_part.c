@@ -111,15 +111,23 @@ static enum status look_at(struct search *search, const struct name *parsed, str
 }
 
 /* The recorded thing of a whole name needs no search. */
-static bool is_whole(struct run *run, const char *typed)
+static enum status is_whole(struct run *run, const char *typed, bool *out, struct err *err)
 {
     struct target target;
     struct err absent = {0};
     struct name name;
-    if (resolve_name(run, typed, &name, &absent) != STATUS_OK || name.level == NAME_POINT)
-        return false;
-    const enum name_level least = name.level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE;
-    return resolve(run, typed, least, NAME_BAG, &target, &absent) == STATUS_OK;
+    enum status status = resolve_name(run, typed, &name, &absent);
+    *out = false;
+    if (status == STATUS_OK && name.level == NAME_POINT)
+        return STATUS_OK;
+    const enum name_level least = status == STATUS_OK && name.level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE;
+    if (status == STATUS_OK)
+        status = resolve(run, typed, least, NAME_BAG, &target, &absent);
+    *out = status == STATUS_OK;
+    if (!status_is_failure(status))
+        return STATUS_OK;
+    *err = absent;
+    return status;
 }
 
 /* As typed, and below each hole, or below the one that was said. */
@@ -152,7 +160,10 @@ enum status trace_part(struct run *run, const char *typed, const char **out, str
     struct bytes bytes;
     *out = typed;
     TRY(label_text_read(typed, &label, err));
-    if (label.is_symbol || is_whole(run, typed)) /* a symbol has the whole name */
+    bool is_found = label.is_symbol; /* a symbol has the whole name */
+    if (!is_found)
+        TRY(is_whole(run, typed, &is_found, err));
+    if (is_found)
         return STATUS_OK;
     TRY(search_holes(&search, label.name, err));
     if (search.count == 1) {

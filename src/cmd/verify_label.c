@@ -227,18 +227,23 @@ static enum status find_recorded(struct verify *verify, const char *path, const 
         arena_clear(&arena);
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
     }
+    enum status status = STATUS_OK;
     while (more) {
         struct commit commit = {0};
         struct bytes bytes = {0};
         struct label_set set;
-        if (stays_next(stays, &arena, &commit, &bytes, &more, &why) != STATUS_OK || !more || !bytes.data ||
-            record_decode(&label_set_table, bytes, &arena, &set, &why) != STATUS_OK || !has_label(&set, label))
+        status = stays_next(stays, &arena, &commit, &bytes, &more, &why);
+        if (status != STATUS_OK || !more || !bytes.data)
+            break;
+        const enum status decoded = record_decode(&label_set_table, bytes, &arena, &set, &why);
+        status = decoded == STATUS_SYSTEM ? decoded : STATUS_OK; /* a version that is no record is told by itself */
+        if (decoded != STATUS_OK || !has_label(&set, label))
             break;
         (void)snprintf(out, COMMIT_ID_MAX, "%s", commit.id);
     }
     stays_close(stays);
     arena_clear(&arena);
-    return STATUS_OK;
+    return status == STATUS_OK ? STATUS_OK : flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
 }
 
 /* Labels first to last - 1 have one state. */

@@ -70,8 +70,13 @@ enum status make_tree(git_repository *repo, git_tree *base, const struct change 
         return err_set(err, STATUS_SYSTEM, "memory", "could not gather the changes");
     for (size_t at = 0; at < count; at++) {
         CLEANUP(tree_entry_free_at) git_tree_entry *there = NULL;
-        if (!changes[at].bytes.data && (git_tree_entry_bypath(&there, base, changes[at].path) != 0))
+        const int found = changes[at].bytes.data ? 0 : git_tree_entry_bypath(&there, base, changes[at].path);
+        if (found == GIT_ENOTFOUND)
             continue; /* libgit2 refuses to remove what is not there */
+        if (found != 0) {
+            free(updates);
+            return git_unreadable(err, changes[at].path, "could not read the folders above this file");
+        }
         updates[used++] =
             (git_tree_update){.action = changes[at].bytes.data ? GIT_TREE_UPDATE_UPSERT : GIT_TREE_UPDATE_REMOVE,
                               .id = blobs[at],

@@ -62,10 +62,9 @@ struct place {
     bool absent;
 };
 
-static bool look(struct store *store, git_tree *tree, const char *path, struct place *out)
+static enum status look(struct store *store, git_tree *tree, const char *path, struct place *out, struct err *err)
 {
-    struct err ignored;
-    return tree_look(store->repo, tree, path, false, &out->id, &out->absent, &ignored) == STATUS_OK;
+    return tree_look(store->repo, tree, path, false, &out->id, &out->absent, err);
 }
 
 /* Is the file what the commit says, or absent like there? */
@@ -129,49 +128,74 @@ static bool update_file(struct store *store, const struct change *change, const 
     return done;
 }
 
-static bool update_one(struct store *store, git_tree *old_tree, const struct change *change, git_index *index,
-                       bool files)
+static enum status update_one(struct store *store, git_tree *old_tree, const struct change *change, git_index *index,
+                              struct err *err)
 {
     struct place old;
     struct place now;
     char file[PATH_TEXT_MAX * 2];
     const int len = snprintf(file, sizeof file, "%s/%s", store->work_tree, change->path);
-    if (len < 0 || (size_t)len >= sizeof file || !look(store, old_tree, change->path, &old) ||
-        !look(store, store->tree, change->path, &now))
-        return false;
-    if (files)
+    if (len < 0 || (size_t)len >= sizeof file)
+        return err_set(err, STATUS_INPUT, change->path, "its path in this clone is longer than %zu bytes", sizeof file);
+    TRY(look(store, old_tree, change->path, &old, err));
+    TRY(look(store, store->tree, change->path, &now, err));
+    if (!index) {
         (void)update_file(store, change, &old, &now, file);
-    return !index || update_entry(index, change->path, file, &old, &now,
-                                  !has_link(store->work_tree, file) && is_at(&now, file)) == 0;
+        return STATUS_OK;
+    }
+    const bool in_step = !has_link(store->work_tree, file) && is_at(&now, file);
+    if (update_entry(index, change->path, file, &old, &now, in_step) != 0)
+        return git_refused(err, change->path, "could not be put into the index");
+    return STATUS_OK;
+}
+
+static enum status update_entries(struct store *store, git_tree *old_tree, const struct change *changes, size_t count,
+                                  git_index *index, struct err *err)
+{
+    for (size_t at = 0; at < count; at++)
+        TRY(update_one(store, old_tree, &changes[at], index, err));
+    return STATUS_OK;
 }
 
 /* The index is read anew for each try: whoever held its lock has written another. A dead writer's lock is cleared
  * like the branch's. */
-static bool update_index(struct store *store, git_tree *old_tree, const struct change *changes, size_t count)
+static enum status update_index(struct store *store, git_tree *old_tree, const struct change *changes, size_t count,
+                                struct err *err)
 {
     char path[PATH_TEXT_MAX];
-    struct err ignored;
     (void)snprintf(path, sizeof path, "%.4000s/index", store->gitdir);
     for (int attempt = 0; attempt < INDEX_TRIES_MAX; attempt++) {
         git_index *index = NULL;
-        bool done = git_index_open(&index, path) == 0;
-        for (size_t at = 0; done && at < count; at++)
-            done = update_one(store, old_tree, &changes[at], index, false);
-        const int written = done ? git_index_write(index) : -1;
+        int written = -1;
+        enum status status = STATUS_OK;
+        if (git_index_open(&index, path) != 0)
+            status = git_refused(err, path, "it could not be read");
+        if (status == STATUS_OK)
+            status = update_entries(store, old_tree, changes, count, index, err);
+        if (status == STATUS_OK && (written = git_index_write(index)) != 0)
+            status = git_refused(err, path, "it could not be written");
         git_index_free(index);
-        if (written != GIT_ELOCKED) /* libgit2 does not sync it, and git would find an empty one */
-            return written == 0 && sync_file(path);
-        if (lock_recover(store, "index", &ignored) != STATUS_OK)
-            return false;
+        if (written == 0) /* libgit2 does not sync it, and git would find an empty one */
+            return sync_file(path) ? STATUS_OK : err_set(err, STATUS_SYSTEM, path, "it could not be brought to disk");
+        if (written != GIT_ELOCKED)
+            return status;
+        TRY(lock_recover(store, "index", err));
     }
-    return false;
+    return err_set(err, STATUS_SYSTEM, path, "somebody else holds it all the time");
 }
 
 void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count)
 {
-    for (size_t at = 0; at < count; at++)
-        (void)update_one(store, old_tree, &changes[at], NULL, true);
-    if (!update_index(store, old_tree, changes, count) && store->talk)
-        (void)fprintf(store->talk, "note: could not bring git's index of this clone in step; the commit holds the "
-                                   "record, and \"git reset\" here mends it\n");
+    for (size_t at = 0; at < count; at++) {
+        struct err why = {0};
+        if (update_one(store, old_tree, &changes[at], NULL, &why) != STATUS_OK && store->talk)
+            (void)fprintf(store->talk, "note: %s was left as it was: %s; the commit holds the record\n",
+                          changes[at].path, why.reason);
+    }
+    struct err why = {0};
+    if (update_index(store, old_tree, changes, count, &why) != STATUS_OK && store->talk)
+        (void)fprintf(store->talk,
+                      "note: could not bring git's index of this clone in step: %s; the commit holds the "
+                      "record, and \"git reset\" here mends it\n",
+                      why.reason);
 }

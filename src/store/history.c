@@ -158,7 +158,10 @@ enum status store_commit(struct store *store, const char *id, struct arena *aren
                 GIT_OID_MINPREFIXLEN, GIT_OID_HEXSZ);
         return STATUS_INPUT;
     }
-    if (git_revparse_single(&object, store->repo, id) != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {
+    const int found = git_revparse_single(&object, store->repo, id);
+    if (found != 0 && found != GIT_ENOTFOUND && found != GIT_EAMBIGUOUS)
+        return git_unreadable(err, id, "could not read this commit");
+    if (found != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {
         git_object_free(object);
         return err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
     }

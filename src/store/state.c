@@ -35,6 +35,8 @@ static enum status find_id(struct store *store, const char *id, git_commit **out
         err_set(err, STATUS_INPUT, id, "more than one commit begins with these digits");
         return err_hint(err, "type more of its digits");
     }
+    if (found != 0 && found != GIT_ENOTFOUND)
+        return git_unreadable(err, id, "could not read this commit");
     if (found != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {
         err_set(err, STATUS_UNKNOWN, id, "the registry has no such commit");
         return err_hint(err, "git -C %.200s log lists them", store->gitdir);

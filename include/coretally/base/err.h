@@ -10,6 +10,8 @@
 #ifndef CORETALLY_BASE_ERR_H
 #define CORETALLY_BASE_ERR_H
 
+#include <stdbool.h>
+
 /* The one list: id, exit code, word for scripts, meaning. */
 #define STATUS_LIST(X)                                                                                                 \
     X(OK, 0, "ok", "done; also: already recorded, nothing to do")                                                      \
@@ -51,6 +53,8 @@ enum status err_set(struct err *err, enum status status, const char *subject, co
 enum status err_hint(struct err *err, const char *format, ...) PRINTF_LIKE(2, 3);
 
 int status_exit_code(enum status status);
+/* Could it not be looked at? As against what is looked at and not there, or not well formed. */
+bool status_is_failure(enum status status);
 const char *status_word(enum status status);
 const char *status_meaning(enum status status);
 
