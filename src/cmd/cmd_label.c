@@ -243,9 +243,12 @@ static enum status draw(struct run *run, const struct printing *printing, struct
 
 static enum status record(struct run *run, const struct printing *printing, struct label_files *files, struct err *err)
 {
-    char line[200];
-    (void)snprintf(line, sizeof line, "Labels: %zu printed as %.60s%s%.60s", printing->count, printing->layout->name,
-                   run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
+    struct text text;
+    struct bytes line;
+    text_init(&text, run->arena);
+    text_addf(&text, "Labels: %zu printed as %s%s%s", printing->count, printing->layout->name,
+              run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
+    TRY(text_done(&text, &line, err));
     const bool is_dry = run_option(run, "dry-run") != NULL;
     if (run_option(run, "proof") && is_dry) {
         TRY(label_files_check(run, files, err));
@@ -261,7 +264,7 @@ static enum status record(struct run *run, const struct printing *printing, stru
     TRY(is_dry ? label_files_check(run, files, err) : label_files_write(run, files, err));
     if (strcmp(files->path, "-") == 0) /* the output is the page */
         run->out = run->talk;
-    const enum status status = run_commit_changes(run, line, NULL, printing->changes, printing->change_count,
+    const enum status status = run_commit_changes(run, line.data, NULL, printing->changes, printing->change_count,
                                                   printing->change_count > 20, err);
     if (status != STATUS_OK && !is_dry)
         label_files_drop(files);

@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "coretally/base/shown.h"
 #include "coretally/base/limits.h"
+#include "coretally/base/shown.h"
 
 struct history {
     struct store *store;
@@ -52,9 +52,12 @@ enum status write_message(const struct act *act, struct arena *arena, const char
     struct bytes bytes;
     text_init(&text, arena);
     const char *line = act->line + strspn(act->line, "- "); /* "---" would cut the message for git's trailer reader */
-    TRY(text_check("what was done", line, err));
     if (!add_line(&text, "", line, strlen(line)))
         return err_set(err, STATUS_INPUT, "act", "an act needs a line that says what was done");
+    TRY(text_done(&text, &bytes, err));
+    /* What is typed was looked at when it was taken. A record of an earlier version may have marks that hide. */
+    text_init(&text, arena);
+    text_add_shown(&text, bytes.data, bytes.len, false);
     text_add(&text, "\n");
     (void)add_line(&text, "\nAct: ", act->kind, strlen(act->kind));
     (void)add_line(&text, "\nStation: ", act->actor.station, strlen(act->actor.station));
