@@ -64,7 +64,7 @@ void marks_plain(const char *text, char *out, size_t size)
     struct mark mark;
     while (*text && used + 1 < size) {
         const bool is_mark = mark_at(text, &mark);
-        const char plain = is_mark ? mark.plain : *text;
+        const char plain = (char)(is_mark ? mark.plain : *text);
         if (plain)
             out[used++] = plain;
         text += is_mark ? mark.len : 1;

@@ -117,7 +117,7 @@ enum status refuse_comma(const char *string, struct err *err)
     size_t used = 0;
     for (const char *at = string; *at && used + 1 < sizeof meant; at++)
         if (*at != ',' || is_decimal)
-            meant[used++] = *at == ',' ? '.' : *at;
+            meant[used++] = (char)(*at == ',' ? '.' : *at);
     meant[used] = '\0';
     err_set(err, STATUS_INPUT, string,
             is_decimal ? "decimals are written with a point, not a comma" : "no comma stands between thousands");

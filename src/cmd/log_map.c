@@ -69,7 +69,7 @@ static enum status read_channel(char *field, struct log_channel *out, struct err
 
 enum status log_map_channel(const struct log_mapper *mapper, char *field, struct log_channel *out, struct err *err)
 {
-    struct log_channel channel;
+    struct log_channel channel = {0};
     TRY(read_channel(field, &channel, err));
     const char *known = log_is_pump(channel.kind) ? log_map_pump(mapper->pumps, channel.pump) : "";
     if (!known) {

@@ -160,7 +160,7 @@ enum status label_text_read(const char *typed, struct label_text *out, struct er
 /* The letters I and O and the digits 1 and 0 look alike in print. */
 static char look_alike(char c)
 {
-    return c == 'I' ? '1' : c == 'O' ? '0' : c;
+    return (char)(c == 'I' ? '1' : c == 'O' ? '0' : c);
 }
 
 bool label_text_fits(const struct label_text *text, const char *compact)

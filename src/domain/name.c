@@ -179,8 +179,8 @@ static enum status typed_um(const struct reader *reader, const struct typed *typ
 static enum status take_ends(struct reader *reader, int64_t *top_um, int64_t *bottom_um, bool *is_interval,
                              struct err *err)
 {
-    struct typed top = {0};
-    struct typed bottom = {0};
+    struct typed top = {.at = reader->at};
+    struct typed bottom = {.at = reader->at};
     TRY(take_typed(reader, &top, err));
     *is_interval = take_dash(reader);
     if (!*is_interval) {
