@@ -21,18 +21,6 @@ static void signature_free_at(git_signature **signature)
     git_signature_free(*signature);
 }
 
-/* libgit2 writes the time of a commit as 32 bits without a sign (1.5, git_signature__writebuf): any other time would
- * come out as another one. */
-static enum status check_clock(struct instant when, struct err *err)
-{
-    char text[INSTANT_TEXT_MAX];
-    if (when.utc_us >= 0 && when.utc_us <= ACT_TIME_MOST_US)
-        return STATUS_OK;
-    instant_format(when, text);
-    err_set(err, STATUS_SYSTEM, text, "this is what the clock says; acts are recorded from 1970 to 7 February 2106");
-    return err_hint(err, "set the clock of this machine, or CORETALLY_CLOCK; nothing was recorded");
-}
-
 static enum status make_commit(git_repository *repo, const struct act *act, const git_oid *tree_id,
                                const git_oid *parent_id, git_oid *out, struct err *err)
 {
@@ -43,8 +31,6 @@ static enum status make_commit(git_repository *repo, const struct act *act, cons
     CLEANUP(signature_free_at) git_signature *who = NULL;
     CLEANUP(tree_free_at) git_tree *tree = NULL;
     CLEANUP(commit_free_at) git_commit *parent = NULL;
-    if (status == STATUS_OK)
-        status = check_clock(act->actor.when, err);
     if (status == STATUS_OK) {
         const git_time_t seconds = act->actor.when.utc_us / 1000000;
         const bool made =
@@ -208,8 +194,7 @@ static void pause_jittered(int attempt)
 
 static void stand_on(struct store *store, const git_oid *tip, git_tree *tree)
 {
-    if (store->tree != tree)
-        git_tree_free(store->tree);
+    git_tree_free(store->tree); /* counted: tree may be the same one, held once more */
     store->tree = tree;
     store->tip = *tip;
     (void)git_oid_tostr(store->state, sizeof store->state, tip);

@@ -71,10 +71,23 @@ enum status write_message(const struct act *act, struct arena *arena, const char
     return STATUS_OK;
 }
 
+/* libgit2 writes the time of a commit as 32 bits without a sign (1.5, git_signature__writebuf): any other time would
+ * come out as another one. */
+static enum status check_clock(struct instant when, struct err *err)
+{
+    char text[INSTANT_TEXT_MAX];
+    if (when.utc_us >= 0 && when.utc_us <= ACT_TIME_MOST_US)
+        return STATUS_OK;
+    instant_format(when, text);
+    err_set(err, STATUS_SYSTEM, text, "this is what the clock says; acts are recorded from 1970 to 7 February 2106");
+    return err_hint(err, "set the clock of this machine, or CORETALLY_CLOCK; nothing was recorded");
+}
+
 /* Line ends and angle brackets in a name would break the commit object. */
 enum status check_signer(const struct actor *actor, struct err *err)
 {
     const char *const parts[] = {actor->name, actor->mail};
+    TRY(check_clock(actor->when, err));
     TRY(text_check("the name in GIT_AUTHOR_NAME or git's user.name", actor->name, err));
     TRY(text_check("the mail in GIT_AUTHOR_EMAIL or git's user.email", actor->mail, err));
     TRY(text_check("the station in --station, CORETALLY_STATION or git's coretally.station", actor->station, err));

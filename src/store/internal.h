@@ -97,7 +97,7 @@ MUST_CHECK enum status lock_recover(const struct store *store, const char *locke
  * gone through has 256 folders and what was left, however large the registry is. Never fails. */
 void sweep_leftovers(const struct store *store);
 
-/* history.c: the words of a commit (a line, then trailers), and whether a name may sign it. */
+/* history.c: the words of a commit (a line, then trailers), and whether this name, at this time, may sign it. */
 MUST_CHECK enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err);
 MUST_CHECK enum status check_signer(const struct actor *actor, struct err *err);
 
