@@ -6,7 +6,9 @@
 #include "coretally/domain/recovery.h"
 #include "core_act.h"
 #include "core_rename.h"
+#include "former.h"
 #include "show.h"
+#include "stayed.h"
 
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
                                            "curated", "order_note", "hazard",  "remark",    NULL};
@@ -77,8 +79,11 @@ static enum status core_exists(struct run *run, const struct target *target, con
     char name[NAME_TEXT_MAX];
     char when[INSTANT_TEXT_MAX];
     struct commit commit = {0};
+    struct core same = *typed;
+    same.was = present->was; /* under the name that it has now nobody types the former ones */
+    same.version = present->version;
     target_core_name(run, target, name);
-    if (record_is_equal(&core_table, typed, present))
+    if (record_is_equal(&core_table, &same, present))
         return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, present, err);
     TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, NULL, present, &commit, err));
     instant_format(commit.when, when);
@@ -99,6 +104,17 @@ static enum status tell_renamed(struct run *run, const struct target *target, co
     target_core_name(run, &its, name);
     core_path(target->hole_name, core->number, path);
     return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, core, err);
+}
+
+static enum status check_stayed(struct run *run, const struct target *target, const struct core *core, struct err *err)
+{
+    struct stayed stayed;
+    char name[NAME_TEXT_MAX];
+    TRY(stayed_find(run, target->hole_name, core->number, &stayed, err));
+    if (!stayed.samples)
+        return STATUS_OK;
+    target_core_name(run, target, name);
+    return stayed_refuse(run, target->hole_name, core->number, name, &stayed, err);
 }
 
 static enum status run_core_add(struct run *run, struct err *err)
@@ -129,6 +145,7 @@ static enum status run_core_add(struct run *run, struct err *err)
         return tell_renamed(run, &target, &present, err);
     if (former == CORE_FORMER_OTHER)
         core_again_check(&core, &present, &findings);
+    TRY(check_stayed(run, &target, &core, err));
     TRY(core_number_below(run, target.hole_name, core.number, &below, err));
     core_number_check(&core, below, &findings);
     TRY(core_line(run, &target, &core, "", &line, err));
@@ -359,6 +376,7 @@ static enum status run_core_list(struct run *run, struct err *err)
             target.name.type = target.core.type;
             TRY(add_core_row(run, &target, &sheet, err));
         }
+        TRY(stayed_say(run, target.hole_name, err));
         if (run->arg_count)
             break;
     }

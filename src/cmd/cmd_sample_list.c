@@ -7,6 +7,7 @@
 #include "sample_act.h"
 #include "show.h"
 #include "span.h"
+#include "stayed.h"
 
 static enum status run_sample_show(struct run *run, struct err *err)
 {
@@ -136,6 +137,8 @@ static enum status run_sample_list(struct run *run, struct err *err)
             if (is_asked(&target, &set.samples[sample]))
                 TRY(add_sample_row(run, &target, &set.samples[sample], scale, &sheet, err));
     }
+    if (!only)
+        TRY(stayed_say(run, target.hole_name, err));
     return run_print_sheet(run, &sheet, err);
 }
 

@@ -9,6 +9,7 @@
 #include "coretally/base/limits.h"
 #include "core_act.h"
 #include "former.h"
+#include "stayed.h"
 
 enum { FILES_MAX = 7 }; /* three that go, three that come, and the list of renamings */
 
@@ -22,6 +23,7 @@ struct renaming_act {
     struct renaming_set renamed;
     bool has_samples;
     bool has_labels;
+    struct stayed stayed; /* under the number that it is to have: its own, from before */
     char old_name[NAME_TEXT_MAX];
     char new_name[NAME_TEXT_MAX];
     char paths[FILES_MAX][REGISTRY_PATH_MAX];
@@ -117,6 +119,21 @@ static enum status check_free(struct run *run, const struct renaming_act *act, s
                     free_name, (int)act->from.number, taken.type);
 }
 
+/* What stayed behind under the number goes to no core but the one that had it, and over nothing that this one has. */
+static enum status check_stayed(struct run *run, struct renaming_act *act, struct err *err)
+{
+    int32_t numbers[CORE_STAYS_MAX];
+    bool is_own = false;
+    TRY(stayed_find(run, act->target.hole_name, act->to.number, &act->stayed, err));
+    const size_t count = renamings_numbers(&act->renamed, act->from, numbers, CORE_STAYS_MAX);
+    for (size_t at = 1; at < count; at++)
+        is_own = is_own || numbers[at] == act->to.number;
+    if ((!act->stayed.samples || (is_own && !act->has_samples)) &&
+        (!act->stayed.labels || (is_own && !act->has_labels)))
+        return STATUS_OK;
+    return stayed_refuse(run, act->target.hole_name, act->to.number, act->new_name, &act->stayed, err);
+}
+
 /* Typed twice: the core that had the old name has the new one already. */
 static enum status tell_already(struct run *run, const struct renaming_act *act, bool *done, struct err *err)
 {
@@ -168,7 +185,8 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
     samples_path(target->hole_name, act->from.number, path);
     TRY(registry_read(run->store, path, &sample_set_table, run->arena, &act->samples, &act->has_samples, err));
     core_labels_path(target->hole_name, act->from.number, path);
-    return registry_read(run->store, path, &label_set_table, run->arena, &act->labels, &act->has_labels, err);
+    TRY(registry_read(run->store, path, &label_set_table, run->arena, &act->labels, &act->has_labels, err));
+    return act->to.number == act->from.number ? STATUS_OK : check_stayed(run, act, err);
 }
 
 /* --- work out --- */
@@ -329,9 +347,15 @@ static void say_after(const struct run *run, const struct renaming_act *act)
 {
     const char *hole = act->target.hole_name;
     const bool is_dry = run_option(run, "dry-run") != NULL;
+    char things[STAYED_TEXT_MAX];
     if (act->to.number != act->from.number)
         (void)fprintf(run->out, "  number %d of %s %s free: a core that is recorded under it is another one\n",
                       (int)act->from.number, hole, is_dry ? "would be" : "is");
+    if (act->stayed.samples || act->stayed.labels) {
+        stayed_things(&act->stayed, things);
+        (void)fprintf(run->out, "  what stayed behind under number %d %s its own again: %s\n", (int)act->to.number,
+                      is_dry ? "would be" : "is", things);
+    }
     if (act->labels.label_count)
         (void)fprintf(run->out, "  its labels show the old name: coretally label print %s-%d%c --stale\n", hole,
                       (int)act->to.number, act->to.type);
@@ -352,35 +376,5 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
     TRY(run_findings(run, act->new_name, &findings, &sure, err));
     TRY(write_down(run, act, sure, err));
     say_after(run, act);
-    return STATUS_OK;
-}
-
-/* --- a name used again --- */
-
-enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
-                             enum core_former *found, struct err *err)
-{
-    struct renaming_set set = {0};
-    struct core_id now = {typed->number, typed->type};
-    struct core same;
-    char path[REGISTRY_PATH_MAX];
-    size_t at = 0;
-    bool there = false;
-    *found = CORE_FORMER_NONE;
-    TRY(registry_renamings(run->store, hole, run->arena, &set, err));
-    if (!renamings_former(&set, now, &now, &at))
-        return STATUS_OK;
-    core_path(hole, now.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, out, &there, err));
-    if (!there)
-        return STATUS_OK;
-    same = *out;
-    same.number = typed->number;
-    same.type = typed->type;
-    same.was = NULL;
-    same.version = typed->version;
-    if (!typed->section_count) /* a table of cores has none */
-        same.section_count = 0;
-    *found = record_is_equal(&core_table, &same, typed) ? CORE_FORMER_SAME : CORE_FORMER_OTHER;
     return STATUS_OK;
 }

@@ -140,6 +140,36 @@ enum status former_refuse(struct run *run, const char *typed, const struct name 
     return err_hint(err, "type %s, if that is meant", former.other);
 }
 
+/* --- a name used again --- */
+
+enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
+                             enum core_former *found, struct err *err)
+{
+    struct renaming_set set = {0};
+    struct core_id now = {typed->number, typed->type};
+    struct core same;
+    char path[REGISTRY_PATH_MAX];
+    size_t at = 0;
+    bool there = false;
+    *found = CORE_FORMER_NONE;
+    TRY(registry_renamings(run->store, hole, run->arena, &set, err));
+    if (!renamings_former(&set, now, &now, &at))
+        return STATUS_OK;
+    core_path(hole, now.number, path);
+    TRY(registry_read(run->store, path, &core_table, run->arena, out, &there, err));
+    if (!there)
+        return STATUS_OK;
+    same = *out;
+    same.number = typed->number;
+    same.type = typed->type;
+    same.was = NULL;
+    same.version = typed->version;
+    if (!typed->section_count) /* a table of cores has none */
+        same.section_count = 0;
+    *found = record_is_equal(&core_table, &same, typed) ? CORE_FORMER_SAME : CORE_FORMER_OTHER;
+    return STATUS_OK;
+}
+
 /* --- versions under all the paths --- */
 
 struct stays {

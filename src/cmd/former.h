@@ -32,6 +32,12 @@ MUST_CHECK enum status former_say(struct run *run, const char *typed, const stru
  * it before. */
 MUST_CHECK enum status former_refuse(struct run *run, const char *typed, const struct name *name, struct err *err);
 
+/* A core as it is typed anew against the one that had its name last and has another now (out). Same: every reading that
+ * is typed is recorded under that other name. */
+enum core_former { CORE_FORMER_NONE, CORE_FORMER_SAME, CORE_FORMER_OTHER };
+MUST_CHECK enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
+                                        enum core_former *found, struct err *err);
+
 /* --- versions of a core's files under all the paths that they had --- */
 
 /* As history_open, history_next, history_close (store.h); a path that is no core's has one stay alone. */

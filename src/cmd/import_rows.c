@@ -7,8 +7,9 @@
 
 #include "coretally/base/limits.h"
 #include "core_act.h"
-#include "core_rename.h"
+#include "former.h"
 #include "import.h"
+#include "stayed.h"
 
 enum { TOLD_ROWS_MAX = 1000 };
 
@@ -180,6 +181,25 @@ bool row_is_complete(struct import *import, size_t row, const void *record)
     return true;
 }
 
+/* What stayed behind under the number of a core would be taken for samples of this one. */
+static enum status check_stayed(struct import *import, size_t row, const struct import_core *core, bool *fine,
+                                struct err *err)
+{
+    struct stayed stayed;
+    struct err why = {0};
+    TRY(stayed_find(import->run, core->target.hole_name, core->target.name.core, &stayed, err));
+    *fine = stayed.samples == 0;
+    if (*fine)
+        return STATUS_OK;
+    const enum status status = stayed_refuse(import->run, core->target.hole_name, core->target.name.core,
+                                             core->target.hole_name, &stayed, &why);
+    if (status == STATUS_RULE)
+        row_refuse(import, row, "%s", why.reason);
+    else
+        *err = why;
+    return status == STATUS_RULE ? STATUS_OK : status;
+}
+
 static enum status row_to_core(struct import *import, size_t row, struct import_core *core, struct err *err)
 {
     struct core typed;
@@ -202,6 +222,11 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
         struct core former;
         enum core_former found = CORE_FORMER_NONE;
         TRY(core_former_find(import->run, core->target.hole_name, &typed, &former, &found, err));
+        if (found != CORE_FORMER_SAME) {
+            TRY(check_stayed(import, row, core, &fine, err));
+            if (!fine)
+                return STATUS_OK;
+        }
         core->target.core = typed;
         core->changed = found != CORE_FORMER_SAME;
         import->tally.present += found == CORE_FORMER_SAME; /* under the name that it was given since */
@@ -211,6 +236,7 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     typed.sections = present.sections; /* this table does not carry them */
     typed.section_count = present.section_count;
     typed.version = present.version;
+    typed.was = present.was; /* nor what it was called */
     if (record_is_equal(&core_table, &present, &typed))
         import->tally.present++;
     else
