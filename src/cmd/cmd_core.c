@@ -275,7 +275,7 @@ static enum status run_core_show(struct run *run, struct err *err)
     target_core_name(run, &target, name);
     struct findings findings = {0};
     struct extra_words kept = {.name = "kept", .meaning = "what is doubted of it: coretally kept"};
-    TRY(core_doubts(run, &target, core, &findings, err));
+    TRY(core_doubts(run, NULL, &target, core, &findings, err));
     TRY(findings_words(&findings, run->arena, &kept.text, err));
     return show_record_both(run, name, path, &core_table, core, extras, 4, &kept, err);
 }
@@ -292,7 +292,8 @@ const struct command core_show_command = {
     .run = run_core_show,
 };
 
-static enum status add_core_row(struct run *run, const struct target *target, struct sheet *sheet, struct err *err)
+static enum status add_core_row(struct run *run, struct core_roll *roll, const struct target *target,
+                                struct sheet *sheet, struct err *err)
 {
     const struct core *core = &target->core;
     char name[NAME_TEXT_MAX];
@@ -316,7 +317,7 @@ static enum status add_core_row(struct run *run, const struct target *target, st
                    core->was ? core->was : "");
     struct findings findings = {0};
     const char *noted = NULL;
-    TRY(core_doubts(run, target, core, &findings, err));
+    TRY(core_doubts(run, roll, target, core, &findings, err));
     TRY(core_kept(run, &findings, SECTIONS_ALL, note, &noted, err));
     const struct length_text cells_um[] = {
         run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
@@ -347,8 +348,7 @@ static enum status add_core_row(struct run *run, const struct target *target, st
 static enum status run_core_list(struct run *run, struct err *err)
 {
     struct target target = {0};
-    int32_t *numbers = NULL;
-    size_t count = 0;
+    struct core_roll roll;
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
@@ -366,15 +366,14 @@ static enum status run_core_list(struct run *run, struct err *err)
             TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
         else
             TRY(resolve_hole(run, &target.name, &target, err));
-        TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
-        for (size_t at = 0; at < count; at++) {
-            char path[REGISTRY_PATH_MAX];
-            bool there = false;
-            core_path(target.hole_name, numbers[at], path);
-            TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
-            target.name.core = target.core.number;
-            target.name.type = target.core.type;
-            TRY(add_core_row(run, &target, &sheet, err));
+        TRY(core_roll_open(run, target.hole_name, &roll, err));
+        for (size_t at = 0; at < roll.count; at++) {
+            const struct core *core = NULL;
+            TRY(core_roll_at(&roll, at, &core, err));
+            target.core = *core;
+            target.name.core = core->number;
+            target.name.type = core->type;
+            TRY(add_core_row(run, &roll, &target, &sheet, err));
         }
         TRY(stayed_say(run, target.hole_name, err));
         if (run->arg_count)

@@ -106,7 +106,7 @@ static enum status add_marks(struct kept *kept, const char *thing, const char *w
     return STATUS_OK;
 }
 
-static enum status add_core(struct kept *kept, int32_t number, struct err *err)
+static enum status add_core(struct kept *kept, struct core_roll *roll, size_t position, struct err *err)
 {
     struct run *run = kept->run;
     struct target *target = &kept->target;
@@ -115,12 +115,15 @@ static enum status add_core(struct kept *kept, int32_t number, struct err *err)
     struct findings findings = {0};
     struct sample_set set;
     bool there = false;
+    const struct core *core = NULL;
+    const int32_t number = roll->numbers[position];
+    TRY(core_roll_at(roll, position, &core, err));
     core_path(target->hole_name, number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    target->core = *core;
     target->name.core = target->core.number;
     target->name.type = target->core.type;
     target_core_name(run, target, name);
-    TRY(core_doubts(run, target, &target->core, &findings, err));
+    TRY(core_doubts(run, roll, target, &target->core, &findings, err));
     for (size_t at = 0; at < findings.count; at++) {
         struct commit commit = {0};
         bool found = false;
@@ -211,11 +214,10 @@ static enum status add_acts(struct kept *kept, struct err *err)
 
 static enum status add_hole(struct kept *kept, struct err *err)
 {
-    int32_t *numbers = NULL;
-    size_t count = 0;
-    TRY(registry_cores(kept->run->store, kept->target.hole_name, kept->run->arena, &numbers, &count, err));
-    for (size_t at = 0; at < count; at++)
-        TRY(add_core(kept, numbers[at], err));
+    struct core_roll roll;
+    TRY(core_roll_open(kept->run, kept->target.hole_name, &roll, err));
+    for (size_t at = 0; at < roll.count; at++)
+        TRY(add_core(kept, &roll, at, err));
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
         TRY(add_bags(kept, kind, err));
     return add_acts(kept, err);

@@ -265,8 +265,7 @@ static enum status run_section_list(struct run *run, struct err *err)
 {
     struct target target;
     struct sheet sheet;
-    int32_t *numbers = NULL;
-    size_t count = 0;
+    struct core_roll roll;
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
     const char *unit = run_unit(run);
@@ -275,19 +274,18 @@ static enum status run_section_list(struct run *run, struct err *err)
         {"csf-a top", unit, true},  {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
         {"csf-a high", unit, true}, {"csf-b top", unit, true},    {"note", NULL, false}};
     sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    TRY(core_roll_open(run, target.hole_name, &roll, err));
     const bool one = target.name.level == NAME_CORE;
-    for (size_t at = 0; at < count; at++) {
-        char path[REGISTRY_PATH_MAX];
-        bool there = false;
-        if (one && numbers[at] != target.name.core)
+    for (size_t at = 0; at < roll.count; at++) {
+        const struct core *core = NULL;
+        if (one && roll.numbers[at] != target.name.core)
             continue;
-        core_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
-        target.name.core = target.core.number;
-        target.name.type = target.core.type;
+        TRY(core_roll_at(&roll, at, &core, err));
+        target.core = *core;
+        target.name.core = core->number;
+        target.name.type = core->type;
         struct findings findings = {0};
-        TRY(core_doubts(run, &target, &target.core, &findings, err));
+        TRY(core_doubts(run, &roll, &target, &target.core, &findings, err));
         for (size_t section = 0; section < target.core.section_count; section++)
             TRY(add_section_row(run, &target, &target.core.sections[section], &findings, &sheet, err));
     }

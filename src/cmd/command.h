@@ -221,6 +221,25 @@ void target_section_name(const struct run *run, const struct target *target, int
 void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
                         char out[NAME_TEXT_MAX]);
 
+/* --- resolve_around.c: what stands around a core by number --- */
+
+/* The cores of a hole in the order of their numbers, each read once, when it is first asked for. */
+struct core_roll {
+    struct run *run;
+    const char *hole;
+    int32_t *numbers;
+    size_t count;
+    const struct core **cores; /* NULL: not read yet */
+    struct drilled_set drilled;
+};
+/* hole is kept as it is; it must last as long as the roll. */
+MUST_CHECK enum status core_roll_open(struct run *run, const char *hole, struct core_roll *out, struct err *err);
+MUST_CHECK enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err);
+MUST_CHECK enum status core_roll_around(struct core_roll *roll, int32_t number, int32_t left_out,
+                                        struct core_neighbours *out, struct err *err);
+MUST_CHECK enum status core_roll_timed(struct core_roll *roll, int32_t number, int32_t left_out,
+                                       struct core_neighbours *out, struct err *err);
+
 /* The nearest standing cores by number, and the drilled intervals; without the core that has the number itself, and
  * without that of the number left_out (0: none). */
 MUST_CHECK enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t number, int32_t left_out,

@@ -214,15 +214,20 @@ enum status core_number_below(struct run *run, const char *hole, int32_t number,
     return STATUS_OK;
 }
 
-enum status core_doubts(struct run *run, const struct target *target, const struct core *core,
+enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target, const struct core *core,
                         struct findings *findings, struct err *err)
 {
     struct core_neighbours around = {0};
+    struct core_roll own;
     if (core->withdrawn)
         return STATUS_OK;
-    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
+    if (!roll) {
+        TRY(core_roll_open(run, target->hole_name, &own, err));
+        roll = &own;
+    }
+    TRY(core_roll_around(roll, core->number, 0, &around, err));
     if (core->on_deck.known)
-        TRY(resolve_timed(run, target->hole_name, core->number, 0, &around, err));
+        TRY(core_roll_timed(roll, core->number, 0, &around, err));
     core_check(&target->hole, core, &around, findings);
     core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
     return STATUS_OK;

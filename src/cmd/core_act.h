@@ -24,9 +24,10 @@ MUST_CHECK enum status core_commit(struct run *run, const struct target *target,
 MUST_CHECK enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out,
                                          struct err *err);
 
-/* What the rules find of a core as it stands among its neighbours; nothing of a withdrawn one. */
-MUST_CHECK enum status core_doubts(struct run *run, const struct target *target, const struct core *core,
-                                   struct findings *findings, struct err *err);
+/* What the rules find of a core as it stands among its neighbours, those of the roll of its hole (NULL: looked up);
+ * nothing of a withdrawn one. */
+MUST_CHECK enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target,
+                                   const struct core *core, struct findings *findings, struct err *err);
 
 /* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
 enum { SECTIONS_ALL = -1 };

@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: MIT */
+/* What stands around a core by number, for the rules that hold it against its neighbours. */
+#include "command.h"
+
+enum status core_roll_open(struct run *run, const char *hole, struct core_roll *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    *out = (struct core_roll){.run = run, .hole = hole};
+    TRY(registry_cores(run->store, hole, run->arena, &out->numbers, &out->count, err));
+    TRY(arena_take(run->arena, out->count, sizeof(const void *), &out->cores, err));
+    drilled_path(hole, path);
+    return registry_read(run->store, path, &drilled_set_table, run->arena, &out->drilled, &there, err);
+}
+
+enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct core *core = NULL;
+    bool there = false;
+    *out = roll->cores[at];
+    if (*out)
+        return STATUS_OK;
+    TRY(arena_take(roll->run->arena, 1, sizeof *core, &core, err));
+    core_path(roll->hole, roll->numbers[at], path);
+    TRY(registry_read(roll->run->store, path, &core_table, roll->run->arena, core, &there, err));
+    if (!there) /* the folder was listed at the same state */
+        return err_set(err, STATUS_DAMAGED, path, "it was listed, and cannot be read");
+    roll->cores[at] = core;
+    *out = core;
+    return STATUS_OK;
+}
+
+/* The nearest standing core on one side of position at; NULL when there is none. */
+static enum status nearest(struct core_roll *roll, size_t at, int step, int32_t left_out, const struct core **out,
+                           const struct core **wash, struct err *err)
+{
+    *out = NULL;
+    for (; at < roll->count; at += (size_t)step) { /* below 0 wraps past count */
+        const struct core *core = NULL;
+        if (roll->numbers[at] == left_out)
+            continue;
+        TRY(core_roll_at(roll, at, &core, err));
+        if (!core->withdrawn && core->type == 'W' && wash && !*wash)
+            *wash = core;
+        if (!core->withdrawn && !(core_is_wide(core) && step < 0)) {
+            *out = core;
+            return STATUS_OK;
+        }
+    }
+    return STATUS_OK;
+}
+
+/* From position at on; NULL when none has its time. */
+static enum status nearest_timed(struct core_roll *roll, size_t at, int step, int32_t left_out, const struct core **out,
+                                 struct err *err)
+{
+    *out = NULL;
+    for (; at < roll->count && !*out; at += (size_t)step) { /* below 0 wraps past count */
+        const struct core *core = NULL;
+        TRY(core_roll_at(roll, at, &core, err));
+        if (roll->numbers[at] != left_out && !core->withdrawn && core->on_deck.known)
+            *out = core;
+    }
+    return STATUS_OK;
+}
+
+static size_t place_of(const struct core_roll *roll, int32_t number, size_t *behind)
+{
+    size_t at = 0;
+    while (at < roll->count && roll->numbers[at] < number)
+        at++;
+    *behind = at + (at < roll->count && roll->numbers[at] == number);
+    return at;
+}
+
+enum status core_roll_around(struct core_roll *roll, int32_t number, int32_t left_out, struct core_neighbours *out,
+                             struct err *err)
+{
+    size_t behind = 0;
+    const size_t at = place_of(roll, number, &behind);
+    struct core_neighbours around = {.drilled = roll->drilled.intervals, .drilled_count = roll->drilled.interval_count};
+    TRY(nearest(roll, at - 1, -1, left_out, &around.above, &around.wash, err));
+    TRY(nearest(roll, behind, 1, left_out, &around.below, NULL, err));
+    *out = around;
+    return STATUS_OK;
+}
+
+enum status core_roll_timed(struct core_roll *roll, int32_t number, int32_t left_out, struct core_neighbours *out,
+                            struct err *err)
+{
+    size_t behind = 0;
+    const size_t at = place_of(roll, number, &behind);
+    TRY(nearest_timed(roll, at - 1, -1, left_out, &out->timed_above, err));
+    return nearest_timed(roll, behind, 1, left_out, &out->timed_below, err);
+}
+
+enum status resolve_neighbours(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
+                               struct err *err)
+{
+    return resolve_neighbours_but(run, hole, number, 0, out, err);
+}
+
+enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                                   struct core_neighbours *out, struct err *err)
+{
+    struct core_roll roll;
+    TRY(core_roll_open(run, hole, &roll, err));
+    return core_roll_around(&roll, number, left_out, out, err);
+}
+
+enum status resolve_timed(struct run *run, const char *hole, int32_t number, int32_t left_out,
+                          struct core_neighbours *out, struct err *err)
+{
+    struct core_roll roll;
+    TRY(core_roll_open(run, hole, &roll, err));
+    return core_roll_timed(&roll, number, left_out, out, err);
+}
