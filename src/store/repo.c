@@ -88,7 +88,9 @@ static enum status read_branch(struct store *store, struct err *err)
         (void)snprintf(rebase, sizeof rebase, "%.4000s/rebase-merge", store->gitdir);
         if (access(rebase, F_OK) == 0) {
             err_set(err, STATUS_SYSTEM, store->gitdir, "a git rebase of this clone stopped half way");
-            return err_hint(err, "git rebase --abort; then type your act again on top of the other side's");
+            return err_hint(
+                err, "git rebase --abort; git log @{u}.. lists your acts; git reset --hard @{u} leaves them out; "
+                     "then type them again");
         }
         err_set(err, STATUS_SYSTEM, store->gitdir, "this clone stands on a single commit, not on a branch");
         return err_hint(err, "git switch main");
