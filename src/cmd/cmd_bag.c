@@ -31,6 +31,14 @@ static enum status write_bag(struct run *run, const struct bag_target *at, const
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 
+/* What was taken at an instant has one depth. */
+static void say_interval(const struct run *run, const char *scale, int64_t top_um, int64_t bottom_um)
+{
+    (void)fprintf(run->out, "  %s %s", scale, length_text(top_um, UNIT_M, 2).text);
+    if (bottom_um != top_um)
+        (void)fprintf(run->out, "-%s", length_text(bottom_um, UNIT_M, 2).text);
+}
+
 /* The depth for the label, at once; what stands in its way is told, since a bag is kept without a depth, too. */
 static void say_depth(struct run *run, const struct bag_target *at, const struct lag_depth *depth)
 {
@@ -40,14 +48,14 @@ static void say_depth(struct run *run, const struct bag_target *at, const struct
     }
     const struct length_text low = length_text(depth->low_um, UNIT_M, 2);
     const struct length_text high = length_text(depth->high_um, UNIT_M, 2);
-    (void)fprintf(run->out, "  MRF %s-%s m below rig floor (low %s, high %s)\n",
-                  length_text(depth->top_um, UNIT_M, 2).text, length_text(depth->bottom_um, UNIT_M, 2).text,
-                  depth->low_um == LENGTH_NONE ? "n/a" : low.text, depth->high_um == LENGTH_NONE ? "n/a" : high.text);
+    say_interval(run, "MRF", depth->top_um, depth->bottom_um);
+    (void)fprintf(run->out, " m below rig floor (low %s, high %s)\n", depth->low_um == LENGTH_NONE ? "n/a" : low.text,
+                  depth->high_um == LENGTH_NONE ? "n/a" : high.text);
     const int64_t top_um = lag_depth_msf(&at->target.hole, depth->top_um, depth->first.cut_us);
-    if (top_um != LENGTH_NONE)
-        (void)fprintf(
-            run->out, "  MSF %s-%s m below seafloor\n", length_text(top_um, UNIT_M, 2).text,
-            length_text(lag_depth_msf(&at->target.hole, depth->bottom_um, depth->last.cut_us), UNIT_M, 2).text);
+    if (top_um != LENGTH_NONE) {
+        say_interval(run, "MSF", top_um, lag_depth_msf(&at->target.hole, depth->bottom_um, depth->last.cut_us));
+        (void)fprintf(run->out, " m below seafloor\n");
+    }
     run_say_caution(run);
 }
 

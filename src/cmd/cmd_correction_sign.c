@@ -20,9 +20,8 @@ static enum status check_apart(struct run *run, const struct correction *it, con
         status = history_next(history, run->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && signature_is_person(actor->name, actor->mail, commit.author, commit.mail)) {
             status = err_set(err, STATUS_RULE, run->args[1],
-                             "%.80s <%.80s> recorded this correction (commit %.10s, %.80s <%.80s>); a signature is "
-                             "another person's",
-                             actor->name, actor->mail, commit.id, commit.author, commit.mail);
+                             "%.80s <%.80s> recorded this correction (commit %.10s); a signature is another person's",
+                             commit.author, commit.mail, commit.id);
             err_hint(err, "whoever signs types it under their own name: GIT_AUTHOR_NAME and GIT_AUTHOR_EMAIL, or git "
                           "config");
         }

@@ -65,17 +65,20 @@ static enum status shift_to_piece(struct run *run, const struct section *section
     for (size_t at = 0; section && at < section->piece_count; at++) {
         const struct piece *piece = &section->pieces[at];
         if (piece->number == (int32_t)strtol(typed, NULL, 10)) {
-            if (sample->bottom_um > piece->length_um)
-                return err_set(err, STATUS_RULE, typed, "the piece is %s cm long, the sample ends at %s cm",
-                               length_text(piece->length_um, UNIT_CM, 1).text,
-                               length_text(sample->bottom_um, UNIT_CM, 1).text);
+            if (sample->bottom_um > piece->length_um) {
+                err_set(err, STATUS_RULE, "--piece", "piece %d is %s cm long, the sample ends at %s cm",
+                        (int)piece->number, length_text(piece->length_um, UNIT_CM, 1).text,
+                        length_text(sample->bottom_um, UNIT_CM, 1).text);
+                return err_hint(err,
+                                "offsets count from the top of the piece; without --piece from that of the section");
+            }
             sample->top_um += start_um;
             sample->bottom_um += start_um;
             return STATUS_OK;
         }
         start_um += piece->length_um + (piece->spacer_um == LENGTH_NONE ? 0 : piece->spacer_um);
     }
-    return err_set(err, STATUS_UNKNOWN, typed, "the section has no piece of this number, it has %zu",
+    return err_set(err, STATUS_UNKNOWN, "--piece", "the section has no piece %.40s, it has %zu", typed,
                    section ? section->piece_count : 0);
 }
 

@@ -131,11 +131,14 @@ static enum status print_trace(struct run *run, const char *name, const struct s
     else if (run->format == SHEET_PEOPLE) {
         text_addf(&text, "%s\n", name);
         add_people(&text, sheets, labels);
-        text_addf(&text, "%sstate %.10s of the registry; step by step: coretally explain '%s'\n",
-                  sheets[TRACE_CORRECTIONS].row_count ? ""
-                  : is_bag ? "no correction has moved it; what its lag did: coretally history\n"
-                           : "no correction has moved it\n",
-                  store_state(run->store), name);
+        if (!sheets[TRACE_CORRECTIONS].row_count) {
+            text_add(&text, "no correction has moved it");
+            if (is_bag)
+                text_addf(&text, "; what its lag did: coretally history '%s'", name);
+            text_add(&text, "\n");
+        }
+        text_addf(&text, "state %.10s of the registry; step by step: coretally explain '%s'\n", store_state(run->store),
+                  name);
     } else {
         text_add(&text, "{\"name\":");
         text_add_json(&text, name);

@@ -194,10 +194,8 @@ static void tell_corrections(struct run *run, const struct target *target, const
     if (depth.um != LENGTH_NONE && core->datum == DATUM_RIG_FLOOR && depth.um != core->top_um) {
         (void)fprintf(run->talk, "note: %s: corrections in force move its top from %s m as typed to %s m\n", name,
                       length_text(core->top_um, UNIT_M, 3).text, length_text(depth.um, UNIT_M, 3).text);
-        (void)fprintf(
-            run->talk,
-            "  type depths as the driller reports them; where the tally is right again, a new correction with --to or "
-            "--last-core takes the place of the old one\n");
+        (void)fprintf(run->talk, "  right, if typed as the driller reports it; where the tally is right again, end the "
+                                 "correction: add it anew with --last-core or --to, and --supersedes\n");
     }
     if (below.um == LENGTH_NONE && hole_seafloor(&target->hole) != LENGTH_NONE)
         (void)fprintf(run->talk, "note: %s: it has no depth below seafloor: %s\n", name, below.why);

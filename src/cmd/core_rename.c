@@ -349,8 +349,8 @@ static void say_after(const struct run *run, const struct renaming_act *act)
     const bool is_dry = run_option(run, "dry-run") != NULL;
     char things[STAYED_TEXT_MAX];
     if (act->to.number != act->from.number)
-        (void)fprintf(run->out, "  number %d of %s %s free: a core that is recorded under it is another one\n",
-                      (int)act->from.number, hole, is_dry ? "would be" : "is");
+        (void)fprintf(run->out, "  number %d of %s %s free; until another core has it, %d%c still finds this one\n",
+                      (int)act->from.number, hole, is_dry ? "would be" : "is", (int)act->from.number, act->from.type);
     if (act->stayed.samples || act->stayed.labels) {
         stayed_things(&act->stayed, things);
         (void)fprintf(run->out, "  what stayed behind under number %d %s its own again: %s\n", (int)act->to.number,

@@ -109,13 +109,23 @@ static enum status take_by_name(const struct log_mapper *mapper, struct err *err
     return STATUS_OK;
 }
 
-static enum status missing(const char *field, const char *example, struct err *err)
+/* What to type, with the columns that there are: nobody has to open the log for them. */
+static enum status missing(const struct log_columns *columns, const char *field, const char *example, struct err *err)
 {
+    char names[240] = ""; /* the first ones; a log of fifty columns is not told whole */
+    for (size_t at = 0, len = 0; at < columns->count; at++) {
+        const bool fits = len + strlen(columns->names[at]) + sizeof ", , ..." < sizeof names;
+        len += (size_t)snprintf(names + len, sizeof names - len, "%s%s", at ? ", " : "",
+                                fits ? columns->names[at] : "...");
+        if (!fits)
+            break;
+    }
+    text_make_printable(names);
     err_set(err, STATUS_INPUT, field, "no column is mapped to this field, and the log needs it");
-    return err_hint(err, "add a line to the mapping, or --set '%s'", example);
+    return err_hint(err, "add a line to the mapping, or --set '%s'; its columns are %s", example, names);
 }
 
-static enum status demand(const struct log_mapping *mapping, struct err *err)
+static enum status demand(const struct log_mapping *mapping, const struct log_columns *columns, struct err *err)
 {
     bool has[LOG_KIND_COUNT] = {false};
     for (size_t at = 0; at < mapping->count; at++) {
@@ -131,11 +141,11 @@ static enum status demand(const struct log_mapping *mapping, struct err *err)
         }
     }
     if (mapping->clock.column == SIZE_MAX)
-        return missing("time", "time = column", err);
+        return missing(columns, "time", "time = column", err);
     if (!has[LOG_HOLE])
-        return missing("hole", "hole = column | m", err);
+        return missing(columns, "hole", "hole = column | m", err);
     if (!has[LOG_STROKES] && !has[LOG_RATE] && !has[LOG_FLOW])
-        return missing("strokes", "strokes 1 = column' or 'rate 1 = column' or 'flow = column | m3/min", err);
+        return missing(columns, "strokes", "strokes 1 = column' or 'rate 1 = column' or 'flow = column | m3/min", err);
     return STATUS_OK;
 }
 
@@ -156,7 +166,7 @@ enum status log_mapping_read(struct run *run, const char *hole, int32_t zone_min
         TRY(log_map_empty(&mapping, columns->empty, err));
     TRY(mapping_each_line(run, log_map_line, &mapper, err));
     TRY(take_by_name(&mapper, err));
-    TRY(demand(&mapping, err));
+    TRY(demand(&mapping, columns, err));
     qsort(mapping.sources, mapping.count, sizeof *mapping.sources, compare_sources);
     *out = mapping;
     return STATUS_OK;

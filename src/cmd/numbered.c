@@ -82,15 +82,18 @@ static enum status find_item(struct run *run, const struct numbered *kind, const
     void *wanted = NULL;
     TRY(arena_take(run->arena, 1, kind->item->size, &wanted, err));
     record_init(kind->item, wanted);
-    TRY(run_set(run, kind->item, "number", run->args[1], INT_NONE, wanted, err));
+    const int word = (int)strcspn(run->command->words, " ");
+    if (run_set(run, kind->item, "number", run->args[1], INT_NONE, wanted, err) != STATUS_OK)
+        return err_hint(err, "the numbers are listed by: coretally %.*s list %s", word, run->command->words,
+                        shelf->target.hole_name);
     for (size_t at = 0; at < shelf->set.count; at++)
         if (*item_number(item_at(kind, &shelf->set, at)) == *item_number(wanted)) {
             *out = item_at(kind, &shelf->set, at);
             return STATUS_OK;
         }
     err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no %s of this number", shelf->target.hole_name, kind->noun);
-    return err_hint(err, "they are listed by: coretally %.*s list %s", (int)strcspn(run->command->words, " "),
-                    run->command->words, shelf->target.hole_name);
+    return err_hint(err, "they are listed by: coretally %.*s list %s", word, run->command->words,
+                    shelf->target.hole_name);
 }
 
 static enum status shelf_write(struct run *run, const struct numbered *kind, struct shelf *shelf, const void *item,

@@ -3,6 +3,7 @@
 #include "coretally/domain/lag_check.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
@@ -98,7 +99,11 @@ static enum status solve(const struct lag_log *log, const struct lag_well *well,
     int64_t at_us = 0;
     TRY(comes_up(log, well, geometry, low_m, out, &at_us, err));
     if (at_us > seen_us) {
-        err_set(err, STATUS_RULE, "seen", "the tracer was seen before it could have come up, even with no open hole");
+        char early[40] = "";
+        if (at_us != INT64_MAX)
+            (void)snprintf(early, sizeof early, "%.1f min ", (double)(at_us - seen_us) / 6e7);
+        err_set(err, STATUS_RULE, "seen", "the tracer was seen %sbefore it could have come up, even with no open hole",
+                early);
         return err_hint(err, "look at both times, the pumps' outputs and the casing");
     }
     TRY(comes_up(log, well, geometry, high_m, out, &at_us, err));

@@ -232,7 +232,7 @@ static enum status take_core(struct reader *reader, struct name *name, struct er
 {
     TRY(take_number(reader, CORE_NUMBER_MAX, "a core number up to 9999 and a type, such as 12H", &name->core, err));
     if (!isalpha((unsigned char)*reader->at))
-        return unexpected(reader, "the core's type letter, as in 12H", err);
+        return unexpected(reader, "a core's type letter, such as the H of 12H,", err);
     name->type = (char)toupper((unsigned char)*reader->at++);
     name->level = NAME_CORE;
     return STATUS_OK;

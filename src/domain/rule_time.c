@@ -15,7 +15,7 @@ void time_check(enum rule rule, const char *what, struct instant at, int64_t now
     if (!at.known || at.utc_us <= now_us || at.utc_us - now_us <= slack_us)
         return;
     instant_format(at, text);
-    instant_format((struct instant){.utc_us = now_us, .offset_min = at.offset_min}, now);
+    instant_format((struct instant){.utc_us = now_us - now_us % 1000000, .offset_min = at.offset_min}, now);
     span_format(at.utc_us - now_us, span);
     findings_add(findings, rule, "%s, %s, lies %s after now, %s", what, text, span, now);
     findings_hint(findings, "look at the date, the time and the zone, or add --sure");
