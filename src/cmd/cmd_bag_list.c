@@ -149,6 +149,12 @@ const struct command bag_list_command = {
     .arguments = "HOLE",
     .purpose = "the bags of a hole with depth, bounds and what to know of them",
     .example = "bag list U0013A --from 2300 --to 2400",
+    .detail =
+        "In notes: bag-spans, its window spans two planned intervals; bag-late, taken late or past the shaker;\n"
+        "no-returns, nothing came over the shaker then; no-new-hole, nothing was being drilled; lag-gap, its way up\n"
+        "crosses a gap of the log; off-bottom, trip, the bit was off bottom meanwhile; after-cement, it may hold "
+        "cement.\n"
+        "The whole sentence with its figures: coretally explain U0013A-BAG12.",
     .use = USE_READING,
     .options = list_options,
     .least = 1,

@@ -122,7 +122,9 @@ const struct command lag_at_command = {
     .example = "lag at U0013A '2026-03-09 14:32'",
     .detail =
         "MRF counts from the rig floor, MSF from the seafloor. low and high: pump output, hole diameter, driller's\n"
-        "depth and heave as far as their tolerances are recorded. During a stop: what arrived last.",
+        "depth and heave as far as their tolerances are recorded. During a stop: what arrived last. Strokes are those "
+        "of\n"
+        "all pumps on the string together.",
     .use = USE_READING,
     .options = at_options,
     .least = 2,
@@ -197,7 +199,9 @@ const struct command lag_of_command = {
     .arguments = "HOLE DEPTH [DEPTH ...]",
     .purpose = "when, and after how many strokes, the cuttings of a depth reach the shaker",
     .example = "lag of U0013A 2310 2315 2320",
-    .detail = "Depths are below rig floor (MRF) as the driller reports them; bare numbers are m.",
+    .detail =
+        "Depths are below rig floor (MRF) as the driller reports them; bare numbers are m. Strokes are those of all\n"
+        "pumps on the string together.",
     .use = USE_READING,
     .least = 2,
     .most = 10000,

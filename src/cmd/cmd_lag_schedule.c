@@ -346,7 +346,8 @@ const struct command lag_schedule_command = {
         "the\n"
         "pumps ran; what is not drilled yet also at the rate of the last 30 minutes in which they ran with the bit on\n"
         "bottom. Stops to come are not foreseen: while the pumps stand there is no time due, and minutes count from\n"
-        "their start. The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
+        "their start. Strokes are those of all pumps on the string together.\n"
+        "The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
         "With --follow a new table comes whenever the file has further rows.",
     .use = USE_READING,
     .options = own_options,

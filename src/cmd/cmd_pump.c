@@ -114,7 +114,9 @@ const struct command pump_amend_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "amend a pump record; the earlier version stays in history",
     .example = "pump amend U0013A 1 --efficiency 95 --reason \"measured over the trip tank\"",
-    .detail = "NUMBER is that of the record in: pump list. All lag over its time follows.",
+    .detail =
+        "NUMBER is that of the record, the first column of pump list, and not the name of the pump. All lag over its\n"
+        "time follows.",
     .use = USE_MOVING,
     .table = &pump_table,
     .fields = pump_options,
