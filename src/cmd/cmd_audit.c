@@ -141,7 +141,7 @@ static enum status write_open(struct audit *audit, struct err *err)
         return page_add_text(&audit->page, BLOCK_PARAGRAPH,
                              in_force
                                  ? "Nothing: every correction in force is signed by a second person and has evidence."
-                                 : "Nothing: no correction is in force.",
+                                 : "No correction is in force, so that none waits for a signature or for evidence.",
                              err);
     return page_add_sheet(&audit->page, BLOCK_TABLE, "Corrections in force that lack a signature or evidence", sheet,
                           err);

@@ -137,7 +137,7 @@ static int order_states(const void *a, const void *b)
 }
 
 const struct numbered well_kind = {
-    .noun = "state of its well",
+    .noun = "well state",
     .set = &geometry_set_table,
     .item = &geometry_table,
     .path = well_path,

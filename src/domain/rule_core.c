@@ -79,7 +79,7 @@ static void check_run(const struct core *core, struct findings *findings)
 {
     const int64_t advance_um = core_advance(core);
     if (!core_type_find(core->type))
-        findings_add(findings, RULE_CORE_LETTER, "'%c' is not one of the published type letters; kept", core->type);
+        findings_add(findings, RULE_CORE_LETTER, "'%c' is not one of the published type letters", core->type);
     if (advance_um == LENGTH_NONE) {
         findings_add(findings, RULE_ADVANCE_OPEN, "the bottom of the run is not known: recovery is n/a");
         return;

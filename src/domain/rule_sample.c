@@ -48,7 +48,7 @@ static void check_inside(const struct section *section, const struct sample *sam
                                     ? "offsets count down from the section top"
                                     : "offsets are in cm; look at the section number and at the unit, or add --sure");
     } else if (length_um != LENGTH_NONE && deepest_um > length_um)
-        findings_add(findings, RULE_SAMPLE_PAST_END, "%s cm lies %s cm past the curated bottom of section %s; kept",
+        findings_add(findings, RULE_SAMPLE_PAST_END, "%s cm lies %s cm past the curated bottom of section %s",
                      CENTIMETRES(deepest_um), CENTIMETRES(deepest_um - length_um), label);
     if (sample->bottom_um > sample->top_um && sample->bottom_um - sample->top_um < SAMPLE_THIN_UM &&
         sample->bottom_um <= SAMPLE_METRES_UM) {
