@@ -49,6 +49,21 @@ const struct command sample_show_command = {
     .run = run_sample_show,
 };
 
+/* What was joined by git is judged here: no act looked at the sample and the other side's section together. */
+static const char *list_note(const struct target *target, const struct sample *sample, const struct depth *top)
+{
+    const struct section *section = core_section(&target->core, sample->section);
+    if (sample->withdrawn)
+        return "withdrawn";
+    if (target->core.withdrawn)
+        return "the core is withdrawn";
+    if (!section)
+        return "its section is withdrawn";
+    if (!sample->doubt && sample_is_outside(section, sample))
+        return rule_word(RULE_SAMPLE_OUTSIDE);
+    return sample->doubt ? sample->doubt : top->why;
+}
+
 static enum status add_sample_row(struct run *run, const struct target *target, const struct sample *sample,
                                   enum scale scale, struct sheet *sheet, struct err *err)
 {
@@ -84,9 +99,7 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
                            sample->purpose,
                            sample->requester,
                            sample->lab_id,
-                           sample->withdrawn ? "withdrawn"
-                           : sample->doubt   ? sample->doubt
-                                             : top.why};
+                           list_note(target, sample, &top)};
     return sheet_add(sheet, cells, err);
 }
 

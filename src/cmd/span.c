@@ -29,8 +29,12 @@ const char *span_note(const struct span *span, const struct depth *a, const stru
         return "the hole is withdrawn";
     if (target->core.withdrawn)
         return "the core is withdrawn";
-    if (target->sample < target->samples.sample_count && target->samples.samples[target->sample].withdrawn)
+    const struct sample *sample =
+        target->sample < target->samples.sample_count ? &target->samples.samples[target->sample] : NULL;
+    if (sample && sample->withdrawn)
         return "the sample is withdrawn";
+    if (sample && target->section && !a->why && sample_is_outside(target->section, sample))
+        return "the sample lies outside its section";
     return a->why ? a->why : b->why;
 }
 

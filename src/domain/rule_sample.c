@@ -33,13 +33,24 @@ static void check_ends(const struct sample *sample, struct findings *findings)
     }
 }
 
+static int64_t deepest(const struct sample *sample)
+{
+    return sample->bottom_um > sample->top_um ? sample->bottom_um : sample->top_um;
+}
+
+bool sample_is_outside(const struct section *section, const struct sample *sample)
+{
+    const int64_t length_um = section_curated(section);
+    return sample->top_um < 0 || (length_um != LENGTH_NONE && deepest(sample) > length_um + SAMPLE_PAST_END_UM);
+}
+
 static void check_inside(const struct section *section, const struct sample *sample, struct findings *findings)
 {
     char label[SECTION_TEXT_MAX];
     section_format(section->number, label);
     const int64_t length_um = section_curated(section);
-    const int64_t deepest_um = sample->bottom_um > sample->top_um ? sample->bottom_um : sample->top_um;
-    if (sample->top_um < 0 || (length_um != LENGTH_NONE && deepest_um > length_um + SAMPLE_PAST_END_UM)) {
+    const int64_t deepest_um = deepest(sample);
+    if (sample_is_outside(section, sample)) {
         findings_add(findings, RULE_SAMPLE_OUTSIDE, "%s-%s cm lies outside section %s, which %s%s%s",
                      CENTIMETRES(sample->top_um), CENTIMETRES(sample->bottom_um), label,
                      length_um == LENGTH_NONE ? "starts at 0" : "is 0-",

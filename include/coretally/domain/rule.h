@@ -175,6 +175,10 @@ void core_again_check(const struct core *core, const struct core *former, struct
 /* One section for itself: lengths, voids, whole rounds, pieces. core_check calls it for each that stands. */
 void section_check(const struct section *section, struct findings *findings);
 
+/* Does a sample begin above its section or end further below it than cutting explains? It may have been kept so, or the
+ * section was amended on another side. */
+bool sample_is_outside(const struct section *section, const struct sample *sample);
+
 /* A sample against its section and the other samples of its core (sorted; the one at skip is the sample itself, pass
  * count for none). parent: of a sub-sample, else NULL. */
 void sample_check(const struct core *core, const struct sample *sample, const struct sample *others, size_t count,
