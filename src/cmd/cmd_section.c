@@ -92,7 +92,13 @@ static enum status run_section_add(struct run *run, struct err *err)
     section.number = target.name.section;
     if (run->arg_count == 2)
         TRY(run_set(run, &section_table, "curated", run->args[1], INT_NONE, &section, err));
+    const int64_t typed_um = section.curated_um;
     TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
+    if (typed_um != LENGTH_NONE && typed_um != section.curated_um) {
+        err_set(err, STATUS_USAGE, run->args[0], "the curated length is typed twice, as %s and as %s m",
+                length_text(typed_um, UNIT_M, 3).text, length_text(section.curated_um, UNIT_M, 3).text);
+        return err_hint(err, "type it once; the tube that was cut is --liner LENGTH");
+    }
     if (section_curated(&section) == LENGTH_NONE) {
         err_set(err, STATUS_USAGE, run->args[0], "the section has no length");
         return err_hint(err, "type its curated length in metres, or --liner, or --pieces");

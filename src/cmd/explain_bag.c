@@ -238,6 +238,37 @@ static enum status add_way(struct telling *telling, const char *what, const stru
     return add_corrected(telling, passage, err);
 }
 
+/* Losses are those of the time when the mud came by: every state of the well on the way counts, each of them once. */
+static enum status add_losses(const struct telling *telling, const struct lag_depth *depth, struct err *err)
+{
+    const struct lag_hole *hole = telling->hole;
+    int32_t told = 0;
+    bool is_lost = false;
+    for (size_t at = depth->first.state; at < hole->well.count; at++) {
+        const struct geometry *state = &hole->well.states[at];
+        const int32_t number = hole->origins[at].geometry;
+        struct source_cells source;
+        char what[200];
+        if (state->from.utc_us > depth->last.at_shaker_us)
+            break;
+        const bool is_losing = state->loss_um != LENGTH_NONE;
+        if ((!is_losing && !is_lost) || number == told)
+            continue;
+        told = number;
+        is_lost = is_losing;
+        TRY(source_of_numbered(telling->run, &well_kind, hole->target->hole_name, number, recorded_state(hole, at),
+                               &source, err));
+        const struct ship_time from = ship_time(&hole->target->hole, state->from.utc_us);
+        if (is_losing)
+            (void)snprintf(what, sizeof what, "lost at %s m, of what comes by from %s on",
+                           length_text(state->loss_um, UNIT_M, 2).text, from.text);
+        else
+            (void)snprintf(what, sizeof what, "lost no more from %s on", from.text);
+        TRY(add_link(telling, what, amount_text(is_losing ? state->loss_pct : 0, 1).text, "%", "", &source, err));
+    }
+    return STATUS_OK;
+}
+
 /* Pumps, slip and lag check that the way rests on. */
 static enum status add_inputs(const struct telling *telling, const struct lag_depth *depth, struct err *err)
 {
@@ -273,12 +304,7 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         (void)snprintf(what, sizeof what, "cuttings fall behind by %s", slip_words[slip->method]);
         TRY(add_link(telling, what, amount_text(slip_m_s * 60, 2).text, "m/min", "", NULL, err));
     }
-    const struct geometry *state = &hole->well.states[depth->first.state];
-    if (state->loss_um != LENGTH_NONE) {
-        (void)snprintf(what, sizeof what, "lost at %s m, of what comes by",
-                       length_text(state->loss_um, UNIT_M, 2).text);
-        TRY(add_link(telling, what, amount_text(state->loss_pct, 1).text, "%", "", NULL, err));
-    }
+    TRY(add_losses(telling, depth, err));
     (void)snprintf(what, sizeof what, "low: output -%g %%, wide hole, less tolerance and heave", hole->tolerance_pct);
     TRY(add_link(telling, what, "", "", run_length(run, depth->low_um, 3).text, NULL, err));
     (void)snprintf(what, sizeof what, "high: output +%g %%, narrow hole, plus tolerance and heave",
