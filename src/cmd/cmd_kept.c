@@ -4,6 +4,7 @@
  * of other records the acts tell them. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "bag_act.h"
 #include "core_act.h"
 
@@ -143,12 +144,35 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
             continue;
         const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
         sample_check(&target->core, sample, set.samples, set.sample_count, at, parent, &own);
-        sample_check_time(&target->core, sample, run->now.utc_us, &own);
+        sample_check_time(&target->core, sample, NOW_NONE, &own);
+        TRY(time_doubt(run, RULE_TIME_FUTURE, "the time when it was taken", sample->taken, CLOCK_SLACK_US, &own, err));
         target_sample_name(run, target, sample, name);
         TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, marks, sample, &commit, err));
         TRY(add_marks(kept, name, sample->doubt, &own, &commit, err));
     }
     return STATUS_OK;
+}
+
+static enum status add_bag(struct kept *kept, enum bag_kind kind, const char *path, const struct bag_set *set,
+                           const struct bag *bag, struct err *err)
+{
+    struct run *run = kept->run;
+    char text[NAME_TEXT_MAX];
+    struct name name = kept->target.name;
+    struct findings findings = {0};
+    struct commit commit = {0};
+    if (bag->withdrawn || !bag->doubt)
+        return STATUS_OK;
+    (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+    name.level = NAME_BAG;
+    name.bag = kind;
+    name.bag_number = bag->number;
+    name_format(&name, NAME_PRINTED, text);
+    bag_check(bag, set->bags, set->bag_count, NOW_NONE, &findings);
+    TRY(time_doubt(run, RULE_BAG_FUTURE, "the time when it was collected", bag->to.known ? bag->to : bag->from, 0,
+                   &findings, err));
+    TRY(origin_find(run, path, &bag_set_table, pick_bag, &bag->number, &bag_table, marks, bag, &commit, err));
+    return add_marks(kept, text, bag->doubt, &findings, &commit, err);
 }
 
 static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *err)
@@ -163,23 +187,8 @@ static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *e
         bool there = false;
         bags_path(kept->target.hole_name, kind, hundreds[at], path);
         TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
-        for (size_t bag = 0; bag < set.bag_count; bag++) {
-            char text[NAME_TEXT_MAX];
-            struct name name = kept->target.name;
-            struct findings findings = {0};
-            struct commit commit = {0};
-            if (set.bags[bag].withdrawn || !set.bags[bag].doubt)
-                continue;
-            (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
-            name.level = NAME_BAG;
-            name.bag = kind;
-            name.bag_number = set.bags[bag].number;
-            name_format(&name, NAME_PRINTED, text);
-            bag_check(&set.bags[bag], set.bags, set.bag_count, run->now.utc_us, &findings);
-            TRY(origin_find(run, path, &bag_set_table, pick_bag, &set.bags[bag].number, &bag_table, marks,
-                            &set.bags[bag], &commit, err));
-            TRY(add_marks(kept, text, set.bags[bag].doubt, &findings, &commit, err));
-        }
+        for (size_t item = 0; item < set.bag_count; item++)
+            TRY(add_bag(kept, kind, path, &set, &set.bags[item], err));
     }
     return STATUS_OK;
 }

@@ -212,6 +212,17 @@ enum status core_number_below(struct run *run, const char *hole, int32_t number,
     return STATUS_OK;
 }
 
+enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at, int64_t slack_us,
+                       struct findings *findings, struct err *err)
+{
+    int64_t came_in_us = 0;
+    if (!at.known)
+        return STATUS_OK;
+    TRY(store_came_in(run->store, at.utc_us, &came_in_us, err));
+    time_check_state(rule, what, at, came_in_us, slack_us, findings);
+    return STATUS_OK;
+}
+
 enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target, const struct core *core,
                         struct findings *findings, struct err *err)
 {
@@ -224,11 +235,12 @@ enum status core_doubts(struct run *run, struct core_roll *roll, const struct ta
         roll = &own;
     }
     TRY(core_roll_around(roll, core->number, 0, &around, err));
-    if (core->on_deck.known)
-        TRY(core_roll_timed(roll, core->number, 0, &around, err));
     core_check(&target->hole, core, &around, findings);
-    core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
-    return STATUS_OK;
+    if (!core->on_deck.known)
+        return STATUS_OK;
+    TRY(core_roll_timed(roll, core->number, 0, &around, err));
+    core_check_time(&target->hole, core, &around, NOW_NONE, findings);
+    return time_doubt(run, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
 }
 
 enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,

@@ -24,8 +24,12 @@ MUST_CHECK enum status core_commit(struct run *run, const struct target *target,
 MUST_CHECK enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out,
                                          struct err *err);
 
+/* Does a recorded time lie after the newest act of the state? */
+MUST_CHECK enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at,
+                                  int64_t slack_us, struct findings *findings, struct err *err);
+
 /* What the rules find of a core as it stands among its neighbours, those of the roll of its hole (NULL: looked up);
- * nothing of a withdrawn one. */
+ * whatever day it is. Nothing of a withdrawn one. */
 MUST_CHECK enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target,
                                    const struct core *core, struct findings *findings, struct err *err);
 

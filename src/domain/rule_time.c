@@ -6,19 +6,31 @@
 
 #include "coretally/base/limits.h"
 
+static void check_ahead(enum rule rule, const char *what, struct instant at, const char *until, int64_t until_us,
+                        int64_t slack_us, struct findings *findings)
+{
+    char text[INSTANT_TEXT_MAX];
+    char until_text[INSTANT_TEXT_MAX];
+    char span[SPAN_TEXT_MAX];
+    if (!at.known || at.utc_us <= until_us || at.utc_us - until_us <= slack_us)
+        return;
+    instant_format(at, text);
+    instant_format((struct instant){.utc_us = until_us - until_us % 1000000, .offset_min = at.offset_min}, until_text);
+    span_format(at.utc_us - until_us, span);
+    findings_add(findings, rule, "%s, %s, lies %s after %s, %s", what, text, span, until, until_text);
+    findings_hint(findings, "look at the date, the time and the zone, or add --sure");
+}
+
 void time_check(enum rule rule, const char *what, struct instant at, int64_t now_us, int64_t slack_us,
                 struct findings *findings)
 {
-    char text[INSTANT_TEXT_MAX];
-    char now[INSTANT_TEXT_MAX];
-    char span[SPAN_TEXT_MAX];
-    if (!at.known || at.utc_us <= now_us || at.utc_us - now_us <= slack_us)
-        return;
-    instant_format(at, text);
-    instant_format((struct instant){.utc_us = now_us - now_us % 1000000, .offset_min = at.offset_min}, now);
-    span_format(at.utc_us - now_us, span);
-    findings_add(findings, rule, "%s, %s, lies %s after now, %s", what, text, span, now);
-    findings_hint(findings, "look at the date, the time and the zone, or add --sure");
+    check_ahead(rule, what, at, "now", now_us, slack_us, findings);
+}
+
+void time_check_state(enum rule rule, const char *what, struct instant at, int64_t came_in_us, int64_t slack_us,
+                      struct findings *findings)
+{
+    check_ahead(rule, what, at, "the newest act", came_in_us, slack_us + 1000000, findings);
 }
 
 static void add_deck(enum rule rule, const struct core *core, int64_t apart_us, const char *other, struct instant then,
@@ -59,7 +71,7 @@ void core_check_time(const struct hole *hole, const struct core *core, const str
     check_beside(core, neighbours->timed_below, -1, findings);
     if (neighbours->timed_above || neighbours->timed_below)
         return;
-    const int64_t ago_us = now_us - core->on_deck.utc_us;
+    const int64_t ago_us = now_us == NOW_NONE ? 0 : now_us - core->on_deck.utc_us;
     if (hole->seafloor_at.known) {
         const int64_t apart_us = core->on_deck.utc_us - hole->seafloor_at.utc_us;
         if (apart_us > DECK_FAR_US || apart_us < -DECK_FAR_US)

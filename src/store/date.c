@@ -52,15 +52,21 @@ static void ancestry_clear_at(struct ancestry *it)
     arena_clear(&it->arena);
 }
 
+/* When it was done, and the later one of that and of when git wrote it here. */
+static int64_t times_of(const git_commit *commit, int64_t *done_us)
+{
+    const int64_t written_us = instant_from_seconds(git_commit_committer(commit)->when.time, 0).utc_us;
+    *done_us = instant_from_seconds(git_commit_author(commit)->when.time, 0).utc_us;
+    return written_us > *done_us ? written_us : *done_us;
+}
+
 static enum status add_node(struct ancestry *it, git_commit *commit, struct err *err)
 {
+    int64_t done_us = 0;
     TRY(arena_grow(&it->arena, &it->nodes, it->count, &it->room, sizeof *it->nodes, err));
-    const int64_t done_us = instant_from_seconds(git_commit_author(commit)->when.time, 0).utc_us;
-    const int64_t written_us = instant_from_seconds(git_commit_committer(commit)->when.time, 0).utc_us;
-    it->nodes[it->count++] = (struct node){.id = *git_commit_id(commit),
-                                           .done_us = done_us,
-                                           .came_in_us = written_us > done_us ? written_us : done_us,
-                                           .held_since = SIZE_MAX};
+    const int64_t came_in_us = times_of(commit, &done_us);
+    it->nodes[it->count++] = (struct node){
+        .id = *git_commit_id(commit), .done_us = done_us, .came_in_us = came_in_us, .held_since = SIZE_MAX};
     return STATUS_OK;
 }
 
@@ -271,5 +277,37 @@ enum status date_find(const struct store *store, const char *text, git_oid *out,
         return refuse_before(store, &it, text, date_us, err);
     find_late(&it, places, date_us, late);
     *out = it.nodes[it.line[places - 1]].id;
+    return STATUS_OK;
+}
+
+enum status store_came_in(struct store *store, int64_t enough_us, int64_t *out_us, struct err *err)
+{
+    CLEANUP(revwalk_free_at) git_revwalk *walk = NULL;
+    git_oid id = store->tip;
+    int64_t done_us = 0;
+    int64_t latest_us = INT64_MIN;
+    const bool is_shallow = store_is_shallow(store);
+    if (git_oid_equal(&store->came_in_of, &store->tip)) {
+        *out_us = store->came_in_us;
+        return STATUS_OK;
+    }
+    if (git_revwalk_new(&walk, store->repo) != 0 || git_revwalk_push(walk, &store->tip) != 0)
+        return git_unreadable(err, "registry", "could not walk the history");
+    int going = is_shallow ? 0 : git_revwalk_next(&id, walk);
+    while (going == 0) {
+        CLEANUP(commit_free_at) git_commit *commit = NULL;
+        if (git_commit_lookup(&commit, store->repo, &id) != 0)
+            break;
+        const int64_t us = times_of(commit, &done_us);
+        latest_us = us > latest_us ? us : latest_us;
+        going = is_shallow || latest_us >= enough_us ? GIT_ITEROVER : git_revwalk_next(&id, walk);
+    }
+    if (going != GIT_ITEROVER)
+        return git_unreadable(err, "registry", "could not read the history");
+    if (latest_us < enough_us) { /* all was read */
+        store->came_in_of = store->tip;
+        store->came_in_us = latest_us;
+    }
+    *out_us = latest_us;
     return STATUS_OK;
 }

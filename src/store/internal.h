@@ -28,9 +28,11 @@ struct store {
     git_tree *tree;
     char state[COMMIT_ID_MAX];
     struct late_acts late; /* of the date that it stands at */
-    int lock_fd;           /* -1 when reading */
-    bool may_mend;         /* objects: its process holds the lock */
-    bool is_unsynced;      /* an object that was there already could not be brought to disk */
+    git_oid came_in_of;    /* the commit of which came_in_us is known */
+    int64_t came_in_us;
+    int lock_fd;      /* -1 when reading */
+    bool may_mend;    /* objects: its process holds the lock */
+    bool is_unsynced; /* an object that was there already could not be brought to disk */
     FILE *talk;
     int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
     struct arena arena;  /* of the read set */

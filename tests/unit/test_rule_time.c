@@ -41,6 +41,38 @@ static void on_deck_in_five_years(struct findings *findings)
     check_deck(5 * 365 * DAY, &above_us, NULL, findings);
 }
 
+/* A recorded state: no clock is asked. */
+static void judge_deck(int64_t own_us, int64_t came_in_us, struct findings *findings)
+{
+    const struct hole hole = part_hole(3000 * METRE);
+    struct core core = part_core(3100 * METRE, 3109 * METRE, NULL, 0);
+    const struct core_neighbours around = {.timed_above = NULL};
+    core.on_deck = at(own_us);
+    core_check_time(&hole, &core, &around, NOW_NONE, findings);
+    time_check_state(RULE_TIME_FUTURE, "the time on deck", core.on_deck, came_in_us, CLOCK_SLACK_US, findings);
+}
+
+static void recorded_ahead_of_the_newest_act(struct findings *findings)
+{
+    judge_deck(NOW + DAY, NOW, findings);
+}
+
+static void recorded_before_a_newer_act(struct findings *findings)
+{
+    judge_deck(NOW + DAY, NOW + DAY + HOUR, findings);
+}
+
+/* At the limit when it was typed; git cut the second of the act. */
+static void recorded_by_another_stations_clock(struct findings *findings)
+{
+    judge_deck(NOW + 999999 + CLOCK_SLACK_US, NOW, findings);
+}
+
+static void recorded_in_1950(struct findings *findings)
+{
+    judge_deck(-20 * 365 * DAY, NOW, findings);
+}
+
 static void on_deck_by_another_stations_clock(struct findings *findings)
 {
     const int64_t above_us = -HOUR;
@@ -157,6 +189,11 @@ static void bag_of_half_a_day(struct findings *findings)
 const struct rule_case time_cases[] = {
     {RULE_TIME_FUTURE, false, "on deck in five years", on_deck_in_five_years,
      "2031-02-28T04:12:00Z, lies 5.0 years after now, 2026-03-01T04:12:00Z"},
+    {RULE_TIME_FUTURE, false, "recorded ahead of the newest act", recorded_ahead_of_the_newest_act,
+     "2026-03-02T04:12:00Z, lies 24.0 h after the newest act, 2026-03-01T04:12:00Z"},
+    {RULE_TIME_FUTURE, true, "recorded before a newer act", recorded_before_a_newer_act, NULL},
+    {RULE_TIME_FUTURE, true, "recorded by another station's clock", recorded_by_another_stations_clock, NULL},
+    {RULE_DECK_OLD, true, "recorded in 1950", recorded_in_1950, NULL},
     {RULE_DECK_FAR, false, "on deck in five years", on_deck_in_five_years, "core 2H above it"},
     {RULE_TIME_FUTURE, true, "another station's clock", on_deck_by_another_stations_clock, NULL},
     {RULE_DECK_ORDER, false, "before the core above", on_deck_before_the_core_above, "before that of core 2H above it"},

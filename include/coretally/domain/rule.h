@@ -94,9 +94,9 @@
     X(ABOVE_KICKOFF, "above-kickoff", DOUBTED, "above its kickoff a sidetrack is its parent")                          \
     X(KICKOFF, "kickoff", REFUSED, "a sidetrack needs its parent and its kickoff")                                     \
     X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
-    X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after now")                                            \
+    X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after it was recorded")                                \
     X(BAG_LONG, "bag-long", DOUBTED, "no bag is collected for this long")                                              \
-    X(TIME_FUTURE, "time-future", DOUBTED, "a time after now")                                                         \
+    X(TIME_FUTURE, "time-future", DOUBTED, "a time after that of recording it")                                        \
     X(DECK_ORDER, "deck-order", DOUBTED, "cores of a hole come on deck in the order of their numbers")                 \
     X(DECK_FAR, "deck-far", DOUBTED, "on deck long before or after the nearest core of the hole")                      \
     X(DECK_OLD, "deck-old", TOLD, "on deck long ago, and no other time of the hole to hold it against")                \
@@ -196,6 +196,14 @@ void drilled_check(const struct drilled *interval, const struct drilled *others,
  * slack. what: "the time on deck". Unknown times pass. */
 void time_check(enum rule rule, const char *what, struct instant at, int64_t now_us, int64_t slack_us,
                 struct findings *findings);
+
+/* For now_us where a recorded state is judged: it must be judged alike on every day, so that no clock is asked. */
+#define NOW_NONE INT64_MAX
+
+/* In its place: a recorded time against when the state that holds it came in (store_came_in). Git keeps whole seconds,
+ * so that a second more than the slack passes. */
+void time_check_state(enum rule rule, const char *what, struct instant at, int64_t came_in_us, int64_t slack_us,
+                      struct findings *findings);
 
 /* When the core came on deck, against now and against the nearest cores that have their time; with none of these
  * against when the seafloor was found. */

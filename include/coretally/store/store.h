@@ -108,6 +108,11 @@ struct late_acts {
 /* Those of the time that the store stands at; NULL: none, or it stands at no time. */
 const struct late_acts *store_late(const struct store *store);
 
+/* When the state came in: the latest time of an author or a committer on its commit and on all that led to it. Reading
+ * stops where enough_us is reached, which is mostly at the first commit. In a clone that lacks the older part of its
+ * history the newest commit alone tells it. */
+MUST_CHECK enum status store_came_in(struct store *store, int64_t enough_us, int64_t *out_us, struct err *err);
+
 /* Is this a clone that lacks the older part of its history? */
 bool store_is_shallow(const struct store *store);
 
