@@ -7,6 +7,7 @@
 #include "coretally/base/limits.h"
 #include "bag_act.h"
 #include "core_act.h"
+#include "former.h"
 
 struct kept {
     struct run *run;
@@ -14,6 +15,8 @@ struct kept {
     struct target target;
     size_t rows;
 };
+
+enum { CORES_TOUCHED = 1 }; /* of the paths that add_acts asks for */
 
 static const char kept_words[] = "kept against doubt: ";
 static const char *const marks[] = {"doubt", NULL};
@@ -60,20 +63,21 @@ static bool keeps(const struct commit *commit, const char *word)
     return false;
 }
 
-/* The newest act on the file that kept the doubt; *found false where it came in another way. */
+/* The newest act on the core, under each name that it had, that kept the doubt; *found false where it came in another
+ * way. */
 static enum status find_keeper(struct kept *kept, const char *path, const char *word, struct commit *out, bool *found,
                                struct err *err)
 {
-    struct history *history = NULL;
+    struct stays *stays = NULL;
     enum status status = STATUS_OK;
     *found = false;
-    TRY(history_open(kept->run->store, path, &history, err));
+    TRY(stays_open(kept->run, path, &stays, err));
     for (bool more = true; status == STATUS_OK && more && !*found;) {
         struct bytes bytes;
-        status = history_next(history, kept->run->arena, out, &bytes, &more, err);
+        status = stays_next(stays, kept->run->arena, out, &bytes, &more, err);
         *found = status == STATUS_OK && more && keeps(out, word);
     }
-    history_close(history);
+    stays_close(stays);
     return status;
 }
 
@@ -193,11 +197,18 @@ static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *e
     return STATUS_OK;
 }
 
+/* Of cores the state tells what is doubted, but for what is asked once, when one is recorded or renamed. */
+static bool is_of_act(uint64_t touched, const char *word)
+{
+    return touched != CORES_TOUCHED || strcmp(word, rule_word(RULE_CORE_AGAIN)) == 0 ||
+           strcmp(word, rule_word(RULE_CORE_COVERED)) == 0;
+}
+
 /* Records that carry no mark: the acts that kept something, each in its own words. */
 static enum status add_acts(struct kept *kept, struct err *err)
 {
-    static const char *const parts[] = {"hole.json",       "drilled.json", "well.json", "pumps.json",
-                                        "lag-checks.json", "corrections",  "log"};
+    static const char *const parts[] = {"cores",      "hole.json",       "drilled.json", "well.json",
+                                        "pumps.json", "lag-checks.json", "corrections",  "log"};
     enum { PARTS = sizeof parts / sizeof parts[0] };
     char paths[PARTS][REGISTRY_PATH_MAX];
     const char *all[PARTS];
@@ -215,7 +226,8 @@ static enum status add_acts(struct kept *kept, struct err *err)
         status = trail_next(trail, kept->run->arena, &commit, &touched, &more, err);
         const char *list = status == STATUS_OK && more ? kept_list(&commit) : NULL;
         while (status == STATUS_OK && list && next_word(&list, word))
-            status = add_row(kept, commit.line, word, rule_sentence(word, NULL), &commit, err);
+            if (is_of_act(touched, word))
+                status = add_row(kept, commit.line, word, rule_sentence(word, NULL), &commit, err);
     }
     trail_close(trail);
     return status;
@@ -264,8 +276,8 @@ const struct command kept_command = {
     .example = "kept U0012A",
     .detail =
         "A doubt that nobody kept (no commit) came with another record, or with an archive of an earlier version.\n"
-        "Of wells, pumps, corrections and the like each act that kept something is told, also when it was mended "
-        "since.",
+        "Of wells, pumps, corrections and the like, and of new names for cores, each act that kept something is told, "
+        "also\nwhen it was mended since.",
     .use = USE_READING,
     .least = 0,
     .most = 1,

@@ -218,6 +218,8 @@ enum status stays_next(struct stays *stays, struct arena *arena, struct commit *
                        struct err *err)
 {
     TRY(history_next(stays->history, arena, commit, bytes, more, err));
+    if (*more && !bytes->data && stays->count) /* what had the number before that is another core's */
+        *more = false;
     if (!*more || stays->count < 2)
         return STATUS_OK;
     char core[REGISTRY_PATH_MAX];

@@ -40,7 +40,8 @@ MUST_CHECK enum status core_former_find(struct run *run, const char *hole, const
 
 /* --- versions of a core's files under all the paths that they had --- */
 
-/* As history_open, history_next, history_close (store.h); a path that is no core's has one stay alone. */
+/* As history_open, history_next, history_close (store.h), but that they end where another core had the number; a path
+ * that is no core's has one stay alone. */
 struct stays;
 MUST_CHECK enum status stays_open(struct run *run, const char *path, struct stays **out, struct err *err);
 MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes,
