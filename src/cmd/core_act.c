@@ -243,6 +243,38 @@ enum status core_doubts(struct run *run, struct core_roll *roll, const struct ta
     return time_doubt(run, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
 }
 
+enum status core_asked(struct run *run, const struct target *target, const struct core *core, int32_t left_out,
+                       struct findings *findings, struct err *err)
+{
+    struct core_neighbours around = {0};
+    TRY(resolve_neighbours_but(run, target->hole_name, core->number, left_out, &around, err));
+    if (core->on_deck.known)
+        TRY(resolve_timed(run, target->hole_name, core->number, left_out, &around, err));
+    core_check(&target->hole, core, &around, findings);
+    core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
+    return STATUS_OK;
+}
+
+enum status core_tell_left(struct run *run, const struct target *target, int32_t to, struct err *err)
+{
+    const int32_t number = target->core.number;
+    struct core_neighbours around = {0};
+    struct findings then = {0};
+    struct findings now = {0};
+    TRY(resolve_neighbours(run, target->hole_name, number, &around, err));
+    const struct core *below = around.below;
+    if (!below || !around.above || (to > around.above->number && to < below->number))
+        return STATUS_OK;
+    TRY(core_asked(run, target, below, 0, &then, err));
+    TRY(core_asked(run, target, below, number, &now, err));
+    findings_settle(&now, &then);
+    for (size_t at = 0; at < now.count; at++)
+        if (rule_level(now.items[at].rule) != RULE_TOLD && !now.items[at].is_settled)
+            (void)fprintf(run->talk, "note: without core %d%c, core %d%c is doubted: %s\n", (int)number,
+                          target->core.type, (int)below->number, below->type, now.items[at].text);
+    return STATUS_OK;
+}
+
 enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,
                       const char **out, struct err *err)
 {
@@ -274,28 +306,23 @@ enum status core_commit_found(struct run *run, const struct target *target, cons
 {
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
-    struct core_neighbours around = {0};
     struct findings findings = *before;
     const char *sure = NULL;
     target_core_name(run, target, name);
     if (target->hole.withdrawn && !core->withdrawn)
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
     TRY(check_samples(run, target, core, err));
-    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
-    if (core->on_deck.known)
-        TRY(resolve_timed(run, target->hole_name, core->number, 0, &around, err));
-    if (!core->withdrawn) {
-        core_check(&target->hole, core, &around, &findings);
-        core_check_time(&target->hole, core, &around, run->now.utc_us, &findings);
-    }
+    if (!core->withdrawn)
+        TRY(core_asked(run, target, core, 0, &findings, err));
     if (!core->withdrawn && target->core.hole && !target->core.withdrawn) {
         struct findings then = {0};
-        core_check(&target->hole, &target->core, &around, &then);
-        core_check_time(&target->hole, &target->core, &around, run->now.utc_us, &then);
+        TRY(core_asked(run, target, &target->core, 0, &then, err));
         findings_settle(&findings, &then);
     }
     TRY(run_findings(run, name, &findings, &sure, err));
-    if (!core->withdrawn)
+    if (core->withdrawn)
+        TRY(core_tell_left(run, target, 0, err));
+    else
         tell_corrections(run, target, core, name);
     core_path(target->hole_name, core->number, path);
     const struct writing writing = {path, &core_table, core};

@@ -33,6 +33,15 @@ MUST_CHECK enum status time_doubt(struct run *run, enum rule rule, const char *w
 MUST_CHECK enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target,
                                    const struct core *core, struct findings *findings, struct err *err);
 
+/* What an act is asked about: the rules of a core among its neighbours, but for the one numbered left_out (0: none),
+ * and held against the clock. */
+MUST_CHECK enum status core_asked(struct run *run, const struct target *target, const struct core *core,
+                                  int32_t left_out, struct findings *findings, struct err *err);
+
+/* The core goes from its place, to another number or (0) for good: what the one below it is doubted for when the one
+ * above stands next to it. Told, and marked in lists from then on. */
+MUST_CHECK enum status core_tell_left(struct run *run, const struct target *target, int32_t to, struct err *err);
+
 /* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
 enum { SECTIONS_ALL = -1 };
 MUST_CHECK enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,

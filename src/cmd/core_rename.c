@@ -87,6 +87,18 @@ static enum status read_wanted(struct run *run, const char *wanted, const struct
     return STATUS_OK;
 }
 
+/* Near by for a while; for good where no core will come, since the next number is that of the next core on deck. */
+static int32_t free_number(const int32_t *numbers, size_t count, int32_t above, bool for_good)
+{
+    int32_t near = above + 1;
+    int32_t far = CORE_NUMBER_MAX;
+    for (size_t at = 0; at < count; at++)
+        near += numbers[at] == near;
+    for (size_t at = count; at > 0 && numbers[at - 1] == far; at--)
+        far--;
+    return for_good || near > far ? far : near;
+}
+
 /* The number is taken, maybe by a core that is withdrawn, maybe by one with which it is to change places. */
 static enum status check_free(struct run *run, const struct renaming_act *act, struct err *err)
 {
@@ -103,7 +115,8 @@ static enum status check_free(struct run *run, const struct renaming_act *act, s
     if (!there)
         return STATUS_OK;
     TRY(registry_cores(run->store, act->target.hole_name, run->arena, &numbers, &count, err));
-    core_id_format((struct core_id){numbers[count - 1] < CORE_NUMBER_MAX ? numbers[count - 1] + 1 : 0, taken.type},
+    const int32_t above = act->to.number > act->from.number ? act->to.number : act->from.number;
+    core_id_format((struct core_id){free_number(numbers, count, above, taken.withdrawn != NULL), taken.type},
                    free_name);
     err_set(err, STATUS_EXISTS, act->new_name, "core number %d is taken by %d%c%s", (int)taken.number,
             (int)taken.number, taken.type, taken.withdrawn ? ", which is withdrawn and keeps its number" : "");
@@ -199,33 +212,27 @@ static bool has_finding(const struct findings *findings, const struct finding *w
     return false;
 }
 
-/* What the core has found at its new place and not at its old one, and what corrections say. */
+/* What the core has found under its new name and not under its old one, and what corrections say. */
 static enum status judge(struct run *run, const struct renaming_act *act, struct findings *out, struct err *err)
 {
     const struct target *target = &act->target;
-    struct core_neighbours around = {0};
     struct findings before = {0};
     struct findings after = {0};
     struct correction *corrections = NULL;
     size_t count = 0;
     int32_t below = 0;
     *out = (struct findings){.count = 0};
-    if (act->to.number == act->from.number)
-        return STATUS_OK;
     if (!target->core.withdrawn) {
-        TRY(resolve_neighbours(run, target->hole_name, act->from.number, &around, err));
-        TRY(resolve_timed(run, target->hole_name, act->from.number, 0, &around, err));
-        core_check(&target->hole, &target->core, &around, &before);
-        core_check_time(&target->hole, &target->core, &around, run->now.utc_us, &before);
-        TRY(resolve_neighbours_but(run, target->hole_name, act->to.number, act->from.number, &around, err));
-        TRY(resolve_timed(run, target->hole_name, act->to.number, act->from.number, &around, err));
-        core_check(&target->hole, &act->core, &around, &after);
-        core_check_time(&target->hole, &act->core, &around, run->now.utc_us, &after);
-        TRY(core_number_below(run, target->hole_name, act->to.number, &below, err));
-        core_number_check(&act->core, below, &after);
+        TRY(core_asked(run, target, &target->core, 0, &before, err));
+        TRY(core_asked(run, target, &act->core, act->from.number, &after, err));
     }
-    TRY(registry_corrections(run->store, target->hole_name, run->arena, &corrections, &count, err));
-    core_number_corrected(&target->core, act->to.number, corrections, count, &after);
+    if (act->to.number != act->from.number) {
+        TRY(core_number_below(run, target->hole_name, act->to.number, &below, err));
+        if (!target->core.withdrawn)
+            core_number_check(&act->core, below, &after);
+        TRY(registry_corrections(run->store, target->hole_name, run->arena, &corrections, &count, err));
+        core_number_corrected(&target->core, act->to.number, corrections, count, &after);
+    }
     for (size_t at = 0; at < after.count; at++)
         if (!has_finding(&before, &after.items[at]))
             out->items[out->count++] = after.items[at];
@@ -374,6 +381,8 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
     TRY(work_out(run, act, err));
     TRY(judge(run, act, &findings, err));
     TRY(run_findings(run, act->new_name, &findings, &sure, err));
+    if (act->to.number != act->from.number && !act->core.withdrawn)
+        TRY(core_tell_left(run, &act->target, act->to.number, err));
     TRY(write_down(run, act, sure, err));
     say_after(run, act);
     return STATUS_OK;
