@@ -125,11 +125,11 @@ static enum status check(struct run *run, const struct target *target, const str
     lag_check_judge(it, set->items, set->count, result, findings);
     time_check(RULE_TIME_FUTURE, "the time when the tracer was seen", it->seen, run->now.utc_us, CLOCK_SLACK_US,
                findings);
-    TRY(lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err));
-    if (lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
+    const enum status status = lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err);
+    if (status == STATUS_OK && lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
         findings_add(findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");
     lag_hole_close(&with);
-    return STATUS_OK;
+    return status;
 }
 
 static void write_line(const char *hole, const void *item, const char *what, struct text *out)

@@ -23,6 +23,32 @@ static const struct sample *find_present(struct import_core *core, const struct 
     return NULL;
 }
 
+/* It is recorded already: the same, or refused. With --each it is looked at for what is told of it. */
+static enum status take_present(struct import *import, size_t row, const struct import_core *core,
+                                const struct sample *present, struct sample *typed, struct err *err)
+{
+    const struct sample *const all = core->set.samples;
+    struct findings findings = {0};
+    const char *kept = NULL;
+    bool fine = false;
+    typed->ordinal = present->ordinal;
+    typed->number = present->number;
+    typed->version = present->version;
+    typed->was = present->was;
+    typed->doubt = present->doubt;
+    if (!record_is_equal(&sample_table, present, typed)) {
+        row_refuse_other(import, row, &sample_table, present, typed);
+        return STATUS_OK;
+    }
+    import->tally.present++;
+    if (!run_option(import->run, "each"))
+        return STATUS_OK;
+    sample_check(&core->target.core, present, all, core->old_samples, (size_t)(present - all),
+                 present->of ? sample_find(all, core->old_samples, present->of) : NULL, &findings);
+    findings_settle(&findings, &findings);
+    return row_judge(import, row, &findings, &kept, &fine, err);
+}
+
 enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
 {
     struct sample *typed = NULL;
@@ -47,28 +73,8 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
         return STATUS_OK;
     }
     const struct sample *present = find_present(core, typed);
-    if (present) {
-        struct sample same = *typed;
-        same.ordinal = present->ordinal;
-        same.number = present->number;
-        same.version = present->version;
-        same.was = present->was;
-        same.doubt = present->doubt;
-        *typed = same;
-        if (!record_is_equal(&sample_table, present, &same)) {
-            row_refuse_other(import, row, &sample_table, present, &same);
-            return STATUS_OK;
-        }
-        import->tally.present++;
-        if (!run_option(run, "each"))
-            return STATUS_OK;
-        const char *kept = NULL; /* recorded before: looked at for what is told of it */
-        sample_check(&core->target.core, present, core->set.samples, core->old_samples,
-                     (size_t)(present - core->set.samples),
-                     present->of ? sample_find(core->set.samples, core->old_samples, present->of) : NULL, &findings);
-        findings_settle(&findings, &findings);
-        return row_judge(import, row, &findings, &kept, &fine, err);
-    }
+    if (present)
+        return take_present(import, row, core, present, typed, err);
     for (size_t at = 0; typed->lab_id && at < core->set.sample_count; at++)
         if (core->set.samples[at].lab_id && strcmp(core->set.samples[at].lab_id, typed->lab_id) == 0) {
             row_refuse(import, row, "another sample of this core has the lab id %s", typed->lab_id);
