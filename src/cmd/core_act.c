@@ -318,6 +318,7 @@ enum status core_commit_found(struct run *run, const struct target *target, cons
         struct findings then = {0};
         TRY(core_asked(run, target, &target->core, 0, &then, err));
         findings_settle(&findings, &then);
+        findings_settle_notes(&findings, &then); /* a gap above the core is not told anew with each of its sections */
     }
     TRY(run_findings(run, name, &findings, &sure, err));
     if (core->withdrawn)

@@ -76,6 +76,15 @@ void findings_settle(struct findings *findings, const struct findings *then)
     }
 }
 
+void findings_settle_notes(struct findings *findings, const struct findings *then)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        for (size_t old = 0; rule_level(findings->items[at].rule) == RULE_TOLD && old < then->count; old++)
+            findings->items[at].is_settled =
+                findings->items[at].is_settled || (then->items[old].rule == findings->items[at].rule &&
+                                                   strcmp(then->items[old].text, findings->items[at].text) == 0);
+}
+
 enum rule_level findings_level(const struct findings *findings)
 {
     enum rule_level worst = RULE_TOLD;

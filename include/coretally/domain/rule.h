@@ -140,6 +140,8 @@ void findings_hint(struct findings *findings, const char *format, ...) PRINTF_LI
 /* A doubt is settled that the same rule had in the same words before the act: it was kept then, or taken in with an
  * archive, and is not asked again. So is what was taken. then: what the rules find in the state before. */
 void findings_settle(struct findings *findings, const struct findings *then);
+/* The same of notes: what was told in these words before is not told again. */
+void findings_settle_notes(struct findings *findings, const struct findings *then);
 /* The worst level found; RULE_TOLD with none. */
 enum rule_level findings_level(const struct findings *findings);
 
