@@ -89,7 +89,7 @@ static void find_files(const char *gitdir, char out[PATH_TEXT_MAX])
         *out = '\0';
 }
 
-/* "gitdir: ../registry.git/worktrees/shore" */
+/* "gitdir: " and where git keeps what was recorded here */
 static enum status follow_file(const char *dot, const char *folder, struct spot *out, struct err *err)
 {
     char line[PATH_TEXT_MAX];

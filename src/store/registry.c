@@ -291,24 +291,6 @@ enum status registry_hole(struct store *store, const char *hole, struct arena *a
     return read_hole(store, hole, arena, 0, out, there, err);
 }
 
-enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out, size_t *count,
-                           struct err *err)
-{
-    char folder[REGISTRY_PATH_MAX];
-    struct known_files places = {0};
-    int32_t *numbers = NULL;
-    size_t found = 0;
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/cores", hole);
-    TRY(registry_list(store, folder, arena, &places, err));
-    TRY(arena_take(arena, places.count, sizeof *numbers, &numbers, err));
-    for (size_t at = 0; at < places.count; at++)
-        if (places.items[at].known->table == &core_table)
-            numbers[found++] = places.items[at].number;
-    *out = numbers;
-    *count = found;
-    return STATUS_OK;
-}
-
 enum status registry_renamings(struct store *store, const char *hole, struct arena *arena, struct renaming_set *out,
                                struct err *err)
 {
@@ -341,22 +323,35 @@ static int compare_numbers(const void *a, const void *b)
     return (left > right) - (left < right);
 }
 
+/* The numbers in the names of the records of a table in a folder of the hole, ascending; of bags those of a kind. */
+static enum status list_numbers(struct store *store, const char *hole, const char *folder, const struct table *table,
+                                enum bag_kind kind, struct arena *arena, int32_t **out, size_t *count, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct known_files places = {0};
+    int32_t *numbers = NULL;
+    size_t found = 0;
+    (void)snprintf(path, sizeof path, "holes/%.12s/%s", hole, folder);
+    TRY(registry_list(store, path, arena, &places, err));
+    TRY(arena_take(arena, places.count, sizeof *numbers, &numbers, err));
+    for (size_t at = 0; at < places.count; at++)
+        if (places.items[at].known->table == table && places.items[at].bag == kind)
+            numbers[found++] = places.items[at].number;
+    if (found) /* five digits sort before four */
+        qsort(numbers, found, sizeof *numbers, compare_numbers);
+    *out = numbers;
+    *count = found;
+    return STATUS_OK;
+}
+
+enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out, size_t *count,
+                           struct err *err)
+{
+    return list_numbers(store, hole, "cores", &core_table, BAG_NONE, arena, out, count, err);
+}
+
 enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
                               int32_t **out, size_t *count, struct err *err)
 {
-    char folder[REGISTRY_PATH_MAX];
-    struct known_files places = {0};
-    int32_t *hundreds = NULL;
-    size_t found = 0;
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
-    TRY(registry_list(store, folder, arena, &places, err));
-    TRY(arena_take(arena, places.count, sizeof *hundreds, &hundreds, err));
-    for (size_t at = 0; at < places.count; at++)
-        if (places.items[at].known->table == &bag_set_table && places.items[at].bag == kind)
-            hundreds[found++] = places.items[at].number;
-    if (found) /* five digits sort before four */
-        qsort(hundreds, found, sizeof *hundreds, compare_numbers);
-    *out = hundreds;
-    *count = found;
-    return STATUS_OK;
+    return list_numbers(store, hole, "bags", &bag_set_table, kind, arena, out, count, err);
 }

@@ -90,7 +90,8 @@ def followed(scene):
     os.makedirs(scene.path("wt", "notes"))
     scene.goes_into("worktree of a bare registry", "wt", "inner/registry.git", "shore", "wt")
     scene.goes_into("folder in a worktree", "wt/notes", "inner/registry.git", "shore", "wt")
-    scene.goes_into("inside of git for a worktree", "inner/registry.git/worktrees/wt", "inner/registry.git", "shore", "wt")
+    inside = os.path.join("inner", "registry.git", "worktrees", "wt")
+    scene.goes_into("inside of git for a worktree", inside, "inner/registry.git", "shore", "wt")
     scene.must("git", "clone", "-q", "inner/registry.git", "clone")
     scene.must("git", "-C", "clone", "worktree", "add", "-q", "-b", "side", scene.path("side"))
     scene.goes_into("worktree of a clone", "side", "clone", "side", "side")
@@ -119,7 +120,7 @@ def refused(scene):
     scene.refused("inside of a git folder apart", "kept-apart", 3, "whose files lie elsewhere")
     for name, text, word in (("text", "see the wiki\n", "does not say where git keeps"),
                              ("empty", "", "does not say where git keeps"), ("bare-word", "gitdir:\n", "does not say where"),
-                             ("nowhere", "gitdir: ../gone/.git/worktrees/x\n", "leads to ../gone/.git/worktrees/x, where git keeps"),
+                             ("nowhere", "gitdir: ../gone/.git/modules/x\n", "leads to ../gone/.git/modules/x, where git keeps"),
                              ("no-git", "gitdir: ..\n", "where git keeps nothing"),
                              ("long", "gitdir: " + "x" * 70000, "where git keeps nothing")):
         scene.write(name + "/.git", text)
