@@ -37,18 +37,19 @@ static enum status take_run(struct run *run, struct core *core, struct err *err)
 }
 
 /* What the depths count from, where it was not said: as for the core above, else the rig floor. */
-static enum status take_datum(struct run *run, const struct target *target, struct core *core, struct err *err)
+static enum status take_datum(struct core_roll *roll, struct core *core, struct err *err)
 {
     struct core_neighbours around = {0};
     if (core->datum != DATUM_NONE)
         return STATUS_OK;
-    TRY(resolve_neighbours(run, target->hole_name, core->number, &around, err));
+    TRY(core_roll_around(roll, core->number, 0, &around, err));
     core->datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
     return STATUS_OK;
 }
 
-static enum status read_typed(struct run *run, const struct target *target, struct core *core, struct err *err)
+static enum status read_typed(struct core_roll *roll, const struct target *target, struct core *core, struct err *err)
 {
+    struct run *run = roll->run;
     bool any = false;
     record_init(&core_table, core);
     core->hole = target->hole_name;
@@ -62,7 +63,7 @@ static enum status read_typed(struct run *run, const struct target *target, stru
                            length_text(core->recovered_um, UNIT_M, 3).text);
         core->recovered_um = 0;
     }
-    TRY(take_datum(run, target, core, err));
+    TRY(take_datum(roll, core, err));
     if (run_option(run, "sections"))
         TRY(sections_take(run, run_option(run, "sections"), core, err));
     if (core->bottom_um == LENGTH_NONE && core->advance_by == ADVANCE_PIPE) {
@@ -120,6 +121,7 @@ static enum status check_stayed(struct run *run, const struct target *target, co
 static enum status run_core_add(struct run *run, struct err *err)
 {
     struct target target = {0};
+    struct core_roll roll;
     struct core core;
     struct core present;
     char path[REGISTRY_PATH_MAX];
@@ -132,13 +134,13 @@ static enum status run_core_add(struct run *run, struct err *err)
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
     }
     TRY(resolve_hole(run, &target.name, &target, err));
-    TRY(read_typed(run, &target, &core, err));
+    TRY(core_roll_open(run, target.hole_name, &roll, err));
+    TRY(read_typed(&roll, &target, &core, err));
     core_path(target.hole_name, core.number, path);
     TRY(registry_read(run->store, path, &core_table, run->arena, &present, &there, err));
     if (there)
         return core_exists(run, &target, &core, &present, path, err);
     struct findings findings = {0};
-    int32_t below = 0;
     enum core_former former = CORE_FORMER_NONE;
     TRY(core_former_find(run, target.hole_name, &core, &present, &former, err));
     if (former == CORE_FORMER_SAME)
@@ -146,10 +148,9 @@ static enum status run_core_add(struct run *run, struct err *err)
     if (former == CORE_FORMER_OTHER)
         core_again_check(&core, &present, &findings);
     TRY(check_stayed(run, &target, &core, err));
-    TRY(core_number_below(run, target.hole_name, core.number, &below, err));
-    core_number_check(&core, below, &findings);
+    core_number_check(&core, core_roll_below(&roll, core.number), &findings);
     TRY(core_line(run, &target, &core, "", &line, err));
-    return core_commit_found(run, &target, &core, line, &findings, err);
+    return core_commit_found(&roll, &target, &core, line, &findings, err);
 }
 
 const struct command core_add_command = {
@@ -275,7 +276,9 @@ static enum status run_core_show(struct run *run, struct err *err)
     target_core_name(run, &target, name);
     struct findings findings = {0};
     struct extra_words kept = {.name = "kept", .meaning = "what is doubted of it: coretally kept"};
-    TRY(core_doubts(run, NULL, &target, core, &findings, err));
+    struct core_roll roll;
+    TRY(core_roll_open(run, target.hole_name, &roll, err));
+    TRY(core_doubts(&roll, &target, core, &findings, err));
     TRY(findings_words(&findings, run->arena, &kept.text, err));
     return show_record_both(run, name, path, &core_table, core, extras, 4, &kept, err);
 }
@@ -317,7 +320,7 @@ static enum status add_core_row(struct run *run, struct core_roll *roll, const s
                    core->was ? core->was : "");
     struct findings findings = {0};
     const char *noted = NULL;
-    TRY(core_doubts(run, roll, target, core, &findings, err));
+    TRY(core_doubts(roll, target, core, &findings, err));
     TRY(core_kept(run, &findings, SECTIONS_ALL, note, &noted, err));
     const struct length_text cells_um[] = {
         run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),

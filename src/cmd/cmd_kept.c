@@ -128,7 +128,7 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
     target->name.core = target->core.number;
     target->name.type = target->core.type;
     target_core_name(run, target, name);
-    TRY(core_doubts(run, roll, target, &target->core, &findings, err));
+    TRY(core_doubts(roll, target, &target->core, &findings, err));
     for (size_t at = 0; at < findings.count; at++) {
         struct commit commit = {0};
         bool found = false;

@@ -291,7 +291,7 @@ static enum status run_section_list(struct run *run, struct err *err)
         target.name.core = core->number;
         target.name.type = core->type;
         struct findings findings = {0};
-        TRY(core_doubts(run, &roll, &target, &target.core, &findings, err));
+        TRY(core_doubts(&roll, &target, &target.core, &findings, err));
         for (size_t section = 0; section < target.core.section_count; section++)
             TRY(add_section_row(run, &target, &target.core.sections[section], &findings, &sheet, err));
     }

@@ -201,17 +201,6 @@ static void tell_corrections(struct run *run, const struct target *target, const
         (void)fprintf(run->talk, "note: %s: it has no depth below seafloor: %s\n", name, below.why);
 }
 
-enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out, struct err *err)
-{
-    int32_t *numbers = NULL;
-    size_t count = 0;
-    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
-    *out = 0;
-    for (size_t at = 0; at < count && numbers[at] < number; at++)
-        *out = numbers[at];
-    return STATUS_OK;
-}
-
 enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at, int64_t slack_us,
                        struct findings *findings, struct err *err)
 {
@@ -223,54 +212,50 @@ enum status time_doubt(struct run *run, enum rule rule, const char *what, struct
     return STATUS_OK;
 }
 
-enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target, const struct core *core,
-                        struct findings *findings, struct err *err)
+/* The rules of a core among its neighbours and their times, but for the one numbered left_out. */
+static enum status check_among(struct core_roll *roll, const struct target *target, const struct core *core,
+                               int32_t left_out, int64_t now_us, struct findings *findings, struct err *err)
 {
     struct core_neighbours around = {0};
-    struct core_roll own;
-    if (core->withdrawn)
-        return STATUS_OK;
-    if (!roll) {
-        TRY(core_roll_open(run, target->hole_name, &own, err));
-        roll = &own;
-    }
-    TRY(core_roll_around(roll, core->number, 0, &around, err));
-    core_check(&target->hole, core, &around, findings);
-    if (!core->on_deck.known)
-        return STATUS_OK;
-    TRY(core_roll_timed(roll, core->number, 0, &around, err));
-    core_check_time(&target->hole, core, &around, NOW_NONE, findings);
-    return time_doubt(run, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
-}
-
-enum status core_asked(struct run *run, const struct target *target, const struct core *core, int32_t left_out,
-                       struct findings *findings, struct err *err)
-{
-    struct core_neighbours around = {0};
-    TRY(resolve_neighbours_but(run, target->hole_name, core->number, left_out, &around, err));
+    TRY(core_roll_around(roll, core->number, left_out, &around, err));
     if (core->on_deck.known)
-        TRY(resolve_timed(run, target->hole_name, core->number, left_out, &around, err));
+        TRY(core_roll_timed(roll, core->number, left_out, &around, err));
     core_check(&target->hole, core, &around, findings);
-    core_check_time(&target->hole, core, &around, run->now.utc_us, findings);
+    core_check_time(&target->hole, core, &around, now_us, findings);
     return STATUS_OK;
 }
 
-enum status core_tell_left(struct run *run, const struct target *target, int32_t to, struct err *err)
+enum status core_doubts(struct core_roll *roll, const struct target *target, const struct core *core,
+                        struct findings *findings, struct err *err)
+{
+    if (core->withdrawn)
+        return STATUS_OK;
+    TRY(check_among(roll, target, core, 0, NOW_NONE, findings, err));
+    return time_doubt(roll->run, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
+}
+
+enum status core_asked(struct core_roll *roll, const struct target *target, const struct core *core, int32_t left_out,
+                       struct findings *findings, struct err *err)
+{
+    return check_among(roll, target, core, left_out, roll->run->now.utc_us, findings, err);
+}
+
+enum status core_tell_left(struct core_roll *roll, const struct target *target, int32_t to, struct err *err)
 {
     const int32_t number = target->core.number;
     struct core_neighbours around = {0};
     struct findings then = {0};
     struct findings now = {0};
-    TRY(resolve_neighbours(run, target->hole_name, number, &around, err));
+    TRY(core_roll_around(roll, number, 0, &around, err));
     const struct core *below = around.below;
     if (!below || !around.above || (to > around.above->number && to < below->number))
         return STATUS_OK;
-    TRY(core_asked(run, target, below, 0, &then, err));
-    TRY(core_asked(run, target, below, number, &now, err));
+    TRY(core_asked(roll, target, below, 0, &then, err));
+    TRY(core_asked(roll, target, below, number, &now, err));
     findings_settle(&now, &then);
     for (size_t at = 0; at < now.count; at++)
         if (rule_level(now.items[at].rule) != RULE_TOLD && !now.items[at].is_settled)
-            (void)fprintf(run->talk, "note: without core %d%c, core %d%c is doubted: %s\n", (int)number,
+            (void)fprintf(roll->run->talk, "note: without core %d%c, core %d%c is doubted: %s\n", (int)number,
                           target->core.type, (int)below->number, below->type, now.items[at].text);
     return STATUS_OK;
 }
@@ -298,12 +283,15 @@ enum status core_kept(struct run *run, const struct findings *findings, int32_t 
 enum status core_commit(struct run *run, const struct target *target, const struct core *core, const char *line,
                         struct err *err)
 {
-    return core_commit_found(run, target, core, line, &(struct findings){.count = 0}, err);
+    struct core_roll roll;
+    TRY(core_roll_open(run, target->hole_name, &roll, err));
+    return core_commit_found(&roll, target, core, line, &(struct findings){.count = 0}, err);
 }
 
-enum status core_commit_found(struct run *run, const struct target *target, const struct core *core, const char *line,
-                              const struct findings *before, struct err *err)
+enum status core_commit_found(struct core_roll *roll, const struct target *target, const struct core *core,
+                              const char *line, const struct findings *before, struct err *err)
 {
+    struct run *run = roll->run;
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     struct findings findings = *before;
@@ -313,16 +301,16 @@ enum status core_commit_found(struct run *run, const struct target *target, cons
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
     TRY(check_samples(run, target, core, err));
     if (!core->withdrawn)
-        TRY(core_asked(run, target, core, 0, &findings, err));
+        TRY(core_asked(roll, target, core, 0, &findings, err));
     if (!core->withdrawn && target->core.hole && !target->core.withdrawn) {
         struct findings then = {0};
-        TRY(core_asked(run, target, &target->core, 0, &then, err));
+        TRY(core_asked(roll, target, &target->core, 0, &then, err));
         findings_settle(&findings, &then);
         findings_settle_notes(&findings, &then); /* a gap above the core is not told anew with each of its sections */
     }
     TRY(run_findings(run, name, &findings, &sure, err));
     if (core->withdrawn)
-        TRY(core_tell_left(run, target, 0, err));
+        TRY(core_tell_left(roll, target, 0, err));
     else
         tell_corrections(run, target, core, name);
     core_path(target->hole_name, core->number, path);

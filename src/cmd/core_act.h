@@ -15,32 +15,28 @@ MUST_CHECK enum status section_insert(struct run *run, struct core *core, const 
 
 /* Hold the core against its hole, its neighbours and its samples; commit it. line: what the act is; before: what was
  * found by the caller. */
-MUST_CHECK enum status core_commit_found(struct run *run, const struct target *target, const struct core *core,
+MUST_CHECK enum status core_commit_found(struct core_roll *roll, const struct target *target, const struct core *core,
                                          const char *line, const struct findings *before, struct err *err);
 MUST_CHECK enum status core_commit(struct run *run, const struct target *target, const struct core *core,
                                    const char *line, struct err *err);
-
-/* The nearest recorded number below this one, withdrawn ones included; 0: none. */
-MUST_CHECK enum status core_number_below(struct run *run, const char *hole, int32_t number, int32_t *out,
-                                         struct err *err);
 
 /* Does a recorded time lie after the newest act of the state? */
 MUST_CHECK enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at,
                                   int64_t slack_us, struct findings *findings, struct err *err);
 
-/* What the rules find of a core as it stands among its neighbours, those of the roll of its hole (NULL: looked up);
- * whatever day it is. Nothing of a withdrawn one. */
-MUST_CHECK enum status core_doubts(struct run *run, struct core_roll *roll, const struct target *target,
-                                   const struct core *core, struct findings *findings, struct err *err);
+/* What the rules find of a core as it stands among its neighbours, those of the roll of its hole; whatever day it is.
+ * Nothing of a withdrawn one. */
+MUST_CHECK enum status core_doubts(struct core_roll *roll, const struct target *target, const struct core *core,
+                                   struct findings *findings, struct err *err);
 
 /* What an act is asked about: the rules of a core among its neighbours, but for the one numbered left_out (0: none),
  * and held against the clock. */
-MUST_CHECK enum status core_asked(struct run *run, const struct target *target, const struct core *core,
+MUST_CHECK enum status core_asked(struct core_roll *roll, const struct target *target, const struct core *core,
                                   int32_t left_out, struct findings *findings, struct err *err);
 
 /* The core goes from its place, to another number or (0) for good: what the one below it is doubted for when the one
  * above stands next to it. Told, and marked in lists from then on. */
-MUST_CHECK enum status core_tell_left(struct run *run, const struct target *target, int32_t to, struct err *err);
+MUST_CHECK enum status core_tell_left(struct core_roll *roll, const struct target *target, int32_t to, struct err *err);
 
 /* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
 enum { SECTIONS_ALL = -1 };

@@ -204,37 +204,28 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
 
 /* --- work out --- */
 
-static bool has_finding(const struct findings *findings, const struct finding *wanted)
-{
-    for (size_t at = 0; at < findings->count; at++)
-        if (findings->items[at].rule == wanted->rule && strcmp(findings->items[at].text, wanted->text) == 0)
-            return true;
-    return false;
-}
-
 /* What the core has found under its new name and not under its old one, and what corrections say. */
-static enum status judge(struct run *run, const struct renaming_act *act, struct findings *out, struct err *err)
+static enum status judge(struct core_roll *roll, const struct renaming_act *act, struct findings *out, struct err *err)
 {
+    struct run *run = roll->run;
     const struct target *target = &act->target;
     struct findings before = {0};
     struct findings after = {0};
     struct correction *corrections = NULL;
     size_t count = 0;
-    int32_t below = 0;
     *out = (struct findings){.count = 0};
     if (!target->core.withdrawn) {
-        TRY(core_asked(run, target, &target->core, 0, &before, err));
-        TRY(core_asked(run, target, &act->core, act->from.number, &after, err));
+        TRY(core_asked(roll, target, &target->core, 0, &before, err));
+        TRY(core_asked(roll, target, &act->core, act->from.number, &after, err));
     }
     if (act->to.number != act->from.number) {
-        TRY(core_number_below(run, target->hole_name, act->to.number, &below, err));
         if (!target->core.withdrawn)
-            core_number_check(&act->core, below, &after);
+            core_number_check(&act->core, core_roll_below(roll, act->to.number), &after);
         TRY(registry_corrections(run->store, target->hole_name, run->arena, &corrections, &count, err));
         core_number_corrected(&target->core, act->to.number, corrections, count, &after);
     }
     for (size_t at = 0; at < after.count; at++)
-        if (!has_finding(&before, &after.items[at]))
+        if (!findings_have(&before, &after.items[at]))
             out->items[out->count++] = after.items[at];
     return STATUS_OK;
 }
@@ -371,6 +362,7 @@ static void say_after(const struct run *run, const struct renaming_act *act)
 enum status core_rename(struct run *run, const char *wanted, struct err *err)
 {
     struct renaming_act *act = NULL;
+    struct core_roll roll;
     struct findings findings;
     const char *sure = NULL;
     bool done = false;
@@ -379,10 +371,11 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
     if (done)
         return STATUS_OK;
     TRY(work_out(run, act, err));
-    TRY(judge(run, act, &findings, err));
+    TRY(core_roll_open(run, act->target.hole_name, &roll, err));
+    TRY(judge(&roll, act, &findings, err));
     TRY(run_findings(run, act->new_name, &findings, &sure, err));
     if (act->to.number != act->from.number && !act->core.withdrawn)
-        TRY(core_tell_left(run, &act->target, act->to.number, err));
+        TRY(core_tell_left(&roll, &act->target, act->to.number, err));
     TRY(write_down(run, act, sure, err));
     say_after(run, act);
     return STATUS_OK;

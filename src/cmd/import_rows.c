@@ -307,13 +307,12 @@ static void nearer(const struct import *import, const struct import_core *core, 
 }
 
 /* Numbers that neither the registry nor the file has. */
-static enum status judge_number(const struct import *import, const struct import_core *core, struct findings *findings,
-                                struct err *err)
+static enum status judge_number(const struct import *import, const struct core_roll *roll,
+                                const struct import_core *core, struct findings *findings, struct err *err)
 {
-    int32_t below = 0;
+    int32_t below = core_roll_below(roll, core->target.core.number);
     if (core->there)
         return STATUS_OK;
-    TRY(core_number_below(import->run, core->target.hole_name, core->target.core.number, &below, err));
     for (size_t at = 0; at < import->core_count; at++) {
         const struct import_core *other = import->cores[at];
         if (other->changed && other->target.core.number < core->target.core.number &&
@@ -332,6 +331,7 @@ static enum status judge_number(const struct import *import, const struct import
 /* Cores are judged when all rows are in: against their neighbours, and with all their sections. */
 static enum status judge_cores(struct import *import, struct err *err)
 {
+    struct core_roll roll = {.hole = ""}; /* of the hole of the rows before */
     for (size_t row = 1; row < import->table.rows; row++) {
         struct import_core *core = import->row_cores[row];
         struct core_neighbours around = {0};
@@ -341,13 +341,15 @@ static enum status judge_cores(struct import *import, struct err *err)
         if (!core || core->judged || (!core->changed && !run_option(import->run, "each")))
             continue;
         core->judged = true; /* once, at its first row */
-        TRY(resolve_neighbours(import->run, core->target.hole_name, core->target.core.number, &around, err));
+        if (strcmp(roll.hole, core->target.hole_name) != 0)
+            TRY(core_roll_open(import->run, core->target.hole_name, &roll, err));
+        TRY(core_roll_around(&roll, core->target.core.number, 0, &around, err));
         if (core->target.core.on_deck.known)
-            TRY(resolve_timed(import->run, core->target.hole_name, core->target.core.number, 0, &around, err));
+            TRY(core_roll_timed(&roll, core->target.core.number, 0, &around, err));
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
         if (import->kind == IMPORT_CORES)
-            TRY(judge_number(import, core, &findings, err));
+            TRY(judge_number(import, &roll, core, &findings, err));
         core_check_time(&core->target.hole, &core->target.core, &around, import->run->now.utc_us, &findings);
         if (core->before.hole) {
             struct findings then = {0};

@@ -95,24 +95,17 @@ enum status core_roll_timed(struct core_roll *roll, int32_t number, int32_t left
     return nearest_timed(roll, behind, 1, left_out, &out->timed_below, err);
 }
 
+int32_t core_roll_below(const struct core_roll *roll, int32_t number)
+{
+    size_t behind = 0;
+    const size_t at = place_of(roll, number, &behind);
+    return at ? roll->numbers[at - 1] : 0;
+}
+
 enum status resolve_neighbours(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
                                struct err *err)
 {
-    return resolve_neighbours_but(run, hole, number, 0, out, err);
-}
-
-enum status resolve_neighbours_but(struct run *run, const char *hole, int32_t number, int32_t left_out,
-                                   struct core_neighbours *out, struct err *err)
-{
     struct core_roll roll;
     TRY(core_roll_open(run, hole, &roll, err));
-    return core_roll_around(&roll, number, left_out, out, err);
-}
-
-enum status resolve_timed(struct run *run, const char *hole, int32_t number, int32_t left_out,
-                          struct core_neighbours *out, struct err *err)
-{
-    struct core_roll roll;
-    TRY(core_roll_open(run, hole, &roll, err));
-    return core_roll_timed(&roll, number, left_out, out, err);
+    return core_roll_around(&roll, number, 0, out, err);
 }

@@ -65,24 +65,28 @@ void findings_hint(struct findings *findings, const char *format, ...)
     va_end(args);
 }
 
+bool findings_have(const struct findings *findings, const struct finding *wanted)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        if (findings->items[at].rule == wanted->rule && strcmp(findings->items[at].text, wanted->text) == 0)
+            return true;
+    return false;
+}
+
 void findings_settle(struct findings *findings, const struct findings *then)
 {
     for (size_t at = 0; at < findings->count; at++) {
-        struct finding *finding = &findings->items[at];
-        const enum rule_level level = rule_level(finding->rule);
-        for (size_t old = 0; (level == RULE_DOUBTED || level == RULE_TAKEN) && old < then->count; old++)
-            finding->is_settled = finding->is_settled || (then->items[old].rule == finding->rule &&
-                                                          strcmp(then->items[old].text, finding->text) == 0);
+        const enum rule_level level = rule_level(findings->items[at].rule);
+        if ((level == RULE_DOUBTED || level == RULE_TAKEN) && findings_have(then, &findings->items[at]))
+            findings->items[at].is_settled = true;
     }
 }
 
 void findings_settle_notes(struct findings *findings, const struct findings *then)
 {
     for (size_t at = 0; at < findings->count; at++)
-        for (size_t old = 0; rule_level(findings->items[at].rule) == RULE_TOLD && old < then->count; old++)
-            findings->items[at].is_settled =
-                findings->items[at].is_settled || (then->items[old].rule == findings->items[at].rule &&
-                                                   strcmp(then->items[old].text, findings->items[at].text) == 0);
+        if (rule_level(findings->items[at].rule) == RULE_TOLD && findings_have(then, &findings->items[at]))
+            findings->items[at].is_settled = true;
 }
 
 enum rule_level findings_level(const struct findings *findings)

@@ -137,6 +137,9 @@ struct findings {
 void findings_add(struct findings *findings, enum rule rule, const char *format, ...) PRINTF_LIKE(3, 4);
 /* A hint for the finding added last. */
 void findings_hint(struct findings *findings, const char *format, ...) PRINTF_LIKE(2, 3);
+/* Does the same rule say it there in the same words? */
+bool findings_have(const struct findings *findings, const struct finding *wanted);
+
 /* A doubt is settled that the same rule had in the same words before the act: it was kept then, or taken in with an
  * archive, and is not asked again. So is what was taken. then: what the rules find in the state before. */
 void findings_settle(struct findings *findings, const struct findings *then);
