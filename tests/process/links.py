@@ -6,39 +6,20 @@
 import argparse
 import glob
 import os
-import subprocess
 import sys
 import tempfile
+
+from table import Table
 
 PRECIOUS = "the only copy of somebody's notes\n"
 
 
-class Table:
+class Links(Table):
+    """With files of people that must stay as they are."""
+
     def __init__(self, binary, work):
-        self.work = work
-        self.env = dict(os.environ, GIT_AUTHOR_NAME="Link", GIT_AUTHOR_EMAIL="link@example.invalid", HOME=work,
-                        CORETALLY_STATION="links", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
-                        P=binary)
-        self.failed = []
+        super().__init__(binary, work)
         self.serial = 0
-        for words in ("start 901", "hole add U0012A --returns seafloor", "core add U0012A-1H 0 +9.5 --datum seafloor "
-                      "--recovered 9 --sections 6x1.5"):
-            done = self.run(f'"$P" {words}')
-            assert done.returncode == 0, done.stderr
-
-    def run(self, command, folder=""):
-        try:
-            return subprocess.run(["sh", "-c", command], cwd=os.path.join(self.work, folder), env=self.env,
-                                  stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False, timeout=40)
-        except subprocess.TimeoutExpired:
-            return subprocess.CompletedProcess(command, 255, "", "it did not end")
-
-    def path(self, *parts):
-        return os.path.join(self.work, *parts)
-
-    def expect(self, what, is_so, done=None):
-        if not is_so:
-            self.failed.append(f"{what}: " + (f"exit {done.returncode}, {done.stdout!r}, {done.stderr!r}" if done else ""))
 
     def precious(self):
         """A file that must stay as it is."""
@@ -173,15 +154,13 @@ def main():
     parser.add_argument("--bin", required=True)
     args = parser.parse_args()
     with tempfile.TemporaryDirectory() as work:
-        table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+        table = Links(os.path.join(os.path.realpath(args.bin), "coretally"), work)
         for part in (locks, labels, audits, clones, starts):
             try:
                 part(table)
             except OSError as broken:
                 table.failed.append(f"{part.__name__}: {broken}")
-    for line in table.failed:
-        print(line, file=sys.stderr)
-    return 1 if table.failed else 0
+    return table.verdict()
 
 
 if __name__ == "__main__":

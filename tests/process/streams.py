@@ -10,37 +10,17 @@ import signal
 import subprocess
 import sys
 import tempfile
-import time
+
+from table import Table
 
 
-class Table:
-    """A registry in a folder of its own, and commands run there through sh, for its redirections."""
-
-    def __init__(self, binary, work):
-        self.work = work
-        self.env = dict(os.environ, GIT_AUTHOR_NAME="Stream", GIT_AUTHOR_EMAIL="stream@example.invalid", HOME=work,
-                        CORETALLY_STATION="streams", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
-                        P=binary)
-        self.failed = []
-        for words in ("start 901", "hole add U0012A --returns seafloor", "core add U0012A-1H 0 +9.5 --datum seafloor "
-                      "--recovered 9 --sections 6x1.5"):
-            done = self.run(f'"$P" {words}')
-            assert done.returncode == 0, done.stderr
-
-    def run(self, command, **more):
-        return subprocess.run(["sh", "-c", command], cwd=self.work, env=self.env, stdin=subprocess.DEVNULL,
-                              capture_output=not more, text=True, check=False, timeout=60, **more)
-
+class Streams(Table):
     def tip(self):
         return self.run("git -C registry.git rev-parse main").stdout.strip()
 
     def lock_text(self):
         with open(os.path.join(self.work, "registry.git", "coretally.lock"), encoding="utf-8") as file:
             return file.read()
-
-    def expect(self, what, is_so, done):
-        if not is_so:
-            self.failed.append(f"{what}: exit {done.returncode}, {done.stdout!r}, {done.stderr!r}")
 
 
 def closed_output(table):
@@ -128,33 +108,40 @@ def files_that_may_not_grow(table):
     table.expect("an act after full disks", done.returncode == 0, done)
 
 
+def child_of(parent):
+    """The child that a process has by now; None once it has ended without one."""
+    while parent.poll() is None:
+        with open(f"/proc/{parent.pid}/task/{parent.pid}/children", encoding="ascii") as file:
+            children = file.read().split()
+        if children:
+            return children[0]
+    return None
+
+
+def has_lock(child):
+    return any("coretally.lock" in os.readlink(f"/proc/{child}/fd/{one}") for one in os.listdir(f"/proc/{child}/fd"))
+
+
 def drawing_left(table):
     """Labels are drawn in a child: where its parent is killed, the child has no lock to keep others waiting with."""
     for _ in range(20):  # until the child is caught at work
         with subprocess.Popen([table.env["P"], "label", "print", "U0012A-1H", "--out", "left.pdf", "--replace"],
                               cwd=table.work, env=table.env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as parent:
-            children = []
-            while not children and parent.poll() is None:
-                try:
-                    with open(f"/proc/{parent.pid}/task/{parent.pid}/children", encoding="ascii") as file:
-                        children = file.read().split()
-                except OSError:
-                    break
             try:
-                os.kill(int(children[0]), signal.SIGSTOP)
-                time.sleep(0.02)
-                files = sorted(os.readlink(f"/proc/{children[0]}/fd/{one}") for one in os.listdir(f"/proc/{children[0]}/fd"))
-            except (IndexError, OSError):
-                parent.kill()
-                continue
-            is_caught = parent.poll() is None
+                child = child_of(parent)
+                while child and has_lock(child):  # it closes what is not its own before it draws
+                    pass
+                if child:
+                    os.kill(int(child), signal.SIGSTOP)
+            except OSError:  # one of them has ended meanwhile
+                child = None
+            is_caught = child and parent.poll() is None
             parent.kill()
             parent.wait()
-            if not is_caught or any("coretally.lock" in one for one in files):
-                os.kill(int(children[0]), signal.SIGKILL)  # before it had closed what is not its own
+            if not is_caught:
                 continue
             done = table.run('"$P" sample add "U0012A-1H-6W, 10-12"')
-            os.kill(int(children[0]), signal.SIGKILL)
+            os.kill(int(child), signal.SIGKILL)
             table.expect("an act after a printing was killed", done.returncode == 0 and "waiting" not in done.stderr, done)
             return
     table.failed.append("no child of a printing was caught without the lock")
@@ -165,12 +152,10 @@ def main():
     parser.add_argument("--bin", required=True)
     args = parser.parse_args()
     with tempfile.TemporaryDirectory() as work:
-        table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+        table = Streams(os.path.join(os.path.realpath(args.bin), "coretally"), work)
         for part in (closed_output, closed_notes, full_output, reader_gone, files_that_may_not_grow, drawing_left):
             part(table)
-    for line in table.failed:
-        print(line, file=sys.stderr)
-    return 1 if table.failed else 0
+    return table.verdict()
 
 
 if __name__ == "__main__":
