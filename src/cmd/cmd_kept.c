@@ -18,7 +18,6 @@ struct kept {
 
 enum { CORES_TOUCHED = 1 }; /* of the paths that add_acts asks for */
 
-static const char kept_words[] = "kept against doubt: ";
 static const char *const marks[] = {"doubt", NULL};
 
 static const char *rule_sentence(const char *word, const struct findings *findings)
@@ -49,8 +48,8 @@ static bool next_word(const char **list, char out[40])
 
 static const char *kept_list(const struct commit *commit)
 {
-    const char *at = commit->reason ? strstr(commit->reason, kept_words) : NULL;
-    return at ? at + strlen(kept_words) : NULL;
+    const char *at = commit->reason ? strstr(commit->reason, KEPT_AGAINST) : NULL;
+    return at ? at + strlen(KEPT_AGAINST) : NULL;
 }
 
 static bool keeps(const struct commit *commit, const char *word)
@@ -63,19 +62,31 @@ static bool keeps(const struct commit *commit, const char *word)
     return false;
 }
 
-/* The newest act on the core, under each name that it had, that kept the doubt; *found false where it came in another
- * way. */
-static enum status find_keeper(struct kept *kept, const char *path, const char *word, struct commit *out, bool *found,
-                               struct err *err)
+/* For each finding the newest act on the core, under each name that it had, that kept the doubt; its id is "" where it
+ * came in another way. The history is walked once for all of them, and not beyond the last. */
+static enum status find_keepers(struct kept *kept, const char *path, const struct findings *findings,
+                                struct commit *keepers, struct err *err)
 {
     struct stays *stays = NULL;
     enum status status = STATUS_OK;
-    *found = false;
+    size_t sought = 0;
+    for (size_t at = 0; at < findings->count; at++) {
+        keepers[at] = (struct commit){.id = ""};
+        sought += rule_level(findings->items[at].rule) != RULE_TOLD;
+    }
+    if (!sought)
+        return STATUS_OK;
     TRY(stays_open(kept->run, path, &stays, err));
-    for (bool more = true; status == STATUS_OK && more && !*found;) {
+    for (bool more = true; status == STATUS_OK && more && sought;) {
+        struct commit commit = {0};
         struct bytes bytes;
-        status = stays_next(stays, kept->run->arena, out, &bytes, &more, err);
-        *found = status == STATUS_OK && more && keeps(out, word);
+        status = stays_next(stays, kept->run->arena, &commit, &bytes, &more, err);
+        for (size_t at = 0; status == STATUS_OK && more && at < findings->count; at++)
+            if (!*keepers[at].id && rule_level(findings->items[at].rule) != RULE_TOLD &&
+                keeps(&commit, rule_word(findings->items[at].rule))) {
+                keepers[at] = commit;
+                sought--;
+            }
     }
     stays_close(stays);
     return status;
@@ -90,9 +101,11 @@ static enum status add_row(struct kept *kept, const char *thing, const char *wor
     if (commit) {
         instant_format(commit->when, when);
         (void)snprintf(id, sizeof id, "%.10s", commit->id);
-        const char *end = commit->reason ? strstr(commit->reason, kept_words) : NULL;
-        size_t len = end ? (size_t)(end - commit->reason) : commit->reason ? strlen(commit->reason) : 0;
-        len -= end && len >= 2 ? 2 : 0; /* "; " */
+        const char *list = kept_list(commit);
+        size_t len = list             ? (size_t)(list - commit->reason) - strlen(KEPT_AGAINST)
+                     : commit->reason ? strlen(commit->reason)
+                                      : 0;
+        len -= list && len >= 2 ? 2 : 0; /* "; " */
         if (len)
             TRY(arena_copy(kept->run->arena, commit->reason, len, &reason, err));
     }
@@ -129,15 +142,13 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
     target->name.type = target->core.type;
     target_core_name(run, target, name);
     TRY(core_doubts(roll, target, &target->core, &findings, err));
-    for (size_t at = 0; at < findings.count; at++) {
-        struct commit commit = {0};
-        bool found = false;
-        const char *word = rule_word(findings.items[at].rule);
-        if (rule_level(findings.items[at].rule) == RULE_TOLD)
-            continue;
-        TRY(find_keeper(kept, path, word, &commit, &found, err));
-        TRY(add_row(kept, name, word, findings.items[at].text, found ? &commit : NULL, err));
-    }
+    struct commit *keepers = NULL;
+    TRY(arena_take(run->arena, findings.count, sizeof *keepers, &keepers, err));
+    TRY(find_keepers(kept, path, &findings, keepers, err));
+    for (size_t at = 0; at < findings.count; at++)
+        if (rule_level(findings.items[at].rule) != RULE_TOLD)
+            TRY(add_row(kept, name, rule_word(findings.items[at].rule), findings.items[at].text,
+                        *keepers[at].id ? &keepers[at] : NULL, err));
     samples_path(target->hole_name, number, path);
     TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {

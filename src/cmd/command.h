@@ -116,6 +116,9 @@ MUST_CHECK enum status run_take_fields(struct run *run, const struct table *tabl
 MUST_CHECK enum status run_set(struct run *run, const struct table *table, const char *field, const char *value,
                                int32_t ship_zone_min, void *record, struct err *err);
 
+/* What a commit says before the rules that its act was kept against. */
+#define KEPT_AGAINST "kept against doubt: "
+
 /* Tell what is told; refuse the worst of the rest; what is settled passes. With --sure doubted findings are told
  * instead, and their words gathered in *sure (may be NULL) for the record or the commit. */
 MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,

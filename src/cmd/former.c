@@ -6,25 +6,23 @@
 
 #include "coretally/store/walk.h"
 
-/* How many renamings had been done at a state; false: it is not in this history. */
-static enum status count_at(struct run *run, const char *hole, const char *state, size_t *count, bool *is_known,
-                            struct err *err)
+/* The renamings that had been done at a state; false: it is not in this history. */
+static enum status read_at(struct run *run, const char *hole, const char *state, struct renaming_set *then,
+                           bool *is_known, struct err *err)
 {
     struct store *beside = NULL;
-    struct renaming_set then = {0};
     struct err absent = {0};
     *is_known = false;
     TRY(store_open_beside(run->store, NULL, &beside, err));
     enum status status = store_stand_at(beside, state, &absent);
     if (status == STATUS_OK) {
         *is_known = true;
-        status = registry_renamings(beside, hole, run->arena, &then, err);
+        status = registry_renamings(beside, hole, run->arena, then, err);
     } else if (status_is_failure(status))
         *err = absent;
     else
         status = STATUS_OK;
     store_close(beside);
-    *count = then.renaming_count;
     return status;
 }
 
@@ -50,23 +48,15 @@ static void name_id(const char *hole, struct core_id id, char out[NAME_TEXT_MAX]
 static enum status carry_from(struct run *run, const struct renaming_set *set, const char *hole, const char *state,
                               struct core_id *id, bool *is_done, struct err *err)
 {
-    size_t then = 0;
+    struct renaming_set then = {0};
     bool is_known = false;
-    TRY(count_at(run, hole, state, &then, &is_known, err));
+    TRY(read_at(run, hole, state, &then, &is_known, err));
     *is_done = false;
     if (!is_known)
         return STATUS_OK;
-    if (then <= set->renaming_count) {
-        *is_done = renamings_carry(set, then, set->renaming_count, id);
-        return STATUS_OK;
-    }
-    struct store *beside = NULL; /* the label is younger than the state that is asked */
-    struct renaming_set longer = {0};
-    TRY(store_open_beside(run->store, state, &beside, err));
-    const enum status status = registry_renamings(beside, hole, run->arena, &longer, err);
-    store_close(beside);
-    TRY(status);
-    *is_done = renamings_carry(&longer, longer.renaming_count, set->renaming_count, id);
+    /* The label may be younger than the state that is asked: its list is then the longer one. */
+    const struct renaming_set *longer = then.renaming_count > set->renaming_count ? &then : set;
+    *is_done = renamings_carry(longer, then.renaming_count, set->renaming_count, id);
     return STATUS_OK;
 }
 

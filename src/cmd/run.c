@@ -173,7 +173,7 @@ static enum status gather_reason(struct run *run, const char *sure, const char *
     text_init(&text, run->arena);
     text_add(&text, reason ? reason : "");
     if (sure)
-        text_addf(&text, "%skept against doubt: %s", reason ? "; " : "", sure);
+        text_addf(&text, "%s" KEPT_AGAINST "%s", reason ? "; " : "", sure);
     TRY(text_done(&text, &bytes, err));
     *out = bytes.len ? bytes.data : NULL;
     return STATUS_OK;
