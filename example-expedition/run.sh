@@ -9,7 +9,7 @@ here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 top=$(dirname "$here")
 out=$here/out
 packages="build-essential cmake pkg-config libgit2-dev libcjson-dev libpopt-dev libcsv-dev libpango1.0-dev libcairo2-dev \
-libzint-dev zlib1g-dev fonts-dejavu-core git"
+libzint-dev zlib1g-dev libunistring-dev fonts-dejavu-core git"
 
 say() { printf '== %s\n' "$*"; }
 fail() {

@@ -211,14 +211,6 @@ bool utf8_is_valid(const char *data, size_t len, size_t *at)
     return true;
 }
 
-size_t utf8_width(const char *string)
-{
-    size_t width = 0;
-    for (; *string; string++)
-        width += ((unsigned char)*string & 0xC0) != 0x80;
-    return width;
-}
-
 void text_make_printable(char *string)
 {
     for (; *string; string++)

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/base/shown.h"
+#include "coretally/view/width.h"
 
 void page_init(struct page *page, struct arena *arena, const char *title, const char *footer)
 {
@@ -43,21 +44,30 @@ enum status page_add_plot(struct page *page, const char *caption, const struct p
     return add_block(page, &(struct block){.kind = BLOCK_PLOT, .text = caption, .plot = plot}, err);
 }
 
-/* What people typed does not command the terminal. */
-static void add_plain(struct text *out, const char *string, bool lines)
+/* What people typed does not command the terminal. The columns that it takes, as shown. */
+static size_t add_shown(struct text *out, const char *string, size_t len)
 {
-    text_add_shown(out, string, strlen(string), lines);
+    const size_t before = out->len;
+    text_add_shown(out, string, len, false);
+    return out->failed || out->len == before ? 0 : display_width(out->data + before, out->len - before);
+}
+
+static void add_underline(struct text *out, const char *mark, size_t width)
+{
+    text_add(out, "\n");
+    for (; width > 0; width--)
+        text_add(out, mark);
+    text_add(out, "\n");
 }
 
 static void add_heading(struct text *out, const struct block *block)
 {
-    static const char marks[] = {' ', '=', '-', ' '};
     text_add(out, "\n");
-    add_plain(out, block->text, false);
-    text_add(out, "\n");
-    for (size_t at = utf8_width(block->text); block->level < 3 && at > 0; at--)
-        text_add_bytes(out, &marks[block->level], 1);
-    text_add(out, block->level < 3 ? "\n" : "");
+    const size_t width = add_shown(out, block->text, strlen(block->text));
+    if (block->level < 3)
+        add_underline(out, block->level == 1 ? "=" : "-", width);
+    else
+        text_add(out, "\n");
 }
 
 /* Words in lines of at most this many columns. */
@@ -67,16 +77,13 @@ static void add_wrapped(struct text *out, const char *string)
     size_t used = 0;
     while (*string) {
         const size_t len = strcspn(string, " \n");
-        size_t width = 0;
-        for (size_t at = 0; at < len; at++)
-            width += ((unsigned char)string[at] & 0xc0) != 0x80; /* a code point each */
-        if (used && used + 1 + width > LINE_COLUMNS) {
-            text_add(out, "\n");
-            used = 0;
-        }
+        const size_t before = out->len;
         text_add(out, used ? " " : "");
-        text_add_shown(out, string, len, false);
-        used += width + (used > 0);
+        const size_t width = add_shown(out, string, len);
+        const bool is_full = used && used + 1 + width > LINE_COLUMNS;
+        if (is_full && !out->failed)
+            out->data[before] = '\n';
+        used = is_full ? width : used + width + (used > 0);
         string += len + (string[len] != '\0');
     }
     text_add(out, "\n");
@@ -86,15 +93,15 @@ static void add_facts(struct text *out, const struct sheet *sheet)
 {
     size_t widest = 0;
     for (size_t row = 0; row < sheet->row_count; row++) {
-        const size_t width = utf8_width(sheet->cells[row * 2]);
+        const char *what = sheet->cells[row * 2];
+        const size_t width = display_width(what, strlen(what));
         widest = width > widest ? width : widest;
     }
     for (size_t row = 0; row < sheet->row_count; row++) {
         const char *const *cells = sheet->cells + row * 2;
-        add_plain(out, cells[0], false);
-        for (size_t at = utf8_width(cells[0]); at < widest + 2; at++)
+        for (size_t at = add_shown(out, cells[0], strlen(cells[0])); at < widest + 2; at++)
             text_add(out, " ");
-        add_plain(out, cells[1] ? cells[1] : "-", false);
+        (void)add_shown(out, cells[1] ? cells[1] : "-", strlen(cells[1] ? cells[1] : "-"));
         text_add(out, "\n");
     }
 }
@@ -108,17 +115,13 @@ static void add_table(struct text *out, const struct block *block)
         add_wrapped(out, block->text);
         text_add(out, "\n");
     }
-    add_plain(out, table.data ? table.data : "", true);
+    text_add_shown(out, table.data ? table.data : "", table.len, true);
     out->failed = out->failed || table.failed;
 }
 
 void page_render_text(const struct page *page, struct text *out)
 {
-    add_plain(out, page->title, false);
-    text_add(out, "\n");
-    for (size_t at = utf8_width(page->title); at > 0; at--)
-        text_add(out, "=");
-    text_add(out, "\n");
+    add_underline(out, "=", add_shown(out, page->title, strlen(page->title)));
     for (size_t at = 0; at < page->count; at++) {
         const struct block *block = &page->blocks[at];
         if (block->kind == BLOCK_PLOT) /* its numbers stand in the table that goes with it */
@@ -140,7 +143,7 @@ void page_render_text(const struct page *page, struct text *out)
             add_table(out, block);
             break;
         case BLOCK_COMMANDS:
-            add_plain(out, block->text, true);
+            text_add_shown(out, block->text, strlen(block->text), true);
             break;
         case BLOCK_PLOT:
             break;

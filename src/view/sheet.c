@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/base/shown.h"
+#include "coretally/view/width.h"
 
 void sheet_init(struct sheet *sheet, struct arena *arena, const struct column *columns, size_t column_count)
 {
@@ -57,14 +58,19 @@ static bool is_number(const char *cell)
     return cell[strspn(cell, "+-.0123456789eE")] == '\0';
 }
 
+static size_t width_of(const char *string)
+{
+    return display_width(string, strlen(string));
+}
+
 static size_t header_width(const struct column *column)
 {
-    return utf8_width(column->name) + (column->unit ? 1 + utf8_width(column->unit) : 0);
+    return width_of(column->name) + (column->unit ? 1 + width_of(column->unit) : 0);
 }
 
 static void add_aligned(struct text *out, const struct column *column, const char *cell, size_t width, bool last)
 {
-    const size_t padding = width - utf8_width(cell);
+    const size_t padding = width - width_of(cell);
     if (column->number)
         add_padding(out, padding);
     text_add(out, cell);
@@ -80,7 +86,7 @@ static void render_people(const struct sheet *sheet, struct text *out)
     for (size_t column = 0; column < sheet->column_count; column++) {
         widths[column] = header_width(&sheet->columns[column]);
         for (size_t row = 0; row < sheet->row_count; row++) {
-            const size_t width = utf8_width(people_cell(sheet, row, column));
+            const size_t width = width_of(people_cell(sheet, row, column));
             widths[column] = width > widths[column] ? width : widths[column];
         }
     }

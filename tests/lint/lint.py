@@ -25,6 +25,7 @@ FOREIGN = {
     r"csv\.h": r"src/cmd/.*",
     r"popt\.h": r"src/cmd/.*",
     r"cairo(-\w+)?\.h|pango/.*\.h|zint\.h": r"src/view/draw_\w+\.[ch]",
+    r"uniwidth\.h": r"src/view/width\.c",
     r"dlfcn\.h": r"src/view/label_page\.c",
 }
 C_LIBRARY = set(

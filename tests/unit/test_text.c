@@ -194,10 +194,6 @@ static void utf8_is_judged(void **state)
         ROW(rows[row].data, utf8_is_valid(rows[row].data, rows[row].len, &at) == rows[row].valid);
         ROW(rows[row].data, rows[row].valid || at == rows[row].at);
     }
-    assert_int_equal(utf8_width("45\xE2\x80\x93"
-                                "47"),
-                     5);
-    assert_int_equal(utf8_width(""), 0);
 }
 
 static void texts_are_made_fit_in_place(void **state)

@@ -55,7 +55,4 @@ void text_cut_remark(char *line);
 /* What came from outside is shown, but it does not command the terminal: control characters become '?'. */
 void text_make_printable(char *string);
 
-/* Columns that the text takes on a terminal, one per code point: enough for names and units. */
-size_t utf8_width(const char *string);
-
 #endif
