@@ -58,7 +58,7 @@ MUST_CHECK enum status audit_corrections_read(struct run *run, struct audit_hole
 MUST_CHECK enum status audit_corrections_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
 
 /* audit_core.c: shift against depth, and what moved most. */
-MUST_CHECK enum status audit_cores_read(struct run *run, struct audit_hole *hole, struct err *err);
+MUST_CHECK enum status audit_cores_read(struct state *state, struct audit_hole *hole, struct err *err);
 MUST_CHECK enum status audit_cores_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
 
 /* audit_check.c: the commands by which an outsider checks it. */
@@ -68,15 +68,15 @@ MUST_CHECK enum status audit_ways_write(struct audit *audit, struct err *err);
 MUST_CHECK enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err);
 
 /* A sheet that lives as long as the run. */
-MUST_CHECK enum status audit_sheet_new(struct run *run, const struct column *columns, size_t count, struct sheet **out,
-                                       struct err *err);
+MUST_CHECK enum status audit_sheet_new(struct state *state, const struct column *columns, size_t count,
+                                       struct sheet **out, struct err *err);
 
 /* "0f3a9c21bd by Mira Tamm, 2026-03-01T04:12:00Z, station: core table" */
-MUST_CHECK enum status audit_commit_text(struct run *run, const struct commit *commit, const char **out,
+MUST_CHECK enum status audit_commit_text(struct state *state, const struct commit *commit, const char **out,
                                          struct err *err);
 
 /* A formatted text that lives as long as the run. */
-MUST_CHECK enum status audit_text(struct run *run, const char **out, struct err *err, const char *format, ...)
+MUST_CHECK enum status audit_text(struct state *state, const char **out, struct err *err, const char *format, ...)
     PRINTF_LIKE(4, 5);
 
 #endif

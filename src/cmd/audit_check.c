@@ -18,28 +18,29 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
     const char *line = NULL;
     if (!hole->correction_count)
         return STATUS_OK;
-    TRY(audit_text(run, &line, err, "coretally correction list %s --reach --registry clone.git --as-of %.10s", name,
-                   audit->state.id));
+    TRY(audit_text(run->state, &line, err, "coretally correction list %s --reach --registry clone.git --as-of %.10s",
+                   name, audit->state.id));
     add_way(out, line, "the corrections of this hole, with what each one moves");
     for (size_t at = 0; at < hole->correction_count; at++) {
         const struct audit_correction *one = &hole->corrections[at];
-        TRY(audit_text(run, &line, err, "git -C clone.git show %.10s", one->first.id));
+        TRY(audit_text(run->state, &line, err, "git -C clone.git show %.10s", one->first.id));
         add_way(out, line, "the act itself: who, when, at which station, why, and the record to the byte");
         if (one->in_force) {
-            TRY(audit_text(run, &line, err, "coretally correction reach %s %d --registry clone.git --as-of %.10s", name,
+            TRY(audit_text(run->state, &line, err,
+                           "coretally correction reach %s %d --registry clone.git --as-of %.10s", name,
                            (int)one->it->number, audit->state.id));
             add_way(out, line, "what it moves, worked out anew");
         }
         if (one->it->evidence_file) {
-            TRY(audit_text(run, &line, err, "git -C clone.git show %.10s:evidence/%s | git hash-object --stdin",
+            TRY(audit_text(run->state, &line, err, "git -C clone.git show %.10s:evidence/%s | git hash-object --stdin",
                            audit->state.id, one->it->evidence_file));
             add_way(out, line, "the same 40 digits: the attached file is the one that was attached");
         }
         if (one->who_signed) {
-            TRY(audit_text(run, &line, err, "git -C clone.git rev-parse %.10s:holes/%s/corrections/%04d.json",
+            TRY(audit_text(run->state, &line, err, "git -C clone.git rev-parse %.10s:holes/%s/corrections/%04d.json",
                            audit->state.id, name, (int)one->it->number));
             add_way(out, line, "the hash of the record now");
-            TRY(audit_text(run, &line, err, "git -C clone.git show %.10s:holes/%s/corrections/%04d.signed.json",
+            TRY(audit_text(run->state, &line, err, "git -C clone.git show %.10s:holes/%s/corrections/%04d.signed.json",
                            audit->state.id, name, (int)one->it->number));
             add_way(out, line, "the hash that each person signed");
         }
@@ -59,13 +60,13 @@ static enum status add_core(struct audit *audit, const struct audit_hole *hole, 
     }
     if (!most)
         return STATUS_OK;
-    TRY(audit_text(audit->run, &line, err, "coretally explain %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-                   hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale],
-                   audit->state.id));
+    TRY(audit_text(
+        audit->run->state, &line, err, "coretally explain %s-%d%c --scale %s --registry clone.git --as-of %.10s",
+        hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "step by step from the driller's reading, each step with its commit: add them up");
-    TRY(audit_text(audit->run, &line, err, "coretally history %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-                   hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale],
-                   audit->state.id));
+    TRY(audit_text(
+        audit->run->state, &line, err, "coretally history %s-%d%c --scale %s --registry clone.git --as-of %.10s",
+        hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "every change of its depth");
     return STATUS_OK;
 }
@@ -77,11 +78,11 @@ static enum status add_same(struct audit *audit, struct text *out, struct err *e
     struct text words;
     struct bytes bytes;
     if (audit->from) {
-        TRY(audit_text(run, &line, err, "coretally compare %.10s %.10s --each --registry clone.git", audit->from,
+        TRY(audit_text(run->state, &line, err, "coretally compare %.10s %.10s --each --registry clone.git", audit->from,
                        audit->state.id));
         add_way(out, line, "what changed between the two states, thing by thing");
     }
-    text_init(&words, run->arena);
+    text_init(&words, run->state->arena);
     text_add(&words, "coretally audit");
     for (size_t at = 0; at < run->arg_count; at++)
         text_addf(&words, " %s", audit->holes[at].draft.target.hole_name);
@@ -106,12 +107,12 @@ enum status audit_ways_write(struct audit *audit, struct err *err)
                       "without the people who recorded it. What stands behind # is what each command shows. "
                       "clone.git is the clone, whatever you call it.",
                       err));
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     add_way(&text, "git clone --bare WHERE-THE-REGISTRY-IS clone.git", "a copy of your own");
     add_way(&text, "git -C clone.git fsck --strict", "nothing: every byte is what its hash says");
-    TRY(audit_text(run, &line, err, "git -C clone.git rev-parse %.10s", audit->state.id));
+    TRY(audit_text(run->state, &line, err, "git -C clone.git rev-parse %.10s", audit->state.id));
     add_way(&text, line, audit->state.id);
-    TRY(audit_text(run, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes",
+    TRY(audit_text(run->state, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes",
                    audit->state.id));
     add_way(&text, line, "yes: this state is part of the history of today");
     for (size_t at = 0; at < audit->hole_count; at++)

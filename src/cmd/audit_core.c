@@ -23,12 +23,12 @@ static bool shift_of(const struct audit_hole *hole, const struct core *core, str
     return true;
 }
 
-enum status audit_cores_read(struct run *run, struct audit_hole *hole, struct err *err)
+enum status audit_cores_read(struct state *state, struct audit_hole *hole, struct err *err)
 {
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(run->store, hole->draft.target.hole_name, run->arena, &numbers, &count, err));
-    TRY(arena_take(run->arena, count, sizeof *hole->cores, &hole->cores, err));
+    TRY(registry_cores(state->store, hole->draft.target.hole_name, state->arena, &numbers, &count, err));
+    TRY(arena_take(state->arena, count, sizeof *hole->cores, &hole->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
         struct arena scratch; /* what a core reads dies with it */
@@ -36,7 +36,7 @@ enum status audit_cores_read(struct run *run, struct audit_hole *hole, struct er
         bool there = false;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         core_path(hole->draft.target.hole_name, numbers[at], path);
-        const enum status status = registry_read(run->store, path, &core_table, &scratch, &core, &there, err);
+        const enum status status = registry_read(state->store, path, &core_table, &scratch, &core, &there, err);
         if (status == STATUS_OK && there && !core.withdrawn)
             hole->core_count += shift_of(hole, &core, &hole->cores[hole->core_count]);
         arena_clear(&scratch);
@@ -45,9 +45,9 @@ enum status audit_cores_read(struct run *run, struct audit_hole *hole, struct er
     return STATUS_OK;
 }
 
-static enum status name_of(struct run *run, const struct audit_core *core, const char **out, struct err *err)
+static enum status name_of(struct state *state, const struct audit_core *core, const char **out, struct err *err)
 {
-    return audit_text(run, out, err, "%d%c", (int)core->number, core->type);
+    return audit_text(state, out, err, "%d%c", (int)core->number, core->type);
 }
 
 /* Neighbours that moved alike in one row. */
@@ -63,7 +63,7 @@ static enum status write_groups(struct audit *audit, const struct audit_hole *ho
                                      {"last top, corrected", unit, true},
                                      {"shift", unit, true}};
     struct sheet *sheet = NULL;
-    TRY(audit_sheet_new(run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (size_t at = 0; at < hole->core_count;) {
         size_t end = at + 1;
         const char *names[2] = {NULL, NULL};
@@ -72,9 +72,9 @@ static enum status write_groups(struct audit *audit, const struct audit_hole *ho
             end++;
         const struct audit_core *first = &hole->cores[at];
         const struct audit_core *last = &hole->cores[end - 1];
-        TRY(name_of(run, first, &names[0], err));
-        TRY(name_of(run, last, &names[1], err));
-        TRY(audit_text(run, &range, err, "%s%s%s", names[0], first == last ? "" : " to ",
+        TRY(name_of(run->state, first, &names[0], err));
+        TRY(name_of(run->state, last, &names[1], err));
+        TRY(audit_text(run->state, &range, err, "%s%s%s", names[0], first == last ? "" : " to ",
                        first == last ? "" : names[1]));
         const struct length_text um[] = {run_length(run, first->top_um, 3), run_length(run, last->top_um, 3),
                                          run_length(run, first->top_um + first->shift_um, 3),
@@ -94,19 +94,19 @@ static enum status write_plot(struct audit *audit, const struct audit_hole *hole
     struct plot_bar *bars = NULL;
     const char *words[3] = {NULL, NULL, NULL};
     const char *below = hole->scale == SCALE_DSF ? "below seafloor" : "below rig floor";
-    TRY(arena_take(run->arena, 1, sizeof *plot, &plot, err));
-    TRY(arena_take(run->arena, hole->core_count, sizeof *bars, &bars, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *plot, &plot, err));
+    TRY(arena_take(run->state->arena, hole->core_count, sizeof *bars, &bars, err));
     for (size_t at = 0; at < hole->core_count; at++) {
         const struct audit_core *core = &hole->cores[at];
-        TRY(name_of(run, core, &bars[at].name, err));
+        TRY(name_of(run->state, core, &bars[at].name, err));
         bars[at].top_um = core->top_um;
         bars[at].bottom_um = core->bottom_um;
         bars[at].shift_um = core->shift_um;
     }
-    TRY(audit_text(run, &words[0], err, "Shift of the cores of %s against depth", hole->draft.target.hole_name));
-    TRY(audit_text(run, &words[1], err, "depth as reported, %s", below));
+    TRY(audit_text(run->state, &words[0], err, "Shift of the cores of %s against depth", hole->draft.target.hole_name));
+    TRY(audit_text(run->state, &words[1], err, "depth as reported, %s", below));
     TRY(audit_text(
-        run, &words[2], err,
+        run->state, &words[2], err,
         "Shift of each core of %s (corrected less as reported, %s) against its depth as reported; a bar is a "
         "run, named where the shift changes; broken line: no shift. State %.10s.",
         hole->draft.target.hole_name, scale_words[hole->scale], audit->state.id));
@@ -140,16 +140,16 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
     size_t standing = 0;
     const char *words[4] = {NULL, NULL, NULL, NULL};
     samples_path(hole->draft.target.hole_name, core->number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++)
         standing += !set.samples[at].withdrawn;
     core_path(hole->draft.target.hole_name, core->number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &record, &there, err));
-    TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, only, &record, &commit, err));
-    TRY(name_of(run, core, &words[0], err));
-    TRY(audit_text(run, &words[1], err, "%zu", core->sections));
-    TRY(audit_text(run, &words[2], err, "%zu", standing));
-    TRY(audit_text(run, &words[3], err, "%.10s", commit.id));
+    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &record, &there, err));
+    TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table, only, &record, &commit, err));
+    TRY(name_of(run->state, core, &words[0], err));
+    TRY(audit_text(run->state, &words[1], err, "%zu", core->sections));
+    TRY(audit_text(run->state, &words[2], err, "%zu", standing));
+    TRY(audit_text(run->state, &words[3], err, "%.10s", commit.id));
     const struct length_text um[] = {run_length(run, core->top_um, 3),
                                      run_length(run, core->top_um + core->shift_um, 3),
                                      reach_signed(run, core->shift_um)};
@@ -174,17 +174,18 @@ static enum status write_most(struct audit *audit, const struct audit_hole *hole
     const struct audit_core **order = NULL;
     struct sheet *sheet = NULL;
     const char *caption = NULL;
-    TRY(arena_take(run->arena, hole->core_count, sizeof(const void *), &order, err));
+    TRY(arena_take(run->state->arena, hole->core_count, sizeof(const void *), &order, err));
     for (size_t at = 0; at < hole->core_count; at++)
         order[at] = &hole->cores[at];
     if (hole->core_count)
         qsort(order, hole->core_count, sizeof(const void *), order_shift);
-    TRY(audit_sheet_new(run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (size_t at = 0; at < hole->core_count && at < MOST_MAX && order[at]->shift_um; at++)
         TRY(add_most(audit, hole, order[at], sheet, err));
     if (!sheet->row_count)
         return STATUS_OK;
-    TRY(audit_text(run, &caption, err, "Moved most: cores by the size of their shift on %s, at most %d; state %.10s",
+    TRY(audit_text(run->state, &caption, err,
+                   "Moved most: cores by the size of their shift on %s, at most %d; state %.10s",
                    scale_words[hole->scale], MOST_MAX, audit->state.id));
     return page_add_sheet(&audit->page, BLOCK_TABLE, caption, sheet, err);
 }
@@ -196,8 +197,9 @@ enum status audit_cores_write(struct audit *audit, const struct audit_hole *hole
         return STATUS_OK;
     TRY(page_add_heading(&audit->page, 3, "Shift against depth", err));
     TRY(write_plot(audit, hole, err));
-    TRY(audit_text(audit->run, &caption, err, "The numbers of the plot: cores that moved alike, on %s; state %.10s",
-                   scale_words[hole->scale], audit->state.id));
+    TRY(audit_text(audit->run->state, &caption, err,
+                   "The numbers of the plot: cores that moved alike, on %s; state %.10s", scale_words[hole->scale],
+                   audit->state.id));
     TRY(write_groups(audit, hole, caption, err));
     return write_most(audit, hole, err);
 }

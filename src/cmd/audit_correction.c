@@ -8,15 +8,15 @@
 #include "signed.h"
 
 /* The commit that brought the file. */
-static enum status find_first(struct run *run, const char *path, struct commit *out, struct err *err)
+static enum status find_first(struct state *state, const char *path, struct commit *out, struct err *err)
 {
     struct history *history = NULL;
     enum status status = STATUS_OK;
-    TRY(history_open(run->store, path, &history, err));
+    TRY(history_open(state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         struct bytes bytes = {0};
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        status = history_next(history, state->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && bytes.data)
             *out = commit;
     }
@@ -31,15 +31,16 @@ static enum status read_one(struct run *run, const struct audit_hole *hole, stru
     size_t standing = 0;
     *out = (struct audit_correction){.it = it, .in_force = draft_in_force(&hole->draft, it->number)};
     correction_path(hole->draft.target.hole_name, it->number, path);
-    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &out->commit, err));
-    TRY(find_first(run, path, &out->first, err));
-    TRY(correction_state(run, &hole->draft, it, &out->state, err));
-    TRY(signed_text(run, it, &out->who_signed, &standing, err));
+    TRY(origin_find(run->state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &out->commit,
+                    err));
+    TRY(find_first(run->state, path, &out->first, err));
+    TRY(correction_state(run->state, &hole->draft, it, &out->state, err));
+    TRY(signed_text(run->state, it, &out->who_signed, &standing, err));
     out->waits = out->in_force && !standing;
     if (!out->in_force)
         return STATUS_OK;
     struct hole without;
-    TRY(correction_without(run, &hole->draft, it, &without, err));
+    TRY(correction_without(run->state, &hole->draft, it, &without, err));
     return reach_holes(run, &hole->draft.target, &without, &hole->draft.target.hole, it->kind, &out->parts,
                        &out->part_count, err);
 }
@@ -48,7 +49,7 @@ enum status audit_corrections_read(struct run *run, struct audit_hole *hole, str
 {
     struct draft *draft = &hole->draft;
     const struct hole *in_force = &draft->target.hole;
-    TRY(arena_take(run->arena, draft->count, sizeof *hole->corrections, &hole->corrections, err));
+    TRY(arena_take(run->state->arena, draft->count, sizeof *hole->corrections, &hole->corrections, err));
     for (size_t at = 0; at < in_force->correction_count; at++)
         for (size_t other = 0; other < draft->count; other++)
             if (draft->all[other].number == in_force->corrections[at]->number)
@@ -65,17 +66,17 @@ static enum status write_table(struct audit *audit, const struct audit_hole *hol
                                             {"covers", NULL, false}, {"state", NULL, false}, {"commit", NULL, false},
                                             {"by", NULL, false},     {"signed", NULL, false}};
     struct sheet *sheet = NULL;
-    TRY(audit_sheet_new(audit->run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    TRY(audit_sheet_new(audit->run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (size_t at = 0; at < hole->correction_count; at++) {
         const struct audit_correction *one = &hole->corrections[at];
         const char *amount = NULL;
         const char *covers = NULL;
         const char *number = NULL;
         const char *id = NULL;
-        TRY(correction_words_of(audit->run, one->it, correction_add_amount, &amount, err));
-        TRY(correction_words_of(audit->run, one->it, correction_add_range, &covers, err));
-        TRY(audit_text(audit->run, &number, err, "%d", (int)one->it->number));
-        TRY(audit_text(audit->run, &id, err, "%.10s", one->commit.id));
+        TRY(correction_words_of(audit->run->state, one->it, correction_add_amount, &amount, err));
+        TRY(correction_words_of(audit->run->state, one->it, correction_add_range, &covers, err));
+        TRY(audit_text(audit->run->state, &number, err, "%d", (int)one->it->number));
+        TRY(audit_text(audit->run->state, &id, err, "%.10s", one->commit.id));
         const char *cells[] = {number,
                                correction_words[one->it->kind],
                                amount,
@@ -95,8 +96,8 @@ static enum status add_evidence(struct audit *audit, const struct correction *it
 {
     const char *file = NULL;
     if (it->evidence_file)
-        TRY(audit_text(audit->run, &file, err, "%s, git hash %s", it->evidence_name ? it->evidence_name : "attached",
-                       it->evidence_file));
+        TRY(audit_text(audit->run->state, &file, err, "%s, git hash %s",
+                       it->evidence_name ? it->evidence_name : "attached", it->evidence_file));
     TRY(audit_fact_add(facts, "evidence", it->evidence, err));
     TRY(audit_fact_add(facts, "evidence, file", file, err));
     return it->evidence || file ? STATUS_OK : audit_fact_add(facts, "evidence", "none was given", err);
@@ -133,7 +134,7 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
     struct text text;
     struct bytes bytes;
     bool any = false;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         const struct reach_count *count = &part->reach.counts[item];
         if (!count->moved && !count->lost && !count->found)
@@ -148,7 +149,7 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
               has_bags && !scale_is_vertical(part->reach.scale) ? ", bags MSF" : "", audit->state.id);
     TRY(text_done(&text, &bytes, err));
     const char *what = NULL;
-    TRY(audit_text(run, &what, err, "moves in %s", part->hole));
+    TRY(audit_text(run->state, &what, err, "moves in %s", part->hole));
     return audit_fact_add(facts, what, bytes.data, err);
 }
 
@@ -162,10 +163,10 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     const char *covers = NULL;
     const char *recorded = NULL;
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
-    TRY(audit_sheet_new(run, columns, 2, &facts, err));
-    TRY(correction_words_of(run, one->it, correction_add_amount, &amount, err));
-    TRY(correction_words_of(run, one->it, correction_add_range, &covers, err));
-    TRY(audit_text(run, &heading, err, "Correction %d of %s: %s, %s", (int)one->it->number,
+    TRY(audit_sheet_new(run->state, columns, 2, &facts, err));
+    TRY(correction_words_of(run->state, one->it, correction_add_amount, &amount, err));
+    TRY(correction_words_of(run->state, one->it, correction_add_range, &covers, err));
+    TRY(audit_text(run->state, &heading, err, "Correction %d of %s: %s, %s", (int)one->it->number,
                    hole->draft.target.hole_name, correction_words[one->it->kind], amount));
     TRY(page_add_heading(&audit->page, 3, heading, err));
     TRY(audit_fact_add(facts, "covers", covers, err));
@@ -174,10 +175,10 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     TRY(add_evidence(audit, one->it, facts, err));
     TRY(audit_fact_add(facts, "takes the place of", one->it->supersedes, err));
     TRY(audit_fact_add(facts, "remark", one->it->remark, err));
-    TRY(audit_commit_text(run, &one->first, &recorded, err));
+    TRY(audit_commit_text(run->state, &one->first, &recorded, err));
     TRY(audit_fact_add(facts, "recorded in commit", recorded, err));
     if (strcmp(one->first.id, one->commit.id) != 0) {
-        TRY(audit_commit_text(run, &one->commit, &recorded, err));
+        TRY(audit_commit_text(run->state, &one->commit, &recorded, err));
         TRY(audit_fact_add(facts, one->it->withdrawn ? "withdrawn in commit" : "changed in commit", recorded, err));
     }
     TRY(audit_fact_add(facts, "signed", one->who_signed ? one->who_signed : "by nobody", err));

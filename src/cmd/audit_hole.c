@@ -7,7 +7,7 @@
 #include "correction_text.h"
 
 /* The hole and its parents with no correction in force. */
-static enum status strip(struct run *run, const struct hole *hole, struct hole *out, struct err *err)
+static enum status strip(struct state *state, const struct hole *hole, struct hole *out, struct err *err)
 {
     *out = *hole;
     out->corrections = NULL;
@@ -15,8 +15,8 @@ static enum status strip(struct run *run, const struct hole *hole, struct hole *
     if (!hole->parent_hole)
         return STATUS_OK;
     struct hole *parent = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *parent, &parent, err));
-    TRY(strip(run, hole->parent_hole, parent, err));
+    TRY(arena_take(state->arena, 1, sizeof *parent, &parent, err));
+    TRY(strip(state, hole->parent_hole, parent, err));
     out->parent_hole = parent;
     return STATUS_OK;
 }
@@ -24,11 +24,11 @@ static enum status strip(struct run *run, const struct hole *hole, struct hole *
 enum status audit_hole_read(struct run *run, const char *hole, struct audit_hole *out, struct err *err)
 {
     memset(out, 0, sizeof *out);
-    TRY(draft_open(run, hole, &out->draft, err));
-    TRY(strip(run, &out->draft.target.hole, &out->reported, err));
+    TRY(draft_open(run->state, hole, &out->draft, err));
+    TRY(strip(run->state, &out->draft.target.hole, &out->reported, err));
     out->scale = hole_seafloor(hole_of_seafloor(&out->reported)) == LENGTH_NONE ? SCALE_DRF : SCALE_DSF;
     TRY(audit_corrections_read(run, out, err));
-    return audit_cores_read(run, out, err);
+    return audit_cores_read(run->state, out, err);
 }
 
 static enum status add_length(struct run *run, struct sheet *facts, const char *what, int64_t um, const char *meaning,
@@ -37,7 +37,7 @@ static enum status add_length(struct run *run, struct sheet *facts, const char *
     const char *text = NULL;
     if (um == LENGTH_NONE)
         return STATUS_OK;
-    TRY(audit_text(run, &text, err, "%s %s%s", run_length(run, um, 3).text, run_unit(run), meaning));
+    TRY(audit_text(run->state, &text, err, "%s %s%s", run_length(run, um, 3).text, run_unit(run), meaning));
     return audit_fact_add(facts, what, text, err);
 }
 
@@ -55,8 +55,8 @@ static enum status add_seafloor(struct audit *audit, const struct audit_hole *ho
     hole_text(of, name);
     if (seafloor_um == LENGTH_NONE)
         return audit_fact_add(facts, "seafloor", "not recorded, so depths count from the rig floor", err);
-    TRY(link_commit(run, &link, &commit, err));
-    TRY(audit_text(run, &words, err, "%s %s below rig floor, %s%s%s%s%s; commit %.10s by %s",
+    TRY(link_commit(run->state, &link, &commit, err));
+    TRY(audit_text(run->state, &words, err, "%s %s below rig floor, %s%s%s%s%s; commit %.10s by %s",
                    run_length(run, seafloor_um, 3).text, run_unit(run), seafloor_words[of->seafloor_by],
                    of->seafloor_note ? ": " : "", of->seafloor_note ? of->seafloor_note : "",
                    of == &hole->draft.target.hole ? "" : ", of hole ", of == &hole->draft.target.hole ? "" : name,
@@ -65,7 +65,7 @@ static enum status add_seafloor(struct audit *audit, const struct audit_hole *ho
     const int64_t corrected_um = hole_seafloor_corrected(&hole->draft.target.hole, (struct instant){0});
     if (corrected_um == LENGTH_NONE || corrected_um == seafloor_um)
         return STATUS_OK;
-    TRY(audit_text(run, &words, err, "%s %s below rig floor (where no time decides; state %.10s)",
+    TRY(audit_text(run->state, &words, err, "%s %s below rig floor (where no time decides; state %.10s)",
                    run_length(run, corrected_um, 3).text, run_unit(run), audit->state.id));
     return audit_fact_add(facts, "seafloor, corrected", words, err);
 }
@@ -77,11 +77,11 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
     const struct hole *it = &hole->draft.target.hole;
     struct sheet *facts = NULL;
     const char *words = NULL;
-    TRY(audit_sheet_new(run, columns, 2, &facts, err));
+    TRY(audit_sheet_new(run->state, columns, 2, &facts, err));
     TRY(audit_fact_add(facts, "withdrawn", it->withdrawn, err));
     TRY(audit_fact_add(facts, "drilled with returns to", returns_words[it->returns], err));
     if (it->parent)
-        TRY(audit_text(run, &words, err, "%s, leaves it at %s %s below rig floor", it->parent,
+        TRY(audit_text(run->state, &words, err, "%s, leaves it at %s %s below rig floor", it->parent,
                        run_length(run, it->kickoff_um, 3).text, run_unit(run)));
     TRY(audit_fact_add(facts, "sidetrack of", words, err));
     TRY(add_length(run, facts, "rig floor", it->rig_floor_um, " above sea level", err));
@@ -89,9 +89,9 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
     TRY(add_length(run, facts, "driller's tolerance", it->tolerance_um, " to either side", err));
     TRY(add_length(run, facts, "heave left", it->heave_um, " to either side", err));
     TRY(add_length(run, facts, "tide not corrected for", it->tide_um, " to either side", err));
-    TRY(audit_text(run, &words, err, "%zu with a depth", hole->core_count));
+    TRY(audit_text(run->state, &words, err, "%zu with a depth", hole->core_count));
     TRY(audit_fact_add(facts, "cores", words, err));
-    TRY(audit_text(run, &words, err, "%zu in force, %zu not", it->correction_count,
+    TRY(audit_text(run->state, &words, err, "%zu in force, %zu not", it->correction_count,
                    hole->draft.count - it->correction_count));
     TRY(audit_fact_add(facts, "corrections", words, err));
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
@@ -110,13 +110,13 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
     const char *caption = NULL;
     TRY(reach_find(run, &hole->draft.target, &hole->reported, &hole->draft.target.hole, CORRECTION_TALLY, NULL, &reach,
                    err));
-    TRY(audit_sheet_new(run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         const struct reach_count *count = &reach.counts[item];
         const char *counts[3] = {NULL, NULL, NULL};
-        TRY(audit_text(run, &counts[0], err, "%zu", count->moved));
-        TRY(audit_text(run, &counts[1], err, "%zu", count->lost));
-        TRY(audit_text(run, &counts[2], err, "%zu", count->found));
+        TRY(audit_text(run->state, &counts[0], err, "%zu", count->moved));
+        TRY(audit_text(run->state, &counts[1], err, "%zu", count->lost));
+        TRY(audit_text(run->state, &counts[2], err, "%zu", count->found));
         const struct length_text um[] = {reach_signed(run, count->moved ? count->least_um : LENGTH_NONE),
                                          reach_signed(run, count->moved ? count->greatest_um : LENGTH_NONE),
                                          reach_signed(run, reach_mean(count))};
@@ -126,7 +126,7 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
                                counts[1],         counts[2]};
         TRY(sheet_add(sheet, cells, err));
     }
-    TRY(audit_text(run, &caption, err,
+    TRY(audit_text(run->state, &caption, err,
                    "All corrections together: depths as corrected against depths as reported; state "
                    "%.10s",
                    audit->state.id));
@@ -137,9 +137,9 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
 {
     struct sheet *sheet = NULL;
     struct column *columns = NULL;
-    TRY(arena_take(audit->run->arena, CHECK_COLUMNS, sizeof *columns, &columns, err));
+    TRY(arena_take(audit->run->state->arena, CHECK_COLUMNS, sizeof *columns, &columns, err));
     check_columns(audit->run, columns);
-    TRY(audit_sheet_new(audit->run, columns, CHECK_COLUMNS, &sheet, err));
+    TRY(audit_sheet_new(audit->run->state, columns, CHECK_COLUMNS, &sheet, err));
     TRY(check_rows_add(audit->run, &hole->draft.target, sheet, err));
     if (!sheet->row_count)
         return STATUS_OK;
@@ -153,7 +153,7 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
 enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
     const char *heading = NULL;
-    TRY(audit_text(audit->run, &heading, err, "Hole %s", hole->draft.target.hole_name));
+    TRY(audit_text(audit->run->state, &heading, err, "Hole %s", hole->draft.target.hole_name));
     TRY(page_add_heading(&audit->page, 1, heading, err));
     TRY(write_facts(audit, hole, err));
     TRY(write_together(audit, hole, err));

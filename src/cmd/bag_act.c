@@ -14,19 +14,19 @@ const void *pick_bag(const void *set, const void *key)
     return NULL;
 }
 
-enum status bag_read(struct run *run, const struct target *target, enum bag_kind kind, int32_t number,
+enum status bag_read(struct state *state, const struct target *target, enum bag_kind kind, int32_t number,
                      struct bag_target *out, struct err *err)
 {
     bool there = false;
     out->target = *target;
     struct name *name = &out->target.name;
-    (void)snprintf(name->expedition, sizeof name->expedition, "%s", run->expedition.number);
+    (void)snprintf(name->expedition, sizeof name->expedition, "%s", state->expedition.number);
     name->level = NAME_BAG;
     name->bag = kind;
     name->bag_number = number;
     name_format(name, NAME_PRINTED, out->name);
     bags_path(target->hole_name, kind, bag_hundred(number), out->path);
-    TRY(registry_read(run->store, out->path, &bag_set_table, run->arena, &out->set, &there, err));
+    TRY(registry_read(state->store, out->path, &bag_set_table, state->arena, &out->set, &there, err));
     out->set.hole = out->target.hole_name;
     out->set.kind = kind;
     out->set.hundred = bag_hundred(number);
@@ -40,24 +40,24 @@ enum status bag_read(struct run *run, const struct target *target, enum bag_kind
 enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err)
 {
     struct target target;
-    TRY(resolve(run, run->args[0], NAME_BAG, NAME_BAG, &target, err));
-    TRY(bag_read(run, &target, target.name.bag, target.name.bag_number, out, err));
+    TRY(resolve(run->state, run->args[0], NAME_BAG, NAME_BAG, &target, err));
+    TRY(bag_read(run->state, &target, target.name.bag, target.name.bag_number, out, err));
     if (out->bag)
         return STATUS_OK;
     int32_t last = 0;
-    TRY(bag_last_number(run, target.hole_name, target.name.bag, &last, err));
+    TRY(bag_last_number(run->state, target.hole_name, target.name.bag, &last, err));
     err_set(err, STATUS_UNKNOWN, out->name, "it is not recorded");
     return last ? err_hint(err, "the last one is number %d: coretally bag list %s", (int)last, target.hole_name)
                 : err_hint(err, "none is recorded yet: coretally bag add %s FROM TO", out->name);
 }
 
-enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
+enum status bag_hundreds(struct state *state, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
                          struct err *err)
 {
-    return registry_hundreds(run->store, hole, kind, run->arena, out, count, err);
+    return registry_hundreds(state->store, hole, kind, state->arena, out, count, err);
 }
 
-enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)
+enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)
 {
     int32_t *hundreds = NULL;
     size_t count = 0;
@@ -65,21 +65,21 @@ enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kin
     struct bag_set set = {0};
     bool there = false;
     *out = 0;
-    TRY(bag_hundreds(run, hole, kind, &hundreds, &count, err));
+    TRY(bag_hundreds(state, hole, kind, &hundreds, &count, err));
     if (!count)
         return STATUS_OK;
     bags_path(hole, kind, hundreds[count - 1], path);
-    TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+    TRY(registry_read(state->store, path, &bag_set_table, state->arena, &set, &there, err));
     if (set.bag_count)
         *out = set.bags[set.bag_count - 1].number;
     return STATUS_OK;
 }
 
-enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
+enum status bag_depth(struct state *state, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                       struct lag_depth *out, struct err *err)
 {
-    return lag_depth_find(run, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN, kind != BAG_CUTTINGS,
-                          out, err);
+    return lag_depth_find(state, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN,
+                          kind != BAG_CUTTINGS, out, err);
 }
 
 const char *bag_scale_word(enum scale scale)

@@ -16,22 +16,22 @@ struct bag_target {
 };
 
 /* Read the set that a bag of this name belongs to. */
-MUST_CHECK enum status bag_read(struct run *run, const struct target *target, enum bag_kind kind, int32_t number,
+MUST_CHECK enum status bag_read(struct state *state, const struct target *target, enum bag_kind kind, int32_t number,
                                 struct bag_target *out, struct err *err);
 
 /* The bag that the first argument names; STATUS_UNKNOWN where it is not there. */
 MUST_CHECK enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err);
 
 /* Highest number of a kind in the hole; 0 with none. */
-MUST_CHECK enum status bag_last_number(struct run *run, const char *hole, enum bag_kind kind, int32_t *out,
+MUST_CHECK enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out,
                                        struct err *err);
 
 /* Hundreds of a kind, ascending. */
-MUST_CHECK enum status bag_hundreds(struct run *run, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
-                                    struct err *err);
+MUST_CHECK enum status bag_hundreds(struct state *state, const char *hole, enum bag_kind kind, int32_t **out,
+                                    size_t *count, struct err *err);
 
 /* Its depth through the log; hole is open. */
-MUST_CHECK enum status bag_depth(struct run *run, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
+MUST_CHECK enum status bag_depth(struct state *state, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                                  struct lag_depth *out, struct err *err);
 
 /* How people call the scale of what comes over the shaker: MRF for DRF, MSF for DSF. */

@@ -40,7 +40,8 @@ static enum status add_row(struct run *run, const struct lag_hole *hole, const s
     char path[REGISTRY_PATH_MAX];
     char id[16];
     lag_checks_path(hole->target->hole_name, path);
-    TRY(origin_find(run, path, &lag_check_set_table, pick_numbered, &key, &lag_check_table, NULL, it, &commit, err));
+    TRY(origin_find(run->state, path, &lag_check_set_table, pick_numbered, &key, &lag_check_table, NULL, it, &commit,
+                    err));
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     const struct lag_check_result *result = it->withdrawn ? NULL : check_result(hole, it->number);
     char number[16];
@@ -66,10 +67,10 @@ enum status check_rows_add(struct run *run, const struct target *target, struct 
     struct lag_hole hole;
     struct numbered_set set;
     enum status status = STATUS_OK;
-    TRY(numbered_read(run, &lag_check_kind, target->hole_name, &set, err));
+    TRY(numbered_read(run->state, &lag_check_kind, target->hole_name, &set, err));
     if (!set.count)
         return STATUS_OK;
-    TRY(lag_hole_try(run, target, &hole, err));
+    TRY(lag_hole_try(run->state, target, &hole, err));
     if (hole.why)
         (void)fprintf(run->talk, "note: what they measure is not known: %s\n", hole.why);
     for (size_t at = 0; status == STATUS_OK && at < set.count; at++)

@@ -14,20 +14,20 @@ enum status audit_fact_add(struct sheet *sheet, const char *what, const char *va
     return value && *value ? sheet_add(sheet, cells, err) : STATUS_OK;
 }
 
-enum status audit_sheet_new(struct run *run, const struct column *columns, size_t count, struct sheet **out,
+enum status audit_sheet_new(struct state *state, const struct column *columns, size_t count, struct sheet **out,
                             struct err *err)
 {
     struct column *kept = NULL;
     struct sheet *sheet = NULL;
-    TRY(arena_take(run->arena, count, sizeof *kept, &kept, err));
-    TRY(arena_take(run->arena, 1, sizeof *sheet, &sheet, err));
+    TRY(arena_take(state->arena, count, sizeof *kept, &kept, err));
+    TRY(arena_take(state->arena, 1, sizeof *sheet, &sheet, err));
     memcpy(kept, columns, count * sizeof *kept);
-    sheet_init(sheet, run->arena, kept, count);
+    sheet_init(sheet, state->arena, kept, count);
     *out = sheet;
     return STATUS_OK;
 }
 
-enum status audit_text(struct run *run, const char **out, struct err *err, const char *format, ...)
+enum status audit_text(struct state *state, const char **out, struct err *err, const char *format, ...)
 {
     va_list measured;
     va_list written;
@@ -36,7 +36,7 @@ enum status audit_text(struct run *run, const char **out, struct err *err, const
     const int len = vsnprintf(NULL, 0, format, measured);
     va_end(measured);
     const size_t room = (size_t)(len < 0 ? 0 : len) + 1;
-    TRY(arena_take(run->arena, room, 1, &text, err));
+    TRY(arena_take(state->arena, room, 1, &text, err));
     va_start(written, format);
     (void)vsnprintf(text, room, format, written);
     va_end(written);
@@ -44,11 +44,11 @@ enum status audit_text(struct run *run, const char **out, struct err *err, const
     return STATUS_OK;
 }
 
-enum status audit_commit_text(struct run *run, const struct commit *commit, const char **out, struct err *err)
+enum status audit_commit_text(struct state *state, const struct commit *commit, const char **out, struct err *err)
 {
     char when[INSTANT_TEXT_MAX];
     instant_format(commit->when, when);
-    return audit_text(run, out, err, "%.10s by %s <%s>, %s%s%s", commit->id, commit->author, commit->mail, when,
+    return audit_text(state, out, err, "%.10s by %s <%s>, %s%s%s", commit->id, commit->author, commit->mail, when,
                       commit->station ? ", station: " : "", commit->station ? commit->station : "");
 }
 
@@ -59,8 +59,8 @@ static enum status gather_holes(struct audit *audit, struct err *err)
     struct run *run = audit->run;
     struct names names = {.items = (const char **)run->args, .count = run->arg_count};
     if (!run->arg_count)
-        TRY(registry_holes(run->store, run->arena, &names, err));
-    TRY(arena_take(run->arena, names.count, sizeof *audit->holes, &audit->holes, err));
+        TRY(registry_holes(run->state->store, run->state->arena, &names, err));
+    TRY(arena_take(run->state->arena, names.count, sizeof *audit->holes, &audit->holes, err));
     for (size_t at = 0; at < names.count; at++) {
         TRY(audit_hole_read(run, names.items[at], &audit->holes[at], err));
         audit->hole_count++;
@@ -76,19 +76,20 @@ static enum status write_registry(struct audit *audit, struct err *err)
     struct sheet *facts = NULL;
     const char *words = NULL;
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
-    TRY(audit_sheet_new(run, columns, 2, &facts, err));
-    TRY(audit_text(run, &words, err, "%s%s%s", run->expedition.number, run->expedition.title ? ", " : "",
-                   run->expedition.title ? run->expedition.title : ""));
+    TRY(audit_sheet_new(run->state, columns, 2, &facts, err));
+    TRY(audit_text(run->state, &words, err, "%s%s%s", run->state->expedition.number,
+                   run->state->expedition.title ? ", " : "",
+                   run->state->expedition.title ? run->state->expedition.title : ""));
     TRY(audit_fact_add(facts, "expedition", words, err));
-    TRY(audit_fact_add(facts, "remark", run->expedition.remark, err));
+    TRY(audit_fact_add(facts, "remark", run->state->expedition.remark, err));
     TRY(audit_fact_add(facts, "state", audit->state.id, err));
-    TRY(audit_commit_text(run, &audit->state, &words, err));
+    TRY(audit_commit_text(run->state, &audit->state, &words, err));
     TRY(audit_fact_add(facts, "its last act", audit->state.line, err));
     TRY(audit_fact_add(facts, "in commit", words, err));
     if (audit->from) {
         struct commit from = {0};
-        TRY(store_commit(run->store, audit->from, run->arena, &from, err));
-        TRY(audit_commit_text(run, &from, &words, err));
+        TRY(store_commit(run->state->store, audit->from, run->state->arena, &from, err));
+        TRY(audit_commit_text(run->state, &from, &words, err));
         TRY(audit_fact_add(facts, "compared with the state of", words, err));
     }
     TRY(audit_fact_add(facts, "worked out by", "coretally " CORETALLY_VERSION, err));
@@ -112,7 +113,7 @@ static enum status write_open(struct audit *audit, struct err *err)
     struct run *run = audit->run;
     struct sheet *sheet = NULL;
     size_t in_force = 0;
-    TRY(audit_sheet_new(run, columns, sizeof columns / sizeof columns[0], &sheet, err));
+    TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (size_t hole = 0; hole < audit->hole_count; hole++)
         for (size_t at = 0; at < audit->holes[hole].correction_count; at++) {
             const struct audit_correction *one = &audit->holes[hole].corrections[at];
@@ -121,13 +122,13 @@ static enum status write_open(struct audit *audit, struct err *err)
             in_force += one->in_force;
             if (!one->waits && !bare)
                 continue;
-            TRY(audit_text(run, &words[0], err, "%d", (int)one->it->number));
-            TRY(audit_text(run, &words[1], err, "%s%s%s",
+            TRY(audit_text(run->state, &words[0], err, "%d", (int)one->it->number));
+            TRY(audit_text(run->state, &words[1], err, "%s%s%s",
                            !one->waits       ? ""
                            : one->who_signed ? "signed only as it was before"
                                              : "not signed by a second person",
                            one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
-            TRY(audit_text(run, &words[2], err, "%.10s", one->commit.id));
+            TRY(audit_text(run->state, &words[2], err, "%.10s", one->commit.id));
             const char *cells[] = {audit->holes[hole].draft.target.hole_name,
                                    words[0],
                                    correction_words[one->it->kind],
@@ -157,14 +158,15 @@ static enum status write_changes(struct audit *audit, struct err *err)
     if (!audit->from)
         return STATUS_OK;
     compare_columns(run, columns);
-    TRY(audit_sheet_new(run, columns, COMPARE_COLUMNS, &sheet, err));
+    TRY(audit_sheet_new(run->state, columns, COMPARE_COLUMNS, &sheet, err));
     for (size_t at = 0; at < (run->arg_count ? run->arg_count : 1); at++) {
         const struct compare_asked asked = {.states = {audit->from, NULL},
                                             .scale = SCALE_CSF_A,
                                             .hole = run->arg_count ? audit->holes[at].draft.target.hole_name : NULL};
         TRY(compare_states(run, &asked, sheet, NULL, states, err));
     }
-    TRY(audit_text(run, &caption, err, "What changed from state %.10s to state %.10s", audit->from, audit->state.id));
+    TRY(audit_text(run->state, &caption, err, "What changed from state %.10s to state %.10s", audit->from,
+                   audit->state.id));
     TRY(page_add_heading(&audit->page, 1, caption, err));
     if (!sheet->row_count)
         return page_add_text(&audit->page, BLOCK_PARAGRAPH, "Nothing differs.", err);
@@ -177,13 +179,13 @@ static enum status write_page(struct audit *audit, struct err *err)
 {
     const char *title = NULL;
     const char *footer = NULL;
-    TRY(audit_text(audit->run, &title, err, "Audit of expedition %s: corrections of depth",
-                   audit->run->expedition.number));
-    TRY(audit_text(audit->run, &footer, err,
+    TRY(audit_text(audit->run->state, &title, err, "Audit of expedition %s: corrections of depth",
+                   audit->run->state->expedition.number));
+    TRY(audit_text(audit->run->state, &footer, err,
                    "State %s of expedition %s, worked out by coretally %s. For labelling samples only; never for well "
                    "control, kick detection, cementing or any pressure decision.",
-                   audit->state.id, audit->run->expedition.number, CORETALLY_VERSION));
-    page_init(&audit->page, audit->run->arena, title, footer);
+                   audit->state.id, audit->run->state->expedition.number, CORETALLY_VERSION));
+    page_init(&audit->page, audit->run->state->arena, title, footer);
     TRY(write_registry(audit, err));
     TRY(write_open(audit, err));
     for (size_t at = 0; at < audit->hole_count; at++)
@@ -239,21 +241,21 @@ static enum status run_audit(struct run *run, struct err *err)
     if (path) /* before the long work; asked again when it is written */
         TRY(run_check_out(run, path, err));
     TRY(run_open(run, STORE_READ, err));
-    TRY(arena_take(run->arena, 1, sizeof *audit, &audit, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *audit, &audit, err));
     audit->run = run;
-    TRY(store_commit(run->store, store_state(run->store), run->arena, &audit->state, err));
+    TRY(store_commit(run->state->store, store_state(run->state->store), run->state->arena, &audit->state, err));
     if (run_option(run, "from")) {
         struct store *beside = NULL;
-        TRY(store_open_beside(run->store, run_option(run, "from"), &beside, err));
+        TRY(store_open_beside(run->state->store, run_option(run, "from"), &beside, err));
         enum status status = run_tell_late(run, beside, run_option(run, "from"), err);
         if (status == STATUS_OK)
-            status = arena_copy(run->arena, store_state(beside), 40, &audit->from, err);
+            status = arena_copy(run->state->arena, store_state(beside), 40, &audit->from, err);
         store_close(beside);
         TRY(status);
     }
     TRY(gather_holes(audit, err));
     TRY(write_page(audit, err));
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (path && ends_with(path, ".html"))
         page_render_html(&audit->page, &text);
     else

@@ -18,7 +18,7 @@ static enum status write_bag(struct run *run, const struct bag_target *at, const
     char to[INSTANT_TEXT_MAX];
     instant_format(at->bag->from, from);
     instant_format(at->bag->to, to);
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     text_addf(&line, "%s %s%s: %s%s%s",
               at->set.kind == BAG_CUTTINGS ? "Cuttings"
               : at->set.kind == BAG_GAS    ? "Gas"
@@ -63,14 +63,14 @@ static void say_depth(struct run *run, const struct bag_target *at, const struct
 static enum status check_window(struct run *run, const struct bag_target *at, const struct bag *bag,
                                 struct findings *findings, struct err *err)
 {
-    bag_check(bag, at->set.bags, at->set.bag_count, run->now.utc_us, findings);
+    bag_check(bag, at->set.bags, at->set.bag_count, run->state->now.utc_us, findings);
     for (int32_t number = bag->number - BAGS_A_FILE; number <= bag->number + BAGS_A_FILE; number += 2 * BAGS_A_FILE) {
         struct bag_target beside = {0};
         struct findings further = {0};
         if (number < 0 || number > BAG_NUMBER_MAX)
             continue;
-        TRY(bag_read(run, &at->target, at->set.kind, number, &beside, err));
-        bag_check(bag, beside.set.bags, beside.set.bag_count, run->now.utc_us, &further);
+        TRY(bag_read(run->state, &at->target, at->set.kind, number, &beside, err));
+        bag_check(bag, beside.set.bags, beside.set.bag_count, run->state->now.utc_us, &further);
         for (size_t found = 0; found < further.count; found++)
             if (further.items[found].rule == RULE_BAG_OVERLAP)
                 findings_add(findings, RULE_BAG_OVERLAP, "%s", further.items[found].text);
@@ -86,8 +86,8 @@ static enum status find_doubts(struct run *run, const struct bag_target *at, con
     *depth = (struct lag_depth){0};
     TRY(check_window(run, at, bag, findings, err));
     if (findings_level(findings) != RULE_REFUSED) {
-        TRY(lag_hole_try(run, &at->target, &hole, err));
-        const enum status status = bag_depth(run, &hole, at->set.kind, bag, depth, err);
+        TRY(lag_hole_try(run->state, &at->target, &hole, err));
+        const enum status status = bag_depth(run->state, &hole, at->set.kind, bag, depth, err);
         lag_hole_close(&hole);
         TRY(status);
         lag_depth_check(&at->target.hole, depth, findings);
@@ -108,7 +108,7 @@ static enum status judge(struct run *run, const struct bag_target *at, const str
         findings_settle(&findings, &then);
     }
     TRY(run_findings(run, at->name, &findings, sure, err));
-    return findings_words(&findings, run->arena, &bag->doubt, err);
+    return findings_words(&findings, run->state->arena, &bag->doubt, err);
 }
 
 /* Which bag: a name with a number, or a hole, which takes the next. */
@@ -116,8 +116,8 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
 {
     struct target target;
     struct name name;
-    TRY(resolve_name(run, run->args[0], &name, err));
-    TRY(resolve(run, run->args[0], name.level == NAME_BAG ? NAME_BAG : NAME_HOLE,
+    TRY(resolve_name(run->state, run->args[0], &name, err));
+    TRY(resolve(run->state, run->args[0], name.level == NAME_BAG ? NAME_BAG : NAME_HOLE,
                 name.level == NAME_BAG ? NAME_BAG : NAME_HOLE, &target, err));
     enum bag_kind kind = name.level == NAME_BAG ? name.bag : BAG_CUTTINGS;
     int32_t number = name.bag_number;
@@ -129,13 +129,13 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
     if (kind == BAG_NONE)
         return err_set(err, STATUS_INPUT, typed, "what is taken at the surface is one of bag, gas, mud");
     if (name.level != NAME_BAG) {
-        TRY(bag_last_number(run, target.hole_name, kind, &number, err));
+        TRY(bag_last_number(run->state, target.hole_name, kind, &number, err));
         if (number++ == BAG_NUMBER_MAX) {
             err_set(err, STATUS_RULE, target.hole_name, "the last number, %d, is taken", BAG_NUMBER_MAX);
             return err_hint(err, "type a free one: coretally bag add %s-BAG1 FROM TO", target.hole_name);
         }
     }
-    return bag_read(run, &target, kind, number, out, err);
+    return bag_read(run->state, &target, kind, number, out, err);
 }
 
 static enum status check_hole(const struct bag_target *at, struct err *err)
@@ -198,9 +198,9 @@ static enum status run_bag_add(struct run *run, struct err *err)
     const int32_t zone_min = at.target.hole.zone_min;
     record_init(&bag_table, &bag);
     bag.number = at.target.name.bag_number;
-    TRY(run_set(run, &bag_table, "from", run->args[1], zone_min, &bag, err));
+    TRY(run_set(run->state, &bag_table, "from", run->args[1], zone_min, &bag, err));
     if (run->arg_count > 2)
-        TRY(run_set(run, &bag_table, "to", run->args[2], zone_min, &bag, err));
+        TRY(run_set(run->state, &bag_table, "to", run->args[2], zone_min, &bag, err));
     TRY(run_take_fields(run, &bag_table, zone_min, &bag, &any, err));
     const struct bag *same = at.bag && is_same_bag(&bag, at.bag) ? at.bag : NULL;
     if (!at.bag)
@@ -210,7 +210,7 @@ static enum status run_bag_add(struct run *run, struct err *err)
     if (!at.bag &&
         bag.number % BAGS_A_FILE == 0) { /* the first of its hundred: the one before stands in another file */
         struct bag_target before = {0};
-        TRY(bag_read(run, &at.target, at.set.kind, bag.number - 1, &before, err));
+        TRY(bag_read(run->state, &at.target, at.set.kind, bag.number - 1, &before, err));
         same = find_same_window(&before, &bag);
         if (same)
             return say_already(run, &before, same, err);
@@ -222,7 +222,7 @@ static enum status run_bag_add(struct run *run, struct err *err)
     }
     TRY(check_hole(&at, err));
     TRY(judge(run, &at, NULL, &bag, &depth, &sure, err));
-    TRY(arena_take(run->arena, at.set.bag_count + 1, sizeof *grown, &grown, err));
+    TRY(arena_take(run->state->arena, at.set.bag_count + 1, sizeof *grown, &grown, err));
     if (at.set.bag_count)
         memcpy(grown, at.set.bags, at.set.bag_count * sizeof *grown);
     grown[at.set.bag_count++] = bag;
@@ -351,8 +351,8 @@ static enum status run_bag_show(struct run *run, struct err *err)
     TRY(bag_resolve(run, &at, err));
     if (run_option(run, "history"))
         return show_history(run, at.path, &bag_set_table, pick_bag, &at.bag->number, &bag_table, err);
-    TRY(lag_hole_try(run, &at.target, &hole, err));
-    const enum status status = bag_depth(run, &hole, at.set.kind, at.bag, &depth, err);
+    TRY(lag_hole_try(run->state, &at.target, &hole, err));
+    const enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&hole);
     TRY(status);
     TRY(show_bag(run, &at, &depth, err));

@@ -32,7 +32,7 @@ static enum status note_text(const struct listing *listing, const struct bag *ba
     struct text text;
     struct bytes bytes;
     lag_depth_check(&listing->hole.target->hole, depth, &findings);
-    text_init(&text, listing->run->arena);
+    text_init(&text, listing->run->state->arena);
     if (bag->withdrawn)
         text_add(&text, "withdrawn");
     for (size_t at = 0; at < findings.count; at++)
@@ -56,9 +56,9 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
     char from[INSTANT_TEXT_MAX];
     char to[INSTANT_TEXT_MAX] = "";
     const char *note = NULL;
-    progress_tell(run, "bags", listing->done, 0, &listing->next_ms);
+    progress_tell(run->state, "bags", listing->done, 0, &listing->next_ms);
     listing->done++;
-    TRY(bag_depth(run, &listing->hole, listing->kind, bag, &depth, err));
+    TRY(bag_depth(run->state, &listing->hole, listing->kind, bag, &depth, err));
     if ((listing->from_um != LENGTH_NONE && (depth.why || depth.bottom_um < listing->from_um)) ||
         (listing->to_um != LENGTH_NONE && (depth.why || depth.top_um > listing->to_um)))
         return STATUS_OK;
@@ -85,13 +85,13 @@ static enum status add_hundreds(struct listing *listing, struct err *err)
     const char *hole = listing->hole.target->hole_name;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(bag_hundreds(run, hole, listing->kind, &hundreds, &count, err));
+    TRY(bag_hundreds(run->state, hole, listing->kind, &hundreds, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct bag_set set = {0};
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         bags_path(hole, listing->kind, hundreds[at], path);
-        TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
         for (size_t bag = 0; bag < set.bag_count; bag++)
             TRY(add_bag(listing, &set.bags[bag], err));
     }
@@ -128,14 +128,14 @@ static enum status run_bag_list(struct run *run, struct err *err)
                                      {"lithology", NULL, false}, {"fraction", NULL, false},  {"note", NULL, false}};
     TRY(read_options(run, &listing, err));
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_try(run, &target, &listing.hole, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_try(run->state, &target, &listing.hole, err));
     listing.hole.ahead = 7; /* bags come in order of time: a week of the log at once */
     listing.name = target.name;
     listing.name.level = NAME_BAG;
     listing.name.bag = listing.kind;
-    (void)snprintf(listing.name.expedition, sizeof listing.name.expedition, "%s", run->expedition.number);
-    sheet_init(&listing.sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    (void)snprintf(listing.name.expedition, sizeof listing.name.expedition, "%s", run->state->expedition.number);
+    sheet_init(&listing.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     const enum status status = add_hundreds(&listing, err);
     lag_hole_close(&listing.hole);
     TRY(status);

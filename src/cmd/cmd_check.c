@@ -19,8 +19,8 @@ static enum status prepare(struct run *run, const struct target *target, const s
 {
     (void)set;
     (void)count;
-    TRY(run_set(run, &lag_check_table, "in", run->args[1], target->hole.zone_min, *items, err));
-    return run_set(run, &lag_check_table, "seen", run->args[2], target->hole.zone_min, *items, err);
+    TRY(run_set(run->state, &lag_check_table, "in", run->args[1], target->hole.zone_min, *items, err));
+    return run_set(run->state, &lag_check_table, "seen", run->args[2], target->hole.zone_min, *items, err);
 }
 
 /* What the tracer measured against the well as recorded. */
@@ -60,11 +60,11 @@ static enum status move_bag(struct run *run, const struct two *two, enum bag_kin
     const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = kind != BAG_CUTTINGS};
     if (bag->withdrawn)
         return STATUS_OK;
-    TRY(lag_hole_back(run, two->with, &nominal, bag->from.utc_us, &now, err));
-    TRY(lag_hole_back(run, two->without, &nominal, bag->from.utc_us, &before, err));
+    TRY(lag_hole_back(run->state, two->with, &nominal, bag->from.utc_us, &now, err));
+    TRY(lag_hole_back(run->state, two->without, &nominal, bag->from.utc_us, &before, err));
     if (bag->to.known && now.hole_um == before.hole_um) { /* its upper end stays: look at the lower one */
-        TRY(lag_hole_back(run, two->with, &nominal, bag->to.utc_us, &now, err));
-        TRY(lag_hole_back(run, two->without, &nominal, bag->to.utc_us, &before, err));
+        TRY(lag_hole_back(run->state, two->with, &nominal, bag->to.utc_us, &now, err));
+        TRY(lag_hole_back(run->state, two->without, &nominal, bag->to.utc_us, &before, err));
     }
     const struct depth depths[] = {
         {.um = before.end == LAG_ARRIVED ? before.hole_um : LENGTH_NONE},
@@ -85,20 +85,20 @@ static enum status find_moves(struct run *run, const struct two *two, struct rea
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++) {
         int32_t *hundreds = NULL;
         size_t count = 0;
-        TRY(bag_hundreds(run, hole, kind, &hundreds, &count, err));
+        TRY(bag_hundreds(run->state, hole, kind, &hundreds, &count, err));
         for (size_t at = 0; at < count; at++) {
             struct bag_set set = {0};
             char path[REGISTRY_PATH_MAX];
             bool there = false;
             bags_path(hole, kind, hundreds[at], path);
-            TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+            TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
             for (size_t bag = 0; bag < set.bag_count; bag++)
                 TRY(move_bag(run, two, kind, &set.bags[bag], reach, err));
             struct things before;
             struct things after;
-            TRY(things_of_bags(run, two->without->target, kind, hundreds[at], two->without, &before, err));
-            TRY(things_of_bags(run, two->with->target, kind, hundreds[at], two->with, &after, err));
-            TRY(reach_add_labels(run, &before, &after, reach, err));
+            TRY(things_of_bags(run->state, two->without->target, kind, hundreds[at], two->without, &before, err));
+            TRY(things_of_bags(run->state, two->with->target, kind, hundreds[at], two->with, &after, err));
+            TRY(reach_add_labels(run->state, &before, &after, reach, err));
         }
     }
     return STATUS_OK;
@@ -118,14 +118,14 @@ static enum status check(struct run *run, const struct target *target, const str
 {
     const struct lag_check *it = item;
     struct lag_hole with;
-    TRY(lag_hole_open(run, target, it->number, it, &with, err));
+    TRY(lag_hole_open(run->state, target, it->number, it, &with, err));
     const struct lag_check_result *result = check_result(&with, it->number);
     if (!is_silent)
         say_result(run, it, result);
     lag_check_judge(it, set->items, set->count, result, findings);
-    time_check(RULE_TIME_FUTURE, "the time when the tracer was seen", it->seen, run->now.utc_us, CLOCK_SLACK_US,
+    time_check(RULE_TIME_FUTURE, "the time when the tracer was seen", it->seen, run->state->now.utc_us, CLOCK_SLACK_US,
                findings);
-    const enum status status = lag_hole_cover(run, &with, it->in.utc_us, it->seen.utc_us, err);
+    const enum status status = lag_hole_cover(run->state, &with, it->in.utc_us, it->seen.utc_us, err);
     if (status == STATUS_OK && lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
         findings_add(findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");
     lag_hole_close(&with);
@@ -244,17 +244,17 @@ static enum status run_check_reach(struct run *run, struct err *err)
     struct lag_hole with;
     struct lag_hole without;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &lag_check_kind, target.hole_name, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run->state, &lag_check_kind, target.hole_name, &set, err));
     record_init(&lag_check_table, &wanted);
-    TRY(run_set(run, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
+    TRY(run_set(run->state, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
     const struct numbered_key key = {&lag_check_kind, wanted.number};
     if (!pick_numbered(&set, &key)) {
         err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no lag check of this number", target.hole_name);
         return err_hint(err, "they are listed by: coretally check list %s", target.hole_name);
     }
-    TRY(lag_hole_open(run, &target, 0, NULL, &with, err));
-    enum status status = lag_hole_open(run, &target, wanted.number, NULL, &without, err);
+    TRY(lag_hole_open(run->state, &target, 0, NULL, &with, err));
+    enum status status = lag_hole_open(run->state, &target, wanted.number, NULL, &without, err);
     if (status == STATUS_OK) {
         status = say_moves(run, &(struct two){&with, &without}, err);
         lag_hole_close(&without);
@@ -282,9 +282,9 @@ static enum status run_check_list(struct run *run, struct err *err)
     struct sheet sheet;
     struct column columns[CHECK_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     check_columns(run, columns);
-    sheet_init(&sheet, run->arena, columns, CHECK_COLUMNS);
+    sheet_init(&sheet, run->state->arena, columns, CHECK_COLUMNS);
     TRY(check_rows_add(run, &target, &sheet, err));
     if (!sheet.row_count)
         (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);

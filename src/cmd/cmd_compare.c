@@ -30,7 +30,7 @@ static enum status check_hole(struct run *run, const char *hole, struct err *err
     if (!hole)
         return STATUS_OK;
     TRY(name_parse(hole, &name, err));
-    return resolve_hole(run, &name, &target, err);
+    return resolve_hole(run->state, &name, &target, err);
 }
 
 static enum status run_compare(struct run *run, struct err *err)
@@ -48,8 +48,8 @@ static enum status run_compare(struct run *run, struct err *err)
     TRY(check_hole(run, asked.hole, err));
     compare_columns(run, columns);
     compare_each_columns(run, each_columns);
-    sheet_init(&summary, run->arena, columns, COMPARE_COLUMNS);
-    sheet_init(&each, run->arena, each_columns, COMPARE_EACH_COLUMNS);
+    sheet_init(&summary, run->state->arena, columns, COMPARE_COLUMNS);
+    sheet_init(&each, run->state->arena, each_columns, COMPARE_EACH_COLUMNS);
     TRY(compare_states(run, &asked, &summary, wants_each ? &each : NULL, states, err));
     if (!summary.row_count)
         (void)fprintf(run->talk, "nothing differs\n");

@@ -66,7 +66,7 @@ static enum status convert_typed(struct run *run, const struct convert *convert,
     struct sheet sheet;
     struct core_word core;
     TRY(read_core(run_option(run, "core") ? run_option(run, "core") : "", &core, err));
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 1; at < run->arg_count; at++)
         TRY(add_row(run, convert, run->args[at], core, &sheet, err));
     return run_print_sheet(run, &sheet, err);
@@ -174,7 +174,7 @@ static enum status on_row(void *context, const char *const *cells, size_t count,
     if (status == STATUS_OK && fwrite(bytes.data, 1, bytes.len, stream->run->out) != bytes.len)
         status = err_set(err, STATUS_SYSTEM, "output", "could not be written");
     arena_clear(&arena);
-    progress_tell(stream->run, "converted", stream->rows, 0, &stream->next_ms);
+    progress_tell(stream->run->state, "converted", stream->rows, 0, &stream->next_ms);
     return status;
 }
 
@@ -210,8 +210,8 @@ static enum status run_convert(struct run *run, struct err *err)
         return err_hint(err, "coretally convert U0012A 101.25 --from CSF-A --to CCSF");
     }
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(convert_open(run, &target, from, to, &convert, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(convert_open(run->state, &target, from, to, &convert, err));
     return run_option(run, "file") ? convert_table(run, &convert, err) : convert_typed(run, &convert, err);
 }
 

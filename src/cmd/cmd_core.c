@@ -24,13 +24,13 @@ static const struct option add_options[] = {
 /* Top and bottom as typed; +9.5 for the bottom means that far below the top. */
 static enum status take_run(struct run *run, struct core *core, struct err *err)
 {
-    TRY(run_set(run, &core_table, "top", run->args[1], INT_NONE, core, err));
+    TRY(run_set(run->state, &core_table, "top", run->args[1], INT_NONE, core, err));
     if (run->arg_count < 3)
         return STATUS_OK;
     const bool relative = run->args[2][0] == '+';
     if (relative && !run->args[2][1])
         return err_set(err, STATUS_USAGE, "+", "the advance is missing behind it");
-    TRY(run_set(run, &core_table, "bottom", run->args[2] + relative, INT_NONE, core, err));
+    TRY(run_set(run->state, &core_table, "bottom", run->args[2] + relative, INT_NONE, core, err));
     if (relative)
         core->bottom_um += core->top_um;
     return STATUS_OK;
@@ -47,9 +47,9 @@ static enum status take_datum(struct core_roll *roll, struct core *core, struct 
     return STATUS_OK;
 }
 
-static enum status read_typed(struct core_roll *roll, const struct target *target, struct core *core, struct err *err)
+static enum status read_typed(struct run *run, struct core_roll *roll, const struct target *target, struct core *core,
+                              struct err *err)
 {
-    struct run *run = roll->run;
     bool any = false;
     record_init(&core_table, core);
     core->hole = target->hole_name;
@@ -65,7 +65,7 @@ static enum status read_typed(struct core_roll *roll, const struct target *targe
     }
     TRY(take_datum(roll, core, err));
     if (run_option(run, "sections"))
-        TRY(sections_take(run, run_option(run, "sections"), core, err));
+        TRY(sections_take(run->state, run_option(run, "sections"), core, err));
     if (core->bottom_um == LENGTH_NONE && core->advance_by == ADVANCE_PIPE) {
         err_set(err, STATUS_USAGE, "core add", "the bottom of the run is missing");
         return err_hint(err,
@@ -83,10 +83,10 @@ static enum status core_exists(struct run *run, const struct target *target, con
     struct core same = *typed;
     same.was = present->was; /* under the name that it has now nobody types the former ones */
     same.version = present->version;
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     if (record_is_equal(&core_table, &same, present))
         return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, present, err);
-    TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table, NULL, present, &commit, err));
+    TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table, NULL, present, &commit, err));
     instant_format(commit.when, when);
     err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
             commit.line, commit.author, when, commit.id);
@@ -102,7 +102,7 @@ static enum status tell_renamed(struct run *run, const struct target *target, co
     char path[REGISTRY_PATH_MAX];
     its.name.core = core->number;
     its.name.type = core->type;
-    target_core_name(run, &its, name);
+    target_core_name(run->state, &its, name);
     core_path(target->hole_name, core->number, path);
     return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, core, err);
 }
@@ -111,11 +111,11 @@ static enum status check_stayed(struct run *run, const struct target *target, co
 {
     struct stayed stayed;
     char name[NAME_TEXT_MAX];
-    TRY(stayed_find(run, target->hole_name, core->number, &stayed, err));
+    TRY(stayed_find(run->state, target->hole_name, core->number, &stayed, err));
     if (!stayed.samples)
         return STATUS_OK;
-    target_core_name(run, target, name);
-    return stayed_refuse(run, target->hole_name, core->number, name, &stayed, err);
+    target_core_name(run->state, target, name);
+    return stayed_refuse(run->state, target->hole_name, core->number, name, &stayed, err);
 }
 
 static enum status run_core_add(struct run *run, struct err *err)
@@ -128,29 +128,29 @@ static enum status run_core_add(struct run *run, struct err *err)
     bool there = false;
     const char *line = NULL;
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve_typed_name(run, run->args[0], &target.name, err));
+    TRY(resolve_typed_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE) {
         err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
     }
-    TRY(resolve_hole(run, &target.name, &target, err));
-    TRY(core_roll_open(run, target.hole_name, &roll, err));
-    TRY(read_typed(&roll, &target, &core, err));
+    TRY(resolve_hole(run->state, &target.name, &target, err));
+    TRY(core_roll_open(run->state, target.hole_name, &roll, err));
+    TRY(read_typed(run, &roll, &target, &core, err));
     core_path(target.hole_name, core.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &present, &there, err));
+    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &present, &there, err));
     if (there)
         return core_exists(run, &target, &core, &present, path, err);
     struct findings findings = {0};
     enum core_former former = CORE_FORMER_NONE;
-    TRY(core_former_find(run, target.hole_name, &core, &present, &former, err));
+    TRY(core_former_find(run->state, target.hole_name, &core, &present, &former, err));
     if (former == CORE_FORMER_SAME)
         return tell_renamed(run, &target, &present, err);
     if (former == CORE_FORMER_OTHER)
         core_again_check(&core, &present, &findings);
     TRY(check_stayed(run, &target, &core, err));
     core_number_check(&core, core_roll_below(&roll, core.number), &findings);
-    TRY(core_line(run, &target, &core, "", &line, err));
-    return core_commit_found(&roll, &target, &core, line, &findings, err);
+    TRY(core_line(run->state, &target, &core, "", &line, err));
+    return core_commit_found(run, &roll, &target, &core, line, &findings, err);
 }
 
 const struct command core_add_command = {
@@ -181,10 +181,10 @@ static enum status run_core_amend(struct run *run, struct err *err)
     TRY(run_open(run, STORE_WRITE, err));
     if (run_option(run, "name"))
         return core_rename(run, run_option(run, "name"), err);
-    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
     char name[NAME_TEXT_MAX];
-    target_core_name(run, &target, name);
+    target_core_name(run->state, &target, name);
     TRY(run_standing(run, name, &core.withdrawn, err));
     TRY(run_take_fields(run, &core_table, target.hole.zone_min, &core, &any, err));
     const char *bottom = run_option(run, "bottom");
@@ -196,7 +196,7 @@ static enum status run_core_amend(struct run *run, struct err *err)
         return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &core, err);
     }
     core.version = core.version ? core.version + 1 : 2;
-    TRY(core_line(run, &target, &core, " amended", &line, err));
+    TRY(core_line(run->state, &target, &core, " amended", &line, err));
     TRY(core_commit(run, &target, &core, line, err));
     return run_say_changes(run, &core_table, &core, &target.core, err);
 }
@@ -232,7 +232,7 @@ static enum status run_core_withdraw(struct run *run, struct err *err)
     const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
     if (core.withdrawn) {
         (void)fprintf(run->out, "already withdrawn: %d%c (%s)\n", (int)core.number, core.type, core.withdrawn);
@@ -240,7 +240,7 @@ static enum status run_core_withdraw(struct run *run, struct err *err)
     }
     core.withdrawn = run_option(run, "reason");
     core.version = core.version ? core.version + 1 : 2;
-    TRY(core_line(run, &target, &core, " withdrawn", &line, err));
+    TRY(core_line(run->state, &target, &core, " withdrawn", &line, err));
     return core_commit(run, &target, &core, line, err);
 }
 
@@ -261,7 +261,7 @@ static enum status run_core_show(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_CORE, NAME_CORE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     core_path(target.hole_name, target.core.number, path);
     if (run_option(run, "history"))
         return show_history(run, path, &core_table, pick_whole, NULL, &core_table, err);
@@ -273,13 +273,13 @@ static enum status run_core_show(struct run *run, struct err *err)
                                    {"dsf_bottom", "drilled bottom below seafloor", bottom.um},
                                    {"advance", "bottom less top", core_advance(&retyped)},
                                    {"curated_sum", "curated lengths of the sections that stand", core_curated(core)}};
-    target_core_name(run, &target, name);
+    target_core_name(run->state, &target, name);
     struct findings findings = {0};
     struct extra_words kept = {.name = "kept", .meaning = "what is doubted of it: coretally kept"};
     struct core_roll roll;
-    TRY(core_roll_open(run, target.hole_name, &roll, err));
+    TRY(core_roll_open(run->state, target.hole_name, &roll, err));
     TRY(core_doubts(&roll, &target, core, &findings, err));
-    TRY(findings_words(&findings, run->arena, &kept.text, err));
+    TRY(findings_words(&findings, run->state->arena, &kept.text, err));
     return show_record_both(run, name, path, &core_table, core, extras, 4, &kept, err);
 }
 
@@ -304,7 +304,7 @@ static enum status add_core_row(struct run *run, struct core_roll *roll, const s
     char sections[24];
     char deck[INSTANT_TEXT_MAX] = "";
     const struct core retyped = core_retyped(&target->hole, core);
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     recovery_format(core_recovered(&retyped), core_advance(&retyped), 1, percent);
     (void)snprintf(sections, sizeof sections, "%zu", core_standing_sections(core));
     if (core->on_deck.known)
@@ -321,7 +321,7 @@ static enum status add_core_row(struct run *run, struct core_roll *roll, const s
     struct findings findings = {0};
     const char *noted = NULL;
     TRY(core_doubts(roll, target, core, &findings, err));
-    TRY(core_kept(run, &findings, SECTIONS_ALL, note, &noted, err));
+    TRY(core_kept(run->state, &findings, SECTIONS_ALL, note, &noted, err));
     const struct length_text cells_um[] = {
         run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
         run_length(run, top.um, 3),
@@ -360,16 +360,16 @@ static enum status run_core_list(struct run *run, struct err *err)
                                      {"advance", unit, true},    {"recovered", unit, true}, {"curated", unit, true},
                                      {"recovery", "%", true},    {"sections", NULL, true},  {"on deck", NULL, false},
                                      {"note", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
     for (size_t hole = 0; hole < holes.count; hole++) {
         TRY(name_parse(holes.items[hole], &target.name, err));
         if (run->arg_count)
-            TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+            TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
         else
-            TRY(resolve_hole(run, &target.name, &target, err));
-        TRY(core_roll_open(run, target.hole_name, &roll, err));
+            TRY(resolve_hole(run->state, &target.name, &target, err));
+        TRY(core_roll_open(run->state, target.hole_name, &roll, err));
         for (size_t at = 0; at < roll.count; at++) {
             const struct core *core = NULL;
             TRY(core_roll_at(&roll, at, &core, err));
@@ -378,7 +378,7 @@ static enum status run_core_list(struct run *run, struct err *err)
             target.name.type = core->type;
             TRY(add_core_row(run, &roll, &target, &sheet, err));
         }
-        TRY(stayed_say(run, target.hole_name, err));
+        TRY(stayed_say(run->state, target.hole_name, err));
         if (run->arg_count)
             break;
     }

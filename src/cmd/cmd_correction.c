@@ -41,7 +41,7 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
     const long number = strtol(name, &end, 10);
     if (isdigit((unsigned char)*name) && !*end) {
         core_path(draft->target.hole_name, (int32_t)(number < CORE_NUMBER_MAX ? number : CORE_NUMBER_MAX), path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
         if (!there)
             return err_set(err, STATUS_UNKNOWN, name, "hole %s has no core of this number", draft->target.hole_name);
         if (core.withdrawn)
@@ -52,7 +52,7 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
     const bool is_short = isdigit((unsigned char)*name) && isalpha((unsigned char)*end) && !end[1];
     (void)snprintf(whole, sizeof whole, "%s%s%.120s", is_short ? draft->target.hole_name : "", is_short ? "-" : "",
                    name);
-    TRY(resolve(run, whole, NAME_CORE, NAME_CORE, &target, err));
+    TRY(resolve(run->state, whole, NAME_CORE, NAME_CORE, &target, err));
     if (strcmp(target.hole_name, draft->target.hole_name) != 0)
         return err_set(err, STATUS_INPUT, name, "this core is not of hole %s", draft->target.hole_name);
     if (target.core.withdrawn)
@@ -70,7 +70,7 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, const 
     const size_t given = run->arg_count - 2;
     bool any = false;
     size_t at = 0;
-    TRY(run_set(run, &correction_table, "what", run->args[1], INT_NONE, &draft->added, err));
+    TRY(run_set(run->state, &correction_table, "what", run->args[1], INT_NONE, &draft->added, err));
     while (typed[at].kind != draft->added.kind)
         at++;
     TRY(run_take_fields(run, &correction_table, zone_min, &draft->added, &any, err));
@@ -86,13 +86,13 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, const 
         return take_core(run, draft, run->args[2], err);
     case CORRECTION_SHIFT:
         TRY(take_core(run, draft, run->args[2], err));
-        return run_set(run, &correction_table, "amount", run->args[3], INT_NONE, &draft->added, err);
+        return run_set(run->state, &correction_table, "amount", run->args[3], INT_NONE, &draft->added, err);
     case CORRECTION_TALLY:
-        return run_set(run, &correction_table, "amount", run->args[2], INT_NONE, &draft->added, err);
+        return run_set(run->state, &correction_table, "amount", run->args[2], INT_NONE, &draft->added, err);
     case CORRECTION_STRETCH:
-        return run_set(run, &correction_table, "stretch", run->args[2], INT_NONE, &draft->added, err);
+        return run_set(run->state, &correction_table, "stretch", run->args[2], INT_NONE, &draft->added, err);
     case CORRECTION_SEAFLOOR:
-        return run_set(run, &correction_table, "seafloor", run->args[2], INT_NONE, &draft->added, err);
+        return run_set(run->state, &correction_table, "seafloor", run->args[2], INT_NONE, &draft->added, err);
     default:
         return correction_table_read(run, run->args[2], text, drafts, err);
     }
@@ -106,7 +106,7 @@ static enum status check_run(struct run *run, const struct draft *draft, const s
     struct core core;
     bool there = false;
     core_path(draft->target.hole_name, draft->added.core, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
     const struct core retyped = core_retyped(with, &core);
     if (retyped.bottom_um != LENGTH_NONE && retyped.bottom_um < retyped.top_um)
         findings_add(findings, RULE_DEPTH_BACKWARDS, "core %d would end at %s m, above its top at %s m",
@@ -132,7 +132,7 @@ static enum status say_offsets(struct run *run, const struct draft *draft, struc
         char path[REGISTRY_PATH_MAX];
         struct bytes bytes = {0};
         core_path(draft->target.hole_name, it->core, path);
-        TRY(store_read(run->store, path, run->arena, &bytes, err));
+        TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
         if (!bytes.data)
             (void)fprintf(run->talk, "note: %s: no core %d is recorded yet\n", draft->target.hole_name, (int)it->core);
     }
@@ -167,13 +167,13 @@ static enum status judge(struct run *run, struct draft *draft, struct err *err)
         return err->status;
     }
     draft->all[draft->count] = draft->added;
-    TRY(reach_hole(run, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
+    TRY(reach_hole(run->state, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
     correction_check(&draft->added, draft->with.corrections, draft->with.correction_count, &draft->target.hole,
                      findings);
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", draft->added.from, run->now.utc_us, AHEAD_US,
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", draft->added.from, run->state->now.utc_us, AHEAD_US,
                findings);
-    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", draft->added.seafloor_at, run->now.utc_us,
-               CLOCK_SLACK_US, findings);
+    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", draft->added.seafloor_at,
+               run->state->now.utc_us, CLOCK_SLACK_US, findings);
     if (draft->added.kind == CORRECTION_READING)
         TRY(check_run(run, draft, &draft->with, findings, err));
     if (findings_level(findings) == RULE_REFUSED)
@@ -191,7 +191,7 @@ static enum status write_line(struct run *run, const struct drafts *drafts, cons
     struct text line;
     struct bytes bytes;
     size_t told = 0;
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     for (size_t at = 0; at < drafts->count; at++) {
         const struct draft *draft = &drafts->items[at];
         if (draft->is_present)
@@ -224,7 +224,7 @@ static enum status write_down(struct run *run, const struct drafts *drafts, stru
             continue;
         correction_path(draft->target.hole_name, draft->added.number, paths[count]);
         changes[count].path = paths[count];
-        TRY(record_encode(&correction_table, &draft->added, run->arena, &changes[count].bytes, err));
+        TRY(record_encode(&correction_table, &draft->added, run->state->arena, &changes[count].bytes, err));
         count++;
     }
     if (evidence.data) {
@@ -257,13 +257,13 @@ static enum status run_correction_add(struct run *run, struct err *err)
     if (run->arg_count == 3 && correction_is_table(run->args[1]))
         TRY(csv_read(run, run->args[2], &text, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(arena_take(run->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
+    TRY(arena_take(run->state->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
     memset(drafts.items, 0, DRAFTS_MAX * sizeof *drafts.items);
-    TRY(draft_open(run, run->args[0], &drafts.items[0], err));
+    TRY(draft_open(run->state, run->args[0], &drafts.items[0], err));
     TRY(take_arguments(run, &drafts, &text, err));
     TRY(evidence_take(run, &drafts, evidence, err));
     if (drafts.items[0].added.kind == CORRECTION_SPLICE)
-        TRY(splice_check(run, &drafts, &drafts.items[0].findings, err));
+        TRY(splice_check(run->state, &drafts, &drafts.items[0].findings, err));
     for (size_t at = 0; at < drafts.count; at++) {
         TRY(judge(run, &drafts.items[at], err));
         fresh += !drafts.items[at].is_present;
@@ -276,7 +276,7 @@ static enum status run_correction_add(struct run *run, struct err *err)
     for (size_t at = 0; at < drafts.count; at++)
         changed[at] = drafts.items[at].is_present ? &drafts.items[at].target.hole : &drafts.items[at].with;
     if (findings_level(&drafts.items[0].findings) != RULE_REFUSED)
-        TRY(ties_check(run, changed, drafts.count, &drafts.items[0].findings, err));
+        TRY(ties_check(run->state, changed, drafts.count, &drafts.items[0].findings, err));
     for (size_t at = 0; at < drafts.count; at++)
         TRY(run_findings(run, drafts.items[at].target.hole_name, &drafts.items[at].findings, &sure, err));
     return write_down(run, &drafts, evidence, sure, err);

@@ -26,8 +26,8 @@ static enum status run_correction_list(struct run *run, struct err *err)
     struct sheet sheet;
     size_t waiting = 0;
     TRY(run_open(run, STORE_READ, err));
-    TRY(draft_open(run, run->args[0], &draft, err));
-    sheet_init(&sheet, run->arena, columns, correction_columns(run, &asked, columns));
+    TRY(draft_open(run->state, run->args[0], &draft, err));
+    sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
     TRY(correction_rows_add(run, &draft, &asked, &sheet, &waiting, err));
     if (!draft.count)
         (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n",
@@ -63,8 +63,8 @@ static enum status run_correction_show(struct run *run, struct err *err)
     correction_path(draft.target.hole_name, it->number, path);
     if (run_option(run, "history"))
         return show_history(run, path, &correction_table, pick_whole, NULL, &correction_table, err);
-    TRY(correction_state(run, &draft, it, &state, err));
-    TRY(signed_text(run, it, &who, &standing, err));
+    TRY(correction_state(run->state, &draft, it, &state, err));
+    TRY(signed_text(run->state, it, &who, &standing, err));
     (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, draft.target.hole_name);
     const struct extra_words by = {"signed", "who stands by it beside the one who recorded it", who};
     TRY(show_record_words(run, name, path, &correction_table, it, &by, err));
@@ -95,16 +95,16 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     const char *state = NULL;
     TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &draft, &it, err));
-    TRY(correction_state(run, &draft, it, &state, err));
+    TRY(correction_state(run->state, &draft, it, &state, err));
     if (strcmp(state, "in force") != 0)
         (void)fprintf(run->talk,
                       "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks of an earlier one\n",
                       state);
-    TRY(correction_without(run, &draft, it, &without, err));
+    TRY(correction_without(run->state, &draft, it, &without, err));
     TRY(reach_show(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
-                      store_state(run->store));
+                      store_state(run->state->store));
     return STATUS_OK;
 }
 
@@ -155,20 +155,20 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     }
     it->withdrawn = run_option(run, "reason");
     it->version = it->version ? it->version + 1 : 2;
-    TRY(reach_hole(run, &draft.target.hole, draft.all, draft.count, &with, err));
+    TRY(reach_hole(run->state, &draft.target.hole, draft.all, draft.count, &with, err));
     check_returned(&draft, &with, &findings);
     if (findings_level(&findings) == RULE_REFUSED)
         return run_findings(run, draft.target.hole_name, &findings, NULL, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
     TRY(reach_show(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
     const struct hole *const changed[] = {&with};
-    TRY(ties_check(run, changed, 1, &findings, err));
+    TRY(ties_check(run->state, changed, 1, &findings, err));
     reach_check(&reach, draft.target.hole_name, &findings);
     const char *sure = NULL;
     TRY(run_findings(run, draft.target.hole_name, &findings, &sure, err));
     if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
         (void)fprintf(run->talk, "note: what the same table said of other holes stands: withdraw it there, too\n");
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, draft.target.hole_name,
               correction_words[it->kind]);
     correction_add_amount(it, &line);
@@ -204,7 +204,7 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
     if (!it->evidence_file)
         return err_set(err, STATUS_UNKNOWN, run->args[1], "no file is attached to this correction");
     evidence_path(it->evidence_file, path);
-    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
     if (bytes.data)
         TRY(store_hash(bytes, hash, err));
     if (!bytes.data || strcmp(hash, it->evidence_file) != 0)

@@ -13,11 +13,11 @@ static enum status check_apart(struct run *run, const struct correction *it, con
     struct history *history = NULL;
     enum status status = STATUS_OK;
     correction_path(it->hole, it->number, path);
-    TRY(history_open(run->store, path, &history, err));
+    TRY(history_open(run->state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         struct bytes bytes = {0};
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        status = history_next(history, run->state->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && signature_is_person(actor->name, actor->mail, commit.author, commit.mail)) {
             status = err_set(err, STATUS_RULE, run->args[1],
                              "%.80s <%.80s> recorded this correction (commit %.10s); a signature is another person's",
@@ -43,7 +43,7 @@ static const struct signature *find_signature(const struct signature_set *set, c
 static enum status append(struct run *run, struct signature_set *set, const struct signature *added, struct err *err)
 {
     struct signature *all = NULL;
-    TRY(arena_take(run->arena, set->signature_count + 1, sizeof *all, &all, err));
+    TRY(arena_take(run->state->arena, set->signature_count + 1, sizeof *all, &all, err));
     if (set->signature_count)
         memcpy(all, set->signatures, set->signature_count * sizeof *all);
     all[set->signature_count] = *added;
@@ -80,16 +80,16 @@ static enum status run_correction_sign(struct run *run, struct err *err)
     TRY(run_open(run, STORE_WRITE, err));
     TRY(correction_find(run, &draft, &it, err));
     TRY(check_standing(&draft, it, run->args[1], err));
-    TRY(store_actor(run->store, run->environment, run->environment_context, run->arena, &actor, err));
+    TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &actor, err));
     TRY(check_apart(run, it, &actor, err));
     TRY(run_take_fields(run, &signature_table, draft.target.hole.zone_min, &added, &any, err));
     correction_path(it->hole, it->number, path);
-    TRY(store_id(run->store, path, hash, err));
+    TRY(store_id(run->state->store, path, hash, err));
     added.name = actor.name;
     added.mail = actor.mail;
-    added.at = run->now;
+    added.at = run->state->now;
     added.record = hash;
-    TRY(signatures_read(run, it->hole, it->number, &set, err));
+    TRY(signatures_read(run->state, it->hole, it->number, &set, err));
     const struct signature *present = find_signature(&set, &added);
     if (present) {
         char when[INSTANT_TEXT_MAX];
@@ -101,7 +101,7 @@ static enum status run_correction_sign(struct run *run, struct err *err)
     TRY(append(run, &set, &added, err));
     struct text line;
     struct bytes bytes;
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     text_addf(&line, "Correction %d of hole %s signed by %s", (int)it->number, it->hole, actor.name);
     TRY(text_done(&line, &bytes, err));
     signatures_path(it->hole, it->number, path);

@@ -15,7 +15,7 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     struct depth a[2];
     struct depth b[2];
     char mid[LENGTH_TEXT_MAX] = "";
-    TRY(span_read(run, typed, &span, err));
+    TRY(span_read(run->state, typed, &span, err));
     span_depths(&span, SCALE_DSF, &dsf[0], &dsf[1]);
     span_depths(&span, SCALE_CSF_A, &a[0], &a[1]);
     span_depths(&span, SCALE_CSF_B, &b[0], &b[1]);
@@ -61,11 +61,11 @@ static enum status add_lines(struct run *run, const struct scales *asked, struct
             continue;
         struct err own = {0};
         struct arena scratch; /* what a name reads dies with its row; the sheet keeps its own copies */
-        struct arena *const whole = run->arena;
+        struct arena *const whole = run->state->arena;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->arena = &scratch;
+        run->state->arena = &scratch;
         const enum status status = add_rows(run, asked, line, sheet, &own);
-        run->arena = whole;
+        run->state->arena = whole;
         arena_clear(&scratch);
         if (status == STATUS_OK)
             continue;
@@ -99,7 +99,8 @@ static enum status run_depth(struct run *run, struct err *err)
         {"csf-b top", unit, true},      {"csf-b bottom", unit, true}, {"dsf run top", unit, true},
         {"dsf run bottom", unit, true}, {"note", NULL, false}};
     scale_columns(run, by_scale);
-    sheet_init(&sheet, run->arena, asked.by_scale ? by_scale : columns, asked.by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS);
+    sheet_init(&sheet, run->state->arena, asked.by_scale ? by_scale : columns,
+               asked.by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS);
     if (run->arg_count == 1 && strcmp(run->args[0], "-") == 0)
         TRY(add_lines(run, &asked, &sheet, &refused, err));
     else

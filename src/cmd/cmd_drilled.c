@@ -14,13 +14,13 @@ static enum status check_cores(struct run *run, const char *hole, const struct d
 {
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(run->store, hole, run->arena, &numbers, &count, err));
+    TRY(registry_cores(run->state->store, hole, run->state->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(hole, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
         const int64_t bottom_um = core_bottom(&core);
         if (core.withdrawn || core_is_wide(&core) || core.datum != interval->datum || bottom_um == LENGTH_NONE ||
             interval->top_um >= bottom_um || interval->bottom_um <= core.top_um)
@@ -66,9 +66,9 @@ static enum status prepare(struct run *run, const struct target *target, const s
     (void)count;
     struct core_neighbours around = {0};
     (void)set;
-    TRY(run_set(run, &drilled_table, "top", run->args[1], INT_NONE, interval, err));
-    TRY(run_set(run, &drilled_table, "bottom", run->args[2], INT_NONE, interval, err));
-    TRY(resolve_neighbours(run, target->hole_name, CORE_NUMBER_MAX, &around, err));
+    TRY(run_set(run->state, &drilled_table, "top", run->args[1], INT_NONE, interval, err));
+    TRY(run_set(run->state, &drilled_table, "bottom", run->args[2], INT_NONE, interval, err));
+    TRY(resolve_neighbours(run->state, target->hole_name, CORE_NUMBER_MAX, &around, err));
     interval->datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
     return STATUS_OK;
 }
@@ -176,13 +176,13 @@ static enum status run_drilled_list(struct run *run, struct err *err)
     struct numbered_set set;
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &drilled_kind, target.hole_name, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run->state, &drilled_kind, target.hole_name, &set, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"number", NULL, true},  {"dsf top", unit, true},   {"dsf bottom", unit, true},
                                      {"dsf low", unit, true}, {"dsf high", unit, true},  {"length", unit, true},
                                      {"remark", NULL, false}, {"withdrawn", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
         const struct drilled *it = numbered_item(&drilled_kind, &set, at);
         const struct instant when = {0};

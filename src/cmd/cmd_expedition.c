@@ -17,7 +17,7 @@ static enum status run_start(struct run *run, struct err *err)
     char path[PATH_TEXT_MAX];
     bool any = false;
     record_init(&expedition_table, &expedition);
-    TRY(run_set(run, &expedition_table, "number", run->args[0], INT_NONE, &expedition, err));
+    TRY(run_set(run->state, &expedition_table, "number", run->args[0], INT_NONE, &expedition, err));
     TRY(run_take_fields(run, &expedition_table, INT_NONE, &expedition, &any, err));
     const char *at = run_option(run, "at");
     (void)snprintf(path, sizeof path, "%.3900s%s%s", at && *at == '/' ? "" : run->folder, at && *at == '/' ? "" : "/",
@@ -26,16 +26,16 @@ static enum status run_start(struct run *run, struct err *err)
     struct change change = {.path = EXPEDITION_PATH};
     struct text line;
     struct bytes bytes;
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     text_addf(&line, "Expedition %s%s%s", expedition.number, expedition.title ? ": " : "",
               expedition.title ? expedition.title : "");
     TRY(text_done(&line, &bytes, err));
     act.line = bytes.data;
-    TRY(record_encode(&expedition_table, &expedition, run->arena, &change.bytes, err));
-    TRY(store_actor(NULL, run->environment, run->environment_context, run->arena, &act.actor, err));
+    TRY(record_encode(&expedition_table, &expedition, run->state->arena, &change.bytes, err));
+    TRY(store_actor(NULL, run->environment, run->environment_context, run->state->arena, &act.actor, err));
     if (run_option(run, "station"))
         act.actor.station = run_option(run, "station");
-    act.actor.when = run->now;
+    act.actor.when = run->state->now;
     act.reason = run_option(run, "reason");
     if (run_option(run, "dry-run")) {
         (void)fprintf(run->out, "would start a registry: %s in %s\n", act.line, path);
@@ -68,7 +68,7 @@ static enum status run_expedition_show(struct run *run, struct err *err)
 {
     TRY(run_open(run, STORE_READ, err));
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
     static const struct column columns[] = {{"expedition", NULL, false},
                                             {"title", NULL, false},
                                             {"holes", NULL, true},
@@ -77,10 +77,11 @@ static enum status run_expedition_show(struct run *run, struct err *err)
     struct sheet sheet;
     char count[24];
     (void)snprintf(count, sizeof count, "%zu", holes.count);
-    sheet_init(&sheet, run->arena, columns, 5);
+    sheet_init(&sheet, run->state->arena, columns, 5);
     char state[COMMIT_ID_MAX];
-    (void)snprintf(state, sizeof state, "%.10s", store_state(run->store));
-    const char *cells[] = {run->expedition.number, run->expedition.title, count, state, run->expedition.remark};
+    (void)snprintf(state, sizeof state, "%.10s", store_state(run->state->store));
+    const char *cells[] = {run->state->expedition.number, run->state->expedition.title, count, state,
+                           run->state->expedition.remark};
     TRY(sheet_add(&sheet, cells, err));
     return run_print_sheet(run, &sheet, err);
 }
@@ -98,10 +99,10 @@ static enum status run_expedition_amend(struct run *run, struct err *err)
 {
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    struct expedition expedition = run->expedition;
+    struct expedition expedition = run->state->expedition;
     bool any = false;
     TRY(run_take_fields(run, &expedition_table, INT_NONE, &expedition, &any, err));
-    if (record_is_equal(&expedition_table, &expedition, &run->expedition))
+    if (record_is_equal(&expedition_table, &expedition, &run->state->expedition))
         return run_already(run, expedition.number, EXPEDITION_PATH, &expedition_table, pick_whole, NULL,
                            &expedition_table, &expedition, err);
     expedition.version = expedition.version ? expedition.version + 1 : 2;

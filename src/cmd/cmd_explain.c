@@ -29,24 +29,24 @@ static enum status input_commit(struct run *run, const struct span *span, const 
     }
     core_path(target->hole_name, target->core.number, path);
     if (link->input == INPUT_SEAFLOOR || link->input == INPUT_CORRECTION)
-        TRY(link_commit(run, link, &commit, err));
+        TRY(link_commit(run->state, link, &commit, err));
     else if (link->input == INPUT_TOLERANCE) {
         hole_path(target->hole_name, path);
-        TRY(origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, of_tolerance, &target->hole, &commit,
-                        err));
+        TRY(origin_find(run->state, path, &hole_table, pick_whole, NULL, &hole_table, of_tolerance, &target->hole,
+                        &commit, err));
     } else if (link->input == INPUT_OFFSET) {
         samples_path(target->hole_name, target->core.number, path);
-        TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, of_offset, sample, &commit,
-                        err));
+        TRY(origin_find(run->state, path, &sample_set_table, pick_sample, sample, &sample_table, of_offset, sample,
+                        &commit, err));
     } else
-        TRY(origin_find(run, path, &core_table, pick_whole, NULL, &core_table,
+        TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table,
                         link->input == INPUT_CORE_TOP ? of_run : of_advance, &target->core, &commit, err));
     instant_format(commit.when, when);
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_addf(&text, "%s, %s", commit.author, when);
     TRY(text_done(&text, &bytes, err));
     *who = bytes.data;
-    return arena_copy(run->arena, commit.id, strlen(commit.id), id, err);
+    return arena_copy(run->state->arena, commit.id, strlen(commit.id), id, err);
 }
 
 static enum status add_link(struct run *run, const struct span *span, const struct depth_link *link,
@@ -58,7 +58,7 @@ static enum status add_link(struct run *run, const struct span *span, const stru
     const char *why = NULL;
     char step[64] = "";
     TRY(input_commit(run, span, link, &id, &who, err));
-    TRY(link_words(run, link, span->target.core.number, &rule, &why, err));
+    TRY(link_words(run->state, link, span->target.core.number, &rule, &why, err));
     if (link->amount_um != LENGTH_NONE)
         (void)snprintf(step, sizeof step, "%s%s", link->amount_um >= 0 && run->format == SHEET_PEOPLE ? "+" : "",
                        run_length(run, link->amount_um, 3).text);
@@ -85,13 +85,13 @@ static enum status add_section_link(struct run *run, const struct span *span, co
     struct bytes bytes;
     static const char *const of_length[] = {"curated", "liner", "voids", "pieces", "withdrawn", NULL};
     core_path(span->target.hole_name, span->target.core.number, path);
-    TRY(origin_find(run, path, &core_table, pick_section, &section->number, &section_table, of_length, section, &commit,
-                    err));
+    TRY(origin_find(run->state, path, &core_table, pick_section, &section->number, &section_table, of_length, section,
+                    &commit, err));
     section_format(section->number, label);
     (void)snprintf(what, sizeof what, "  section %s, curated length", label);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     instant_format(commit.when, when);
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_addf(&text, "%s, %s", commit.author, when);
     TRY(text_done(&text, &bytes, err));
     const struct length_text length = run_length(run, section_curated(section), 3);
@@ -112,7 +112,7 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
     const struct core *core = &span->target.core;
     const struct depth depth = span->in_core ? place_depth(&span->top, scale, &links)
                                              : core_top_depth(&span->target.hole, core, scale, &links);
-    sheet_init(&sheet, run->arena, columns, 5);
+    sheet_init(&sheet, run->state->arena, columns, 5);
     for (size_t at = 0; at < links.count; at++) {
         const bool compressed = links.items[at].input == INPUT_COMPRESSION && links.items[at].amount_um != LENGTH_NONE;
         TRY(add_link(run, span, &links.items[at], &sheet, err));
@@ -147,10 +147,10 @@ static enum status run_explain(struct run *run, struct err *err)
     struct name name;
     const char *wanted = run_option(run, "scale");
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve_name(run, run->args[0], &name, err));
+    TRY(resolve_name(run->state, run->args[0], &name, err));
     if (name.level == NAME_BAG)
         return explain_bag(run, err);
-    TRY(span_read(run, run->args[0], &span, err));
+    TRY(span_read(run->state, run->args[0], &span, err));
     enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
     TRY(scale_option(run, "scale", &scale, err));
     if (!span.in_core && !scale_is_drilled(scale))
@@ -159,7 +159,7 @@ static enum status run_explain(struct run *run, struct err *err)
     TRY(explain_scale(run, &span, scale, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s: %s\nstate %.10s of the registry\n", scale_words[scale], scale_meanings[scale],
-                      store_state(run->store));
+                      store_state(run->state->store));
     return STATUS_OK;
 }
 

@@ -19,9 +19,16 @@ static void list_columns(const struct run *run, struct column out[HISTORY_COLUMN
     memcpy(out, columns, sizeof columns);
 }
 
-static enum status add_row(struct run *run, void *context, const struct past_step *step, struct err *err)
+/* Newest first. */
+struct history_rows {
+    const struct run *run;
+    struct sheet sheet;
+};
+
+static enum status add_row(struct state *state, void *context, const struct past_step *step, struct err *err)
 {
-    struct sheet *const sheet = context; /* newest first */
+    struct history_rows *const rows = context;
+    const struct run *run = rows->run;
     const struct moment *newer = step->newer;
     const struct moment *older = step->older;
     char when[INSTANT_TEXT_MAX];
@@ -44,7 +51,8 @@ static enum status add_row(struct run *run, void *context, const struct past_ste
                                           um[4].text,
                                           newer->withdrawn ? "withdrawn" : newer->why,
                                           step->commit->reason};
-    return sheet_add(sheet, cells, err);
+    (void)state;
+    return sheet_add(&rows->sheet, cells, err);
 }
 
 /* Oldest first: it reads as a story, and its last line is today's depth. */
@@ -55,7 +63,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
     char name[NAME_TEXT_MAX];
     const char *scale = scale_words[past->scale];
     list_columns(run, columns);
-    sheet_init(&sheet, run->arena, columns, HISTORY_COLUMNS);
+    sheet_init(&sheet, run->state->arena, columns, HISTORY_COLUMNS);
     for (size_t at = rows->row_count; at-- > 0;)
         TRY(sheet_add(&sheet, rows->cells + at * HISTORY_COLUMNS, err));
     name_format(&past->name, NAME_PRINTED, name);
@@ -65,7 +73,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
         (void)fprintf(run->out, "%s on %s\n", name, scale);
     TRY(run_print_sheet(run, &sheet, err));
     if (run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "state %.10s of the registry\n", store_state(run->store));
+        (void)fprintf(run->out, "state %.10s of the registry\n", store_state(run->state->store));
     if (past->name.level == NAME_BAG)
         run_say_caution(run);
     return STATUS_OK;
@@ -74,14 +82,14 @@ static enum status print_rows(struct run *run, const struct past *past, const st
 static enum status run_history(struct run *run, struct err *err)
 {
     struct past past;
-    struct sheet rows;
+    struct history_rows rows = {.run = run};
     struct column columns[HISTORY_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
     TRY(past_open(run, run->args[0], &past, err));
     list_columns(run, columns);
-    sheet_init(&rows, run->arena, columns, HISTORY_COLUMNS);
-    TRY(past_walk(run, &past, NULL, add_row, &rows, err));
-    return print_rows(run, &past, &rows, err);
+    sheet_init(&rows.sheet, run->state->arena, columns, HISTORY_COLUMNS);
+    TRY(past_walk(run->state, &past, NULL, add_row, &rows, err));
+    return print_rows(run, &past, &rows.sheet, err);
 }
 
 static const struct option history_options_list[] = {

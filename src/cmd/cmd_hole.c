@@ -16,7 +16,7 @@ static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seaflo
 static void find_doubts(const struct run *run, const struct hole *hole, struct findings *findings)
 {
     hole_check(hole, findings);
-    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole->seafloor_at, run->now.utc_us,
+    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole->seafloor_at, run->state->now.utc_us,
                CLOCK_SLACK_US, findings);
 }
 
@@ -26,7 +26,7 @@ static enum status hole_line(struct run *run, const struct hole *hole, const cha
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_addf(&text, "Hole %s%s%s", hole->site, hole->letter, what);
     const int64_t seafloor_um = hole_seafloor(hole);
     if (hole->parent)
@@ -62,7 +62,7 @@ static enum status check_parent(struct run *run, const char *name, const struct 
     bool there = false;
     if (!hole->parent)
         return STATUS_OK;
-    TRY(registry_hole(run->store, hole->parent, run->arena, &parent, &there, err));
+    TRY(registry_hole(run->state->store, hole->parent, run->state->arena, &parent, &there, err));
     int line = 1;
     for (const struct hole *above = there ? &parent : NULL; above; above = above->parent_hole) {
         char own[HOLE_TEXT_MAX];
@@ -87,7 +87,7 @@ static enum status check_parent(struct run *run, const char *name, const struct 
 static enum status take_fields(struct run *run, struct hole *hole, bool *any, struct err *err)
 {
     if (run_option(run, "zone"))
-        TRY(run_set(run, &hole_table, "zone", run_option(run, "zone"), INT_NONE, hole, err));
+        TRY(run_set(run->state, &hole_table, "zone", run_option(run, "zone"), INT_NONE, hole, err));
     return run_take_fields(run, &hole_table, hole->zone_min, hole, any, err);
 }
 
@@ -106,9 +106,9 @@ static enum status run_hole_add(struct run *run, struct err *err)
     if (name.level != NAME_HOLE)
         return err_set(err, STATUS_INPUT, run->args[0], "this names more than a hole; type a hole such as U0012A");
     TRY(run_open(run, STORE_WRITE, err));
-    if (*name.expedition && strcmp(name.expedition, run->expedition.number) != 0)
+    if (*name.expedition && strcmp(name.expedition, run->state->expedition.number) != 0)
         return err_set(err, STATUS_UNKNOWN, run->args[0], "this registry belongs to expedition %s",
-                       run->expedition.number);
+                       run->state->expedition.number);
     record_init(&hole_table, &hole);
     hole.site = name.site;
     hole.letter = name.letter;
@@ -122,7 +122,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
     TRY(run_findings(run, hole_name, &findings, &sure, err));
     TRY(check_parent(run, hole_name, &hole, err));
     hole_path(hole_name, path);
-    TRY(registry_read(run->store, path, &hole_table, run->arena, &present, &there, err));
+    TRY(registry_read(run->state->store, path, &hole_table, run->state->arena, &present, &there, err));
     if (there && record_is_equal(&hole_table, &hole, &present))
         return run_already(run, hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &present, err);
     if (there) {
@@ -156,13 +156,13 @@ static enum status check_cores(struct run *run, const char *name, const struct h
     int32_t *numbers = NULL;
     size_t count = 0;
     const int64_t seafloor_um = hole_seafloor(hole);
-    TRY(registry_cores(run->store, name, run->arena, &numbers, &count, err));
+    TRY(registry_cores(run->state->store, name, run->state->arena, &numbers, &count, err));
     for (size_t at = 0; seafloor_um != LENGTH_NONE && at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
         if (core.withdrawn || core.datum != DATUM_RIG_FLOOR || core.top_um >= seafloor_um)
             continue;
         findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top of core %d%c, %s m, would lie above the seafloor at %s m",
@@ -181,7 +181,7 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     const char *sure = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     struct hole hole = target.hole;
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(take_fields(run, &hole, &any, err));
@@ -228,18 +228,18 @@ static enum status run_hole_withdraw(struct run *run, struct err *err)
     size_t count = 0;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     if (target.hole.withdrawn) {
         (void)fprintf(run->out, "already withdrawn: %s (%s)\n", target.hole_name, target.hole.withdrawn);
         return STATUS_OK;
     }
-    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    TRY(registry_cores(run->state->store, target.hole_name, run->state->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
         if (there && !core.withdrawn) {
             err_set(err, STATUS_RULE, target.hole_name, "core %d%c of this hole still stands", (int)core.number,
                     core.type);
@@ -247,11 +247,11 @@ static enum status run_hole_withdraw(struct run *run, struct err *err)
         }
     }
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct hole other;
         bool there = false;
-        TRY(registry_hole(run->store, holes.items[at], run->arena, &other, &there, err));
+        TRY(registry_hole(run->state->store, holes.items[at], run->state->arena, &other, &there, err));
         if (there && !other.withdrawn && other.parent && strcmp(other.parent, target.hole_name) == 0)
             return err_set(err, STATUS_RULE, target.hole_name, "%s, which leaves it, still stands", holes.items[at]);
     }
@@ -277,7 +277,7 @@ static enum status run_hole_show(struct run *run, struct err *err)
     struct target target;
     char path[REGISTRY_PATH_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     hole_path(target.hole_name, path);
     if (run_option(run, "history"))
         return show_history(run, path, &hole_table, pick_whole, NULL, &hole_table, err);
@@ -307,13 +307,13 @@ static enum status run_hole_list(struct run *run, struct err *err)
 {
     struct names holes = {0};
     TRY(run_open(run, STORE_READ, err));
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"hole", NULL, false},    {"returns", NULL, false}, {"rig floor", unit, true},
                                      {"seafloor", unit, true}, {"by", NULL, false},      {"water depth", unit, true},
                                      {"zone", NULL, false},    {"cores", NULL, true},    {"withdrawn", NULL, false}};
     struct sheet sheet;
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < holes.count; at++) {
         struct hole hole;
         char path[REGISTRY_PATH_MAX];
@@ -323,8 +323,8 @@ static enum status run_hole_list(struct run *run, struct err *err)
         size_t count = 0;
         bool there = false;
         hole_path(holes.items[at], path);
-        TRY(registry_read(run->store, path, &hole_table, run->arena, &hole, &there, err));
-        TRY(registry_cores(run->store, holes.items[at], run->arena, &numbers, &count, err));
+        TRY(registry_read(run->state->store, path, &hole_table, run->state->arena, &hole, &there, err));
+        TRY(registry_cores(run->state->store, holes.items[at], run->state->arena, &numbers, &count, err));
         if (hole.zone_min != INT_NONE)
             zone_format(hole.zone_min, zone);
         (void)snprintf(cores, sizeof cores, "%zu", count);

@@ -50,7 +50,7 @@ static void tell_unused(const struct import *import)
 /* The records that changed, with their paths. */
 static enum status gather_writings(struct import *import, struct writing **out, size_t *count, struct err *err)
 {
-    struct arena *arena = import->run->arena;
+    struct arena *arena = import->run->state->arena;
     TRY(arena_take(arena, import->core_count, sizeof **out, out, err));
     *count = 0;
     for (size_t at = 0; at < import->core_count; at++) {
@@ -80,8 +80,8 @@ static enum status write_down(struct import *import, const char *file, const str
     struct bytes bytes;
     struct text kept;
     struct bytes kept_bytes;
-    text_init(&line, run->arena);
-    text_init(&kept, run->arena);
+    text_init(&line, run->state->arena);
+    text_init(&kept, run->state->arena);
     text_addf(&line, "Import of %s from %s: %zu new", run->args[0], slash ? slash + 1 : file, import->tally.added);
     if (import->tally.present)
         text_addf(&line, ", %zu already recorded", import->tally.present);

@@ -76,11 +76,11 @@ static enum status find_keepers(struct kept *kept, const char *path, const struc
     }
     if (!sought)
         return STATUS_OK;
-    TRY(stays_open(kept->run, path, &stays, err));
+    TRY(stays_open(kept->run->state, path, &stays, err));
     for (bool more = true; status == STATUS_OK && more && sought;) {
         struct commit commit = {0};
         struct bytes bytes;
-        status = stays_next(stays, kept->run->arena, &commit, &bytes, &more, err);
+        status = stays_next(stays, kept->run->state->arena, &commit, &bytes, &more, err);
         for (size_t at = 0; status == STATUS_OK && more && at < findings->count; at++)
             if (!*keepers[at].id && rule_level(findings->items[at].rule) != RULE_TOLD &&
                 keeps(&commit, rule_word(findings->items[at].rule))) {
@@ -107,7 +107,7 @@ static enum status add_row(struct kept *kept, const char *thing, const char *wor
                                       : 0;
         len -= list && len >= 2 ? 2 : 0; /* "; " */
         if (len)
-            TRY(arena_copy(kept->run->arena, commit->reason, len, &reason, err));
+            TRY(arena_copy(kept->run->state->arena, commit->reason, len, &reason, err));
     }
     const char *cells[] = {thing, word, sentence, commit ? commit->author : NULL, when, id, reason};
     kept->rows++;
@@ -140,17 +140,17 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
     target->core = *core;
     target->name.core = target->core.number;
     target->name.type = target->core.type;
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     TRY(core_doubts(roll, target, &target->core, &findings, err));
     struct commit *keepers = NULL;
-    TRY(arena_take(run->arena, findings.count, sizeof *keepers, &keepers, err));
+    TRY(arena_take(run->state->arena, findings.count, sizeof *keepers, &keepers, err));
     TRY(find_keepers(kept, path, &findings, keepers, err));
     for (size_t at = 0; at < findings.count; at++)
         if (rule_level(findings.items[at].rule) != RULE_TOLD)
             TRY(add_row(kept, name, rule_word(findings.items[at].rule), findings.items[at].text,
                         *keepers[at].id ? &keepers[at] : NULL, err));
     samples_path(target->hole_name, number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
         struct findings own = {0};
@@ -160,9 +160,11 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
         const struct sample *parent = sample->of ? sample_find(set.samples, set.sample_count, sample->of) : NULL;
         sample_check(&target->core, sample, set.samples, set.sample_count, at, parent, &own);
         sample_check_time(&target->core, sample, NOW_NONE, &own);
-        TRY(time_doubt(run, RULE_TIME_FUTURE, "the time when it was taken", sample->taken, CLOCK_SLACK_US, &own, err));
-        target_sample_name(run, target, sample, name);
-        TRY(origin_find(run, path, &sample_set_table, pick_sample, sample, &sample_table, marks, sample, &commit, err));
+        TRY(time_doubt(run->state, RULE_TIME_FUTURE, "the time when it was taken", sample->taken, CLOCK_SLACK_US, &own,
+                       err));
+        target_sample_name(run->state, target, sample, name);
+        TRY(origin_find(run->state, path, &sample_set_table, pick_sample, sample, &sample_table, marks, sample, &commit,
+                        err));
         TRY(add_marks(kept, name, sample->doubt, &own, &commit, err));
     }
     return STATUS_OK;
@@ -178,15 +180,15 @@ static enum status add_bag(struct kept *kept, enum bag_kind kind, const char *pa
     struct commit commit = {0};
     if (bag->withdrawn || !bag->doubt)
         return STATUS_OK;
-    (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+    (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->state->expedition.number);
     name.level = NAME_BAG;
     name.bag = kind;
     name.bag_number = bag->number;
     name_format(&name, NAME_PRINTED, text);
     bag_check(bag, set->bags, set->bag_count, NOW_NONE, &findings);
-    TRY(time_doubt(run, RULE_BAG_FUTURE, "the time when it was collected", bag->to.known ? bag->to : bag->from, 0,
-                   &findings, err));
-    TRY(origin_find(run, path, &bag_set_table, pick_bag, &bag->number, &bag_table, marks, bag, &commit, err));
+    TRY(time_doubt(run->state, RULE_BAG_FUTURE, "the time when it was collected", bag->to.known ? bag->to : bag->from,
+                   0, &findings, err));
+    TRY(origin_find(run->state, path, &bag_set_table, pick_bag, &bag->number, &bag_table, marks, bag, &commit, err));
     return add_marks(kept, text, bag->doubt, &findings, &commit, err);
 }
 
@@ -195,13 +197,13 @@ static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *e
     struct run *run = kept->run;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(registry_hundreds(run->store, kept->target.hole_name, kind, run->arena, &hundreds, &count, err));
+    TRY(registry_hundreds(run->state->store, kept->target.hole_name, kind, run->state->arena, &hundreds, &count, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
         struct bag_set set = {0};
         bool there = false;
         bags_path(kept->target.hole_name, kind, hundreds[at], path);
-        TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
         for (size_t item = 0; item < set.bag_count; item++)
             TRY(add_bag(kept, kind, path, &set, &set.bags[item], err));
     }
@@ -229,12 +231,12 @@ static enum status add_acts(struct kept *kept, struct err *err)
         (void)snprintf(paths[at], sizeof paths[at], "holes/%s/%s", kept->target.hole_name, parts[at]);
         all[at] = paths[at];
     }
-    TRY(trail_open(kept->run->store, all, PARTS, &trail, err));
+    TRY(trail_open(kept->run->state->store, all, PARTS, &trail, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         uint64_t touched = 0;
         char word[40];
-        status = trail_next(trail, kept->run->arena, &commit, &touched, &more, err);
+        status = trail_next(trail, kept->run->state->arena, &commit, &touched, &more, err);
         const char *list = status == STATUS_OK && more ? kept_list(&commit) : NULL;
         while (status == STATUS_OK && list && next_word(&list, word))
             if (is_of_act(touched, word))
@@ -247,7 +249,7 @@ static enum status add_acts(struct kept *kept, struct err *err)
 static enum status add_hole(struct kept *kept, struct err *err)
 {
     struct core_roll roll;
-    TRY(core_roll_open(kept->run, kept->target.hole_name, &roll, err));
+    TRY(core_roll_open(kept->run->state, kept->target.hole_name, &roll, err));
     for (size_t at = 0; at < roll.count; at++)
         TRY(add_core(kept, &roll, at, err));
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
@@ -263,15 +265,15 @@ static enum status run_kept(struct run *run, struct err *err)
     struct kept kept = {.run = run};
     struct names holes = {0};
     TRY(run_open(run, STORE_READ, err));
-    sheet_init(&kept.sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&kept.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     if (run->arg_count) {
-        TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &kept.target, err));
+        TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &kept.target, err));
         TRY(add_hole(&kept, err));
     } else {
-        TRY(registry_holes(run->store, run->arena, &holes, err));
+        TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
         for (size_t hole = 0; hole < holes.count; hole++) {
             TRY(name_parse(holes.items[hole], &kept.target.name, err));
-            TRY(resolve_hole(run, &kept.target.name, &kept.target, err));
+            TRY(resolve_hole(run->state, &kept.target.name, &kept.target, err));
             TRY(add_hole(&kept, err));
         }
     }

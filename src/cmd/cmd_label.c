@@ -10,6 +10,7 @@
 #include "label_files.h"
 
 struct printing {
+    struct run *run;
     struct label_scope scope; /* of the name that is looked at */
     bool is_new;
     bool is_stale;
@@ -33,7 +34,7 @@ static enum status read_layout(struct run *run, struct layout *out, struct err *
     const struct layout_text *ours = layout_text_find(typed);
     char text[16384];
     if (ours)
-        return layout_parse(ours->name, (struct bytes){ours->text, strlen(ours->text)}, run->arena, out, err);
+        return layout_parse(ours->name, (struct bytes){ours->text, strlen(ours->text)}, run->state->arena, out, err);
     FILE *file = NULL;
     const enum status opened = file_open_typed(typed, &file, err);
     if (opened == STATUS_UNKNOWN)
@@ -48,7 +49,7 @@ static enum status read_layout(struct run *run, struct layout *out, struct err *
     if (len == sizeof text)
         return err_set(err, STATUS_INPUT, typed, "a layout has a few lines, this file is longer than 16 kB");
     const char *name = strrchr(typed, '/') ? strrchr(typed, '/') + 1 : typed;
-    return layout_parse(name, (struct bytes){text, len}, run->arena, out, err);
+    return layout_parse(name, (struct bytes){text, len}, run->state->arena, out, err);
 }
 
 /* The labels of a file as they will be: another name of this act may have added to them. */
@@ -58,7 +59,7 @@ static enum status pending_labels(struct run *run, const struct printing *printi
     *out = things->labels;
     for (*at = 0; *at < printing->change_count; ++*at)
         if (strcmp(printing->changes[*at].path, things->path) == 0)
-            return record_decode(&label_set_table, printing->changes[*at].bytes, run->arena, out, err);
+            return record_decode(&label_set_table, printing->changes[*at].bytes, run->state->arena, out, err);
     return STATUS_OK;
 }
 
@@ -78,16 +79,16 @@ static enum status add_label(struct run *run, struct printing *printing, const s
 {
     struct label label = {.name = thing->name,
                           .copy = next_copy(set, thing->name),
-                          .printed = run->now,
-                          .state = store_state(run->store),
+                          .printed = run->state->now,
+                          .state = store_state(run->state->store),
                           .scale = scale,
                           .layout = printing->layout->name};
     const char *why = NULL;
     for (size_t at = things->labels.label_count; at < set->label_count; at++)
         if (strcmp(set->labels[at].name, thing->name) == 0 && strcmp(set->labels[at].scale, scale) == 0)
             return STATUS_OK;
-    TRY(thing_depth(run, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
-    TRY(thing_hazard(run, things, thing, &label.hazard, err));
+    TRY(thing_depth(run->state, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
+    TRY(thing_hazard(run->state, things, thing, &label.hazard, err));
     if (label.copy > INT16_MAX)
         return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
                        INT16_MAX);
@@ -95,14 +96,14 @@ static enum status add_label(struct run *run, struct printing *printing, const s
         (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name, why ? why : "it is not known");
     printing->has_bags = printing->has_bags || thing->bag;
     set->labels[set->label_count++] = label;
-    struct arena *const scratch = run->arena;
-    run->arena = printing->keep; /* the face lives on */
+    struct arena *const scratch = run->state->arena;
+    run->state->arena = printing->keep; /* the face lives on */
     enum status status =
-        arena_grow(run->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces, err);
+        arena_grow(run->state->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces, err);
     if (status == STATUS_OK)
-        status = label_face_fill(run, things, thing, &label, &printing->faces[printing->count], err);
+        status = label_face_fill(run->state, things, thing, &label, &printing->faces[printing->count], err);
     printing->count += status == STATUS_OK;
-    run->arena = scratch;
+    run->state->arena = scratch;
     return status;
 }
 
@@ -130,7 +131,7 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
         struct label_now now;
         if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
             continue;
-        TRY(label_hold(run, things, thing, held->label, &now, err));
+        TRY(label_hold(run->state, things, thing, held->label, &now, err));
         if (now.freshness == LABEL_STALE)
             TRY(add_label(run, printing, things, thing,
                           has_scale ? thing_scale(&printing->scope, thing) : held->label->scale, set, err));
@@ -138,9 +139,10 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
     return STATUS_OK;
 }
 
-static enum status visit_things(struct run *run, void *context, struct things *things, struct err *err)
+static enum status visit_things(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct printing *printing = context;
+    struct run *run = printing->run;
     struct arena *const keep = printing->keep;
     struct label_set set;
     struct label *labels = NULL;
@@ -148,7 +150,7 @@ static enum status visit_things(struct run *run, void *context, struct things *t
     const size_t before = printing->count;
     TRY(pending_labels(run, printing, things, &change, &set, err));
     const size_t room = set.label_count + things->count + things->labels.label_count;
-    TRY(arena_take(run->arena, room, sizeof *labels, &labels, err));
+    TRY(arena_take(state->arena, room, sizeof *labels, &labels, err));
     if (set.label_count)
         memcpy(labels, set.labels, set.label_count * sizeof *labels);
     set.labels = labels;
@@ -190,7 +192,7 @@ static enum status gather(struct run *run, struct printing *printing, struct err
             err_set(err, STATUS_USAGE, run->args[at], "a hole has no label");
             return err_hint(err, "add --new, --stale or --all for what came out of it");
         }
-        TRY(label_walk(run, scope, visit_things, printing, err));
+        TRY(label_walk(run->state, scope, visit_things, printing, err));
         if (printing->count == before && !is_below) {
             err_set(&none, STATUS_UNKNOWN, run->args[at], "%s",
                     "there is nothing of this name that stands and has a label");
@@ -230,13 +232,13 @@ static enum status draw(struct run *run, const struct printing *printing, struct
                             .count = printing->count,
                             .format = files->format,
                             .is_proof = run_option(run, "proof") != NULL,
-                            .created = run->now};
+                            .created = run->state->now};
     TRY(read_number(run, "start", 1, 1, (double)layout_places(printing->layout), &start, err));
     TRY(read_number(run, "dpi", 300, LABEL_DPI_LEAST, LABEL_DPI_MOST, &job.dpi, err));
     if (start != floor(start))
         return err_set(err, STATUS_INPUT, "--start", "places on a sheet are counted 1, 2, 3");
     job.start = (size_t)start;
-    return label_pages_draw(&job, run->arena, &files->pages, &files->count, err);
+    return label_pages_draw(&job, run->state->arena, &files->pages, &files->count, err);
 }
 
 /* --- write down, say --- */
@@ -245,7 +247,7 @@ static enum status record(struct run *run, const struct printing *printing, stru
 {
     struct text text;
     struct bytes line;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_addf(&text, "Labels: %zu printed as %s%s%s", printing->count, printing->layout->name,
               run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
     TRY(text_done(&text, &line, err));
@@ -275,10 +277,11 @@ static enum status run_label_print(struct run *run, struct err *err)
 {
     struct layout layout;
     struct label_files files;
-    struct printing printing = {.is_new = run_option(run, "new") != NULL,
+    struct printing printing = {.run = run,
+                                .is_new = run_option(run, "new") != NULL,
                                 .is_stale = run_option(run, "stale") != NULL,
                                 .layout = &layout,
-                                .keep = run->arena};
+                                .keep = run->state->arena};
     FILE *const out = run->out;
     TRY(run_open(run, run_option(run, "proof") ? STORE_READ : STORE_WRITE, err));
     TRY(read_layout(run, &layout, err));
@@ -350,11 +353,11 @@ static enum status run_label_layout(struct run *run, struct err *err)
             err_set(err, STATUS_UNKNOWN, run->args[0], "there is no layout of this name");
             return err_hint(err, "layouts are listed by: coretally label layout");
         }
-        text_init(&text, run->arena);
+        text_init(&text, run->state->arena);
         text_add(&text, ours->text);
         return run_print_text(run, &text, err);
     }
-    sheet_init(&sheet, run->arena, columns, 2);
+    sheet_init(&sheet, run->state->arena, columns, 2);
     for (const struct layout_text *at = layout_texts; at->name; at++) {
         const char *cells[] = {at->name, at->meaning};
         TRY(sheet_add(&sheet, cells, err));

@@ -5,6 +5,7 @@
 #include "label_things.h"
 
 struct listing {
+    struct run *run;
     const struct label_scope *scope;
     bool is_stale; /* only these */
     bool is_every; /* earlier copies, too */
@@ -22,7 +23,7 @@ static enum status add_label(struct run *run, const struct things *things, const
     char symbol[SYMBOL_TEXT_MAX];
     char copy[16];
     char state[LABEL_STATE_DIGITS + 1];
-    TRY(label_hold(run, things, &things->items[held->thing], label, &now, err));
+    TRY(label_hold(run->state, things, &things->items[held->thing], label, &now, err));
     listing->stale += held->is_newest && now.freshness == LABEL_STALE;
     listing->gone += held->is_newest && now.freshness == LABEL_GONE;
     if (listing->is_stale && now.freshness == LABEL_FRESH)
@@ -47,14 +48,15 @@ static enum status add_label(struct run *run, const struct things *things, const
     return sheet_add(listing->sheet, cells, err);
 }
 
-static enum status visit_labels(struct run *run, void *context, struct things *things, struct err *err)
+static enum status visit_labels(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct listing *listing = context;
+    (void)state;
     for (size_t at = 0; at < things->count; at++) /* thing by thing, however often one was printed */
         for (size_t label = 0; things->items[at].copies && label < things->labels.label_count; label++)
             if (things->held[label].thing == at && (listing->is_every || things->held[label].is_newest) &&
                 label_scope_has(listing->scope, &things->items[at]))
-                TRY(add_label(run, things, &things->held[label], listing, err));
+                TRY(add_label(listing->run, things, &things->held[label], listing, err));
     return STATUS_OK;
 }
 
@@ -67,11 +69,13 @@ static enum status run_label_list(struct run *run, struct err *err)
                                      {"state", NULL, false},  {"layout", NULL, false},    {"is", NULL, false},
                                      {"note", NULL, false},   {"symbol", NULL, false}};
     struct sheet sheet;
-    struct listing listing = {
-        .is_stale = run_option(run, "stale") != NULL, .is_every = run_option(run, "every") != NULL, .sheet = &sheet};
+    struct listing listing = {.run = run,
+                              .is_stale = run_option(run, "stale") != NULL,
+                              .is_every = run_option(run, "every") != NULL,
+                              .sheet = &sheet};
     TRY(run_open(run, STORE_READ, err));
     const size_t count = sizeof columns / sizeof columns[0];
-    sheet_init(&sheet, run->arena, columns,
+    sheet_init(&sheet, run->state->arena, columns,
                run->format == SHEET_PEOPLE ? count - 1 : count); /* symbols: for programs */
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
         struct label_scope scope;
@@ -79,7 +83,7 @@ static enum status run_label_list(struct run *run, struct err *err)
         scope.is_below = true;
         scope.is_labelled = true;
         listing.scope = &scope;
-        TRY(label_walk(run, &scope, visit_labels, &listing, err));
+        TRY(label_walk(run->state, &scope, visit_labels, &listing, err));
     }
     TRY(run_print_sheet(run, &sheet, err));
     if (listing.stale)

@@ -30,7 +30,7 @@ static enum status add_fact(struct facts *facts, const char *what, const char *u
 {
     struct fact *fact = &facts->items[facts->count++];
     fact->column = (struct column){what, unit, number};
-    return arena_copy(facts->run->arena, value, strlen(value), &fact->value, err);
+    return arena_copy(facts->run->state->arena, value, strlen(value), &fact->value, err);
 }
 
 static enum status add_length(struct facts *facts, const char *what, int64_t um, struct err *err)
@@ -70,7 +70,7 @@ static enum status print_facts(const struct facts *facts, struct err *err)
         columns[at] = facts->items[at].column;
         cells[at] = facts->items[at].value;
     }
-    sheet_init(&sheet, facts->run->arena, people ? lines : columns, people ? 3 : facts->count);
+    sheet_init(&sheet, facts->run->state->arena, people ? lines : columns, people ? 3 : facts->count);
     for (size_t at = 0; people && at < facts->count; at++) {
         const char *line[] = {columns[at].name, cells[at], columns[at].unit};
         if (*cells[at])
@@ -94,7 +94,7 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
         TRY(instant_take(run_option(run, "to"), zone_min, &to, err));
     if (to.known && to.utc_us < from.utc_us)
         return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
-    TRY(lag_depth_find(run, hole, from.utc_us, to.utc_us, false, &depth, err));
+    TRY(lag_depth_find(run->state, hole, from.utc_us, to.utc_us, false, &depth, err));
     lag_depth_check(&hole->target->hole, &depth, &findings);
     TRY(depth.why ? add_length(&facts, "MRF top", LENGTH_NONE, err) : add_facts(&facts, hole, &depth, err));
     TRY(print_facts(&facts, err));
@@ -108,8 +108,8 @@ static enum status run_lag_at(struct run *run, struct err *err)
     struct target target;
     struct lag_hole hole;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run->state, &target, 0, NULL, &hole, err));
     const enum status status = find_at(run, &hole, err);
     lag_hole_close(&hole);
     return status;
@@ -142,7 +142,7 @@ static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t d
     struct ship_time left = {.text = ""};
     struct ship_time arrives = {.text = ""};
     double lag_min = NAN;
-    TRY(lag_hole_of_depth(run, hole, &nominal, depth_um, &passage, err));
+    TRY(lag_hole_of_depth(run->state, hole, &nominal, depth_um, &passage, err));
     if (passage.end != LAG_NOT_DRILLED && passage.end != LAG_BEFORE_LOG)
         left = ship_time(it, passage.left_bit_us);
     if (passage.end == LAG_ARRIVED) {
@@ -170,13 +170,13 @@ static enum status find_of(struct run *run, struct lag_hole *hole, struct err *e
                                      {"still to pump", run_volume_unit(run), true},
                                      {"note", NULL, false}};
     struct sheet sheet;
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 1; at < run->arg_count; at++) {
         int64_t depth_um = 0;
         TRY(length_parse(run->args[at], UNIT_M, &depth_um, err));
         TRY(add_arrival(run, hole, depth_um, &sheet, err));
     }
-    lag_hole_say_reported(run, hole);
+    lag_hole_say_reported(run->state, hole);
     TRY(run_print_sheet(run, &sheet, err));
     run_say_caution(run);
     return STATUS_OK;
@@ -187,8 +187,8 @@ static enum status run_lag_of(struct run *run, struct err *err)
     struct target target;
     struct lag_hole hole;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run->state, &target, 0, NULL, &hole, err));
     const enum status status = find_of(run, &hole, err);
     lag_hole_close(&hole);
     return status;

@@ -104,7 +104,7 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
     const struct lag_terms nominal = lag_terms_nominal();
     struct lag_passage passage;
     struct due due = {.minutes = NAN, .at_us = INT64_MIN};
-    TRY(lag_hole_of_depth(run, schedule->hole, &nominal, depth_um, &passage, err));
+    TRY(lag_hole_of_depth(run->state, schedule->hole, &nominal, depth_um, &passage, err));
     (void)snprintf(due.note, sizeof due.note, "%s", lag_end_meaning(passage.end));
     if (passage.end == LAG_ARRIVED) {
         due.minutes = passage.at_shaker_us > pace->now_us ? (double)(passage.at_shaker_us - pace->now_us) / 6e7 : 0;
@@ -157,7 +157,7 @@ static enum status find_start(struct schedule *schedule, int64_t *out_um, struct
 {
     const struct lag_terms nominal = lag_terms_nominal();
     struct lag_passage passage;
-    TRY(lag_hole_back(schedule->run, schedule->hole, &nominal, schedule->pace.now_us, &passage, err));
+    TRY(lag_hole_back(schedule->run->state, schedule->hole, &nominal, schedule->pace.now_us, &passage, err));
     const struct lag_log *log = &schedule->hole->log;
     *out_um = passage.end == LAG_ARRIVED ? passage.hole_um : log->hole_um[0];
     return STATUS_OK;
@@ -171,7 +171,7 @@ static enum status show_table(struct run *run, struct lag_hole *hole, int64_t st
     struct sheet sheet;
     struct schedule schedule = {.run = run, .hole = hole, .sheet = &sheet};
     int64_t depth_um = 0;
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     lag_pace_find(&hole->log, &schedule.pace);
     TRY(find_start(&schedule, &depth_um, err));
     for (int32_t row = 0; row < count; row++) {
@@ -232,8 +232,8 @@ static enum status show(struct run *run, struct lag_hole *hole, const struct sch
 {
     int64_t first_us = 0;
     int64_t last_us = 0;
-    TRY(lag_hole_span(run, hole, &first_us, &last_us, err));
-    TRY(lag_hole_cover(run, hole, last_us - DAY_US, last_us, err));
+    TRY(lag_hole_span(run->state, hole, &first_us, &last_us, err));
+    TRY(lag_hole_cover(run->state, hole, last_us - DAY_US, last_us, err));
     if (!hole->log.count) {
         err_set(err, STATUS_RULE, hole->target->hole_name, "the log tells no depth of the hole on its last days");
         return err_hint(err, "look at: coretally log show %s", hole->target->hole_name);
@@ -251,7 +251,7 @@ static enum status look(struct run *run, const struct schedule_options *options,
     struct pump_set pumps;
     struct lag_hole hole;
     struct log_take *take = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *take, &take, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *take, &take, err));
     TRY(log_take_open(run, run_option(run, "follow"), &target, &pumps, take, err));
     take->is_growing = true;
     FILE *talk = run->talk;
@@ -265,7 +265,7 @@ static enum status look(struct run *run, const struct schedule_options *options,
     run->talk = talk;
     if (status == STATUS_OK && take->row_count && take->last_us != *last_us) {
         *last_us = take->last_us;
-        status = lag_hole_open_fresh(run, &target, take->days.texts, take->days.text_count, &hole, err);
+        status = lag_hole_open_fresh(run->state, &target, take->days.texts, take->days.text_count, &hole, err);
         if (status == STATUS_OK) {
             status = show(run, &hole, options, err);
             lag_hole_close(&hole);
@@ -279,21 +279,21 @@ static enum status look(struct run *run, const struct schedule_options *options,
 /* Each look has memory of its own, so that a watch of weeks needs no more than one of minutes. */
 static enum status follow(struct run *run, const struct schedule_options *options, struct err *err)
 {
-    struct arena *const arena = run->arena;
-    const struct expedition expedition = run->expedition;
+    struct arena *const arena = run->state->arena;
+    const struct expedition expedition = run->state->expedition;
     int64_t last_us = INT64_MIN;
     enum status status = STATUS_OK;
     for (int64_t time = 1; status == STATUS_OK; time++) {
         struct arena own;
         arena_init(&own, ARENA_LIMIT_BYTES);
-        run->arena = &own;
+        run->state->arena = &own;
         status = look(run, options, &last_us, err);
-        origins_close(run);
-        if (run->store)
-            store_close(run->store);
-        run->store = NULL;
-        run->arena = arena;
-        run->expedition = expedition;
+        origins_close(run->state);
+        if (run->state->store)
+            store_close(run->state->store);
+        run->state->store = NULL;
+        run->state->arena = arena;
+        run->state->expedition = expedition;
         arena_clear(&own);
         if ((double)time >= options->times)
             break;
@@ -314,8 +314,8 @@ static enum status run_lag_schedule(struct run *run, struct err *err)
     if (run_option(run, "follow"))
         return follow(run, &options, err);
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(lag_hole_open(run->state, &target, 0, NULL, &hole, err));
     const enum status status = show(run, &hole, &options, err);
     lag_hole_close(&hole);
     return status;

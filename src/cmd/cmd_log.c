@@ -18,12 +18,12 @@ static enum status read_basis(struct run *run, const struct log_take *take, stru
     char path[REGISTRY_PATH_MAX];
     struct basis basis = {0};
     hole_path(take->hole, path);
-    TRY(store_read(run->store, path, run->arena, &basis.hole, err));
+    TRY(store_read(run->state->store, path, run->state->arena, &basis.hole, err));
     pumps_path(take->hole, path);
-    TRY(store_read(run->store, path, run->arena, &basis.pumps, err));
+    TRY(store_read(run->state->store, path, run->state->arena, &basis.pumps, err));
     if (take->recorded_count) {
         log_day_path(take->hole, take->recorded[take->recorded_count - 1], path);
-        TRY(store_read(run->store, path, run->arena, &basis.last_day, err));
+        TRY(store_read(run->state->store, path, run->state->arena, &basis.last_day, err));
     }
     *out = basis;
     return STATUS_OK;
@@ -66,10 +66,10 @@ enum status log_take_open(struct run *run, const char *file, struct target *targ
     if (bridge)
         TRY(log_bridge_parse(bridge, &take->bridge, err));
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
     TRY(check_hole(target, err));
     pumps_path(target->hole_name, path);
-    TRY(registry_read(run->store, path, &pump_set_table, run->arena, pumps, &there, err));
+    TRY(registry_read(run->state->store, path, &pump_set_table, run->state->arena, pumps, &there, err));
     take->run = run;
     take->hole = target->hole_name;
     take->zone_min = target->hole.zone_min;
@@ -77,7 +77,8 @@ enum status log_take_open(struct run *run, const char *file, struct target *targ
     take->pumps = pumps;
     take->file = file;
     take->gap_us = (int64_t)llround(gap_s * 1e6);
-    return registry_log_days(run->store, target->hole_name, run->arena, &take->recorded, &take->recorded_count, err);
+    return registry_log_days(run->state->store, target->hole_name, run->state->arena, &take->recorded,
+                             &take->recorded_count, err);
 }
 
 /* The pumps into one line: " 1, 2", " by meter". */
@@ -102,7 +103,7 @@ static enum status add_sources(const struct log_take *take, struct text *out, st
     for (int booster = 0; booster < 2; booster++) {
         struct text names;
         struct bytes bytes;
-        text_init(&names, take->run->arena);
+        text_init(&names, take->run->state->arena);
         const size_t count = add_line(take, booster, &names);
         const struct log_channel flow = {.kind = LOG_FLOW};
         const bool meter = log_map_has(&take->mapping, &flow);
@@ -119,7 +120,7 @@ static enum status make_line(const struct log_take *take, const char **out, stru
     struct text line;
     struct bytes bytes;
     bool any = false;
-    text_init(&line, take->run->arena);
+    text_init(&line, take->run->state->arena);
     text_addf(&line, "Pump log of %s: %zu row%s, %s to %s", take->hole, take->added, take->added == 1 ? "" : "s",
               log_time_words(take->first_added_us).text, log_time_words(take->last_added_us).text);
     TRY(add_sources(take, &line, err));
@@ -142,11 +143,11 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
     struct basis now;
     int64_t *days = NULL;
     size_t count = 0;
-    store_close(run->store);
-    run->store = NULL;
+    store_close(run->state->store);
+    run->state->store = NULL;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(read_basis(run, take, &now, err));
-    TRY(registry_log_days(run->store, take->hole, run->arena, &days, &count, err));
+    TRY(registry_log_days(run->state->store, take->hole, run->state->arena, &days, &count, err));
     bool same = is_same(now.hole, before->hole) && is_same(now.pumps, before->pumps) &&
                 is_same(now.last_day, before->last_day) && count == take->recorded_count &&
                 (!count || memcmp(days, take->recorded, count * sizeof *days) == 0);
@@ -155,7 +156,7 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
         char path[REGISTRY_PATH_MAX];
         struct bytes bytes = {0};
         log_day_path(take->hole, text->day, path);
-        TRY(store_read(run->store, path, run->arena, &bytes, err));
+        TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
         same = is_same(bytes, text->before);
     }
     if (same)
@@ -170,11 +171,11 @@ static enum status write_down(struct run *run, const struct log_take *take, cons
     const char *line = NULL;
     struct change *changes = NULL;
     TRY(make_line(take, &line, err));
-    TRY(arena_take(run->arena, take->days.text_count, sizeof *changes, &changes, err));
+    TRY(arena_take(run->state->arena, take->days.text_count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < take->days.text_count; at++) {
         char path[REGISTRY_PATH_MAX];
         log_day_path(take->hole, take->days.texts[at].day, path);
-        TRY(arena_copy(run->arena, path, strlen(path), &changes[at].path, err));
+        TRY(arena_copy(run->state->arena, path, strlen(path), &changes[at].path, err));
         changes[at].bytes = take->days.texts[at].after;
     }
     if (!run_option(run, "dry-run"))
@@ -188,14 +189,14 @@ static enum status run_log_add(struct run *run, struct err *err)
     struct pump_set pumps;
     struct basis basis;
     struct log_take *take = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *take, &take, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *take, &take, err));
     TRY(log_take_open(run, run->args[1], &target, &pumps, take, err));
     TRY(read_basis(run, take, &basis, err));
     enum status status = log_take_file(take, err);
     if (status == STATUS_OK && take->added) {
         struct findings findings = {0};
         const char *sure = NULL;
-        log_check(take->last_us, run->now.utc_us, &findings);
+        log_check(take->last_us, run->state->now.utc_us, &findings);
         status = run_findings(run, take->hole, &findings, &sure, err);
     }
     if (status == STATUS_OK && take->added == 0)

@@ -10,8 +10,8 @@ enum { ROWS_SHOWN = 5000 };
 static enum status gather(struct run *run, struct target *target, int64_t **days, size_t *count, struct err *err)
 {
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
-    return registry_log_days(run->store, target->hole_name, run->arena, days, count, err);
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
+    return registry_log_days(run->state->store, target->hole_name, run->state->arena, days, count, err);
 }
 
 /* The last cell of the day in a column of this kind that is not empty. */
@@ -71,8 +71,8 @@ static enum status add_day(struct run *run, struct sheet *sheet, const struct lo
     struct bytes column_bytes;
     struct bytes bridged_bytes;
     join_channels(&stored->day, channels, &count);
-    text_init(&columns, run->arena);
-    text_init(&bridged, run->arena);
+    text_init(&columns, run->state->arena);
+    text_init(&bridged, run->state->arena);
     for (size_t at = 0; at < count; at++) {
         char field[LOG_FIELD_MAX];
         log_field(&channels[at], field);
@@ -105,10 +105,10 @@ static enum status run_log_list(struct run *run, struct err *err)
     const struct column columns[] = {{"day", NULL, false},     {"rows", NULL, true},    {"first", NULL, false},
                                      {"last", NULL, false},    {"bit", unit, true},     {"hole", unit, true},
                                      {"columns", NULL, false}, {"bridged", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < count; at++) {
         struct log_stored stored = {0};
-        enum status status = log_stored_read(run, target.hole_name, days[at], &stored, err);
+        enum status status = log_stored_read(run->state, target.hole_name, days[at], &stored, err);
         if (status == STATUS_OK)
             status = add_day(run, &sheet, &stored, err);
         log_stored_clear(&stored);
@@ -146,7 +146,7 @@ static enum status visit_day(struct run *run, const char *hole, int64_t day, str
                              struct sheet *sheet, struct err *err)
 {
     struct log_stored stored = {0};
-    enum status status = log_stored_read(run, hole, day, &stored, err);
+    enum status status = log_stored_read(run->state, hole, day, &stored, err);
     for (size_t at = 0; status == STATUS_OK && at < stored.day.block_count; at++) {
         const struct log_block *block = &stored.day.blocks[at];
         bool met = false;
@@ -194,7 +194,7 @@ static enum status add_row(struct run *run, const struct window *window, const s
 static enum status open_sheet(struct run *run, const struct window *window, struct sheet *sheet, struct err *err)
 {
     struct column *columns = NULL;
-    TRY(arena_take(run->arena, 1 + window->channel_count, sizeof *columns, &columns, err));
+    TRY(arena_take(run->state->arena, 1 + window->channel_count, sizeof *columns, &columns, err));
     columns[0] = (struct column){"time", NULL, false};
     for (size_t at = 0; at < window->channel_count; at++) {
         const enum log_kind kind = window->channels[at].kind;
@@ -204,9 +204,9 @@ static enum status open_sheet(struct run *run, const struct window *window, stru
                                                   : kind == LOG_FLOW || kind == LOG_BOOSTER ? "m3/min"
                                                                                             : NULL,
                                           .number = true};
-        TRY(arena_copy(run->arena, field, strlen(field), &columns[1 + at].name, err));
+        TRY(arena_copy(run->state->arena, field, strlen(field), &columns[1 + at].name, err));
     }
-    sheet_init(sheet, run->arena, columns, 1 + window->channel_count);
+    sheet_init(sheet, run->state->arena, columns, 1 + window->channel_count);
     return STATUS_OK;
 }
 
@@ -228,7 +228,7 @@ static enum status choose_window(struct run *run, const struct target *target, c
         out->to_us = instant.utc_us;
     } else if (!from) {
         struct log_stored stored = {0};
-        const enum status status = log_stored_read(run, target->hole_name, days[count - 1], &stored, err);
+        const enum status status = log_stored_read(run->state, target->hole_name, days[count - 1], &stored, err);
         out->to_us = log_stored_last_us(&stored);
         log_stored_clear(&stored);
         TRY(status);

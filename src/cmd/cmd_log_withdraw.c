@@ -18,14 +18,14 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
         return err_hint(err, "type the first day to take out, in UTC: 2026-03-09");
     }
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(registry_log_days(run->store, target.hole_name, run->arena, &days, &count, err));
-    TRY(arena_take(run->arena, count, sizeof *changes, &changes, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(registry_log_days(run->state->store, target.hole_name, run->state->arena, &days, &count, err));
+    TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < count; at++) {
         char *path = NULL;
         if (days[at] < from)
             continue;
-        TRY(arena_take(run->arena, REGISTRY_PATH_MAX, 1, &path, err));
+        TRY(arena_take(run->state->arena, REGISTRY_PATH_MAX, 1, &path, err));
         log_day_path(target.hole_name, days[at], path);
         changes[taken++].path = path;
     }
@@ -33,7 +33,7 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
         err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no pump log from this day on", target.hole_name);
         return err_hint(err, "its days are listed by: coretally log list %s", target.hole_name);
     }
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     text_addf(&line, "Pump log of %s withdrawn from %s on: %zu day%s", target.hole_name, run->args[1], taken,
               taken == 1 ? "" : "s");
     TRY(text_done(&line, &bytes, err));

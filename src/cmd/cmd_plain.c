@@ -14,7 +14,7 @@ static enum status run_name(struct run *run, struct err *err)
         {"section", NULL, false},   {"half", NULL, false},    {"top", "cm", true},      {"bottom", "cm", true},
         {"with check", NULL, false}};
     struct sheet sheet;
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < run->arg_count; at++) {
         struct name name;
         char printed[NAME_TEXT_MAX];
@@ -74,8 +74,8 @@ static enum status run_schema(struct run *run, struct err *err)
     struct text text;
     struct text known;
     struct bytes bytes;
-    text_init(&text, run->arena);
-    text_init(&known, run->arena);
+    text_init(&text, run->state->arena);
+    text_init(&known, run->state->arena);
     for (size_t at = 0; file_tables[at]; at++) {
         text_addf(&known, "%s%s", at ? ", " : "", file_tables[at]->kind);
         if (strcmp(file_tables[at]->kind, run->args[0]) == 0) {
@@ -102,7 +102,7 @@ const struct command schema_command = {
 static enum status run_template(struct run *run, struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (!correction_template(run->args[0], &text))
         TRY(import_template(run->args[0], &text, err));
     return run_print_text(run, &text, err);
@@ -122,7 +122,7 @@ const struct command template_command = {
 static enum status run_manual(struct run *run, struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     help_manual(&text);
     return run_print_text(run, &text, err);
 }
@@ -139,7 +139,7 @@ const struct command manual_command = {
 static enum status run_completion(struct run *run, struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     help_completion(&text);
     return run_print_text(run, &text, err);
 }

@@ -32,7 +32,7 @@ static enum status prepare(struct run *run, const struct target *target, const s
         pump->remark = NULL;
         pump->version = 0;
     }
-    return run_set(run, &pump_table, "name", run->args[1], INT_NONE, pump, err);
+    return run_set(run->state, &pump_table, "name", run->args[1], INT_NONE, pump, err);
 }
 
 static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
@@ -50,7 +50,8 @@ static enum status check(struct run *run, const struct target *target, const str
         }
     TRY(pump_check(pump, err));
     pump_doubt(pump, findings);
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->now.utc_us, AHEAD_US, findings);
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->state->now.utc_us, AHEAD_US,
+               findings);
     return STATUS_OK;
 }
 
@@ -165,8 +166,8 @@ static enum status run_pump_list(struct run *run, struct err *err)
     struct numbered_set set;
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &pumps_kind, target.hole_name, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run->state, &pumps_kind, target.hole_name, &set, err));
     const bool feet = run->unit == UNIT_FT;
     const enum length_unit width = feet ? UNIT_IN : UNIT_MM;
     const char *unit = length_unit_suffix(width);
@@ -176,7 +177,7 @@ static enum status run_pump_list(struct run *run, struct err *err)
                                      {"rod", unit, true},       {"stroke", unit, true},
                                      {"efficiency", "%", true}, {"output", feet ? "bbl" : "l", true},
                                      {"tolerance", "%", true},  {"withdrawn", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
         const struct pump *pump = numbered_item(&pumps_kind, &set, at);
         char number[16];

@@ -57,7 +57,7 @@ static enum status tally_core(struct run *run, const struct target *target, bool
     const bool ranged = run_option(run, "from") || run_option(run, "to");
     if (core->withdrawn)
         return STATUS_OK;
-    TRY(penetrated_add_core(run, &tally->penetrated, &target->core, err));
+    TRY(penetrated_add_core(run->state, &tally->penetrated, &target->core, err));
     const struct depth top = core_top_depth(&target->hole, &target->core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
     if (ranged && top.um == LENGTH_NONE)
@@ -71,7 +71,7 @@ static enum status tally_core(struct run *run, const struct target *target, bool
         return STATUS_OK;
     char name[NAME_TEXT_MAX];
     struct recovery own = {0};
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     recovery_add(&own, core);
     if (own.unknown || own.wide) {
         own.advance_um = core_advance(core);
@@ -95,19 +95,19 @@ static enum status tally_hole(struct run *run, struct target *target, bool rows,
     bool there = false;
     struct drilled_set set;
     TRY(take_range(run, &from_um, &to_um, err));
-    TRY(registry_cores(run->store, target->hole_name, run->arena, &numbers, &count, err));
+    TRY(registry_cores(run->state->store, target->hole_name, run->state->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         core_path(target->hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target->core, &there, err));
         target->name.core = target->core.number;
         target->name.type = target->core.type;
         TRY(tally_core(run, target, rows, from_um, to_um, tally, sheet, err));
     }
     drilled_path(target->hole_name, path);
-    TRY(registry_read(run->store, path, &drilled_set_table, run->arena, &set, &there, err));
+    TRY(registry_read(run->state->store, path, &drilled_set_table, run->state->arena, &set, &there, err));
     for (size_t at = 0; at < set.interval_count; at++)
         if (!set.intervals[at].withdrawn)
-            TRY(penetrated_add_drilled(run, &tally->penetrated, &set.intervals[at], err));
+            TRY(penetrated_add_drilled(run->state, &tally->penetrated, &set.intervals[at], err));
     return STATUS_OK;
 }
 
@@ -127,7 +127,7 @@ static enum status add_totals(struct run *run, const struct target *target, stru
         TRY(add_row(run, what, it, sheet,
                     core_type_find((char)('A' + letter)) ? core_type_find((char)('A' + letter))->meaning : NULL, err));
     }
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     TRY(take_range(run, &from_um, &to_um, err));
     if (tally->straddlers)
         text_add(&text, "the last core reaches past the range and is counted whole; ");
@@ -157,12 +157,12 @@ static enum status run_recovery(struct run *run, struct err *err)
     columns[3] = (struct column){"recovered", run_unit(run), true};
     columns[4] = (struct column){"recovery", "%", true};
     columns[5] = (struct column){"note", NULL, false};
-    sheet_init(&sheet, run->arena, columns, 6);
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    sheet_init(&sheet, run->state->arena, columns, 6);
+    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
     for (size_t at = 0; at < (run->arg_count ? 1 : holes.count); at++) {
         struct target target = {0};
         struct tally tally = {0};
-        TRY(resolve(run, run->arg_count ? run->args[0] : holes.items[at], NAME_HOLE, NAME_CORE, &target, err));
+        TRY(resolve(run->state, run->arg_count ? run->args[0] : holes.items[at], NAME_HOLE, NAME_CORE, &target, err));
         if (target.name.level == NAME_CORE) {
             TRY(tally_core(run, &target, true, INT64_MIN, INT64_MAX, &tally, &sheet, err));
             return run_print_sheet(run, &sheet, err);

@@ -17,14 +17,14 @@ static const struct option add_options[] = {
     {0},
 };
 
-enum status sample_line(struct run *run, const struct target *target, const struct sample *sample, const char *what,
+enum status sample_line(struct state *state, const struct target *target, const struct sample *sample, const char *what,
                         const char **out, struct err *err)
 {
     char name[NAME_TEXT_MAX];
     struct text text;
     struct bytes bytes;
-    target_sample_name(run, target, sample, name);
-    text_init(&text, run->arena);
+    target_sample_name(state, target, sample, name);
+    text_init(&text, state->arena);
     text_addf(&text, "Sample %s%s", name, what);
     if (sample->purpose)
         text_addf(&text, " for %s", sample->purpose);
@@ -46,10 +46,10 @@ enum status sample_write(struct run *run, const struct target *target, const str
 }
 
 /* The set with room for one more, so that samples of the target stay as they were read. */
-enum status sample_copy_set(struct run *run, const struct target *target, struct sample_set *out, struct err *err)
+enum status sample_copy_set(struct state *state, const struct target *target, struct sample_set *out, struct err *err)
 {
     struct sample_set set = target->samples;
-    TRY(arena_take(run->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
+    TRY(arena_take(state->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
     if (set.sample_count && target->samples.samples)
         memcpy(set.samples, target->samples.samples, set.sample_count * sizeof *set.samples);
     *out = set;
@@ -105,7 +105,7 @@ enum status sample_already(struct run *run, const struct target *target, const s
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     samples_path(target->hole_name, target->core.number, path);
-    target_sample_name(run, target, present, name);
+    target_sample_name(run->state, target, present, name);
     TRY(run_already(run, name, path, &sample_set_table, pick_sample, present, &sample_table, present, err));
     if (strcmp(run->command->words, "sample add") == 0)
         (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
@@ -122,9 +122,9 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
     *parent = NULL;
     if (of) {
         char *key = NULL;
-        TRY(resolve(run, of, NAME_SAMPLE, NAME_SAMPLE, target, err));
+        TRY(resolve(run->state, of, NAME_SAMPLE, NAME_SAMPLE, target, err));
         *parent = &target->samples.samples[target->sample];
-        TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &key, err));
+        TRY(arena_take(run->state->arena, SAMPLE_KEY_MAX, 1, &key, err));
         sample_key(*parent, key);
         sample->of = key;
         sample->section = (*parent)->section;
@@ -136,7 +136,7 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
     } else {
         if (!run->arg_count)
             return err_set(err, STATUS_USAGE, "sample add", "neither a sample nor --of was typed");
-        TRY(resolve(run, run->args[0], NAME_POINT, NAME_SAMPLE, target, err));
+        TRY(resolve(run->state, run->args[0], NAME_POINT, NAME_SAMPLE, target, err));
         sample->section = target->name.section;
         sample->half = target->name.half;
         sample->top_um = target->name.top_um;
@@ -203,20 +203,20 @@ static enum status run_sample_add(struct run *run, struct err *err)
         return err_set(err, STATUS_RULE, run_option(run, "of"), "its parent is withdrawn: %s", parent->withdrawn);
     if (equal && !run_option(run, "another"))
         return sample_already(run, &target, equal, err);
-    TRY(sample_copy_set(run, &target, &set, err));
+    TRY(sample_copy_set(run->state, &target, &set, err));
     const int32_t number = sample_next_number(set.samples, set.sample_count, &sample);
     if (sample.of)
         sample.number = number;
     else
         sample.ordinal = number > 1 ? number : 0;
-    target_sample_name(run, &target, &sample, name);
+    target_sample_name(run->state, &target, &sample, name);
     TRY(sample_check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
     sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
-    sample_check_time(&target.core, &sample, run->now.utc_us, &findings);
+    sample_check_time(&target.core, &sample, run->state->now.utc_us, &findings);
     TRY(run_findings(run, name, &findings, &sure, err));
-    TRY(findings_words(&findings, run->arena, &sample.doubt, err));
+    TRY(findings_words(&findings, run->state->arena, &sample.doubt, err));
     set.samples[set.sample_count++] = sample;
-    TRY(sample_line(run, &target, &sample, "", &line, err));
+    TRY(sample_line(run->state, &target, &sample, "", &line, err));
     TRY(sample_write(run, &target, &set, line, sure, err));
     sample_say_depth(run, &target, &sample);
     return STATUS_OK;

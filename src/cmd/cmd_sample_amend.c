@@ -16,7 +16,7 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
     sample_key(old, old_key);
     struct sample *sample = &set->samples[at];
     char *new_key = NULL;
-    TRY(arena_take(run->arena, SAMPLE_KEY_MAX, 1, &new_key, err));
+    TRY(arena_take(run->state->arena, SAMPLE_KEY_MAX, 1, &new_key, err));
     sample->ordinal = 0;
     int32_t taken = 0;
     for (size_t other = 0; other < set->sample_count; other++) {
@@ -31,7 +31,7 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
     sample_key(sample, new_key);
     struct text was;
     struct bytes bytes;
-    text_init(&was, run->arena);
+    text_init(&was, run->state->arena);
     if (!sample_list_has(sample->was, old_key)) {
         text_addf(&was, "%s%s%s", sample->was ? sample->was : "", sample->was ? " " : "", old_key);
         TRY(text_done(&was, &bytes, err));
@@ -45,13 +45,13 @@ static enum status rename_sample(struct run *run, struct sample_set *set, size_t
         struct text of;
         char sub_key[SAMPLE_KEY_MAX];
         sample_key(sub, sub_key);
-        text_init(&was, run->arena); /* its label is printed, too */
+        text_init(&was, run->state->arena); /* its label is printed, too */
         if (!sample_list_has(sub->was, sub_key)) {
             text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", sub_key);
             TRY(text_done(&was, &bytes, err));
             sub->was = bytes.data;
         }
-        text_init(&of, run->arena);
+        text_init(&of, run->state->arena);
         text_addf(&of, "%s%s", new_key, sub->of + len);
         TRY(text_done(&of, &bytes, err));
         sub->of = bytes.data;
@@ -78,7 +78,7 @@ static void hold_sample(const struct run *run, const struct core *core, const st
         if (set->samples[other].of && !set->samples[other].withdrawn &&
             sample_find(set->samples, set->sample_count, set->samples[other].of) == sample)
             sample_check(core, &set->samples[other], NULL, 0, 0, &whole, findings);
-    sample_check_time(core, sample, run->now.utc_us, findings);
+    sample_check_time(core, sample, run->state->now.utc_us, findings);
 }
 
 static enum status run_sample_amend(struct run *run, struct err *err)
@@ -95,8 +95,8 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     bool any = false;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
-    TRY(sample_copy_set(run, &target, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(sample_copy_set(run->state, &target, &set, err));
     struct sample *sample = &set.samples[target.sample];
     sample_key(sample, old_key);
     TRY(run_standing(run, old_key, &sample->withdrawn, err));
@@ -114,7 +114,7 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     if (strcmp(old_key, new_key) != 0)
         TRY(rename_sample(run, &set, target.sample, &target.samples.samples[target.sample], err));
     sample->version = sample->version ? sample->version + 1 : 2;
-    target_sample_name(run, &target, sample, name);
+    target_sample_name(run->state, &target, sample, name);
     TRY(sample_check_standing(&target, name, &set, target.sample, sample->lab_id, err));
     hold_sample(run, &target.core, &set, target.sample, &findings);
     if (!target.samples.samples[target.sample].withdrawn) {
@@ -122,8 +122,8 @@ static enum status run_sample_amend(struct run *run, struct err *err)
         findings_settle(&findings, &then);
     }
     TRY(run_findings(run, name, &findings, &sure, err));
-    TRY(findings_words(&findings, run->arena, &sample->doubt, err));
-    TRY(sample_line(run, &target, sample, " amended", &line, err));
+    TRY(findings_words(&findings, run->state->arena, &sample->doubt, err));
+    TRY(sample_line(run->state, &target, sample, " amended", &line, err));
     const struct sample amended = *sample; /* writing sorts the set */
     TRY(sample_write(run, &target, &set, line, sure, err));
     TRY(run_say_changes(run, &sample_table, &amended, &target.samples.samples[target.sample], err));
@@ -153,8 +153,8 @@ static enum status run_sample_withdraw(struct run *run, struct err *err)
     const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
-    TRY(sample_copy_set(run, &target, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(sample_copy_set(run->state, &target, &set, err));
     struct sample *sample = &set.samples[target.sample];
     sample_key(sample, key);
     if (sample->withdrawn) {
@@ -168,7 +168,7 @@ static enum status run_sample_withdraw(struct run *run, struct err *err)
         }
     sample->withdrawn = run_option(run, "reason");
     sample->version = sample->version ? sample->version + 1 : 2;
-    TRY(sample_line(run, &target, sample, " withdrawn", &line, err));
+    TRY(sample_line(run->state, &target, sample, " withdrawn", &line, err));
     return sample_write(run, &target, &set, line, NULL, err);
 }
 

@@ -15,10 +15,10 @@ static enum status run_sample_show(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     const struct sample *sample = &target.samples.samples[target.sample];
     samples_path(target.hole_name, target.core.number, path);
-    target_sample_name(run, &target, sample, name);
+    target_sample_name(run->state, &target, sample, name);
     if (run_option(run, "history"))
         return show_history(run, path, &sample_set_table, pick_sample, sample, &sample_table, err);
     if (!core_section(&target.core, sample->section)) { /* its section was withdrawn after it: no depth */
@@ -72,7 +72,7 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
     struct bytes bytes;
     struct depth top = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
     struct depth bottom = top;
-    target_sample_name(run, target, sample, name);
+    target_sample_name(run->state, target, sample, name);
     if (core_section(&target->core, sample->section)) {
         const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
                                        {&target->hole, &target->core, sample->section, sample->bottom_um}};
@@ -80,7 +80,7 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
         bottom = scale == SCALE_DRF || scale == SCALE_DSF ? core_bottom_depth(&target->hole, &target->core, scale)
                                                           : place_depth(&places[1], scale, NULL);
     }
-    text_init(&amount, run->arena);
+    text_init(&amount, run->state->arena);
     field_format(field_find(&sample_table, "volume"), sample, &amount);
     TRY(text_done(&amount, &bytes, err));
     if (bottom.um < top.um) { /* kept although typed upside down */
@@ -120,7 +120,7 @@ static enum status run_sample_list(struct run *run, struct err *err)
     static const char *const parts[] = {"top", "bottom", "low", "high"};
     TRY(scale_option(run, "scale", &scale, err));
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_SECTION, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_SECTION, &target, err));
     const char *unit = run_unit(run);
     for (size_t part = 0; part < 4; part++) {
         (void)snprintf(headers[part], sizeof headers[part], "%s %s", scale_words[scale], parts[part]);
@@ -131,8 +131,8 @@ static enum status run_sample_list(struct run *run, struct err *err)
                                      {headers[1], unit, true}, {headers[2], unit, true}, {headers[3], unit, true},
                                      {"volume", "cm3", true},  {"purpose", NULL, false}, {"requester", NULL, false},
                                      {"lab id", NULL, false},  {"note", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(registry_cores(run->store, target.hole_name, run->arena, &numbers, &count, err));
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(registry_cores(run->state->store, target.hole_name, run->state->arena, &numbers, &count, err));
     const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
@@ -141,9 +141,9 @@ static enum status run_sample_list(struct run *run, struct err *err)
         if (only && numbers[at] != only)
             continue;
         core_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
+        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target.core, &there, err));
         samples_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+        TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
         target.name.core = target.core.number;
         target.name.type = target.core.type;
         for (size_t sample = 0; sample < set.sample_count; sample++)
@@ -151,7 +151,7 @@ static enum status run_sample_list(struct run *run, struct err *err)
                 TRY(add_sample_row(run, &target, &set.samples[sample], scale, &sheet, err));
     }
     if (!only)
-        TRY(stayed_say(run, target.hole_name, err));
+        TRY(stayed_say(run->state, target.hole_name, err));
     return run_print_sheet(run, &sheet, err);
 }
 

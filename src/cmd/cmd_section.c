@@ -20,8 +20,8 @@ static enum status section_line(struct run *run, const struct target *target, co
     struct text text;
     struct bytes bytes;
     const int64_t length_um = section_curated(section);
-    target_section_name(run, target, section->number, name);
-    text_init(&text, run->arena);
+    target_section_name(run->state, target, section->number, name);
+    text_init(&text, run->state->arena);
     text_addf(&text, "Section %s%s", name, what);
     if (length_um != LENGTH_NONE)
         text_addf(&text, ": curated %s m", length_text(length_um, UNIT_M, 3).text);
@@ -38,10 +38,10 @@ static enum status add_list(struct run *run, struct target *target, struct err *
     const char *line = NULL;
     struct core core = target->core;
     struct core alone = {0};
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     if (core_standing_sections(&core)) { /* the same list again changes nothing; another one is not guessed at */
         const struct field *list = field_find(&core_table, "sections");
-        TRY(sections_take(run, run->args[1], &alone, err));
+        TRY(sections_take(run->state, run->args[1], &alone, err));
         if (field_is_equal(list, &alone, &core)) {
             (void)fprintf(run->out, "already recorded: the sections of %s\n", name);
             return STATUS_OK;
@@ -49,9 +49,9 @@ static enum status add_list(struct run *run, struct target *target, struct err *
         err_set(err, STATUS_EXISTS, name, "this core has sections already (%zu)", core_standing_sections(&core));
         return err_hint(err, "add a further one singly: coretally section add %s-NUMBER LENGTH", name);
     }
-    TRY(sections_take(run, run->args[1], &core, err));
+    TRY(sections_take(run->state, run->args[1], &core, err));
     (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
-    TRY(core_line(run, target, &core, what, &line, err));
+    TRY(core_line(run->state, target, &core, what, &line, err));
     return core_commit(run, target, &core, line, err);
 }
 
@@ -61,7 +61,7 @@ static enum status section_exists(struct run *run, const struct target *target, 
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     core_path(target->hole_name, target->core.number, path);
-    target_section_name(run, target, present->number, name);
+    target_section_name(run->state, target, present->number, name);
     if (record_is_equal(&section_table, typed, present))
         return run_already(run, name, path, &core_table, pick_section, &present->number, &section_table, present, err);
     err_set(err, STATUS_EXISTS, name, "this section is already recorded, with other values");
@@ -75,13 +75,13 @@ static enum status run_section_add(struct run *run, struct err *err)
     bool any = false;
     const char *line = NULL;
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve_name(run, run->args[0], &target.name, err));
+    TRY(resolve_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE && target.name.level != NAME_SECTION) {
         err_set(err, STATUS_INPUT, run->args[0], "this names neither a section nor a core");
         return err_hint(err, "for example U0012A-12H-3, or U0012A-12H with a list of lengths");
     }
-    TRY(resolve_hole(run, &target.name, &target, err));
-    TRY(resolve_core(run, &target, err));
+    TRY(resolve_hole(run->state, &target.name, &target, err));
+    TRY(resolve_core(run->state, &target, err));
     if (target.name.level == NAME_CORE && run->arg_count == 2)
         return add_list(run, &target, err);
     if (target.name.level == NAME_CORE) {
@@ -91,7 +91,7 @@ static enum status run_section_add(struct run *run, struct err *err)
     record_init(&section_table, &section);
     section.number = target.name.section;
     if (run->arg_count == 2)
-        TRY(run_set(run, &section_table, "curated", run->args[1], INT_NONE, &section, err));
+        TRY(run_set(run->state, &section_table, "curated", run->args[1], INT_NONE, &section, err));
     const int64_t typed_um = section.curated_um;
     TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
     if (typed_um != LENGTH_NONE && typed_um != section.curated_um) {
@@ -107,7 +107,7 @@ static enum status run_section_add(struct run *run, struct err *err)
     if (present)
         return section_exists(run, &target, &section, present, err);
     struct core core = target.core;
-    TRY(section_insert(run, &core, &section, err));
+    TRY(section_insert(run->state, &core, &section, err));
     TRY(section_line(run, &target, &section, "", &line, err));
     return core_commit(run, &target, &core, line, err);
 }
@@ -135,7 +135,7 @@ static enum status replace_section(struct run *run, struct target *target, const
 {
     struct core core = target->core;
     const size_t at = (size_t)(target->section - target->core.sections);
-    TRY(arena_take(run->arena, core.section_count, sizeof *core.sections, &core.sections, err));
+    TRY(arena_take(run->state->arena, core.section_count, sizeof *core.sections, &core.sections, err));
     memcpy(core.sections, target->core.sections, core.section_count * sizeof *core.sections);
     core.sections[at] = *section;
     *out = core;
@@ -150,7 +150,7 @@ static enum status run_section_amend(struct run *run, struct err *err)
     const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     struct section section = *target.section;
     TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
     if (section_curated(&section) == LENGTH_NONE) {
@@ -187,7 +187,7 @@ static enum status run_section_withdraw(struct run *run, struct err *err)
     const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     struct section section = *target.section;
     section.withdrawn = run_option(run, "reason");
     section.version = section.version ? section.version + 1 : 2;
@@ -214,9 +214,9 @@ static enum status run_section_show(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     core_path(target.hole_name, target.core.number, path);
-    target_section_name(run, &target, target.section->number, name);
+    target_section_name(run->state, &target, target.section->number, name);
     if (run_option(run, "history"))
         return show_history(run, path, &core_table, pick_section, &target.section->number, &section_table, err);
     const struct place place = {&target.hole, &target.core, target.section->number, 0};
@@ -248,7 +248,7 @@ static enum status add_section_row(struct run *run, const struct target *target,
     struct depth depths[3] = {none, none, none};
     const int64_t curated_um = section_curated(section);
     struct place place = {&target->hole, &target->core, section->number, 0};
-    target_section_name(run, target, section->number, name);
+    target_section_name(run->state, target, section->number, name);
     if (!section->withdrawn && !target->core.withdrawn) {
         depths[0] = place_depth(&place, SCALE_CSF_A, NULL);
         depths[2] = place_depth(&place, SCALE_CSF_B, NULL);
@@ -261,7 +261,7 @@ static enum status add_section_row(struct run *run, const struct target *target,
                                      run_length(run, depths[0].low_um, 3),  run_length(run, depths[1].high_um, 3),
                                      run_length(run, depths[2].um, 3)};
     if (!section->withdrawn)
-        TRY(core_kept(run, findings, section->number, note, &note, err));
+        TRY(core_kept(run->state, findings, section->number, note, &note, err));
     const char *cells[] = {name,       um[0].text, um[1].text, um[2].text, um[3].text,
                            um[4].text, um[5].text, um[6].text, note};
     return sheet_add(sheet, cells, err);
@@ -273,14 +273,14 @@ static enum status run_section_list(struct run *run, struct err *err)
     struct sheet sheet;
     struct core_roll roll;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {
         {"section", NULL, false},   {"liner", unit, true},        {"curated", unit, true},
         {"csf-a top", unit, true},  {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
         {"csf-a high", unit, true}, {"csf-b top", unit, true},    {"note", NULL, false}};
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(core_roll_open(run, target.hole_name, &roll, err));
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(core_roll_open(run->state, target.hole_name, &roll, err));
     const bool one = target.name.level == NAME_CORE;
     for (size_t at = 0; at < roll.count; at++) {
         const struct core *core = NULL;

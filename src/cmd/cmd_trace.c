@@ -78,12 +78,12 @@ static enum status add_moved(struct run *run, const struct moved *moved, struct 
     char hole[HOLE_TEXT_MAX];
     char id[16];
     char when[INSTANT_TEXT_MAX];
-    TRY(link_commit(run, &link, &commit, err));
+    TRY(link_commit(run->state, &link, &commit, err));
     hole_text(moved->hole, hole);
     (void)snprintf(number, sizeof number, "%s %d", hole, (int)moved->correction->number);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     instant_format(commit.when, when);
-    text_init(&why, run->arena);
+    text_init(&why, run->state->arena);
     correction_add_why(moved->correction, &why);
     TRY(text_done(&why, &bytes, err));
     const char *cells[] = {number,
@@ -125,7 +125,7 @@ static enum status print_trace(struct run *run, const char *name, const struct s
     const struct sheet *const members[] = {&sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS], &sheets[TRACE_CORRECTIONS],
                                            &labels->labels, &labels->since};
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (run->format == SHEET_CSV)
         sheet_render(&sheets[TRACE_DEPTHS], run->format, &text);
     else if (run->format == SHEET_PEOPLE) {
@@ -137,8 +137,8 @@ static enum status print_trace(struct run *run, const char *name, const struct s
                 text_addf(&text, "; what its lag did: coretally history '%s'", name);
             text_add(&text, "\n");
         }
-        text_addf(&text, "state %.10s of the registry; step by step: coretally explain '%s'\n", store_state(run->store),
-                  name);
+        text_addf(&text, "state %.10s of the registry; step by step: coretally explain '%s'\n",
+                  store_state(run->state->store), name);
     } else {
         text_add(&text, "{\"name\":");
         text_add_json(&text, name);
@@ -147,7 +147,7 @@ static enum status print_trace(struct run *run, const char *name, const struct s
             text_addf(&text, ",\"%s\":", keys[at]);
             sheet_render(members[at], run->format, &text);
         }
-        text_addf(&text, ",\"state\":\"%s\"}\n", store_state(run->store));
+        text_addf(&text, ",\"state\":\"%s\"}\n", store_state(run->state->store));
     }
     return run_print_text(run, &text, err);
 }
@@ -157,8 +157,8 @@ static enum status add_span(struct run *run, const char *typed, const char **nam
 {
     struct span *span = NULL;
     struct gathered gathered = {.count = 0};
-    TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
-    TRY(span_read(run, typed, span, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *span, &span, err));
+    TRY(span_read(run->state, typed, span, err));
     *name = span->name;
     TRY(trace_span_facts(run, span, facts, err));
     gather_span(span, &gathered);
@@ -176,12 +176,12 @@ static enum status add_bag(struct run *run, const struct name *name, const char 
     struct target target = {.name = *name};
     struct bag_target at = {0};
     struct text text;
-    TRY(resolve_hole(run, name, &target, err));
-    TRY(bag_read(run, &target, name->bag, name->bag_number, &at, err));
+    TRY(resolve_hole(run->state, name, &target, err));
+    TRY(bag_read(run->state, &target, name->bag, name->bag_number, &at, err));
     if (!at.bag)
         return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
-    TRY(arena_copy(run->arena, at.name, strlen(at.name), printed, err));
-    text_init(&text, run->arena);
+    TRY(arena_copy(run->state->arena, at.name, strlen(at.name), printed, err));
+    text_init(&text, run->state->arena);
     for (size_t field = 0; field < sizeof told / sizeof told[0]; field++) {
         field_format(field_find(&bag_table, told[field]), at.bag, &text);
         TRY(trace_add_fact(facts, told[field], &text, err));
@@ -189,8 +189,8 @@ static enum status add_bag(struct run *run, const struct name *name, const char 
     struct lag_hole hole;
     struct lag_depth depth;
     struct gathered gathered = {.count = 0};
-    TRY(lag_hole_try(run, &at.target, &hole, err));
-    const enum status status = bag_depth(run, &hole, at.set.kind, at.bag, &depth, err);
+    TRY(lag_hole_try(run->state, &at.target, &hole, err));
+    const enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&hole);
     TRY(status);
     if (!depth.why)
@@ -205,7 +205,7 @@ static enum status take_depths(struct run *run, const struct sheet *rows, struct
 {
     struct text without;
     struct bytes bytes = {0};
-    text_init(&without, run->arena);
+    text_init(&without, run->state->arena);
     for (size_t at = 0; at < rows->row_count; at++) {
         const char **cells = rows->cells + at * SCALE_COLUMNS + 1;
         const bool is_known = cells[2] && *cells[2];
@@ -243,7 +243,7 @@ static enum status report_gone(struct run *run, const char *typed, const struct 
     struct label_report labels = {.verdict = NULL};
     struct target target;
     struct err absent = {0};
-    if (resolve_hole(run, name, &target, &absent) == STATUS_OK)
+    if (resolve_hole(run->state, name, &target, &absent) == STATUS_OK)
         TRY(read_labels(run, typed, name, &labels, err));
     if (status_is_failure(absent.status)) {
         *err = absent;
@@ -277,12 +277,12 @@ static enum status run_trace(struct run *run, struct err *err)
         return trace_file(run, run_option(run, "file"), err);
     TRY(run_open(run, STORE_READ, err));
     scale_columns(run, depths);
-    sheet_init(&sheets[TRACE_FACTS], run->arena, facts, 2);
-    sheet_init(&sheets[TRACE_DEPTHS], run->arena, depths + 1, SCALE_COLUMNS - 1); /* the name stands above */
-    sheet_init(&sheets[TRACE_CORRECTIONS], run->arena, corrections, sizeof corrections / sizeof corrections[0]);
+    sheet_init(&sheets[TRACE_FACTS], run->state->arena, facts, 2);
+    sheet_init(&sheets[TRACE_DEPTHS], run->state->arena, depths + 1, SCALE_COLUMNS - 1); /* the name stands above */
+    sheet_init(&sheets[TRACE_CORRECTIONS], run->state->arena, corrections, sizeof corrections / sizeof corrections[0]);
     const char *typed = NULL;
-    TRY(trace_part(run, run->args[0], &typed, err));
-    TRY(resolve_name(run, typed, &name, err));
+    TRY(trace_part(run->state, run->args[0], &typed, err));
+    TRY(resolve_name(run->state, typed, &name, err));
     struct err refusal = {0};
     const enum status status =
         name.level == NAME_BAG
@@ -295,7 +295,7 @@ static enum status run_trace(struct run *run, struct err *err)
         return status;
     }
     struct sheet rows;
-    sheet_init(&rows, run->arena, depths, SCALE_COLUMNS);
+    sheet_init(&rows, run->state->arena, depths, SCALE_COLUMNS);
     TRY(scale_rows_add(run, &all, typed, &rows, err));
     TRY(take_depths(run, &rows, &sheets[TRACE_DEPTHS], err));
     TRY(read_labels(run, typed, &name, &labels, err));

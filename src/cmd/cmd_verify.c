@@ -6,12 +6,13 @@
 #include "verify.h"
 
 /* The id of a state: a commit, a tag, a time. */
-static enum status read_state(const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX], struct err *err)
+static enum status read_state(struct run *run, const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
+                              struct err *err)
 {
     struct store *store = NULL;
     TRY(store_open_at(verify->path, typed, NULL, &store, err));
     (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
-    const enum status status = run_tell_late(verify->run, store, typed, err);
+    const enum status status = run_tell_late(run, store, typed, err);
     store_close(store);
     return status;
 }
@@ -34,7 +35,7 @@ static enum status read_asked(struct run *run, struct asked *out, struct err *er
                 dots ? "a range, --since and --as-of say the same twice" : "this is no range");
         return err_hint(err, "type OLD..NEW, or OLD.. for what came after OLD");
     }
-    TRY(arena_copy(run->arena, range, (size_t)(dots - range), &out->since, err));
+    TRY(arena_copy(run->state->arena, range, (size_t)(dots - range), &out->since, err));
     out->state = dots[2] ? dots + 2 : NULL;
     out->since = *out->since ? out->since : NULL;
     return STATUS_OK;
@@ -46,14 +47,15 @@ static bool is_id(const char *text)
 }
 
 /* A commit that somebody has written down, and that is gone or on another line: history was rewritten. */
-static enum status find_since(struct verify *verify, const char *typed, char out[COMMIT_ID_MAX], struct err *err)
+static enum status find_since(struct run *run, struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
+                              struct err *err)
 {
     struct err why = {0};
     bool follows = false;
     *out = '\0';
     if (!typed)
         return STATUS_OK;
-    const enum status status = read_state(verify, typed, out, &why);
+    const enum status status = read_state(run, verify, typed, out, &why);
     if (status != STATUS_OK && (status != STATUS_UNKNOWN || !is_id(typed))) {
         *err = why;
         return status;
@@ -69,13 +71,13 @@ static enum status find_since(struct verify *verify, const char *typed, char out
     return STATUS_OK;
 }
 
-static enum status look(struct verify *verify, const struct asked *asked, struct err *err)
+static enum status look(struct run *run, struct verify *verify, const struct asked *asked, struct err *err)
 {
     char since[COMMIT_ID_MAX];
-    TRY(find_since(verify, asked->since, since, err));
+    TRY(find_since(run, verify, asked->since, since, err));
     if (asked->since && !*since) /* where to begin is not known */
         return STATUS_OK;
-    if (run_option(verify->run, "quick")) {
+    if (run_option(run, "quick")) {
         verify->is_whole = true;
         return verify_state(verify, err);
     }
@@ -99,24 +101,23 @@ static bool find_damaged(const char *folder, char out[PATH_TEXT_MAX])
 }
 
 /* A registry that cannot be opened is a flaw like others; one that is not there is not. */
-static enum status open_registry(struct verify *verify, const struct asked *asked, struct err *err)
+static enum status open_registry(struct run *run, struct verify *verify, const struct asked *asked, struct err *err)
 {
-    struct run *run = verify->run;
     char *path = NULL;
     const char *named = run_option(run, "registry");
     if (!named)
         named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
     named = named && *named ? named : NULL;
-    TRY(arena_take(run->arena, PATH_TEXT_MAX, 1, &path, err));
+    TRY(arena_take(run->state->arena, PATH_TEXT_MAX, 1, &path, err));
     const enum status found = store_find(named, run->folder, path, err);
     if (found != STATUS_OK && (found != STATUS_DAMAGED || !find_damaged(named ? named : run->folder, path)))
         return found;
     verify->path = path;
-    TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->store, err));
-    verify->store = run->store;
+    TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->state->store, err));
+    verify->store = run->state->store;
     if (asked->state)
-        TRY(run_tell_late(run, run->store, asked->state, err));
-    if (store_is_shallow(run->store)) {
+        TRY(run_tell_late(run, run->state->store, asked->state, err));
+    if (store_is_shallow(run->state->store)) {
         err_set(err, STATUS_RULE, path, "this clone has only the newest part of the history, so it cannot be verified");
         return err_hint(err, "git fetch --unshallow brings the rest");
     }
@@ -135,16 +136,16 @@ static enum status run_verify(struct run *run, struct err *err)
     if (run_option(run, "hook"))
         return verify_hook(run, run_option(run, "hook"), err);
     TRY(read_asked(run, &asked, err));
-    verify_init(&verify, run, "");
-    enum status status = open_registry(&verify, &asked, &why);
+    verify_init(&verify, run->state, "", run->format == SHEET_PEOPLE);
+    enum status status = open_registry(run, &verify, &asked, &why);
     if (status == STATUS_DAMAGED)
         status = flaw_unreadable(&verify, FLAW_OBJECT_UNREADABLE, why.subject, &why, err);
     else if (status == STATUS_OK)
-        status = look(&verify, &asked, &why);
+        status = look(run, &verify, &asked, &why);
     if (status != STATUS_OK)
         *err = why;
     if (status == STATUS_OK)
-        status = verify_say(&verify, err);
+        status = verify_say(run, &verify, err);
     verify_close(&verify);
     return status;
 }

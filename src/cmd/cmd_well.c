@@ -49,7 +49,7 @@ static enum status prepare(struct run *run, const struct target *target, const s
         *count = file.state_count;
         return STATUS_OK;
     }
-    TRY(arena_take(run->arena, file.state_count, sizeof *states, &states, err));
+    TRY(arena_take(run->state->arena, file.state_count, sizeof *states, &states, err));
     for (size_t at = 0; at < file.state_count; at++) {
         const struct geometry *stated = &file.states[at];
         states[at] = before;
@@ -110,8 +110,10 @@ static enum status check(struct run *run, const struct target *target, const str
     const struct geometry narrow = geometry_vary(state, -1, bores); /* bounds are worked out with it, too */
     TRY(well_split(state, trial_bit(state), &split, err));
     TRY(well_split(&narrow, trial_bit(state), &split, err));
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", state->from, run->now.utc_us, AHEAD_US, findings);
-    time_check(RULE_TIME_FUTURE, "the time of cementing", state->cemented, run->now.utc_us, CLOCK_SLACK_US, findings);
+    time_check(RULE_TIME_FUTURE, "the time from which it holds", state->from, run->state->now.utc_us, AHEAD_US,
+               findings);
+    time_check(RULE_TIME_FUTURE, "the time of cementing", state->cemented, run->state->now.utc_us, CLOCK_SLACK_US,
+               findings);
     return STATUS_OK;
 }
 
@@ -228,11 +230,11 @@ static enum status read_bottom(struct run *run, const struct target *target, int
     struct lag_hole hole;
     int64_t first_us = 0;
     int64_t last_us = 0;
-    TRY(lag_hole_try(run, target, &hole, err));
-    enum status status = hole.why ? STATUS_OK : lag_hole_span(run, &hole, &first_us, &last_us, err);
+    TRY(lag_hole_try(run->state, target, &hole, err));
+    enum status status = hole.why ? STATUS_OK : lag_hole_span(run->state, &hole, &first_us, &last_us, err);
     if (status == STATUS_OK && !hole.why && at_us >= first_us) {
         at_us = at_us < last_us ? at_us : last_us;
-        status = lag_hole_cover(run, &hole, at_us, at_us, err);
+        status = lag_hole_cover(run->state, &hole, at_us, at_us, err);
         if (status == STATUS_OK && hole.log.count)
             lag_case->bit_um = lag_log_depth(&hole.log, hole.log.hole_um, at_us);
     }
@@ -252,8 +254,8 @@ static enum status run_well_show(struct run *run, struct err *err)
         return err_hint(err, "its number stands in: coretally well list %s", run->args[0]);
     }
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &well_kind, target.hole_name, &set, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run->state, &well_kind, target.hole_name, &set, err));
     if (run_option(run, "at"))
         TRY(instant_take(run_option(run, "at"), target.hole.zone_min, &at, err));
     const size_t state = geometry_at(set.items, set.count, at.utc_us);
@@ -298,9 +300,9 @@ static enum status run_well_list(struct run *run, struct err *err)
     struct numbered_set set;
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run, &well_kind, target.hole_name, &set, err));
-    sheet_init(&sheet, run->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(numbered_read(run->state, &well_kind, target.hole_name, &set, err));
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
         const struct geometry *state = numbered_item(&well_kind, &set, at);
         static const char *const shown[] = {"bores", "string"};
@@ -311,7 +313,7 @@ static enum status run_well_list(struct run *run, struct err *err)
         instant_format(state->from, from);
         for (size_t list = 0; list < 2; list++) {
             struct text text;
-            text_init(&text, run->arena);
+            text_init(&text, run->state->arena);
             field_format(field_find(&geometry_table, shown[list]), state, &text);
             TRY(text_done(&text, &lists[list], err));
         }

@@ -10,12 +10,11 @@
 #include "coretally/domain/name.h"
 #include "coretally/domain/rule.h"
 #include "coretally/record/field.h"
-#include "coretally/store/registry.h"
+#include "coretally/state/state.h"
 #include "coretally/view/sheet.h"
 
 struct run;
 struct shown_stream;
-struct origin;
 
 /* An option that is no field of a record. */
 struct option {
@@ -58,7 +57,7 @@ struct option_value {
 /* One invocation: everything that a command may touch. */
 struct run {
     const struct command *command;
-    struct arena *arena;
+    struct state *state; /* of the registry; its store is opened by run_open */
     const char *const *args;
     size_t arg_count;
     struct option_value *options;
@@ -67,18 +66,13 @@ struct run {
     void *environment_context;
     const char *folder; /* working folder */
     FILE *in;
-    FILE *out;                  /* data; both through a shown_stream */
-    FILE *talk;                 /* notes, progress */
-    FILE *raw;                  /* below out, for files handed out as they are: flush out first */
-    struct shown_stream *shown; /* of out */
-    struct instant now;
-    struct store *store;          /* opened by run_open */
+    FILE *out;                    /* data; both through a shown_stream */
+    FILE *talk;                   /* notes, progress */
+    FILE *raw;                    /* below out, for files handed out as they are: flush out first */
+    struct shown_stream *shown;   /* of out */
     char recorded[COMMIT_ID_MAX]; /* the commit of the act, once it stands; "" before */
-    struct expedition expedition;
     enum sheet_format format;
-    enum length_unit unit;           /* for output */
-    struct origin *origins;          /* origin.c: histories looked at so far */
-    char former_told[NAME_TEXT_MAX]; /* former.c: the name of which it was said last */
+    enum length_unit unit; /* for output */
 };
 
 /* Everything but main: find the command, read its options, run it. *exit_code as documented in err.h. Prints the error.
@@ -113,7 +107,7 @@ MUST_CHECK enum status run_take_fields(struct run *run, const struct table *tabl
                                        bool *any, struct err *err);
 
 /* Set one field of a record from typed text. */
-MUST_CHECK enum status run_set(struct run *run, const struct table *table, const char *field, const char *value,
+MUST_CHECK enum status run_set(struct state *state, const struct table *table, const char *field, const char *value,
                                int32_t ship_zone_min, void *record, struct err *err);
 
 /* What a commit says before the rules that its act was kept against. */
@@ -199,36 +193,37 @@ struct target {
 };
 
 /* The hole that names without one belong to: --hole, CORETALLY_HOLE, or the only hole of the registry. NULL: none. */
-MUST_CHECK enum status resolve_default_hole(struct run *run, const char **out, struct err *err);
+MUST_CHECK enum status resolve_default_hole(struct state *state, const char **out, struct err *err);
 
 /* Parse a typed name, with the hole of --hole or CORETALLY_HOLE (or the only one) put before it where it has none. */
-MUST_CHECK enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err);
+MUST_CHECK enum status resolve_name(struct state *state, const char *typed, struct name *out, struct err *err);
 
 /* The same as it is typed: a name that a core had before it was renamed is not carried to the present one. */
-MUST_CHECK enum status resolve_typed_name(struct run *run, const char *typed, struct name *out, struct err *err);
+MUST_CHECK enum status resolve_typed_name(struct state *state, const char *typed, struct name *out, struct err *err);
 
 /* Read what the name names, down to at most level; refuse what is not there, with what is near. samples are read from
  * section level down. */
-MUST_CHECK enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most,
+MUST_CHECK enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
                                struct target *out, struct err *err);
-MUST_CHECK enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err);
-MUST_CHECK enum status resolve_core(struct run *run, struct target *target, struct err *err);
+MUST_CHECK enum status resolve_hole(struct state *state, const struct name *name, struct target *out, struct err *err);
+MUST_CHECK enum status resolve_core(struct state *state, struct target *target, struct err *err);
 /* A core of the target's hole that was typed with its letter: is it recorded with this one? One that is not recorded,
  * and one without a letter, are not judged. */
-MUST_CHECK enum status resolve_letter(struct run *run, const struct target *hole, struct core_word typed,
+MUST_CHECK enum status resolve_letter(struct state *state, const struct target *hole, struct core_word typed,
                                       struct err *err);
 
 /* The printed name of a part of a target. */
-void target_core_name(const struct run *run, const struct target *target, char out[NAME_TEXT_MAX]);
-void target_section_name(const struct run *run, const struct target *target, int32_t section, char out[NAME_TEXT_MAX]);
-void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
+void target_core_name(const struct state *state, const struct target *target, char out[NAME_TEXT_MAX]);
+void target_section_name(const struct state *state, const struct target *target, int32_t section,
+                         char out[NAME_TEXT_MAX]);
+void target_sample_name(const struct state *state, const struct target *target, const struct sample *sample,
                         char out[NAME_TEXT_MAX]);
 
 /* --- resolve_around.c: what stands around a core by number --- */
 
 /* The cores of a hole in the order of their numbers, each read once, when it is first asked for. */
 struct core_roll {
-    struct run *run;
+    struct state *state;
     const char *hole;
     int32_t *numbers;
     size_t count;
@@ -236,7 +231,7 @@ struct core_roll {
     struct drilled_set drilled;
 };
 /* hole is kept as it is; it must last as long as the roll. */
-MUST_CHECK enum status core_roll_open(struct run *run, const char *hole, struct core_roll *out, struct err *err);
+MUST_CHECK enum status core_roll_open(struct state *state, const char *hole, struct core_roll *out, struct err *err);
 MUST_CHECK enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err);
 /* The nearest standing cores by number, and the drilled intervals; without the core that has the number itself, and
  * without that of the number left_out (0: none). */
@@ -249,23 +244,23 @@ MUST_CHECK enum status core_roll_timed(struct core_roll *roll, int32_t number, i
 int32_t core_roll_below(const struct core_roll *roll, int32_t number);
 
 /* The neighbours alone, for who asks once. */
-MUST_CHECK enum status resolve_neighbours(struct run *run, const char *hole, int32_t number,
+MUST_CHECK enum status resolve_neighbours(struct state *state, const char *hole, int32_t number,
                                           struct core_neighbours *out, struct err *err);
 
 /* --- origin.c: which commit put a record there --- */
 
 /* The commit since which the part of the file's record that pick finds equals present, in the fields named in only
  * (ends with NULL; NULL itself: in all but a core's sections). */
-MUST_CHECK enum status origin_find(struct run *run, const char *path, const struct table *table,
+MUST_CHECK enum status origin_find(struct state *state, const char *path, const struct table *table,
                                    const void *(*pick)(const void *record, const void *key), const void *key,
                                    const struct table *part, const char *const *only, const void *present,
                                    struct commit *out, struct err *err);
 /* An older version that cannot be read ends the row, and is told; where memory failed, so does the answer. */
-MUST_CHECK enum status origin_tell_unreadable(struct run *run, const char *path, const struct commit *commit,
+MUST_CHECK enum status origin_tell_unreadable(struct state *state, const char *path, const struct commit *commit,
                                               const struct err *why, struct err *err);
 
 /* Close the histories that origin_find opened. */
-void origins_close(struct run *run);
+void origins_close(struct state *state);
 const void *pick_whole(const void *record, const void *key);
 /* key: const int32_t *, the section's number */
 const void *pick_section(const void *core, const void *key);

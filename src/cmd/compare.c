@@ -117,7 +117,7 @@ enum status compare_tell(struct compare *compare, const struct compare_thing *th
         return STATUS_OK;
     struct text text;
     struct bytes bytes;
-    text_init(&text, compare->run->arena);
+    text_init(&text, compare->run->state->arena);
     text_add(&text, word ? word : "");
     if (thing->former && both)
         text_addf(&text, ", was %s", thing->former);
@@ -188,8 +188,8 @@ enum status compare_hole_open(struct compare *compare, const char *hole, struct 
         *target = (struct target){.name = {.core = 0}};
         TRY(name_parse(hole, &target->name, err));
         (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", hole);
-        TRY(registry_hole(compare->stores[side], hole, compare->run->arena, &target->hole, &compare->has_hole[side],
-                          err));
+        TRY(registry_hole(compare->stores[side], hole, compare->run->state->arena, &target->hole,
+                          &compare->has_hole[side], err));
     }
     compare->same_hole = compare->has_hole[0] && compare->has_hole[1] &&
                          is_same_hole(&compare->targets[0].hole, &compare->targets[1].hole);
@@ -228,12 +228,12 @@ static enum status look_at_hole(struct compare *compare, const char *hole, struc
 static enum status compare_hole(struct compare *compare, const char *hole, struct sheet *summary, struct err *err)
 {
     struct run *run = compare->run;
-    struct arena *const whole = run->arena;
+    struct arena *const whole = run->state->arena;
     struct arena scratch; /* what a hole reads dies with it */
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    run->arena = &scratch;
+    run->state->arena = &scratch;
     enum status status = look_at_hole(compare, hole, err);
-    run->arena = whole;
+    run->state->arena = whole;
     for (int what = 0; status == STATUS_OK && what < COMPARE_EXPEDITION; what++)
         status = add_row(compare, what, summary, err);
     arena_clear(&scratch);
@@ -242,7 +242,7 @@ static enum status compare_hole(struct compare *compare, const char *hole, struc
 
 static enum status compare_expedition(struct compare *compare, struct sheet *summary, struct err *err)
 {
-    struct compare_thing thing = {.what = COMPARE_EXPEDITION, .name = compare->run->expedition.number};
+    struct compare_thing thing = {.what = COMPARE_EXPEDITION, .name = compare->run->state->expedition.number};
     TRY(compare_same(compare, EXPEDITION_PATH, &thing.is_equal, thing.there, err));
     memcpy(thing.stands, thing.there, sizeof thing.stands);
     TRY(compare_tell(compare, &thing, err));
@@ -261,7 +261,7 @@ static enum status walk_holes(struct compare *compare, struct sheet *summary, st
         return STATUS_OK;
     TRY(compare_expedition(compare, summary, err));
     for (int side = 0; side < 2; side++)
-        TRY(registry_holes(compare->stores[side], compare->run->arena, &names[side], err));
+        TRY(registry_holes(compare->stores[side], compare->run->state->arena, &names[side], err));
     while (at[0] < names[0].count || at[1] < names[1].count) {
         const char *left = at[0] < names[0].count ? names[0].items[at[0]] : NULL;
         const char *right = at[1] < names[1].count ? names[1].items[at[1]] : NULL;
@@ -270,7 +270,7 @@ static enum status walk_holes(struct compare *compare, struct sheet *summary, st
         assert(hole);
         at[0] += order <= 0;
         at[1] += order >= 0;
-        progress_tell(compare->run, "holes", done++ * 256, 0, &compare->next_ms);
+        progress_tell(compare->run->state, "holes", done++ * 256, 0, &compare->next_ms);
         if (!compare->asked->hole || strcmp(compare->asked->hole, hole) == 0)
             TRY(compare_hole(compare, hole, summary, err));
     }
@@ -281,9 +281,9 @@ enum status compare_states(struct run *run, const struct compare_asked *asked, s
                            struct sheet *each, char states[2][COMMIT_ID_MAX], struct err *err)
 {
     struct compare *compare = NULL;
-    struct store *const own = run->store;
+    struct store *const own = run->state->store;
     enum status status = STATUS_OK;
-    TRY(arena_take(run->arena, 1, sizeof *compare, &compare, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *compare, &compare, err));
     compare->run = run;
     compare->asked = asked;
     compare->each = each;
@@ -298,7 +298,7 @@ enum status compare_states(struct run *run, const struct compare_asked *asked, s
     }
     if (status == STATUS_OK)
         status = walk_holes(compare, summary, err);
-    run->store = own;
+    run->state->store = own;
     store_close(compare->stores[0]);
     store_close(compare->stores[1]);
     return status;

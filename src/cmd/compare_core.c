@@ -65,7 +65,7 @@ static void name_core(const struct compare *compare, const struct pair *pair, in
     struct target target = compare->targets[side];
     target.name.core = pair->cores[side].number;
     target.name.type = pair->cores[side].type;
-    target_core_name(compare->run, &target, out);
+    target_core_name(compare->run->state, &target, out);
 }
 
 /* Its own readings; the sections are compared by themselves. */
@@ -142,7 +142,7 @@ static enum status tell_section(struct compare *compare, const struct pair *pair
         const struct core *core = &pair->cores[thing.there[1]];
         target.name.core = core->number;
         target.name.type = core->type;
-        target_section_name(compare->run, &target, number, name);
+        target_section_name(compare->run->state, &target, number, name);
         thing.name = name;
     }
     return compare_tell(compare, &thing, err);
@@ -189,7 +189,7 @@ static enum status tell_sample(struct compare *compare, const struct pair *pair,
             struct target target = compare->targets[side];
             target.name.core = pair->cores[side].number;
             target.name.type = pair->cores[side].type;
-            target_sample_name(compare->run, &target, it, names[side]);
+            target_sample_name(compare->run->state, &target, it, names[side]);
         }
     }
     thing.is_equal = before && after && (before == after || record_is_equal(&sample_table, before, after));
@@ -214,7 +214,7 @@ static enum status tell_samples(struct compare *compare, const struct pair *pair
             TRY(tell_sample(compare, pair, &from->samples[at], &to->samples[at], err));
         return STATUS_OK;
     }
-    TRY(arena_take(compare->run->arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
+    TRY(arena_take(compare->run->state->arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
     const size_t count = sample_pairs_find(from->samples, from->sample_count, to->samples, to->sample_count, pairs);
     for (size_t at = 0; at < count; at++)
         TRY(tell_sample(compare, pair, pairs[at].before, pairs[at].after, err));
@@ -245,7 +245,8 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     samples_path(compare->targets[1].hole_name, pair->cores[1].number, path);
-    TRY(registry_read(compare->stores[1], path, &sample_set_table, compare->run->arena, &pair->sets[1], &there, err));
+    TRY(registry_read(compare->stores[1], path, &sample_set_table, compare->run->state->arena, &pair->sets[1], &there,
+                      err));
     for (size_t at = 0; at < pair->sets[1].sample_count; at++)
         standing += !pair->sets[1].samples[at].withdrawn &&
                     core_section(&pair->cores[1], pair->sets[1].samples[at].section) != NULL;
@@ -272,7 +273,7 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
     for (int side = 0; side < 2; side++) {
         core_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(registry_read(compare->stores[side], path, &core_table, compare->run->arena, &pair.cores[side],
+            TRY(registry_read(compare->stores[side], path, &core_table, compare->run->state->arena, &pair.cores[side],
                               &pair.there[side], err));
         pair.stands[side] = pair.there[side] && !pair.cores[side].withdrawn && compare->has_hole[side] &&
                             !compare->targets[side].hole.withdrawn;
@@ -287,8 +288,8 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
         bool there = false;
         samples_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(registry_read(compare->stores[side], path, &sample_set_table, compare->run->arena, &pair.sets[side],
-                              &there, err));
+            TRY(registry_read(compare->stores[side], path, &sample_set_table, compare->run->state->arena,
+                              &pair.sets[side], &there, err));
     }
     return tell_samples(compare, &pair, err);
 }
@@ -311,7 +312,7 @@ static enum status number_beside(const struct compare *compare, const struct sid
     if (counts[0] == counts[1])
         return STATUS_OK;
     core_path(compare->targets[side].hole_name, number, path);
-    TRY(registry_read(compare->stores[side], path, &core_table, compare->run->arena, &core, &there, err));
+    TRY(registry_read(compare->stores[side], path, &core_table, compare->run->state->arena, &core, &there, err));
     struct core_id id = {number, core.type};
     *out = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
     return STATUS_OK;
@@ -320,7 +321,7 @@ static enum status number_beside(const struct compare *compare, const struct sid
 static enum status read_renamed(struct compare *compare, struct sides_renamed *out, struct err *err)
 {
     for (int side = 0; side < 2; side++)
-        TRY(registry_renamings(compare->stores[side], compare->targets[1].hole_name, compare->run->arena,
+        TRY(registry_renamings(compare->stores[side], compare->targets[1].hole_name, compare->run->state->arena,
                                &out->sets[side], err));
     out->longer = &out->sets[out->sets[1].renaming_count >= out->sets[0].renaming_count];
     return STATUS_OK;
@@ -350,9 +351,9 @@ static enum status pair_cores(struct compare *compare, struct core_numbers *out,
     size_t at[2] = {0, 0};
     const char *hole = compare->targets[1].hole_name;
     for (int side = 0; side < 2; side++)
-        TRY(registry_cores(compare->stores[side], hole, run->arena, &numbers[side], &counts[side], err));
+        TRY(registry_cores(compare->stores[side], hole, run->state->arena, &numbers[side], &counts[side], err));
     TRY(read_renamed(compare, &renamed, err));
-    TRY(arena_take(run->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
+    TRY(arena_take(run->state->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
     out->count = 0;
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int32_t left = at[0] < counts[0] ? numbers[0][at[0]] : INT32_MAX;
@@ -383,12 +384,12 @@ enum status compare_cores(struct compare *compare, struct err *err)
     TRY(pair_cores(compare, &numbers, err));
     for (size_t at = 0; at < numbers.count; at++) {
         struct arena scratch; /* what a core reads dies with it */
-        struct arena *const whole = run->arena;
-        progress_tell(run, "cores", at, 0, &compare->next_ms);
+        struct arena *const whole = run->state->arena;
+        progress_tell(run->state, "cores", at, 0, &compare->next_ms);
         arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->arena = &scratch;
+        run->state->arena = &scratch;
         const enum status status = compare_pair(compare, numbers.pairs[at], err);
-        run->arena = whole;
+        run->state->arena = whole;
         arena_clear(&scratch);
         TRY(status);
     }

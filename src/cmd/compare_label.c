@@ -36,13 +36,14 @@ enum status compare_core_labels(struct compare *compare, int32_t number, struct 
     if (!labelled[0])
         return STATUS_OK;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
-        compare->run->store = compare->stores[side];
-        status = things_of_core(compare->run, &compare->targets[side], number, &sides[side], &there[side], &unread);
+        compare->run->state->store = compare->stores[side];
+        status =
+            things_of_core(compare->run->state, &compare->targets[side], number, &sides[side], &there[side], &unread);
     }
     if (status != STATUS_OK || !there[0])
         return pass_damage(compare, status, &unread, err);
     if (there[1])
-        return reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err);
+        return reach_add_labels(compare->run->state, &sides[0], &sides[1], &compare->reach, err);
     add_gone(&sides[0], &compare->reach);
     return STATUS_OK;
 }
@@ -61,10 +62,11 @@ enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int3
     if (!labelled[0] || !labelled[1])
         return STATUS_OK;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
-        compare->run->store = compare->stores[side];
-        status =
-            things_of_bags(compare->run, &compare->targets[side], kind, hundred, &lags[side], &sides[side], &unread);
+        compare->run->state->store = compare->stores[side];
+        status = things_of_bags(compare->run->state, &compare->targets[side], kind, hundred, &lags[side], &sides[side],
+                                &unread);
     }
     TRY(pass_damage(compare, status, &unread, err));
-    return status == STATUS_OK ? reach_add_labels(compare->run, &sides[0], &sides[1], &compare->reach, err) : STATUS_OK;
+    return status == STATUS_OK ? reach_add_labels(compare->run->state, &sides[0], &sides[1], &compare->reach, err)
+                               : STATUS_OK;
 }

@@ -43,21 +43,21 @@ static int order_cores(const void *a, const void *b)
 }
 
 /* Every standing core that has the scale at both ends. */
-static enum status read_cores(struct run *run, struct convert *convert, struct err *err)
+static enum status read_cores(struct state *state, struct convert *convert, struct err *err)
 {
     int32_t *numbers = NULL;
     size_t count = 0;
     const char *why = "no core of it has its sections recorded";
     bool has_scale = false;
-    TRY(registry_cores(run->store, convert->target->hole_name, run->arena, &numbers, &count, err));
-    TRY(arena_take(run->arena, count, sizeof *convert->cores, &convert->cores, err));
+    TRY(registry_cores(state->store, convert->target->hole_name, state->arena, &numbers, &count, err));
+    TRY(arena_take(state->arena, count, sizeof *convert->cores, &convert->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
         struct core *core = NULL;
         bool there = false;
-        TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+        TRY(arena_take(state->arena, 1, sizeof *core, &core, err));
         core_path(convert->target->hole_name, numbers[at], path);
-        TRY(registry_read(run->store, path, &core_table, run->arena, core, &there, err));
+        TRY(registry_read(state->store, path, &core_table, state->arena, core, &there, err));
         const int64_t length_um = core_curated(core);
         if (!there || core->withdrawn || core_is_wide(core) || length_um == LENGTH_NONE ||
             core_standing_sections(core) == 0)
@@ -84,7 +84,7 @@ static enum status read_cores(struct run *run, struct convert *convert, struct e
     return STATUS_OK;
 }
 
-enum status convert_open(struct run *run, const struct target *target, enum scale from, enum scale to,
+enum status convert_open(struct state *state, const struct target *target, enum scale from, enum scale to,
                          struct convert *out, struct err *err)
 {
     struct convert convert = {.target = target, .from = from, .to = to};
@@ -97,7 +97,8 @@ enum status convert_open(struct run *run, const struct target *target, enum scal
         err_set(err, STATUS_RULE, pair,
                 "no conversion is defined: what was drilled has no place in a core, and a piece of "
                 "core no drilled depth");
-        return err_hint(err, "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
+        return err_hint(err,
+                        "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
     }
     if (!both_drilled && scale_is_vertical(from) && hole_goes_up(&target->hole)) {
         err_set(err, STATUS_RULE, target->hole_name,
@@ -107,7 +108,7 @@ enum status convert_open(struct run *run, const struct target *target, enum scal
                         scale_words[to], scale_words[from]);
     }
     if (!both_drilled)
-        TRY(read_cores(run, &convert, err));
+        TRY(read_cores(state, &convert, err));
     *out = convert;
     return STATUS_OK;
 }

@@ -28,7 +28,7 @@ struct converted {
 };
 
 /* STATUS_RULE for two scales between which nothing is defined. */
-MUST_CHECK enum status convert_open(struct run *run, const struct target *target, enum scale from, enum scale to,
+MUST_CHECK enum status convert_open(struct state *state, const struct target *target, enum scale from, enum scale to,
                                     struct convert *out, struct err *err);
 
 /* core: the one that is meant, if it was typed. STATUS_RULE where no core lies there, where it has another letter,

@@ -10,7 +10,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/recovery.h"
 
-enum status section_insert(struct run *run, struct core *core, const struct section *section, struct err *err)
+enum status section_insert(struct state *state, struct core *core, const struct section *section, struct err *err)
 {
     struct section *grown = NULL;
     char label[SECTION_TEXT_MAX];
@@ -24,7 +24,7 @@ enum status section_insert(struct run *run, struct core *core, const struct sect
             break;
         }
     const bool replaces = at < core->section_count && core->sections[at].number == section->number;
-    TRY(arena_take(run->arena, core->section_count + 1, sizeof *grown, &grown, err));
+    TRY(arena_take(state->arena, core->section_count + 1, sizeof *grown, &grown, err));
     if (at)
         memcpy(grown, core->sections, at * sizeof *grown);
     grown[at] = *section;
@@ -44,7 +44,7 @@ static enum status bad_list(const char *typed, struct err *err)
     return err_hint(err, "type lengths in metres from the top: 6x1.5,0.93,cc:0.23");
 }
 
-enum status sections_take(struct run *run, const char *typed, struct core *core, struct err *err)
+enum status sections_take(struct state *state, const char *typed, struct core *core, struct err *err)
 {
     int32_t next = 1;
     for (size_t at = 0; at < core->section_count; at++)
@@ -56,14 +56,14 @@ enum status sections_take(struct run *run, const char *typed, struct core *core,
         int32_t number = next;
         long times = 1;
         char *after = NULL;
-        TRY(arena_copy(run->arena, rest, len, &part, err));
+        TRY(arena_copy(state->arena, rest, len, &part, err));
         rest += len + (rest[len] != '\0');
         if (!*part)
             continue;
         const char *colon = strchr(part, ':');
         if (colon) {
             const char *label = NULL;
-            TRY(arena_copy(run->arena, part, (size_t)(colon - part), &label, err));
+            TRY(arena_copy(state->arena, part, (size_t)(colon - part), &label, err));
             if (!section_parse(label, &number))
                 return bad_list(typed, err);
             part = colon + 1;
@@ -84,10 +84,10 @@ enum status sections_take(struct run *run, const char *typed, struct core *core,
             struct section section;
             record_init(&section_table, &section);
             section.number = number;
-            if (field_set(field_find(&section_table, "curated"), part, UNIT_M, INT_NONE, run->arena, &section, err) !=
+            if (field_set(field_find(&section_table, "curated"), part, UNIT_M, INT_NONE, state->arena, &section, err) !=
                 STATUS_OK)
                 return err->status;
-            TRY(section_insert(run, core, &section, err));
+            TRY(section_insert(state, core, &section, err));
             next = number < SECTION_CATCHER ? number + 1 : next;
             number = next;
         }
@@ -96,7 +96,7 @@ enum status sections_take(struct run *run, const char *typed, struct core *core,
 }
 
 /* A whole round or void that is put where a standing sample was taken: one of the two readings is wrong. */
-static enum status check_taken(struct run *run, const struct target *target, const struct core *core,
+static enum status check_taken(struct state *state, const struct target *target, const struct core *core,
                                const struct sample *sample, struct err *err)
 {
     char name[NAME_TEXT_MAX];
@@ -111,7 +111,7 @@ static enum status check_taken(struct run *run, const struct target *target, con
             before = before || then.items[old].rule == rule;
         if (before || (rule != RULE_SAMPLE_IN_ROUND && rule != RULE_SAMPLE_IN_VOID))
             continue;
-        target_sample_name(run, target, sample, name);
+        target_sample_name(state, target, sample, name);
         err_set(err, STATUS_RULE, name, "this sample stands where %s", now.items[at].text);
         return err_hint(err, "look at the interval once more, or amend or withdraw the sample first");
     }
@@ -119,21 +119,22 @@ static enum status check_taken(struct run *run, const struct target *target, con
 }
 
 /* Samples that the changed sections no longer hold. */
-static enum status check_samples(struct run *run, const struct target *target, const struct core *core, struct err *err)
+static enum status check_samples(struct state *state, const struct target *target, const struct core *core,
+                                 struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     struct sample_set set;
     bool there = false;
     samples_path(target->hole_name, core->number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &set, &there, err));
+    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &set, &there, err));
     size_t lost = 0;
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
         if (sample->withdrawn || sample->of)
             continue;
         if (!core->withdrawn)
-            TRY(check_taken(run, target, core, sample, err));
+            TRY(check_taken(state, target, core, sample, err));
         const struct section *section = core->withdrawn ? NULL : core_section(core, sample->section);
         const int64_t length_um = section ? section_curated(section) : 0;
         if (section && (length_um == LENGTH_NONE || sample->bottom_um <= length_um + SAMPLE_PAST_END_UM))
@@ -143,18 +144,18 @@ static enum status check_samples(struct run *run, const struct target *target, c
             sample->bottom_um > section_curated(before) + SAMPLE_PAST_END_UM)
             continue; /* kept outside it before */
         if (lost++ == 0)
-            target_sample_name(run, target, sample, name);
+            target_sample_name(state, target, sample, name);
     }
     if (!lost)
         return STATUS_OK;
     char core_name[NAME_TEXT_MAX];
-    target_core_name(run, target, core_name);
+    target_core_name(state, target, core_name);
     err_set(err, STATUS_RULE, name, "%zu standing sample%s of core %d%c would lose %s place, this one first", lost,
             lost > 1 ? "s" : "", (int)core->number, core->type, lost > 1 ? "their" : "its");
     return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", core_name);
 }
 
-enum status core_line(struct run *run, const struct target *target, const struct core *core, const char *what,
+enum status core_line(struct state *state, const struct target *target, const struct core *core, const char *what,
                       const char **out, struct err *err)
 {
     char name[NAME_TEXT_MAX];
@@ -163,8 +164,8 @@ enum status core_line(struct run *run, const struct target *target, const struct
     struct bytes bytes;
     const int64_t bottom_um = core_bottom(core);
     const int64_t recovered_um = core_recovered(core);
-    target_core_name(run, target, name);
-    text_init(&text, run->arena);
+    target_core_name(state, target, name);
+    text_init(&text, state->arena);
     text_addf(&text, "Core %s%s: %s", name, what, length_text(core->top_um, UNIT_M, 3).text);
     text_addf(&text, "-%s m below %s", bottom_um == LENGTH_NONE ? "?" : length_text(bottom_um, UNIT_M, 3).text,
               core->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
@@ -185,29 +186,30 @@ enum status core_line(struct run *run, const struct target *target, const struct
 }
 
 /* What the corrections in force make of the depth as typed: it is to be that of the driller. */
-static void tell_corrections(struct run *run, const struct target *target, const struct core *core, const char *name)
+static void tell_corrections(struct state *state, const struct target *target, const struct core *core,
+                             const char *name)
 {
     if (!target->hole.correction_count)
         return;
     const struct depth depth = core_top_depth(&target->hole, core, SCALE_DRF, NULL);
     const struct depth below = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
     if (depth.um != LENGTH_NONE && core->datum == DATUM_RIG_FLOOR && depth.um != core->top_um) {
-        (void)fprintf(run->talk, "note: %s: corrections in force move its top from %s m as typed to %s m\n", name,
-                      length_text(core->top_um, UNIT_M, 3).text, length_text(depth.um, UNIT_M, 3).text);
-        (void)fprintf(run->talk, "  right, if typed as the driller reports it; where the tally is right again, end the "
-                                 "correction: add it anew with --last-core or --to, and --supersedes\n");
+        state_tell(state, "note: %s: corrections in force move its top from %s m as typed to %s m\n", name,
+                   length_text(core->top_um, UNIT_M, 3).text, length_text(depth.um, UNIT_M, 3).text);
+        state_tell(state, "  right, if typed as the driller reports it; where the tally is right again, end the "
+                          "correction: add it anew with --last-core or --to, and --supersedes\n");
     }
     if (below.um == LENGTH_NONE && hole_seafloor(&target->hole) != LENGTH_NONE)
-        (void)fprintf(run->talk, "note: %s: it has no depth below seafloor: %s\n", name, below.why);
+        state_tell(state, "note: %s: it has no depth below seafloor: %s\n", name, below.why);
 }
 
-enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at, int64_t slack_us,
+enum status time_doubt(struct state *state, enum rule rule, const char *what, struct instant at, int64_t slack_us,
                        struct findings *findings, struct err *err)
 {
     int64_t came_in_us = 0;
     if (!at.known)
         return STATUS_OK;
-    TRY(store_came_in(run->store, at.utc_us, &came_in_us, err));
+    TRY(store_came_in(state->store, at.utc_us, &came_in_us, err));
     time_check_state(rule, what, at, came_in_us, slack_us, findings);
     return STATUS_OK;
 }
@@ -231,13 +233,13 @@ enum status core_doubts(struct core_roll *roll, const struct target *target, con
     if (core->withdrawn)
         return STATUS_OK;
     TRY(check_among(roll, target, core, 0, NOW_NONE, findings, err));
-    return time_doubt(roll->run, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
+    return time_doubt(roll->state, RULE_TIME_FUTURE, "the time on deck", core->on_deck, CLOCK_SLACK_US, findings, err);
 }
 
 enum status core_asked(struct core_roll *roll, const struct target *target, const struct core *core, int32_t left_out,
                        struct findings *findings, struct err *err)
 {
-    return check_among(roll, target, core, left_out, roll->run->now.utc_us, findings, err);
+    return check_among(roll, target, core, left_out, roll->state->now.utc_us, findings, err);
 }
 
 enum status core_tell_left(struct core_roll *roll, const struct target *target, int32_t to, struct err *err)
@@ -255,12 +257,12 @@ enum status core_tell_left(struct core_roll *roll, const struct target *target, 
     findings_settle(&now, &then);
     for (size_t at = 0; at < now.count; at++)
         if (rule_level(now.items[at].rule) != RULE_TOLD && !now.items[at].is_settled)
-            (void)fprintf(roll->run->talk, "note: without core %d%c, core %d%c is doubted: %s\n", (int)number,
-                          target->core.type, (int)below->number, below->type, now.items[at].text);
+            state_tell(roll->state, "note: without core %d%c, core %d%c is doubted: %s\n", (int)number,
+                       target->core.type, (int)below->number, below->type, now.items[at].text);
     return STATUS_OK;
 }
 
-enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,
+enum status core_kept(struct state *state, const struct findings *findings, int32_t section, const char *before,
                       const char **out, struct err *err)
 {
     struct findings some = {0};
@@ -270,8 +272,8 @@ enum status core_kept(struct run *run, const struct findings *findings, int32_t 
     for (size_t at = 0; at < findings->count; at++)
         if (section == SECTIONS_ALL || findings->items[at].of_section == section + 1)
             some.items[some.count++] = findings->items[at];
-    TRY(findings_words(&some, run->arena, &words, err));
-    text_init(&text, run->arena);
+    TRY(findings_words(&some, state->arena, &words, err));
+    text_init(&text, state->arena);
     text_addf(&text, "%s%s", before ? before : "", before && *before && words ? "; " : "");
     if (words)
         text_addf(&text, "kept: %s", words);
@@ -284,22 +286,21 @@ enum status core_commit(struct run *run, const struct target *target, const stru
                         struct err *err)
 {
     struct core_roll roll;
-    TRY(core_roll_open(run, target->hole_name, &roll, err));
-    return core_commit_found(&roll, target, core, line, &(struct findings){.count = 0}, err);
+    TRY(core_roll_open(run->state, target->hole_name, &roll, err));
+    return core_commit_found(run, &roll, target, core, line, &(struct findings){.count = 0}, err);
 }
 
-enum status core_commit_found(struct core_roll *roll, const struct target *target, const struct core *core,
-                              const char *line, const struct findings *before, struct err *err)
+enum status core_commit_found(struct run *run, struct core_roll *roll, const struct target *target,
+                              const struct core *core, const char *line, const struct findings *before, struct err *err)
 {
-    struct run *run = roll->run;
     char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     struct findings findings = *before;
     const char *sure = NULL;
-    target_core_name(run, target, name);
+    target_core_name(run->state, target, name);
     if (target->hole.withdrawn && !core->withdrawn)
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
-    TRY(check_samples(run, target, core, err));
+    TRY(check_samples(run->state, target, core, err));
     if (!core->withdrawn)
         TRY(core_asked(roll, target, core, 0, &findings, err));
     if (!core->withdrawn && target->core.hole && !target->core.withdrawn) {
@@ -312,7 +313,7 @@ enum status core_commit_found(struct core_roll *roll, const struct target *targe
     if (core->withdrawn)
         TRY(core_tell_left(roll, target, 0, err));
     else
-        tell_corrections(run, target, core, name);
+        tell_corrections(run->state, target, core, name);
     core_path(target->hole_name, core->number, path);
     const struct writing writing = {path, &core_table, core};
     return run_commit(run, line, sure, &writing, 1, err);

@@ -7,21 +7,22 @@
 
 /* "6x1.5,0.93,cc:0.23": curated lengths in metres from the top; a number before ':' names the section. Added to the
  * core, sorted. */
-MUST_CHECK enum status sections_take(struct run *run, const char *typed, struct core *core, struct err *err);
+MUST_CHECK enum status sections_take(struct state *state, const char *typed, struct core *core, struct err *err);
 
 /* Put a section into the core at its place; STATUS_EXISTS when one with that number is there. */
-MUST_CHECK enum status section_insert(struct run *run, struct core *core, const struct section *section,
+MUST_CHECK enum status section_insert(struct state *state, struct core *core, const struct section *section,
                                       struct err *err);
 
 /* Hold the core against its hole, its neighbours and its samples; commit it. line: what the act is; before: what was
  * found by the caller. */
-MUST_CHECK enum status core_commit_found(struct core_roll *roll, const struct target *target, const struct core *core,
-                                         const char *line, const struct findings *before, struct err *err);
+MUST_CHECK enum status core_commit_found(struct run *run, struct core_roll *roll, const struct target *target,
+                                         const struct core *core, const char *line, const struct findings *before,
+                                         struct err *err);
 MUST_CHECK enum status core_commit(struct run *run, const struct target *target, const struct core *core,
                                    const char *line, struct err *err);
 
 /* Does a recorded time lie after the newest act of the state? */
-MUST_CHECK enum status time_doubt(struct run *run, enum rule rule, const char *what, struct instant at,
+MUST_CHECK enum status time_doubt(struct state *state, enum rule rule, const char *what, struct instant at,
                                   int64_t slack_us, struct findings *findings, struct err *err);
 
 /* What the rules find of a core as it stands among its neighbours, those of the roll of its hole; whatever day it is.
@@ -40,11 +41,11 @@ MUST_CHECK enum status core_tell_left(struct core_roll *roll, const struct targe
 
 /* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
 enum { SECTIONS_ALL = -1 };
-MUST_CHECK enum status core_kept(struct run *run, const struct findings *findings, int32_t section, const char *before,
-                                 const char **out, struct err *err);
+MUST_CHECK enum status core_kept(struct state *state, const struct findings *findings, int32_t section,
+                                 const char *before, const char **out, struct err *err);
 
 /* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
-MUST_CHECK enum status core_line(struct run *run, const struct target *target, const struct core *core,
+MUST_CHECK enum status core_line(struct state *state, const struct target *target, const struct core *core,
                                  const char *what, const char **out, struct err *err);
 
 #endif

@@ -31,12 +31,13 @@ struct renaming_act {
     size_t change_count;
 };
 
-static void name_core(const struct run *run, const struct renaming_act *act, struct core_id id, char out[NAME_TEXT_MAX])
+static void name_core(const struct state *state, const struct renaming_act *act, struct core_id id,
+                      char out[NAME_TEXT_MAX])
 {
     struct target target = act->target;
     target.name.core = id.number;
     target.name.type = id.type;
-    target_core_name(run, &target, out);
+    target_core_name(state, &target, out);
 }
 
 /* --- gather --- */
@@ -56,8 +57,8 @@ static enum status check_options(const struct run *run, struct err *err)
 }
 
 /* "13H", "U0012A-13H", "13" (the letter stays), "X" (the number stays). */
-static enum status read_wanted(struct run *run, const char *wanted, const struct target *target, struct core_id *out,
-                               struct err *err)
+static enum status read_wanted(struct state *state, const char *wanted, const struct target *target,
+                               struct core_id *out, struct err *err)
 {
     char text[NAME_TEXT_MAX];
     char hole[HOLE_TEXT_MAX];
@@ -73,7 +74,7 @@ static enum status read_wanted(struct run *run, const char *wanted, const struct
     else
         (void)snprintf(text, sizeof text, "%.100s", wanted);
     if (name_parse(text, &name, &unread) != STATUS_OK || name.level != NAME_CORE ||
-        (*name.expedition && strcmp(name.expedition, run->expedition.number) != 0)) {
+        (*name.expedition && strcmp(name.expedition, state->expedition.number) != 0)) {
         err_set(err, STATUS_INPUT, "--name", "'%.60s' is no name for a core", wanted);
         return err_hint(err, "type number and letter, such as 13H");
     }
@@ -100,7 +101,7 @@ static int32_t free_number(const int32_t *numbers, size_t count, int32_t above, 
 }
 
 /* The number is taken, maybe by a core that is withdrawn, maybe by one with which it is to change places. */
-static enum status check_free(struct run *run, const struct renaming_act *act, struct err *err)
+static enum status check_free(struct state *state, const struct renaming_act *act, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char free_name[CORE_ID_MAX];
@@ -111,10 +112,10 @@ static enum status check_free(struct run *run, const struct renaming_act *act, s
     if (act->to.number == act->from.number)
         return STATUS_OK;
     core_path(act->target.hole_name, act->to.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &taken, &there, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, &taken, &there, err));
     if (!there)
         return STATUS_OK;
-    TRY(registry_cores(run->store, act->target.hole_name, run->arena, &numbers, &count, err));
+    TRY(registry_cores(state->store, act->target.hole_name, state->arena, &numbers, &count, err));
     const int32_t above = act->to.number > act->from.number ? act->to.number : act->from.number;
     core_id_format((struct core_id){free_number(numbers, count, above, taken.withdrawn != NULL), taken.type},
                    free_name);
@@ -133,18 +134,18 @@ static enum status check_free(struct run *run, const struct renaming_act *act, s
 }
 
 /* What stayed behind under the number goes to no core but the one that had it, and over nothing that this one has. */
-static enum status check_stayed(struct run *run, struct renaming_act *act, struct err *err)
+static enum status check_stayed(struct state *state, struct renaming_act *act, struct err *err)
 {
     int32_t numbers[CORE_STAYS_MAX];
     bool is_own = false;
-    TRY(stayed_find(run, act->target.hole_name, act->to.number, &act->stayed, err));
+    TRY(stayed_find(state, act->target.hole_name, act->to.number, &act->stayed, err));
     const size_t count = renamings_numbers(&act->renamed, act->from, numbers, CORE_STAYS_MAX);
     for (size_t at = 1; at < count; at++)
         is_own = is_own || numbers[at] == act->to.number;
     if ((!act->stayed.samples || (is_own && !act->has_samples)) &&
         (!act->stayed.labels || (is_own && !act->has_labels)))
         return STATUS_OK;
-    return stayed_refuse(run, act->target.hole_name, act->to.number, act->new_name, &act->stayed, err);
+    return stayed_refuse(state, act->target.hole_name, act->to.number, act->new_name, &act->stayed, err);
 }
 
 /* Typed twice: the core that had the old name has the new one already. */
@@ -160,7 +161,7 @@ static enum status tell_already(struct run *run, const struct renaming_act *act,
     struct core core;
     bool there = false;
     core_path(act->target.hole_name, now.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
     *done = there;
     return there ? run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &core, err)
                  : STATUS_OK;
@@ -173,33 +174,35 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
     bool there = false;
     *done = false;
     TRY(check_options(run, err));
-    TRY(resolve_typed_name(run, run->args[0], &target->name, err));
+    TRY(resolve_typed_name(run->state, run->args[0], &target->name, err));
     if (target->name.level != NAME_CORE) {
         err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
     }
-    TRY(resolve_hole(run, &target->name, target, err));
-    TRY(read_wanted(run, wanted, target, &act->to, err));
+    TRY(resolve_hole(run->state, &target->name, target, err));
+    TRY(read_wanted(run->state, wanted, target, &act->to, err));
     act->from = (struct core_id){target->name.core, target->name.type};
-    name_core(run, act, act->from, act->old_name);
-    name_core(run, act, act->to, act->new_name);
-    TRY(registry_renamings(run->store, target->hole_name, run->arena, &act->renamed, err));
+    name_core(run->state, act, act->from, act->old_name);
+    name_core(run->state, act, act->to, act->new_name);
+    TRY(registry_renamings(run->state->store, target->hole_name, run->state->arena, &act->renamed, err));
     core_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target->core, &there, err));
     if (!there || target->core.type != act->from.type) {
         TRY(tell_already(run, act, done, err));
-        return *done ? STATUS_OK : resolve_core(run, target, err);
+        return *done ? STATUS_OK : resolve_core(run->state, target, err);
     }
     if (act->to.number == act->from.number && act->to.type == act->from.type) {
         *done = true;
         return run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &target->core, err);
     }
-    TRY(check_free(run, act, err));
+    TRY(check_free(run->state, act, err));
     samples_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &act->samples, &act->has_samples, err));
+    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &act->samples, &act->has_samples,
+                      err));
     core_labels_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->store, path, &label_set_table, run->arena, &act->labels, &act->has_labels, err));
-    return act->to.number == act->from.number ? STATUS_OK : check_stayed(run, act, err);
+    TRY(registry_read(run->state->store, path, &label_set_table, run->state->arena, &act->labels, &act->has_labels,
+                      err));
+    return act->to.number == act->from.number ? STATUS_OK : check_stayed(run->state, act, err);
 }
 
 /* --- work out --- */
@@ -207,7 +210,7 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
 /* What the core has found under its new name and not under its old one, and what corrections say. */
 static enum status judge(struct core_roll *roll, const struct renaming_act *act, struct findings *out, struct err *err)
 {
-    struct run *run = roll->run;
+    struct state *state = roll->state;
     const struct target *target = &act->target;
     struct findings before = {0};
     struct findings after = {0};
@@ -221,7 +224,7 @@ static enum status judge(struct core_roll *roll, const struct renaming_act *act,
     if (act->to.number != act->from.number) {
         if (!target->core.withdrawn)
             core_number_check(&act->core, core_roll_below(roll, act->to.number), &after);
-        TRY(registry_corrections(run->store, target->hole_name, run->arena, &corrections, &count, err));
+        TRY(registry_corrections(state->store, target->hole_name, state->arena, &corrections, &count, err));
         core_number_corrected(&target->core, act->to.number, corrections, count, &after);
     }
     for (size_t at = 0; at < after.count; at++)
@@ -230,26 +233,26 @@ static enum status judge(struct core_roll *roll, const struct renaming_act *act,
     return STATUS_OK;
 }
 
-static enum status add_renaming(struct run *run, struct renaming_act *act, struct err *err)
+static enum status add_renaming(struct state *state, struct renaming_act *act, struct err *err)
 {
     struct renaming *grown = NULL;
     char ids[2][CORE_ID_MAX];
     const size_t count = act->renamed.renaming_count;
     core_id_format(act->from, ids[0]);
     core_id_format(act->to, ids[1]);
-    TRY(arena_take(run->arena, count + 1, sizeof *grown, &grown, err));
+    TRY(arena_take(state->arena, count + 1, sizeof *grown, &grown, err));
     if (count)
         memcpy(grown, act->renamed.renamings, count * sizeof *grown);
     grown[count].number = (int32_t)count + 1;
-    TRY(arena_copy(run->arena, ids[0], strlen(ids[0]), &grown[count].from, err));
-    TRY(arena_copy(run->arena, ids[1], strlen(ids[1]), &grown[count].to, err));
+    TRY(arena_copy(state->arena, ids[0], strlen(ids[0]), &grown[count].from, err));
+    TRY(arena_copy(state->arena, ids[1], strlen(ids[1]), &grown[count].to, err));
     act->renamed.hole = act->target.core.hole;
     act->renamed.renamings = grown;
     act->renamed.renaming_count = count + 1;
     return STATUS_OK;
 }
 
-static enum status work_out(struct run *run, struct renaming_act *act, struct err *err)
+static enum status work_out(struct state *state, struct renaming_act *act, struct err *err)
 {
     char id[CORE_ID_MAX];
     struct text was;
@@ -261,7 +264,7 @@ static enum status work_out(struct run *run, struct renaming_act *act, struct er
     if (renamings_numbers(&act->renamed, act->from, numbers, CORE_STAYS_MAX) == CORE_STAYS_MAX)
         return err_set(err, STATUS_RULE, act->old_name, "it has had %d numbers; more are not kept", CORE_STAYS_MAX);
     core_id_format(act->from, id);
-    text_init(&was, run->arena);
+    text_init(&was, state->arena);
     text_addf(&was, "%s%s%s", core->was ? core->was : "", core->was ? " " : "", id);
     TRY(text_done(&was, &bytes, err));
     act->core = *core;
@@ -271,14 +274,14 @@ static enum status work_out(struct run *run, struct renaming_act *act, struct er
     act->core.version = core->version ? core->version + 1 : 2;
     act->samples.core = act->to.number;
     act->labels.core = act->to.number;
-    return add_renaming(run, act, err);
+    return add_renaming(state, act, err);
 }
 
 /* --- write down --- */
 
 typedef void core_file_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 
-static enum status write_file(struct run *run, struct renaming_act *act, core_file_path *path_of,
+static enum status write_file(struct state *state, struct renaming_act *act, core_file_path *path_of,
                               const struct table *table, const void *record, struct err *err)
 {
     char *path = act->paths[act->change_count];
@@ -286,7 +289,7 @@ static enum status write_file(struct run *run, struct renaming_act *act, core_fi
     path_of(act->target.hole_name, act->to.number, path);
     change->path = path;
     TRY(record_validate(table, record, "core amend", err));
-    TRY(record_encode(table, record, run->arena, &change->bytes, err));
+    TRY(record_encode(table, record, state->arena, &change->bytes, err));
     if (act->to.number == act->from.number)
         return STATUS_OK;
     path = act->paths[act->change_count];
@@ -301,14 +304,14 @@ static void renamed_file(const char *hole, int32_t number, char out[REGISTRY_PAT
     renamed_path(hole, out);
 }
 
-static enum status add_line(struct run *run, const struct renaming_act *act, const char **out, struct err *err)
+static enum status add_line(struct state *state, const struct renaming_act *act, const char **out, struct err *err)
 {
     const size_t counts[] = {core_standing_sections(&act->core), act->samples.sample_count, act->labels.label_count};
     static const char *const nouns[] = {"section", "sample", "label"};
     struct text text;
     struct bytes bytes;
     bool any = false;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     text_addf(&text, "Core %s amended: it is %s now", act->old_name, act->new_name);
     for (size_t at = 0; at < sizeof counts / sizeof counts[0]; at++) {
         if (!counts[at])
@@ -325,17 +328,17 @@ static enum status write_down(struct run *run, struct renaming_act *act, const c
 {
     const char *line = NULL;
     struct change list = {.path = NULL};
-    TRY(write_file(run, act, core_path, &core_table, &act->core, err));
+    TRY(write_file(run->state, act, core_path, &core_table, &act->core, err));
     if (act->has_samples && act->to.number != act->from.number)
-        TRY(write_file(run, act, samples_path, &sample_set_table, &act->samples, err));
+        TRY(write_file(run->state, act, samples_path, &sample_set_table, &act->samples, err));
     if (act->has_labels && act->to.number != act->from.number)
-        TRY(write_file(run, act, core_labels_path, &label_set_table, &act->labels, err));
+        TRY(write_file(run->state, act, core_labels_path, &label_set_table, &act->labels, err));
     renamed_file(act->target.hole_name, 0, act->paths[FILES_MAX - 1]);
     list.path = act->paths[FILES_MAX - 1];
     TRY(record_validate(&renaming_set_table, &act->renamed, "core amend", err));
-    TRY(record_encode(&renaming_set_table, &act->renamed, run->arena, &list.bytes, err));
+    TRY(record_encode(&renaming_set_table, &act->renamed, run->state->arena, &list.bytes, err));
     act->changes[act->change_count++] = list;
-    TRY(add_line(run, act, &line, err));
+    TRY(add_line(run->state, act, &line, err));
     return run_commit_changes(run, line, sure, act->changes, act->change_count, false, err);
 }
 
@@ -366,12 +369,12 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
     struct findings findings;
     const char *sure = NULL;
     bool done = false;
-    TRY(arena_take(run->arena, 1, sizeof *act, &act, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *act, &act, err));
     TRY(gather(run, wanted, act, &done, err));
     if (done)
         return STATUS_OK;
-    TRY(work_out(run, act, err));
-    TRY(core_roll_open(run, act->target.hole_name, &roll, err));
+    TRY(work_out(run->state, act, err));
+    TRY(core_roll_open(run->state, act->target.hole_name, &roll, err));
     TRY(judge(&roll, act, &findings, err));
     TRY(run_findings(run, act->new_name, &findings, &sure, err));
     if (act->to.number != act->from.number && !act->core.withdrawn)

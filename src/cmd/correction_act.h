@@ -26,7 +26,7 @@ struct drafts {
 };
 
 /* Read the hole of a typed name, and its corrections. */
-MUST_CHECK enum status draft_open(struct run *run, const char *typed, struct draft *out, struct err *err);
+MUST_CHECK enum status draft_open(struct state *state, const char *typed, struct draft *out, struct err *err);
 
 /* Does the hole as recorded have a correction of this number in force? */
 bool draft_in_force(const struct draft *draft, int64_t number);
@@ -54,13 +54,13 @@ struct tie_row {
     size_t line;
     struct core_offset offset; /* offset_um LENGTH_NONE: to be found */
 };
-MUST_CHECK enum status ties_find(struct run *run, const char *path, struct drafts *drafts, struct tie_row *rows,
+MUST_CHECK enum status ties_find(struct state *state, const char *path, struct drafts *drafts, struct tie_row *rows,
                                  size_t count, struct err *err);
 /* Do the features that composite offsets were worked out from still meet, with these holes as they would be? Told. */
-MUST_CHECK enum status ties_check(struct run *run, const struct hole *const *changed, size_t changed_count,
+MUST_CHECK enum status ties_check(struct state *state, const struct hole *const *changed, size_t changed_count,
                                   struct findings *findings, struct err *err);
 /* Gaps and overlaps between the intervals of a splice, over all holes. */
-MUST_CHECK enum status splice_check(struct run *run, const struct drafts *drafts, struct findings *findings,
+MUST_CHECK enum status splice_check(struct state *state, const struct drafts *drafts, struct findings *findings,
                                     struct err *err);
 
 /* The header line of a table: "tide", "composite", ...; false for a kind without one. */

@@ -7,16 +7,16 @@
 #include "coretally/store/file.h"
 #include "correction_act.h"
 
-enum status draft_open(struct run *run, const char *name, struct draft *out, struct err *err)
+enum status draft_open(struct state *state, const char *name, struct draft *out, struct err *err)
 {
     struct correction *recorded = NULL;
-    TRY(resolve(run, name, NAME_HOLE, NAME_HOLE, &out->target, err));
-    TRY(registry_corrections(run->store, out->target.hole_name, run->arena, &recorded, &out->count, err));
-    TRY(arena_take(run->arena, out->count + 1, sizeof *out->all, &out->all, err));
+    TRY(resolve(state, name, NAME_HOLE, NAME_HOLE, &out->target, err));
+    TRY(registry_corrections(state->store, out->target.hole_name, state->arena, &recorded, &out->count, err));
+    TRY(arena_take(state->arena, out->count + 1, sizeof *out->all, &out->all, err));
     if (out->count)
         memcpy(out->all, recorded, out->count * sizeof *recorded);
     record_init(&correction_table, &out->added);
-    return arena_copy(run->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
+    return arena_copy(state->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
 }
 
 /* One in force that says the same, but for its number and what it took the place of. */
@@ -50,7 +50,7 @@ enum status draft_supersede(struct run *run, struct draft *draft, struct err *er
     struct bytes bytes;
     if (!wanted)
         return STATUS_OK;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (strcmp(wanted, "standing") == 0) {
         for (size_t at = 0; at < draft->target.hole.correction_count; at++)
             if (correction_repeats(&draft->added, draft->target.hole.corrections[at]))
@@ -62,7 +62,7 @@ enum status draft_supersede(struct run *run, struct draft *draft, struct err *er
     for (const char *at = wanted; *at; at++)
         text_addf(&text, "%c", *at == ',' || *at == ';' ? ' ' : *at);
     TRY(text_done(&text, &bytes, err));
-    TRY(run_set(run, &correction_table, "supersedes", bytes.data, INT_NONE, &draft->added, err));
+    TRY(run_set(run->state, &correction_table, "supersedes", bytes.data, INT_NONE, &draft->added, err));
     for (const char *at = draft->added.supersedes; at; at = strchr(at, ' ') ? strchr(at, ' ') + 1 : NULL) {
         const long number = strtol(at, NULL, 10);
         const struct correction *found = NULL;
@@ -98,7 +98,7 @@ enum status evidence_read(struct run *run, struct bytes *out, struct err *err)
     if (opened == STATUS_INPUT)
         return err_hint(err, "attach one file: a scan, a table; several go into one archive first");
     TRY(opened);
-    enum status status = arena_take(run->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
+    enum status status = arena_take(run->state->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
     const size_t len = status == STATUS_OK ? fread(data, 1, EVIDENCE_BYTES_MAX + 1, file) : 0;
     if (status == STATUS_OK && ferror(file))
         status = err_set(err, STATUS_SYSTEM, path, "could not be read to its end");
@@ -121,13 +121,13 @@ enum status evidence_take(struct run *run, const struct drafts *drafts, struct b
     if (!evidence.data)
         return STATUS_OK;
     TRY(store_hash(evidence, hash, err));
-    TRY(arena_copy(run->arena, hash, strlen(hash), &kept, err));
+    TRY(arena_copy(run->state->arena, hash, strlen(hash), &kept, err));
     const char *path = run_option(run, "evidence-file");
     const char *name = strrchr(path, '/');
     for (size_t at = 0; at < drafts->count; at++) {
         drafts->items[at].added.evidence_file = kept;
-        TRY(run_set(run, &correction_table, "evidence_name", name ? name + 1 : path, INT_NONE, &drafts->items[at].added,
-                    err));
+        TRY(run_set(run->state, &correction_table, "evidence_name", name ? name + 1 : path, INT_NONE,
+                    &drafts->items[at].added, err));
     }
     return STATUS_OK;
 }

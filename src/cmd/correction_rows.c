@@ -12,8 +12,8 @@ enum status correction_find(struct run *run, struct draft *draft, struct correct
 {
     struct correction wanted;
     record_init(&correction_table, &wanted);
-    TRY(draft_open(run, run->args[0], draft, err));
-    TRY(run_set(run, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
+    TRY(draft_open(run->state, run->args[0], draft, err));
+    TRY(run_set(run->state, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
     for (size_t at = 0; at < draft->count; at++)
         if (draft->all[at].number == wanted.number) {
             *out = &draft->all[at];
@@ -43,13 +43,13 @@ static const struct correction *find_successor(const struct draft *draft, const 
     return successor;
 }
 
-enum status correction_state(struct run *run, const struct draft *draft, const struct correction *it, const char **out,
-                             struct err *err)
+enum status correction_state(struct state *state, const struct draft *draft, const struct correction *it,
+                             const char **out, struct err *err)
 {
     struct text text;
     struct bytes bytes;
     const struct correction *successor = find_successor(draft, it);
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     if (it->withdrawn)
         text_addf(&text, "withdrawn: %s", it->withdrawn);
     else if (successor)
@@ -61,12 +61,12 @@ enum status correction_state(struct run *run, const struct draft *draft, const s
     return STATUS_OK;
 }
 
-enum status correction_without(struct run *run, const struct draft *draft, struct correction *it, struct hole *out,
+enum status correction_without(struct state *state, const struct draft *draft, struct correction *it, struct hole *out,
                                struct err *err)
 {
     const char *withdrawn = it->withdrawn;
     it->withdrawn = "left out";
-    const enum status status = reach_hole(run, &draft->target.hole, draft->all, draft->count, out, err);
+    const enum status status = reach_hole(state, &draft->target.hole, draft->all, draft->count, out, err);
     it->withdrawn = withdrawn;
     return status;
 }
@@ -126,7 +126,7 @@ static enum status add_reach_rows(struct run *run, const struct draft *draft, st
     cells[PLAIN_COLUMNS] = draft->target.hole_name;
     if (!draft_in_force(draft, it->number))
         return sheet_add(sheet, cells, err);
-    TRY(correction_without(run, draft, it, &without, err));
+    TRY(correction_without(run->state, draft, it, &without, err));
     TRY(reach_holes(run, &draft->target, &without, &draft->target.hole, it->kind, &parts, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct reach_cells own;
@@ -155,16 +155,16 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     char id[16];
     size_t standing = 0;
     struct commit commit = {0};
-    TRY(signed_text(run, it, &cells[7], &standing, err));
+    TRY(signed_text(run->state, it, &cells[7], &standing, err));
     const bool waits = !standing && draft_in_force(draft, it->number);
     *waiting += waits;
     if (asked->unsigned_only && !waits)
         return STATUS_OK;
-    TRY(correction_words_of(run, it, correction_add_amount, &cells[2], err));
-    TRY(correction_words_of(run, it, correction_add_range, &cells[3], err));
-    TRY(correction_state(run, draft, it, &cells[4], err));
+    TRY(correction_words_of(run->state, it, correction_add_amount, &cells[2], err));
+    TRY(correction_words_of(run->state, it, correction_add_range, &cells[3], err));
+    TRY(correction_state(run->state, draft, it, &cells[4], err));
     correction_path(draft->target.hole_name, it->number, path);
-    TRY(origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
+    TRY(origin_find(run->state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
     (void)snprintf(number, sizeof number, "%d", (int)it->number);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     cells[0] = number;
@@ -173,7 +173,7 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     cells[6] = commit.author;
     cells[8] = it->reason;
     if (!asked->with_reach) {
-        TRY(correction_words_of(run, it, correction_add_why, &cells[8], err));
+        TRY(correction_words_of(run->state, it, correction_add_why, &cells[8], err));
         return sheet_add(sheet, cells, err);
     }
     cells[PLAIN_COLUMNS + 8] = it->evidence;

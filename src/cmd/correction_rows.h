@@ -9,11 +9,11 @@
 MUST_CHECK enum status correction_find(struct run *run, struct draft *draft, struct correction **out, struct err *err);
 
 /* "in force", "superseded by 4", "withdrawn: why". */
-MUST_CHECK enum status correction_state(struct run *run, const struct draft *draft, const struct correction *it,
+MUST_CHECK enum status correction_state(struct state *state, const struct draft *draft, const struct correction *it,
                                         const char **out, struct err *err);
 
 /* The hole as it would be without one of its corrections. */
-MUST_CHECK enum status correction_without(struct run *run, const struct draft *draft, struct correction *it,
+MUST_CHECK enum status correction_without(struct state *state, const struct draft *draft, struct correction *it,
                                           struct hole *out, struct err *err);
 
 /* What is asked of the list. */

@@ -92,7 +92,7 @@ static enum status map_column(struct rows *rows, size_t at, struct err *err)
     rows->units[at] = unit;
     if (field && (field->type == FIELD_LENGTH || !mark || field_find(rows->table, header)))
         return STATUS_OK;
-    text_init(&known, rows->run->arena);
+    text_init(&known, rows->run->state->arena);
     (void)correction_template(rows->run->args[1], &known);
     TRY(text_done(&known, &bytes, err));
     err_set(err, STATUS_INPUT, header, "this table has no such column");
@@ -111,11 +111,11 @@ static enum status take_row(const struct rows *rows, size_t row, const struct ta
             continue;
         struct core_word core = {0};
         if (strcmp(field->name, "core") == 0 && core_word_parse(cell, &core)) { /* 12H */
-            TRY(resolve_letter(rows->run, hole, core, err));
+            TRY(resolve_letter(rows->run->state, hole, core, err));
             (void)snprintf(number, sizeof number, "%d", (int)core.number);
             cell = number;
         }
-        TRY(field_set(field, cell, rows->units[at], zone_min, rows->run->arena, record, err));
+        TRY(field_set(field, cell, rows->units[at], zone_min, rows->run->state->arena, record, err));
     }
     return STATUS_OK;
 }
@@ -137,7 +137,7 @@ static enum status find_draft(const struct rows *rows, size_t row, struct drafts
     if (drafts->count == DRAFTS_MAX)
         return err_set(err, STATUS_INPUT, cell, "a table has rows of at most %d holes", DRAFTS_MAX);
     struct draft *draft = &drafts->items[drafts->count];
-    TRY(draft_open(rows->run, typed, draft, err));
+    TRY(draft_open(rows->run->state, typed, draft, err));
     const char *hole = draft->added.hole;
     draft->added = drafts->items[0].added; /* what was typed holds for all */
     draft->added.hole = hole;
@@ -191,10 +191,10 @@ static enum status find_offsets(struct rows *rows, const char *path, struct draf
 {
     const size_t count = rows->text->rows - 1;
     struct tie_row *ties = NULL;
-    TRY(arena_take(rows->run->arena, count, sizeof *ties, &ties, err));
+    TRY(arena_take(rows->run->state->arena, count, sizeof *ties, &ties, err));
     for (size_t at = 0; at < count; at++)
         ties[at] = (struct tie_row){owners[at], rows->text->lines[at + 1], offsets[at]};
-    TRY(ties_find(rows->run, path, drafts, ties, count, err));
+    TRY(ties_find(rows->run->state, path, drafts, ties, count, err));
     for (size_t at = 0; at < count; at++)
         offsets[at] = ties[at].offset;
     return STATUS_OK;
@@ -210,7 +210,7 @@ static enum status share_rows(struct rows *rows, const char *path, const char *l
         struct correction *it = &drafts->items[at].added;
         char *own = NULL;
         size_t count = 0;
-        TRY(arena_take(rows->run->arena, rows->text->rows, size, &own, err));
+        TRY(arena_take(rows->run->state->arena, rows->text->rows, size, &own, err));
         for (size_t row = 0; row + 1 < rows->text->rows; row++) {
             struct err inner = {0};
             if (owners[row] != at)
@@ -260,8 +260,8 @@ enum status correction_table_read(struct run *run, const char *path, const struc
                         .hole_column = SIZE_MAX};
     for (size_t at = 0; at < text->columns; at++)
         TRY(map_column(&rows, at, err));
-    TRY(arena_take(run->arena, text->rows, rows.table->size, &records, err));
-    TRY(arena_take(run->arena, text->rows, sizeof *owners, &owners, err));
+    TRY(arena_take(run->state->arena, text->rows, rows.table->size, &records, err));
+    TRY(arena_take(run->state->arena, text->rows, sizeof *owners, &owners, err));
     TRY(read_rows(&rows, path, drafts, records, owners, err));
     if (kind == CORRECTION_COMPOSITE)
         TRY(find_offsets(&rows, path, drafts, (struct core_offset *)(void *)records, owners, err));

@@ -127,7 +127,7 @@ void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX])
     (void)snprintf(out, HOLE_TEXT_MAX, "%.7s%.3s", hole->site, hole->letter);
 }
 
-enum status link_commit(struct run *run, const struct depth_link *link, struct commit *out, struct err *err)
+enum status link_commit(struct state *state, const struct depth_link *link, struct commit *out, struct err *err)
 {
     static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
                                               "mudline_stroke", "mudline_recovered", NULL};
@@ -136,14 +136,14 @@ enum status link_commit(struct run *run, const struct depth_link *link, struct c
     hole_text(link->hole, hole);
     if (link->correction) {
         correction_path(hole, link->correction->number, path);
-        return origin_find(run, path, &correction_table, pick_whole, NULL, &correction_table, NULL, link->correction,
+        return origin_find(state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, link->correction,
                            out, err);
     }
     hole_path(hole, path);
-    return origin_find(run, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, link->hole, out, err);
+    return origin_find(state, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, link->hole, out, err);
 }
 
-enum status link_words(struct run *run, const struct depth_link *link, int32_t core, const char **rule,
+enum status link_words(struct state *state, const struct depth_link *link, int32_t core, const char **rule,
                        const char **why, struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
@@ -153,12 +153,12 @@ enum status link_words(struct run *run, const struct depth_link *link, int32_t c
     *why = NULL;
     if (!link->correction)
         return STATUS_OK;
-    text_init(&words, run->arena);
+    text_init(&words, state->arena);
     hole_text(link->hole, hole);
     text_addf(&words, "%s (correction %d of %s)", link->rule, (int)link->correction->number, hole);
     TRY(text_done(&words, &bytes, err));
     *rule = bytes.data;
-    text_init(&words, run->arena);
+    text_init(&words, state->arena);
     text_addf(&words, "  %s, ", correction_words[link->correction->kind]);
     correction_add_range(link->correction, &words);
     text_add(&words, ": ");
@@ -171,13 +171,13 @@ enum status link_words(struct run *run, const struct depth_link *link, int32_t c
     return STATUS_OK;
 }
 
-enum status correction_words_of(struct run *run, const struct correction *it,
+enum status correction_words_of(struct state *state, const struct correction *it,
                                 void (*add)(const struct correction *, struct text *), const char **out,
                                 struct err *err)
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     add(it, &text);
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;

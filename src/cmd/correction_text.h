@@ -16,7 +16,7 @@ void correction_add_amount(const struct correction *correction, struct text *out
 void correction_add_why(const struct correction *correction, struct text *out);
 
 /* One of these as a text of its own. */
-MUST_CHECK enum status correction_words_of(struct run *run, const struct correction *it,
+MUST_CHECK enum status correction_words_of(struct state *state, const struct correction *it,
                                            void (*add)(const struct correction *, struct text *), const char **out,
                                            struct err *err);
 
@@ -24,11 +24,12 @@ MUST_CHECK enum status correction_words_of(struct run *run, const struct correct
 void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX]);
 
 /* The commit that recorded the correction of a link, or the seafloor that it took. */
-MUST_CHECK enum status link_commit(struct run *run, const struct depth_link *link, struct commit *out, struct err *err);
+MUST_CHECK enum status link_commit(struct state *state, const struct depth_link *link, struct commit *out,
+                                   struct err *err);
 
 /* What a link says of a core (0: of none): its rule, with the number of its correction; and why that is, NULL where it
  * has none. */
-MUST_CHECK enum status link_words(struct run *run, const struct depth_link *link, int32_t core, const char **rule,
+MUST_CHECK enum status link_words(struct state *state, const struct depth_link *link, int32_t core, const char **rule,
                                   const char **why, struct err *err);
 
 #endif

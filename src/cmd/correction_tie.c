@@ -37,7 +37,7 @@ static bool offset_of(const struct tie_table *table, const struct hole *hole, in
 }
 
 /* A place as typed in a table: "3H-2, 45 cm" belongs to the row's hole. */
-static enum status read_feature(struct run *run, const struct draft *draft, const char *typed, struct span *out,
+static enum status read_feature(struct state *state, const struct draft *draft, const char *typed, struct span *out,
                                 struct err *err)
 {
     char name[NAME_TEXT_MAX];
@@ -45,7 +45,7 @@ static enum status read_feature(struct run *run, const struct draft *draft, cons
     const bool is_short = digits > 0 && isalpha((unsigned char)typed[digits]) && typed[digits + 1] == '-';
     (void)snprintf(name, sizeof name, "%s%s%.120s", is_short ? draft->target.hole_name : "", is_short ? "-" : "",
                    typed);
-    TRY(span_read(run, name, out, err));
+    TRY(span_read(state, name, out, err));
     if (out->target.core.withdrawn)
         return err_set(err, STATUS_RULE, typed, "its core is withdrawn: %s", out->target.core.withdrawn);
     if (out->target.name.level < NAME_POINT) {
@@ -56,15 +56,15 @@ static enum status read_feature(struct run *run, const struct draft *draft, cons
 }
 
 /* The offset that puts the feature where its reference is. */
-static enum status find_tied(struct run *run, const struct tie_table *table, int64_t *out_um, struct err *err)
+static enum status find_tied(struct state *state, const struct tie_table *table, int64_t *out_um, struct err *err)
 {
     const struct draft *draft = &table->drafts->items[table->rows[table->done].draft];
     const struct core_offset *row = &table->rows[table->done].offset;
     struct span feature;
     struct span reference;
     int64_t offset_um = 0;
-    TRY(read_feature(run, draft, row->feature, &feature, err));
-    TRY(read_feature(run, draft, row->reference, &reference, err));
+    TRY(read_feature(state, draft, row->feature, &feature, err));
+    TRY(read_feature(state, draft, row->reference, &reference, err));
     if (feature.target.core.number != row->core || strcmp(feature.target.hole_name, draft->target.hole_name) != 0)
         return err_set(err, STATUS_INPUT, row->feature, "the feature does not lie in core %d of hole %s",
                        (int)row->core, draft->target.hole_name);
@@ -94,14 +94,14 @@ static enum status find_appended(const struct tie_table *table, int64_t *out_um,
     return err_hint(err, "give its offset, or the row of a core above it first");
 }
 
-static enum status find_offset(struct run *run, const struct tie_table *table, struct err *err)
+static enum status find_offset(struct state *state, const struct tie_table *table, struct err *err)
 {
     struct core_offset *row = &table->rows[table->done].offset;
     int64_t found_um = LENGTH_NONE;
     if (row->method == TIE_NONE && row->feature)
         row->method = TIE_TIED;
     if (row->method == TIE_TIED && row->feature && row->reference)
-        TRY(find_tied(run, table, &found_um, err));
+        TRY(find_tied(state, table, &found_um, err));
     else if (row->method == TIE_APPENDED && row->offset_um == LENGTH_NONE)
         TRY(find_appended(table, &found_um, err));
     if (row->offset_um == LENGTH_NONE && found_um == LENGTH_NONE) {
@@ -109,21 +109,21 @@ static enum status find_offset(struct run *run, const struct tie_table *table, s
         return err_hint(err, "type its offset, or method tied with feature and reference, or method appended");
     }
     if (row->offset_um != LENGTH_NONE && found_um != LENGTH_NONE && llabs(row->offset_um - found_um) > 1000)
-        (void)fprintf(run->talk, "note: line %zu: the offset is stated as %s m, the features give %s m; as stated\n",
-                      table->rows[table->done].line, length_text(row->offset_um, UNIT_M, 3).text,
-                      length_text(found_um, UNIT_M, 3).text);
+        state_tell(state, "note: line %zu: the offset is stated as %s m, the features give %s m; as stated\n",
+                   table->rows[table->done].line, length_text(row->offset_um, UNIT_M, 3).text,
+                   length_text(found_um, UNIT_M, 3).text);
     if (row->offset_um == LENGTH_NONE)
         row->offset_um = found_um;
     return STATUS_OK;
 }
 
-enum status ties_find(struct run *run, const char *path, struct drafts *drafts, struct tie_row *rows, size_t count,
+enum status ties_find(struct state *state, const char *path, struct drafts *drafts, struct tie_row *rows, size_t count,
                       struct err *err)
 {
     struct tie_table table = {drafts, rows, count, 0};
     for (; table.done < count; table.done++) {
         struct err inner = {0};
-        if (find_offset(run, &table, &inner) == STATUS_OK)
+        if (find_offset(state, &table, &inner) == STATUS_OK)
             continue;
         char where[ERR_SUBJECT_MAX];
         (void)snprintf(where, sizeof where, "%.80s, line %zu, %.80s", path, rows[table.done].line, inner.subject);
@@ -146,13 +146,13 @@ static const struct hole *find_changed(const struct hole *const *changed, size_t
 }
 
 /* CCSF of a feature, holes that change as they would be; LENGTH_NONE where there is none. */
-static enum status feature_depth(struct run *run, const struct draft *draft, const char *typed,
+static enum status feature_depth(struct state *state, const struct draft *draft, const char *typed,
                                  const struct hole *const *changed, size_t count, int64_t *out_um, struct err *err)
 {
     struct span span;
     struct err refusal = {0};
     *out_um = LENGTH_NONE;
-    const enum status status = read_feature(run, draft, typed, &span, &refusal);
+    const enum status status = read_feature(state, draft, typed, &span, &refusal);
     if (status == STATUS_SYSTEM || status == STATUS_DAMAGED) {
         *err = refusal;
         return status;
@@ -166,18 +166,18 @@ static enum status feature_depth(struct run *run, const struct draft *draft, con
     return STATUS_OK;
 }
 
-enum status ties_check(struct run *run, const struct hole *const *changed, size_t changed_count,
+enum status ties_check(struct state *state, const struct hole *const *changed, size_t changed_count,
                        struct findings *findings, struct err *err)
 {
     struct names holes = {0};
     size_t apart = 0;
     char first[FINDING_TEXT_MAX] = "";
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct draft draft = {.count = 0};
         bool there = false;
         (void)snprintf(draft.target.hole_name, sizeof draft.target.hole_name, "%s", holes.items[at]);
-        TRY(registry_hole(run->store, holes.items[at], run->arena, &draft.target.hole, &there, err));
+        TRY(registry_hole(state->store, holes.items[at], state->arena, &draft.target.hole, &there, err));
         if (!there || strcmp(draft.target.hole.site, changed[0]->site) != 0)
             continue;
         const struct hole *parent =
@@ -193,8 +193,8 @@ enum status ties_check(struct run *run, const struct hole *const *changed, size_
                 int64_t reference_um = LENGTH_NONE;
                 if (!it->feature || !it->reference)
                     continue;
-                TRY(feature_depth(run, &draft, it->feature, changed, changed_count, &feature_um, err));
-                TRY(feature_depth(run, &draft, it->reference, changed, changed_count, &reference_um, err));
+                TRY(feature_depth(state, &draft, it->feature, changed, changed_count, &feature_um, err));
+                TRY(feature_depth(state, &draft, it->reference, changed, changed_count, &reference_um, err));
                 if (feature_um == LENGTH_NONE || reference_um == LENGTH_NONE ||
                     llabs(feature_um - reference_um) <= SPLICE_SLACK_UM)
                     continue;
@@ -216,7 +216,7 @@ static int order_joints(const void *a, const void *b)
 }
 
 /* One end of an interval on CCSF. */
-static enum status find_end(struct run *run, const struct draft *draft, int32_t number, int32_t section,
+static enum status find_end(struct state *state, const struct draft *draft, int32_t number, int32_t section,
                             int64_t offset_um, int64_t *out_um, char name[NAME_TEXT_MAX], struct err *err)
 {
     struct target target = draft->target;
@@ -224,7 +224,7 @@ static enum status find_end(struct run *run, const struct draft *draft, int32_t 
     char label[SECTION_TEXT_MAX];
     bool there = false;
     core_path(target.hole_name, number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target.core, &there, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, &target.core, &there, err));
     section_format(section, label);
     (void)snprintf(name, NAME_TEXT_MAX, "%s-%d%c-%s", target.hole_name, (int)number,
                    there && target.core.type ? target.core.type : '?', label);
@@ -247,7 +247,7 @@ static enum status find_end(struct run *run, const struct draft *draft, int32_t 
     return STATUS_OK;
 }
 
-enum status splice_check(struct run *run, const struct drafts *drafts, struct findings *findings, struct err *err)
+enum status splice_check(struct state *state, const struct drafts *drafts, struct findings *findings, struct err *err)
 {
     struct splice_joint *joints = NULL;
     size_t count = 0;
@@ -256,12 +256,12 @@ enum status splice_check(struct run *run, const struct drafts *drafts, struct fi
         for (size_t row = 0; row < drafts->items[at].added.interval_count; row++) {
             const struct splice_interval *it = &drafts->items[at].added.intervals[row];
             char bottom[NAME_TEXT_MAX];
-            TRY(arena_grow(run->arena, &joints, count, &room, sizeof *joints, err));
+            TRY(arena_grow(state->arena, &joints, count, &room, sizeof *joints, err));
             struct splice_joint *joint = &joints[count++];
             joint->order = it->order;
-            TRY(find_end(run, &drafts->items[at], it->core, it->top_section, it->top_um, &joint->top_um, joint->name,
+            TRY(find_end(state, &drafts->items[at], it->core, it->top_section, it->top_um, &joint->top_um, joint->name,
                          err));
-            TRY(find_end(run, &drafts->items[at], it->core, it->bottom_section, it->bottom_um, &joint->bottom_um,
+            TRY(find_end(state, &drafts->items[at], it->core, it->bottom_section, it->bottom_um, &joint->bottom_um,
                          bottom, err));
             if (joint->bottom_um <= joint->top_um)
                 return err_set(err, STATUS_RULE, joint->name,

@@ -49,7 +49,7 @@ static enum status guard_number(struct run *run, const char *word, const char **
     *out = word;
     if (word[0] != '-' || !((word[1] >= '0' && word[1] <= '9') || word[1] == '.'))
         return STATUS_OK;
-    TRY(arena_take(run->arena, strlen(word) + 2, 1, &copy, err));
+    TRY(arena_take(run->state->arena, strlen(word) + 2, 1, &copy, err));
     copy[0] = GUARD;
     memcpy(copy + 1, word, strlen(word) + 1);
     *out = copy;
@@ -93,12 +93,12 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
             .longName = names[at], .argInfo = known[at].argument ? POPT_ARG_STRING : POPT_ARG_NONE, .val = (int)at + 1};
     }
     const char **words = NULL;
-    TRY(arena_take(run->arena, count + 2, sizeof *words, &words, err));
+    TRY(arena_take(run->state->arena, count + 2, sizeof *words, &words, err));
     words[0] = "coretally";
     for (size_t at = 0; at < count; at++)
         TRY(guard_number(run, argv[at], &words[at + 1], err));
-    TRY(arena_take(run->arena, count + 1, sizeof *run->options, &run->options, err));
-    TRY(arena_take(run->arena, count + 1, sizeof *run->args, &run->args, err));
+    TRY(arena_take(run->state->arena, count + 1, sizeof *run->options, &run->options, err));
+    TRY(arena_take(run->state->arena, count + 1, sizeof *run->args, &run->args, err));
     poptContext context = poptGetContext(NULL, (int)count + 1, words, table, 0);
     if (!context)
         return err_set(err, STATUS_SYSTEM, "memory", "could not read the options");
@@ -108,7 +108,7 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
         char *value = poptGetOptArg(context);
         struct option_value *option = &run->options[run->option_count];
         option->name = known[found - 1].name;
-        status = arena_copy(run->arena, value ? value : "", value ? strlen(value) : 0, &option->value, err);
+        status = arena_copy(run->state->arena, value ? value : "", value ? strlen(value) : 0, &option->value, err);
         option->value = status == STATUS_OK ? unguard_number(option->value) : NULL;
         for (size_t at = 0; status == STATUS_OK && at < run->option_count; at++)
             if (strcmp(run->options[at].name, option->name) == 0)
@@ -123,7 +123,7 @@ static enum status read_options(struct run *run, const char *const *argv, size_t
     }
     const char **rest = poptGetArgs(context);
     for (; status == STATUS_OK && rest && rest[run->arg_count]; run->arg_count++)
-        status = arena_copy(run->arena, rest[run->arg_count], strlen(rest[run->arg_count]),
+        status = arena_copy(run->state->arena, rest[run->arg_count], strlen(rest[run->arg_count]),
                             (const char **)&run->args[run->arg_count], err);
     for (size_t at = 0; status == STATUS_OK && at < run->arg_count; at++)
         ((const char **)run->args)[at] = unguard_number(run->args[at]);
@@ -152,19 +152,35 @@ static enum status read_surroundings(struct run *run, struct err *err)
     run->unit = run_option(run, "feet") ? UNIT_FT : UNIT_M;
     const char *clock = run->environment(run->environment_context, "CORETALLY_CLOCK");
     if (clock && *clock) {
-        if (instant_take(clock, INT_NONE, &run->now, err) == STATUS_OK)
+        if (instant_take(clock, INT_NONE, &run->state->now, err) == STATUS_OK)
             return STATUS_OK;
         (void)snprintf(err->subject, sizeof err->subject, "CORETALLY_CLOCK '%.60s'", clock);
         return err->status;
     }
-    run->now = instant_now();
+    run->state->now = instant_now();
     return STATUS_OK;
+}
+
+/* How the names are meant that are typed for this command. */
+static void read_naming(struct run *run)
+{
+    struct naming *naming = &run->state->naming;
+    naming->option = run_option(run, "hole");
+    naming->hole = run->environment(run->environment_context, "CORETALLY_HOLE");
+    naming->is_acting = use_writes(run->command->use);
+    for (const struct option *option = run->command->options; option && option->name; option++)
+        naming->takes_option = naming->takes_option || strcmp(option->name, "hole") == 0;
+}
+
+static void take_note(void *talk, const char *text)
+{
+    (void)fputs(text, talk);
 }
 
 static enum status print_help(struct run *run, void (*help)(struct text *), struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (help)
         help(&text);
     else
@@ -191,7 +207,7 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
         err_set(err, STATUS_USAGE, whole, "there is no such command");
         struct text family;
         struct bytes listed = {0};
-        text_init(&family, run->arena);
+        text_init(&family, run->state->arena);
         const size_t noun = strlen(argv[help]);
         for (size_t at = 0; noun && commands[at]; at++)
             if (strncmp(commands[at]->words, argv[help], noun) == 0 && commands[at]->words[noun] == ' ')
@@ -217,6 +233,7 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     TRY(read_options(run, argv + words, count - words, err));
     TRY(check_arguments(run, err));
     TRY(read_surroundings(run, err));
+    read_naming(run);
     return run->command->run(run, err);
 }
 
@@ -237,7 +254,7 @@ static enum status check_arrival(const struct run *run, FILE *out, struct err *e
 static void print_error(FILE *talk, struct run *run, const struct err *err, bool stands)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_add(&text, "coretally: ");
     text_add_shown(&text, err->subject, strlen(err->subject), false);
     text_add(&text, ": ");
@@ -265,7 +282,10 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
     enum status status = shown_stream_open(&shown, out, &err);
     if (status == STATUS_OK)
         status = shown_stream_open(&told, talk, &err);
-    struct run run = {.arena = &arena,
+    const struct sink sink = {take_note, told.file};
+    struct state_shared shared = {.origins = NULL};
+    struct state state = {.arena = &arena, .sink = &sink, .shared = &shared};
+    struct run run = {.state = &state,
                       .environment = environment,
                       .environment_context = context,
                       .folder = folder,
@@ -280,9 +300,9 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
     shown_stream_close(&shown);
     if (status == STATUS_OK)
         status = check_arrival(&run, out, &err);
-    origins_close(&run);
-    if (run.store) {
-        store_close(run.store);
+    origins_close(&state);
+    if (state.store) {
+        store_close(state.store);
         store_shutdown();
     }
     if (status != STATUS_OK)

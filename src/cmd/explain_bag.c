@@ -26,6 +26,7 @@ enum { KNOWN_MAX = 8 };
 
 struct telling {
     struct run *run;
+    struct state *state;
     struct bag_target *at;
     struct lag_hole *hole;
     struct sheet *sheet;
@@ -33,13 +34,14 @@ struct telling {
     size_t known_count;
 };
 
-static enum status fill_source(struct run *run, const struct commit *commit, struct source_cells *out, struct err *err)
+static enum status fill_source(struct state *state, const struct commit *commit, struct source_cells *out,
+                               struct err *err)
 {
     char when[INSTANT_TEXT_MAX];
     struct text text;
     struct bytes bytes;
     instant_format(commit->when, when);
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     text_addf(&text, "%s, %s", commit->author, when);
     TRY(text_done(&text, &bytes, err));
     (void)snprintf(out->id, sizeof out->id, "%.10s", commit->id);
@@ -47,20 +49,20 @@ static enum status fill_source(struct run *run, const struct commit *commit, str
     return STATUS_OK;
 }
 
-static enum status source_of_numbered(struct run *run, const struct numbered *kind, const char *hole, int32_t number,
-                                      const void *present, struct source_cells *out, struct err *err)
+static enum status source_of_numbered(struct state *state, const struct numbered *kind, const char *hole,
+                                      int32_t number, const void *present, struct source_cells *out, struct err *err)
 {
     const struct numbered_key key = {kind, number};
     struct commit commit = {0};
     char path[REGISTRY_PATH_MAX];
     kind->path(hole, path);
-    TRY(origin_find(run, path, kind->set, pick_numbered, &key, kind->item, NULL, present, &commit, err));
-    return fill_source(run, &commit, out, err);
+    TRY(origin_find(state, path, kind->set, pick_numbered, &key, kind->item, NULL, present, &commit, err));
+    return fill_source(state, &commit, out, err);
 }
 
 /* The oldest commit since which the day of the log has the row at this time; of each version only who and when is kept.
  */
-static enum status find_log_commit(struct run *run, const char *hole, int64_t time_us, struct source_cells *out,
+static enum status find_log_commit(struct state *state, const char *hole, int64_t time_us, struct source_cells *out,
                                    struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -68,7 +70,7 @@ static enum status find_log_commit(struct run *run, const char *hole, int64_t ti
     bool any = false;
     enum status status = STATUS_OK;
     log_day_path(hole, log_day_of(time_us), path);
-    TRY(history_open(run->store, path, &history, err));
+    TRY(history_open(state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct arena scratch;
         struct commit commit = {0};
@@ -80,13 +82,13 @@ static enum status find_log_commit(struct run *run, const char *hole, int64_t ti
         status = history_next(history, &scratch, &commit, &bytes, &more, err);
         const bool is_there = status == STATUS_OK && more && bytes.data;
         if (is_there && log_day_decode(bytes, &scratch, &stored, &why) != STATUS_OK)
-            status = origin_tell_unreadable(run, path, &commit, &why, err);
+            status = origin_tell_unreadable(state, path, &commit, &why, err);
         else if (is_there) {
             const struct log_block *last = &stored.blocks[stored.block_count - 1];
             has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !any;
         }
         if (has_row)
-            status = fill_source(run, &commit, out, err);
+            status = fill_source(state, &commit, out, err);
         any = any || has_row;
         more = more && has_row;
         arena_clear(&scratch);
@@ -103,7 +105,7 @@ static enum status source_of_log(struct telling *telling, int64_t time_us, struc
             *out = telling->known[at].source;
             return STATUS_OK;
         }
-    TRY(find_log_commit(telling->run, telling->hole->target->hole_name, time_us, out, err));
+    TRY(find_log_commit(telling->state, telling->hole->target->hole_name, time_us, out, err));
     if (telling->known_count < KNOWN_MAX)
         telling->known[telling->known_count++] = (struct known){time_us, *out};
     return STATUS_OK;
@@ -163,9 +165,9 @@ static enum status add_depth_link(struct telling *telling, const struct depth_li
     char what[300];
     const char *rule = NULL;
     const char *why = NULL;
-    TRY(link_words(telling->run, link, 0, &rule, &why, err));
-    TRY(link_commit(telling->run, link, &commit, err));
-    TRY(fill_source(telling->run, &commit, &source, err));
+    TRY(link_words(telling->state, link, 0, &rule, &why, err));
+    TRY(link_commit(telling->state, link, &commit, err));
+    TRY(fill_source(telling->state, &commit, &source, err));
     (void)snprintf(what, sizeof what, "%s%s", rule, result);
     TRY(add_link(telling, what, length_text(link->amount_um, UNIT_M, 3).text, "m",
                  length_text(link->result_um, UNIT_M, 3).text, &source, err));
@@ -201,24 +203,24 @@ static enum status add_way(struct telling *telling, const char *what, const stru
                            struct err *err)
 {
     const struct lag_hole *hole = telling->hole;
-    struct run *run = telling->run;
-    const struct geometry *state = &hole->well.states[passage->state];
-    const int64_t inlet_um = state->inlet_um == LENGTH_NONE ? 0 : state->inlet_um;
-    const double flowline_m3 = isnan(state->flowline_m3) ? 0 : state->flowline_m3;
+    struct state *state = telling->state;
+    const struct geometry *well_state = &hole->well.states[passage->state];
+    const int64_t inlet_um = well_state->inlet_um == LENGTH_NONE ? 0 : well_state->inlet_um;
+    const double flowline_m3 = isnan(well_state->flowline_m3) ? 0 : well_state->flowline_m3;
     const bool is_fluid = telling->at->set.kind != BAG_CUTTINGS; /* taken at the flowline */
-    const double delay_s = is_fluid || isnan(state->shaker_delay_s) ? 0 : state->shaker_delay_s;
+    const double delay_s = is_fluid || isnan(well_state->shaker_delay_s) ? 0 : well_state->shaker_delay_s;
     const int64_t off_line_us = passage->at_shaker_us - llround(delay_s * 1e6);
     const int64_t inlet_us = passage->at_inlet_us == INT64_MIN ? off_line_us : passage->at_inlet_us;
     struct segments split;
     struct source_cells bag;
     struct source_cells well;
     struct commit commit = {0};
-    TRY(origin_find(run, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
+    TRY(origin_find(state, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
                     telling->at->bag, &commit, err));
-    TRY(fill_source(run, &commit, &bag, err));
-    TRY(source_of_numbered(run, &well_kind, hole->target->hole_name, hole->origins[passage->state].geometry,
+    TRY(fill_source(state, &commit, &bag, err));
+    TRY(source_of_numbered(state, &well_kind, hole->target->hole_name, hole->origins[passage->state].geometry,
                            recorded_state(hole, passage->state), &well, err));
-    TRY(well_split(state, passage->hole_um, &split, err));
+    TRY(well_split(well_state, passage->hole_um, &split, err));
     segments_cut(&split, inlet_um);
     const struct ship_time taken = ship_time(&hole->target->hole, passage->at_shaker_us);
     const struct ship_time off_line = ship_time(&hole->target->hole, off_line_us);
@@ -256,7 +258,7 @@ static enum status add_losses(const struct telling *telling, const struct lag_de
             continue;
         told = number;
         is_lost = is_losing;
-        TRY(source_of_numbered(telling->run, &well_kind, hole->target->hole_name, number, recorded_state(hole, at),
+        TRY(source_of_numbered(telling->state, &well_kind, hole->target->hole_name, number, recorded_state(hole, at),
                                &source, err));
         const struct ship_time from = ship_time(&hole->target->hole, state->from.utc_us);
         if (is_losing)
@@ -273,7 +275,7 @@ static enum status add_losses(const struct telling *telling, const struct lag_de
 static enum status add_inputs(const struct telling *telling, const struct lag_depth *depth, struct err *err)
 {
     const struct lag_hole *hole = telling->hole;
-    struct run *run = telling->run;
+    struct state *state = telling->state;
     struct source_cells source;
     char what[200];
     char from[INSTANT_TEXT_MAX];
@@ -285,14 +287,14 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         instant_format(pump->from, from);
         (void)snprintf(what, sizeof what, "pump %s (%s) from %s: a stroke", pump->name,
                        pump->line == LINE_BOOSTER ? "booster" : "string", from);
-        TRY(source_of_numbered(run, &pumps_kind, hole->target->hole_name, pump->number, pump, &source, err));
+        TRY(source_of_numbered(state, &pumps_kind, hole->target->hole_name, pump->number, pump, &source, err));
         TRY(add_link(telling, what, amount_text(pump_output(pump) * 1000, 3).text, "l", "", &source, err));
     }
     const int32_t number = hole->origins[depth->first.state].check;
     for (size_t at = 0; at < hole->measured_count; at++) {
         if (hole->measured[at].number != number)
             continue;
-        TRY(source_of_numbered(run, &lag_check_kind, hole->target->hole_name, number, &hole->measured[at], &source,
+        TRY(source_of_numbered(state, &lag_check_kind, hole->target->hole_name, number, &hole->measured[at], &source,
                                err));
         (void)snprintf(what, sizeof what, "lag check %d: open hole", (int)number);
         TRY(add_link(telling, what, amount_text(hole->results[at].effective_m * 1000, 1).text, "mm", "", &source, err));
@@ -306,10 +308,10 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
     }
     TRY(add_losses(telling, depth, err));
     (void)snprintf(what, sizeof what, "low: output -%g %%, wide hole, less tolerance and heave", hole->tolerance_pct);
-    TRY(add_link(telling, what, "", "", run_length(run, depth->low_um, 3).text, NULL, err));
+    TRY(add_link(telling, what, "", "", run_length(telling->run, depth->low_um, 3).text, NULL, err));
     (void)snprintf(what, sizeof what, "high: output +%g %%, narrow hole, plus tolerance and heave",
                    hole->tolerance_pct);
-    return add_link(telling, what, "", "", run_length(run, depth->high_um, 3).text, NULL, err);
+    return add_link(telling, what, "", "", run_length(telling->run, depth->high_um, 3).text, NULL, err);
 }
 
 static enum status tell(struct run *run, struct bag_target *at, struct lag_hole *hole, struct err *err)
@@ -319,9 +321,9 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
     struct lag_depth depth;
     struct sheet sheet;
     struct findings findings = {0};
-    struct telling telling = {.run = run, .at = at, .hole = hole, .sheet = &sheet};
-    sheet_init(&sheet, run->arena, columns, 6);
-    TRY(bag_depth(run, hole, at->set.kind, at->bag, &depth, err));
+    struct telling telling = {.run = run, .state = run->state, .at = at, .hole = hole, .sheet = &sheet};
+    sheet_init(&sheet, run->state->arena, columns, 6);
+    TRY(bag_depth(run->state, hole, at->set.kind, at->bag, &depth, err));
     if (depth.why) {
         (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk, "%s: n/a, %s\n", at->name, depth.why);
         return run_print_sheet(run, &sheet, err);
@@ -346,7 +348,7 @@ static enum status tell(struct run *run, struct bag_target *at, struct lag_hole 
             run->out,
             "MRF, MSF: mud depth below rig floor, below seafloor: the bottom of the hole when the mud left it\n"
             "state %.10s of the registry\n",
-            store_state(run->store));
+            store_state(run->state->store));
     run_say_caution(run);
     return STATUS_OK;
 }
@@ -358,7 +360,7 @@ enum status explain_bag(struct run *run, struct err *err)
     if (run_option(run, "scale"))
         return err_set(err, STATUS_USAGE, "--scale", "what is taken at the shaker has MRF and MSF; both are shown");
     TRY(bag_resolve(run, &at, err));
-    TRY(lag_hole_try(run, &at.target, &hole, err));
+    TRY(lag_hole_try(run->state, &at.target, &hole, err));
     const enum status status = tell(run, &at, &hole, err);
     lag_hole_close(&hole);
     return status;

@@ -7,17 +7,17 @@
 #include "coretally/store/walk.h"
 
 /* The renamings that had been done at a state; false: it is not in this history. */
-static enum status read_at(struct run *run, const char *hole, const char *state, struct renaming_set *then,
+static enum status read_at(struct state *state, const char *hole, const char *label_state, struct renaming_set *then,
                            bool *is_known, struct err *err)
 {
     struct store *beside = NULL;
     struct err absent = {0};
     *is_known = false;
-    TRY(store_open_beside(run->store, NULL, &beside, err));
-    enum status status = store_stand_at(beside, state, &absent);
+    TRY(store_open_beside(state->store, NULL, &beside, err));
+    enum status status = store_stand_at(beside, label_state, &absent);
     if (status == STATUS_OK) {
         *is_known = true;
-        status = registry_renamings(beside, hole, run->arena, then, err);
+        status = registry_renamings(beside, hole, state->arena, then, err);
     } else if (status_is_failure(status))
         *err = absent;
     else
@@ -26,13 +26,13 @@ static enum status read_at(struct run *run, const char *hole, const char *state,
     return status;
 }
 
-static enum status is_core(struct run *run, const char *hole, struct core_id id, bool *out, struct err *err)
+static enum status is_core(struct state *state, const char *hole, struct core_id id, bool *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct core core;
     bool there = false;
     core_path(hole, id.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, &core, &there, err));
     *out = there && core.type == id.type;
     return STATUS_OK;
 }
@@ -45,12 +45,12 @@ static void name_id(const char *hole, struct core_id id, char out[NAME_TEXT_MAX]
 }
 
 /* By the state: the name was right there. */
-static enum status carry_from(struct run *run, const struct renaming_set *set, const char *hole, const char *state,
-                              struct core_id *id, bool *is_done, struct err *err)
+static enum status carry_from(struct state *state, const struct renaming_set *set, const char *hole,
+                              const char *label_state, struct core_id *id, bool *is_done, struct err *err)
 {
     struct renaming_set then = {0};
     bool is_known = false;
-    TRY(read_at(run, hole, state, &then, &is_known, err));
+    TRY(read_at(state, hole, label_state, &then, &is_known, err));
     *is_done = false;
     if (!is_known)
         return STATUS_OK;
@@ -60,8 +60,8 @@ static enum status carry_from(struct run *run, const struct renaming_set *set, c
     return STATUS_OK;
 }
 
-enum status former_carry(struct run *run, const struct renaming_set *set, const char *state, struct name *name,
-                         struct former *out, struct err *err)
+enum status former_carry(struct state *state, const struct renaming_set *set, const char *label_state,
+                         struct name *name, struct former *out, struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
     struct renaming_set own = {0};
@@ -74,14 +74,14 @@ enum status former_carry(struct run *run, const struct renaming_set *set, const 
         return STATUS_OK;
     name_hole(name, hole);
     if (!set) {
-        TRY(registry_renamings(run->store, hole, run->arena, &own, err));
+        TRY(registry_renamings(state->store, hole, state->arena, &own, err));
         set = &own;
     }
-    if (!state && !renamings_former(set, id, &now, &at))
+    if (!label_state && !renamings_former(set, id, &now, &at))
         return STATUS_OK;
     name_id(hole, id, out->typed);
-    if (state) {
-        TRY(carry_from(run, set, hole, state, &now, &out->is_certain, err));
+    if (label_state) {
+        TRY(carry_from(state, set, hole, label_state, &now, &out->is_certain, err));
         if (!out->is_certain && !renamings_former(set, id, &now, &at))
             return STATUS_OK;
     }
@@ -89,7 +89,7 @@ enum status former_carry(struct run *run, const struct renaming_set *set, const 
     if (now.number == id.number && now.type == id.type)
         return STATUS_OK;
     if (!out->is_certain)
-        TRY(is_core(run, hole, id, &is_there, err));
+        TRY(is_core(state, hole, id, &is_there, err));
     out->what = is_there ? FORMER_TWICE : FORMER_CARRIED;
     if (is_there)
         return STATUS_OK;
@@ -98,32 +98,31 @@ enum status former_carry(struct run *run, const struct renaming_set *set, const 
     return STATUS_OK;
 }
 
-enum status former_say(struct run *run, const char *typed, const struct former *former, struct err *err)
+enum status former_say(struct state *state, const char *typed, const struct former *former, struct err *err)
 {
-    if (former->what == FORMER_CARRIED && (run->command->use == USE_WRITING || run->command->use == USE_MOVING) &&
-        !former->is_certain) {
+    if (former->what == FORMER_CARRIED && state->naming.is_acting && !former->is_certain) {
         err_set(err, STATUS_UNKNOWN, typed, "%s was amended and is now %s", former->typed, former->other);
         return err_hint(err, "type %s if that core is meant; another one is recorded first: coretally core add %s ...",
                         former->other, former->typed);
     }
-    if (former->what == FORMER_NONE || strcmp(run->former_told, former->typed) == 0)
+    if (former->what == FORMER_NONE || strcmp(state->shared->former_told, former->typed) == 0)
         return STATUS_OK;
-    (void)snprintf(run->former_told, sizeof run->former_told, "%s", former->typed);
+    (void)snprintf(state->shared->former_told, sizeof state->shared->former_told, "%s", former->typed);
     if (former->what == FORMER_CARRIED)
-        (void)fprintf(run->talk, "note: %s was amended and is now %s\n", former->typed, former->other);
+        state_tell(state, "note: %s was amended and is now %s\n", former->typed, former->other);
     else
-        (void)fprintf(run->talk,
-                      "note: %s was once the name of what is now %s; a label printed then, or a table made then, means "
-                      "that core\n",
-                      former->typed, former->other);
+        state_tell(state,
+                   "note: %s was once the name of what is now %s; a label printed then, or a table made then, means "
+                   "that core\n",
+                   former->typed, former->other);
     return STATUS_OK;
 }
 
-enum status former_refuse(struct run *run, const char *typed, const struct name *name, struct err *err)
+enum status former_refuse(struct state *state, const char *typed, const struct name *name, struct err *err)
 {
     struct former former;
     struct name now = *name;
-    TRY(former_carry(run, NULL, NULL, &now, &former, err));
+    TRY(former_carry(state, NULL, NULL, &now, &former, err));
     if (former.what != FORMER_CARRIED)
         return STATUS_OK;
     err_set(err, STATUS_UNKNOWN, typed, "%s was amended and is now %s", former.typed, former.other);
@@ -132,7 +131,7 @@ enum status former_refuse(struct run *run, const char *typed, const struct name 
 
 /* --- a name used again --- */
 
-enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
+enum status core_former_find(struct state *state, const char *hole, const struct core *typed, struct core *out,
                              enum core_former *found, struct err *err)
 {
     struct renaming_set set = {0};
@@ -142,11 +141,11 @@ enum status core_former_find(struct run *run, const char *hole, const struct cor
     size_t at = 0;
     bool there = false;
     *found = CORE_FORMER_NONE;
-    TRY(registry_renamings(run->store, hole, run->arena, &set, err));
+    TRY(registry_renamings(state->store, hole, state->arena, &set, err));
     if (!renamings_former(&set, now, &now, &at))
         return STATUS_OK;
     core_path(hole, now.number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, out, &there, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, out, &there, err));
     if (!there)
         return STATUS_OK;
     same = *out;
@@ -170,36 +169,37 @@ struct stays {
     size_t count;
 };
 
-static enum status find_numbers(struct run *run, const struct place_known *place, struct stays *stays, struct err *err)
+static enum status find_numbers(struct state *state, const struct place_known *place, struct stays *stays,
+                                struct err *err)
 {
     struct renaming_set set = {0};
     struct core core;
     char path[REGISTRY_PATH_MAX];
     bool there = false;
-    TRY(registry_renamings(run->store, place->hole, run->arena, &set, err));
+    TRY(registry_renamings(state->store, place->hole, state->arena, &set, err));
     if (!set.renaming_count)
         return STATUS_OK;
     core_path(place->hole, place->number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &core, &there, err));
-    TRY(arena_take(run->arena, set.renaming_count + 1, sizeof *stays->numbers, &stays->numbers, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, &core, &there, err));
+    TRY(arena_take(state->arena, set.renaming_count + 1, sizeof *stays->numbers, &stays->numbers, err));
     if (there)
         stays->count =
             renamings_numbers(&set, (struct core_id){core.number, core.type}, stays->numbers, set.renaming_count + 1);
     return STATUS_OK;
 }
 
-enum status stays_open(struct run *run, const char *path, struct stays **out, struct err *err)
+enum status stays_open(struct state *state, const char *path, struct stays **out, struct err *err)
 {
     struct place_known place;
     struct stays *stays = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *stays, &stays, err));
+    TRY(arena_take(state->arena, 1, sizeof *stays, &stays, err));
     if (registry_place(path, &place) && strstr(place.known->pattern, "/cores/")) {
         const char *ending = strchr(strrchr(place.path, '/'), '.');
         (void)snprintf(stays->hole, sizeof stays->hole, "%s", place.hole);
-        TRY(arena_copy(run->arena, ending, strlen(ending), &stays->ending, err));
-        TRY(find_numbers(run, &place, stays, err));
+        TRY(arena_copy(state->arena, ending, strlen(ending), &stays->ending, err));
+        TRY(find_numbers(state, &place, stays, err));
     }
-    TRY(history_open(run->store, path, &stays->history, err));
+    TRY(history_open(state->store, path, &stays->history, err));
     *out = stays;
     return STATUS_OK;
 }

@@ -18,32 +18,32 @@ struct former {
     char other[NAME_TEXT_MAX]; /* "U0012A-13H": what had the name, as it is called now */
 };
 
-/* The name of a core, or of what lies in one, as it is at the state of run->store. state: of a label, on which the name
- * was right; NULL or not in this history: the core that has the name now, else the one that had it last. set: the
- * renamings of the hole where they are at hand, else NULL. */
-MUST_CHECK enum status former_carry(struct run *run, const struct renaming_set *set, const char *state,
+/* The name of a core, or of what lies in one, as it is at the state. label_state: of a label, on which
+ * the name was right; NULL or not in this history: the core that has the name now, else the one that had it last. set:
+ * the renamings of the hole where they are at hand, else NULL. */
+MUST_CHECK enum status former_carry(struct state *state, const struct renaming_set *set, const char *label_state,
                                     struct name *name, struct former *out, struct err *err);
 
 /* "U0012A-12H was amended and is now U0012A-13H", once for a name; an act refuses a name that its core no longer has.
  */
-MUST_CHECK enum status former_say(struct run *run, const char *typed, const struct former *former, struct err *err);
+MUST_CHECK enum status former_say(struct state *state, const char *typed, const struct former *former, struct err *err);
 
 /* For names that are held against the registry as they are: STATUS_UNKNOWN where no core has the name now and one had
  * it before. */
-MUST_CHECK enum status former_refuse(struct run *run, const char *typed, const struct name *name, struct err *err);
+MUST_CHECK enum status former_refuse(struct state *state, const char *typed, const struct name *name, struct err *err);
 
 /* A core as it is typed anew against the one that had its name last and has another now (out). Same: every reading that
  * is typed is recorded under that other name. */
 enum core_former { CORE_FORMER_NONE, CORE_FORMER_SAME, CORE_FORMER_OTHER };
-MUST_CHECK enum status core_former_find(struct run *run, const char *hole, const struct core *typed, struct core *out,
-                                        enum core_former *found, struct err *err);
+MUST_CHECK enum status core_former_find(struct state *state, const char *hole, const struct core *typed,
+                                        struct core *out, enum core_former *found, struct err *err);
 
 /* --- versions of a core's files under all the paths that they had --- */
 
 /* As history_open, history_next, history_close (store.h), but that they end where another core had the number; a path
  * that is no core's has one stay alone. */
 struct stays;
-MUST_CHECK enum status stays_open(struct run *run, const char *path, struct stays **out, struct err *err);
+MUST_CHECK enum status stays_open(struct state *state, const char *path, struct stays **out, struct err *err);
 MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes,
                                   bool *more, struct err *err);
 void stays_close(struct stays *stays);

@@ -79,7 +79,7 @@ MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *cont
 
 /* All of a CSV file; or all that is left of one that was opened. */
 MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
-MUST_CHECK enum status csv_gather(struct run *run, struct lines *lines, struct table_text *out, struct err *err);
+MUST_CHECK enum status csv_gather(struct state *state, struct lines *lines, struct table_text *out, struct err *err);
 
 /* The lines of --map FILE, then those of --set, without remarks and blanks around, none empty. A line is the callee's
  * to cut up and good as long as the run; what is wrong with it is told with its number. */
@@ -172,6 +172,6 @@ MUST_CHECK enum status import_rows(struct import *import, struct err *err);
 MUST_CHECK enum status import_compare(struct import *import, struct err *err);
 
 /* A line on standard error, once a second after the first; total 0: not known. */
-void progress_tell(struct run *run, const char *what, size_t done, size_t total, int64_t *next_ms);
+void progress_tell(struct state *state, const char *what, size_t done, size_t total, int64_t *next_ms);
 
 #endif

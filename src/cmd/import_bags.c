@@ -49,8 +49,8 @@ static enum status find_hole(struct bag_rows *rows, size_t row, struct import_co
         return STATUS_OK;
     }
     struct import_core *hole = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *hole, &hole, err));
-    enum status status = resolve_hole(run, &name, &hole->target, &own);
+    TRY(arena_take(run->state->arena, 1, sizeof *hole, &hole, err));
+    enum status status = resolve_hole(run->state, &name, &hole->target, &own);
     if (status == STATUS_OK && hole->target.hole.withdrawn)
         status = err_set(&own, STATUS_RULE, text, "the hole is withdrawn: %s", hole->target.hole.withdrawn);
     if (status == STATUS_OK && hole->target.hole.returns != RETURNS_SHIP)
@@ -62,7 +62,7 @@ static enum status find_hole(struct bag_rows *rows, size_t row, struct import_co
     if (status != STATUS_OK) {
         struct text why;
         struct bytes bytes;
-        text_init(&why, run->arena);
+        text_init(&why, run->state->arena);
         text_addf(&why, "%s: %s", own.subject, own.reason);
         TRY(text_done(&why, &bytes, err));
         hole->refused = bytes.data;
@@ -70,8 +70,8 @@ static enum status find_hole(struct bag_rows *rows, size_t row, struct import_co
         row_refuse(import, row, "%s", hole->refused);
     } else
         *out = hole;
-    TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
-                   err));
+    TRY(arena_grow(run->state->arena, &import->cores, import->core_count, &import->core_room,
+                   sizeof(struct import_core *), err));
     import->cores[import->core_count++] = hole;
     return STATUS_OK;
 }
@@ -89,15 +89,15 @@ static enum status find_shelf(struct bag_rows *rows, struct import_core *hole, e
         }
     }
     struct bag_shelf *shelf = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *shelf, &shelf, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *shelf, &shelf, err));
     bags_path(hole->target.hole_name, kind, bag_hundred(number), shelf->path);
-    TRY(registry_read(run->store, shelf->path, &bag_set_table, run->arena, &shelf->set, &there, err));
+    TRY(registry_read(run->state->store, shelf->path, &bag_set_table, run->state->arena, &shelf->set, &there, err));
     shelf->hole = hole;
     shelf->set.hole = hole->target.hole_name;
     shelf->set.kind = kind;
     shelf->set.hundred = bag_hundred(number);
     shelf->room = shelf->set.bag_count;
-    TRY(arena_grow(run->arena, &rows->shelves, rows->count, &rows->room, sizeof(struct bag_shelf *), err));
+    TRY(arena_grow(run->state->arena, &rows->shelves, rows->count, &rows->room, sizeof(struct bag_shelf *), err));
     rows->shelves[rows->count++] = shelf;
     *out = shelf;
     return STATUS_OK;
@@ -132,11 +132,11 @@ static enum status place_bag(struct bag_rows *rows, size_t row, struct bag_shelf
             row_refuse_other(import, row, &bag_table, present, typed);
         return STATUS_OK;
     }
-    bag_check(typed, set->bags, set->bag_count, import->run->now.utc_us, &findings);
+    bag_check(typed, set->bags, set->bag_count, import->run->state->now.utc_us, &findings);
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;
-    TRY(arena_grow(import->run->arena, &set->bags, set->bag_count, &shelf->room, sizeof *typed, err));
+    TRY(arena_grow(import->run->state->arena, &set->bags, set->bag_count, &shelf->room, sizeof *typed, err));
     size_t place = set->bag_count++;
     for (; place > 0 && set->bags[place - 1].number > typed->number; place--)
         set->bags[place] = set->bags[place - 1];
@@ -168,12 +168,13 @@ enum status import_bags(struct import *import, struct writing **out, size_t *cou
 {
     struct bag_rows rows = {.import = import};
     int64_t next_ms = 0;
-    TRY(arena_take(import->run->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores, err));
+    TRY(arena_take(import->run->state->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores,
+                   err));
     for (size_t row = 1; row < import->table.rows; row++) {
-        progress_tell(import->run, "checked", row, import->table.rows - 1, &next_ms);
+        progress_tell(import->run->state, "checked", row, import->table.rows - 1, &next_ms);
         TRY(take_row(&rows, row, err));
     }
-    TRY(arena_take(import->run->arena, rows.count, sizeof **out, out, err));
+    TRY(arena_take(import->run->state->arena, rows.count, sizeof **out, out, err));
     *count = 0;
     for (size_t at = 0; at < rows.count; at++)
         if (rows.shelves[at]->changed)

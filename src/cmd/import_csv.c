@@ -261,14 +261,14 @@ enum status csv_read(struct run *run, const char *path, struct table_text *out, 
 {
     struct lines lines = {0};
     TRY(lines_open(run, path, &lines, err));
-    const enum status status = csv_gather(run, &lines, out, err);
+    const enum status status = csv_gather(run->state, &lines, out, err);
     lines_close(&lines);
     return status;
 }
 
-enum status csv_gather(struct run *run, struct lines *lines, struct table_text *out, struct err *err)
+enum status csv_gather(struct state *state, struct lines *lines, struct table_text *out, struct err *err)
 {
-    struct gathered to = {.arena = run->arena};
+    struct gathered to = {.arena = state->arena};
     TRY(csv_each(lines, gather_row, &to, err));
     if (to.table.rows < 2) {
         err_set(err, STATUS_INPUT, lines->path, "the table has no rows");
@@ -279,7 +279,7 @@ enum status csv_gather(struct run *run, struct lines *lines, struct table_text *
     return STATUS_OK;
 }
 
-void progress_tell(struct run *run, const char *what, size_t done, size_t total, int64_t *next_ms)
+void progress_tell(struct state *state, const char *what, size_t done, size_t total, int64_t *next_ms)
 {
     struct timespec now;
     if (done % 256 != 0)
@@ -292,7 +292,7 @@ void progress_tell(struct run *run, const char *what, size_t done, size_t total,
         return;
     *next_ms = now_ms + 1000;
     if (total)
-        (void)fprintf(run->talk, "%s: %zu of %zu\n", what, done, total);
+        state_tell(state, "%s: %zu of %zu\n", what, done, total);
     else
-        (void)fprintf(run->talk, "%s: %zu\n", what, done);
+        state_tell(state, "%s: %zu\n", what, done);
 }

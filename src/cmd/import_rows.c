@@ -72,18 +72,19 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         return STATUS_OK;
     }
     struct import_core *core = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *core, &core, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *core, &core, err));
     core->target.name = name;
-    enum status status = resolve_hole(run, &name, &core->target, &own);
+    enum status status = resolve_hole(run->state, &name, &core->target, &own);
     if (status == STATUS_OK && core->target.hole.withdrawn)
         status = err_set(&own, STATUS_RULE, core->target.hole_name, "the hole is withdrawn: %s",
                          core->target.hole.withdrawn);
     if (status == STATUS_OK && import->kind == IMPORT_CORES) {
         char path[REGISTRY_PATH_MAX];
         core_path(core->target.hole_name, name.core, path);
-        status = registry_read(run->store, path, &core_table, run->arena, &core->target.core, &core->there, &own);
+        status = registry_read(run->state->store, path, &core_table, run->state->arena, &core->target.core,
+                               &core->there, &own);
     } else if (status == STATUS_OK) {
-        status = resolve_core(run, &core->target, &own);
+        status = resolve_core(run->state, &core->target, &own);
         core->before = core->target.core;
     }
     if (status == STATUS_OK && core->target.core.withdrawn)
@@ -92,13 +93,13 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         samples_path(core->target.hole_name, name.core, path);
-        status = registry_read(run->store, path, &sample_set_table, run->arena, &core->set, &there, &own);
+        status = registry_read(run->state->store, path, &sample_set_table, run->state->arena, &core->set, &there, &own);
         core->old_samples = core->set.sample_count;
         core->set_room = core->set.sample_count;
         core->set.hole = core->target.hole_name;
         core->set.core = name.core;
         if (status == STATUS_OK)
-            TRY(arena_take(run->arena, core->old_samples, sizeof *core->matched, &core->matched, err));
+            TRY(arena_take(run->state->arena, core->old_samples, sizeof *core->matched, &core->matched, err));
     }
     if (status == STATUS_DAMAGED || status == STATUS_SYSTEM) {
         *err = own;
@@ -107,13 +108,13 @@ static enum status find_core(struct import *import, size_t row, struct import_co
     if (status != STATUS_OK) { /* remembered: its other rows are refused for the same reason */
         struct text why;
         struct bytes bytes;
-        text_init(&why, run->arena);
+        text_init(&why, run->state->arena);
         text_addf(&why, "%s: %s", own.subject, own.reason);
         TRY(text_done(&why, &bytes, err));
         core->refused = bytes.data;
     }
-    TRY(arena_grow(run->arena, &import->cores, import->core_count, &import->core_room, sizeof(struct import_core *),
-                   err));
+    TRY(arena_grow(run->state->arena, &import->cores, import->core_count, &import->core_room,
+                   sizeof(struct import_core *), err));
     import->cores[import->core_count++] = core;
     if (core->refused)
         row_refuse(import, row, "%s", core->refused);
@@ -134,7 +135,7 @@ enum status row_take_fields(struct import *import, size_t row, const struct impo
             continue;
         struct err own = {0};
         const enum length_unit unit = source->as->type == FIELD_LENGTH ? source->unit : source->as->unit;
-        if (field_set(source->as, cell, unit, core->target.hole.zone_min, import->run->arena, record, &own) ==
+        if (field_set(source->as, cell, unit, core->target.hole.zone_min, import->run->state->arena, record, &own) ==
             STATUS_OK)
             continue;
         if (own.status == STATUS_SYSTEM) {
@@ -154,7 +155,7 @@ void row_refuse_other(struct import *import, size_t row, const struct table *tab
                       const void *typed)
 {
     struct text text;
-    text_init(&text, import->run->arena);
+    text_init(&text, import->run->state->arena);
     for (size_t at = 0; at < table->count; at++) {
         const struct field *field = &table->fields[at];
         if (field_is_equal(field, present, typed) || field->type == FIELD_LIST)
@@ -187,11 +188,11 @@ static enum status check_stayed(struct import *import, size_t row, const struct 
 {
     struct stayed stayed;
     struct err why = {0};
-    TRY(stayed_find(import->run, core->target.hole_name, core->target.name.core, &stayed, err));
+    TRY(stayed_find(import->run->state, core->target.hole_name, core->target.name.core, &stayed, err));
     *fine = stayed.samples == 0;
     if (*fine)
         return STATUS_OK;
-    const enum status status = stayed_refuse(import->run, core->target.hole_name, core->target.name.core,
+    const enum status status = stayed_refuse(import->run->state, core->target.hole_name, core->target.name.core,
                                              core->target.hole_name, &stayed, &why);
     if (status == STATUS_RULE)
         row_refuse(import, row, "%s", why.reason);
@@ -221,7 +222,7 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     if (!core->there) {
         struct core former;
         enum core_former found = CORE_FORMER_NONE;
-        TRY(core_former_find(import->run, core->target.hole_name, &typed, &former, &found, err));
+        TRY(core_former_find(import->run->state, core->target.hole_name, &typed, &former, &found, err));
         if (found != CORE_FORMER_SAME) {
             TRY(check_stayed(import, row, core, &fine, err));
             if (!fine)
@@ -254,7 +255,7 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
 {
     struct section *typed = NULL;
     bool fine = false;
-    TRY(arena_take(import->run->arena, 1, sizeof *typed, &typed, err));
+    TRY(arena_take(import->run->state->arena, 1, sizeof *typed, &typed, err));
     record_init(&section_table, typed);
     TRY(row_take_fields(import, row, core, typed, &fine, err));
     if (!fine)
@@ -278,7 +279,7 @@ static enum status row_to_section(struct import *import, size_t row, struct impo
             row_refuse_other(import, row, &section_table, present, &same);
         return STATUS_OK;
     }
-    TRY(section_insert(import->run, &core->target.core, typed, err));
+    TRY(section_insert(import->run->state, &core->target.core, typed, err));
     core->changed = true;
     import->tally.added++;
     return STATUS_OK;
@@ -322,7 +323,7 @@ static enum status judge_number(const struct import *import, const struct core_r
     core_number_check(&core->target.core, below, findings);
     struct core former;
     enum core_former found = CORE_FORMER_NONE;
-    TRY(core_former_find(import->run, core->target.hole_name, &core->target.core, &former, &found, err));
+    TRY(core_former_find(import->run->state, core->target.hole_name, &core->target.core, &former, &found, err));
     if (found == CORE_FORMER_OTHER)
         core_again_check(&core->target.core, &former, findings);
     return STATUS_OK;
@@ -342,7 +343,7 @@ static enum status judge_cores(struct import *import, struct err *err)
             continue;
         core->judged = true; /* once, at its first row */
         if (strcmp(roll.hole, core->target.hole_name) != 0)
-            TRY(core_roll_open(import->run, core->target.hole_name, &roll, err));
+            TRY(core_roll_open(import->run->state, core->target.hole_name, &roll, err));
         TRY(core_roll_around(&roll, core->target.core.number, 0, &around, err));
         if (core->target.core.on_deck.known)
             TRY(core_roll_timed(&roll, core->target.core.number, 0, &around, err));
@@ -350,11 +351,11 @@ static enum status judge_cores(struct import *import, struct err *err)
         core_check(&core->target.hole, &core->target.core, &around, &findings);
         if (import->kind == IMPORT_CORES)
             TRY(judge_number(import, &roll, core, &findings, err));
-        core_check_time(&core->target.hole, &core->target.core, &around, import->run->now.utc_us, &findings);
+        core_check_time(&core->target.hole, &core->target.core, &around, import->run->state->now.utc_us, &findings);
         if (core->before.hole) {
             struct findings then = {0};
             core_check(&core->target.hole, &core->before, &around, &then);
-            core_check_time(&core->target.hole, &core->before, &around, import->run->now.utc_us, &then);
+            core_check_time(&core->target.hole, &core->before, &around, import->run->state->now.utc_us, &then);
             findings_settle(&findings, &then);
         }
         if (!core->changed) /* recorded before: looked at for what is told of it */
@@ -369,11 +370,11 @@ enum status import_rows(struct import *import, struct err *err)
 {
     int64_t next_ms = 0;
     struct run *run = import->run;
-    TRY(arena_take(run->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores, err));
-    TRY(arena_take(run->arena, import->table.rows, sizeof *import->row_records, &import->row_records, err));
+    TRY(arena_take(run->state->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores, err));
+    TRY(arena_take(run->state->arena, import->table.rows, sizeof *import->row_records, &import->row_records, err));
     for (size_t row = 1; row < import->table.rows; row++) {
         struct import_core *core = NULL;
-        progress_tell(run, "checked", row, import->table.rows - 1, &next_ms);
+        progress_tell(run->state, "checked", row, import->table.rows - 1, &next_ms);
         TRY(find_core(import, row, &core, err));
         import->row_cores[row] = core;
         if (!core)

@@ -55,7 +55,7 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
     struct findings findings = {0};
     bool fine = false;
     struct run *run = import->run;
-    TRY(arena_take(run->arena, 1, sizeof *typed, &typed, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *typed, &typed, err));
     record_init(&sample_table, typed);
     TRY(row_take_fields(import, row, core, typed, &fine, err));
     if (!fine)
@@ -99,11 +99,11 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
         typed->ordinal = number > 1 ? number : 0;
     sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
                  &findings);
-    sample_check_time(&core->target.core, typed, run->now.utc_us, &findings);
+    sample_check_time(&core->target.core, typed, run->state->now.utc_us, &findings);
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;
-    TRY(arena_grow(run->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
+    TRY(arena_grow(run->state->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
     core->set.samples[core->set.sample_count++] = *typed;
     core->samples_changed = true;
     import->tally.added++;

@@ -7,7 +7,7 @@
 #include "label_things.h"
 
 /* All texts live in the run's arena. why: why its depth is not known, or NULL. */
-MUST_CHECK enum status label_face_fill(struct run *run, const struct things *things, const struct thing *thing,
+MUST_CHECK enum status label_face_fill(struct state *state, const struct things *things, const struct thing *thing,
                                        const struct label *label, struct label_face *out, struct err *err);
 
 #endif

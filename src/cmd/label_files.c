@@ -35,8 +35,8 @@ enum status label_files_plan(struct run *run, struct label_files *out, struct er
     if (!typed) { /* a name of its own for each state that was printed at */
         char name[64];
         (void)snprintf(name, sizeof name, "%s-%.*s.pdf", run_option(run, "proof") ? "proof" : "labels",
-                       LABEL_STATE_DIGITS, store_state(run->store));
-        TRY(arena_copy(run->arena, name, strlen(name), &files.path, err));
+                       LABEL_STATE_DIGITS, store_state(run->state->store));
+        TRY(arena_copy(run->state->arena, name, strlen(name), &files.path, err));
     }
     const char *dot = strrchr(files.path, '.');
     bool is_known = strcmp(files.path, "-") == 0;
@@ -79,12 +79,12 @@ enum status label_files_write(struct run *run, struct label_files *files, struct
         return err_hint(err, "nothing was recorded; type it again, or with --out FILE");
     }
     TRY(label_files_check(run, files, err));
-    TRY(arena_take(run->arena, files->count, sizeof *files->besides, &files->besides, err));
+    TRY(arena_take(run->state->arena, files->count, sizeof *files->besides, &files->besides, err));
     for (size_t page = 0; page < files->count; page++) {
         page_path(run, files, page, path);
         enum status status = file_write_beside(path, files->pages[page].bytes, beside, err);
         if (status == STATUS_OK)
-            status = arena_copy(run->arena, beside, strlen(beside), &files->besides[page], err);
+            status = arena_copy(run->state->arena, beside, strlen(beside), &files->besides[page], err);
         if (status != STATUS_OK) {
             label_files_drop(files);
             return status;

@@ -34,13 +34,13 @@ enum status label_scope_read(struct run *run, const char *typed, struct label_sc
     TRY(scale_option(run, "scale", &scope.scale, err));
     if (typed) {
         struct target target;
-        TRY(resolve(run, typed, NAME_HOLE, NAME_BAG, &target, err));
+        TRY(resolve(run->state, typed, NAME_HOLE, NAME_BAG, &target, err));
         if (target.name.level == NAME_POINT) {
             err_set(err, STATUS_INPUT, typed, "a place in a section has no label; a sample has");
             return err_hint(err, "type its interval, such as 45-47");
         }
         if (target.name.level == NAME_SAMPLE) {
-            TRY(resolve(run, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
+            TRY(resolve(run->state, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
             name_set_sample(&target.name, &target.samples.samples[target.sample]);
         }
         scope.name = target.name;
@@ -90,7 +90,7 @@ const char *thing_scale(const struct label_scope *scope, const struct thing *thi
     return scale_words[scope->scale == SCALE_COUNT ? SCALE_CSF_A : scope->scale];
 }
 
-static enum status find_bag_depth(struct run *run, const struct things *things, const struct thing *thing,
+static enum status find_bag_depth(struct state *state, const struct things *things, const struct thing *thing,
                                   enum scale scale, int64_t *top_um, int64_t *bottom_um, const char **why,
                                   struct err *err)
 {
@@ -100,7 +100,7 @@ static enum status find_bag_depth(struct run *run, const struct things *things, 
         err_set(err, STATUS_RULE, thing->name, "what is taken at the shaker has no %s", scale_words[scale]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF: leave --scale out, or add --what core,section,sample");
     }
-    TRY(bag_depth(run, things->lag, things->bags.kind, thing->bag, &depth, err));
+    TRY(bag_depth(state, things->lag, things->bags.kind, thing->bag, &depth, err));
     bag_depths(&things->target.hole, &depth, scale, ends);
     *top_um = ends[BAG_TOP].um;
     *bottom_um = ends[BAG_BOTTOM].um;
@@ -108,13 +108,13 @@ static enum status find_bag_depth(struct run *run, const struct things *things, 
     return STATUS_OK;
 }
 
-enum status thing_depth(struct run *run, const struct things *things, const struct thing *thing, const char *scale,
+enum status thing_depth(struct state *state, const struct things *things, const struct thing *thing, const char *scale,
                         int64_t *top_um, int64_t *bottom_um, const char **why, struct err *err)
 {
     const int decimals = label_decimals(scale);
     const enum scale of = scale_find(scale);
     if (thing->kind == THING_BAG)
-        TRY(find_bag_depth(run, things, thing, of, top_um, bottom_um, why, err));
+        TRY(find_bag_depth(state, things, thing, of, top_um, bottom_um, why, err));
     else {
         struct span span = {.target = things->target};
         struct depth top;
@@ -124,7 +124,7 @@ enum status thing_depth(struct run *run, const struct things *things, const stru
             span.target.name.section = thing->section->number;
             span.target.section = thing->section;
         }
-        TRY(span_from(run, thing->name, thing->sample, &span, err));
+        TRY(span_from(state, thing->name, thing->sample, &span, err));
         span_depths(&span, of, &top, &bottom);
         *top_um = top.um;
         *bottom_um = bottom.um;
@@ -145,13 +145,13 @@ static void add_hazard(struct text *out, const char *hazard)
         text_addf(out, "%s%s", out->len ? ", " : "", hazard);
 }
 
-enum status thing_hazard(struct run *run, const struct things *things, const struct thing *thing, const char **out,
+enum status thing_hazard(struct state *state, const struct things *things, const struct thing *thing, const char **out,
                          struct err *err)
 {
     const struct sample_set *set = &things->target.samples;
     struct text text;
     struct bytes bytes = {0};
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     if (thing->bag)
         add_hazard(&text, thing->bag->hazard);
     else {
@@ -168,12 +168,13 @@ enum status thing_hazard(struct run *run, const struct things *things, const str
 const char *const freshness_words[] = {[LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
 
 /* Why a label is stale, by ';'. */
-static enum status add_why(struct run *run, struct label_now *now, const char *word, const char *what, struct err *err)
+static enum status add_why(struct state *state, struct label_now *now, const char *word, const char *what,
+                           struct err *err)
 {
     struct text text;
     struct bytes bytes;
     now->freshness = LABEL_STALE;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     text_addf(&text, "%s%s%s%s", now->why ? now->why : "", now->why ? "; " : "", word, what);
     TRY(text_done(&text, &bytes, err));
     now->why = bytes.data;
@@ -181,29 +182,29 @@ static enum status add_why(struct run *run, struct label_now *now, const char *w
 }
 
 /* What the label warns of against today. A text that was scanned has no hazard in it. */
-static enum status hold_hazard(struct run *run, const struct things *things, const struct thing *thing,
+static enum status hold_hazard(struct state *state, const struct things *things, const struct thing *thing,
                                const struct label *label, struct label_now *now, struct err *err)
 {
     const char *hazard = NULL;
     if (!label->printed.known)
         return STATUS_OK;
-    TRY(thing_hazard(run, things, thing, &hazard, err));
+    TRY(thing_hazard(state, things, thing, &hazard, err));
     if (strcmp(hazard ? hazard : "", label->hazard ? label->hazard : "") == 0)
         return STATUS_OK;
-    return add_why(run, now, "hazard now: ", hazard ? hazard : "none", err);
+    return add_why(state, now, "hazard now: ", hazard ? hazard : "none", err);
 }
 
-enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
+enum status label_hold(struct state *state, const struct things *things, const struct thing *thing,
                        const struct label *label, struct label_now *out, struct err *err)
 {
     struct label_now now = {.freshness = LABEL_GONE, .top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
     now.why = thing->gone;
     if (thing->kind != THING_GONE) {
-        TRY(thing_depth(run, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
+        TRY(thing_depth(state, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
         now.freshness = now.top_um == label->top_um && now.bottom_um == label->bottom_um ? LABEL_FRESH : LABEL_STALE;
-        TRY(hold_hazard(run, things, thing, label, &now, err));
+        TRY(hold_hazard(state, things, thing, label, &now, err));
         if (strcmp(label->name, thing->name) != 0) /* its core was given another one */
-            TRY(add_why(run, &now, "name now: ", thing->name, err));
+            TRY(add_why(state, &now, "name now: ", thing->name, err));
     }
     *out = now;
     return STATUS_OK;

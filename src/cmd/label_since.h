@@ -9,7 +9,7 @@
 /* Rows of six: what, moved m, commit, by, when, reason; the oldest first. Since the state; where the registry has no
  * such commit, since the time of printing, if that is known (told). */
 enum { SINCE_COLUMNS = 6 };
-MUST_CHECK enum status label_since(struct run *run, const char *state, struct instant printed, const char *name,
+MUST_CHECK enum status label_since(struct run *run, const char *since, struct instant printed, const char *name,
                                    enum scale scale, struct sheet *out, struct err *err);
 
 #endif

@@ -12,20 +12,20 @@
 const char *const thing_words[] = {"core", "section", "sample", "bag", "gone", NULL};
 
 /* A thing more, with its name. */
-static enum status add_thing(struct run *run, struct things *things, size_t *room, const struct name *name,
+static enum status add_thing(struct state *state, struct things *things, size_t *room, const struct name *name,
                              struct thing thing, struct err *err)
 {
     struct name full = *name;
     char compact[NAME_TEXT_MAX];
-    (void)snprintf(full.expedition, sizeof full.expedition, "%s", run->expedition.number);
+    (void)snprintf(full.expedition, sizeof full.expedition, "%s", state->expedition.number);
     name_format(&full, NAME_COMPACT, compact);
-    TRY(arena_copy(run->arena, compact, strlen(compact), &thing.name, err));
-    TRY(arena_grow(run->arena, &things->items, things->count, room, sizeof thing, err));
+    TRY(arena_copy(state->arena, compact, strlen(compact), &thing.name, err));
+    TRY(arena_grow(state->arena, &things->items, things->count, room, sizeof thing, err));
     things->items[things->count++] = thing;
     return STATUS_OK;
 }
 
-static enum status add_sections(struct run *run, struct things *things, size_t *room, struct err *err)
+static enum status add_sections(struct state *state, struct things *things, size_t *room, struct err *err)
 {
     const struct core *core = &things->target.core;
     for (size_t at = 0; at < core->section_count; at++)
@@ -36,21 +36,21 @@ static enum status add_sections(struct run *run, struct things *things, size_t *
             name.level = NAME_SECTION;
             name.section = core->sections[at].number;
             name.half = half;
-            TRY(add_thing(run, things, room, &name,
+            TRY(add_thing(state, things, room, &name,
                           (struct thing){.kind = THING_SECTION, .section = &core->sections[at], .half = half}, err));
         }
     return STATUS_OK;
 }
 
 /* Standing things of a core, in the order in which they lie on the table. */
-static enum status add_core_things(struct run *run, struct things *things, size_t *room, struct err *err)
+static enum status add_core_things(struct state *state, struct things *things, size_t *room, struct err *err)
 {
     const struct core *core = &things->target.core;
     const struct sample_set *set = &things->target.samples;
     if (core->withdrawn || core_recovered(core) == 0)
         return STATUS_OK;
-    TRY(add_thing(run, things, room, &things->target.name, (struct thing){.kind = THING_CORE}, err));
-    TRY(add_sections(run, things, room, err));
+    TRY(add_thing(state, things, room, &things->target.name, (struct thing){.kind = THING_CORE}, err));
+    TRY(add_sections(state, things, room, err));
     for (size_t at = 0; at < set->sample_count; at++) {
         struct name name = things->target.name;
         const struct section *section = core_section(core, set->samples[at].section);
@@ -58,7 +58,7 @@ static enum status add_core_things(struct run *run, struct things *things, size_
             continue;
         name.level = NAME_SAMPLE;
         name_set_sample(&name, &set->samples[at]);
-        TRY(add_thing(run, things, room, &name,
+        TRY(add_thing(state, things, room, &name,
                       (struct thing){.kind = THING_SAMPLE, .section = section, .sample = &set->samples[at]}, err));
     }
     return STATUS_OK;
@@ -70,7 +70,7 @@ static int by_name(const void *a, const void *b)
 }
 
 /* Why what a label names is no more. */
-static enum status find_gone(struct run *run, const struct things *things, const char *label, const char **out,
+static enum status find_gone(struct state *state, const struct things *things, const char *label, const char **out,
                              struct err *err)
 {
     const struct sample_set *set = &things->target.samples;
@@ -80,7 +80,7 @@ static enum status find_gone(struct run *run, const struct things *things, const
     *out = things->target.core.withdrawn ? "its core is withdrawn" : "it is withdrawn";
     if (name_parse(label, &name, &unread) != STATUS_OK)
         *out = "its name cannot be read";
-    else if (strcmp(name.expedition, run->expedition.number) != 0)
+    else if (strcmp(name.expedition, state->expedition.number) != 0)
         *out = "its label names another expedition";
     else if (name.level == NAME_SAMPLE) {
         name_sample_key(&name, key);
@@ -89,7 +89,7 @@ static enum status find_gone(struct run *run, const struct things *things, const
             struct text text;
             struct bytes bytes;
             sample_key(now, key);
-            text_init(&text, run->arena);
+            text_init(&text, state->arena);
             text_addf(&text, "it is now %s", key);
             TRY(text_done(&text, &bytes, err));
             *out = bytes.data;
@@ -111,10 +111,10 @@ static size_t find_thing(const struct things *things, struct thing *const *sorte
 }
 
 /* From the newest label back: the first of a thing on a scale is its newest. */
-static enum status mark_newest(struct run *run, struct things *things, struct err *err)
+static enum status mark_newest(struct state *state, struct things *things, struct err *err)
 {
     uint32_t *seen = NULL; /* a bit a scale */
-    TRY(arena_take(run->arena, things->count, sizeof *seen, &seen, err));
+    TRY(arena_take(state->arena, things->count, sizeof *seen, &seen, err));
     for (size_t at = things->labels.label_count; at-- > 0;) {
         struct held_label *held = &things->held[at];
         const uint32_t bit = UINT32_C(1) << scale_find(held->label->scale);
@@ -125,7 +125,7 @@ static enum status mark_newest(struct run *run, struct things *things, struct er
 }
 
 /* What the thing of a label is called today: its core may have had another name when it was printed. */
-static enum status name_today(struct run *run, const struct things *things, const char *label, const char **out,
+static enum status name_today(struct state *state, const struct things *things, const char *label, const char **out,
                               struct err *err)
 {
     const struct core *core = &things->target.core;
@@ -138,39 +138,39 @@ static enum status name_today(struct run *run, const struct things *things, cons
     name.core = core->number;
     name.type = core->type;
     name_format(&name, NAME_COMPACT, text);
-    return strcmp(text, label) == 0 ? STATUS_OK : arena_copy(run->arena, text, strlen(text), out, err);
+    return strcmp(text, label) == 0 ? STATUS_OK : arena_copy(state->arena, text, strlen(text), out, err);
 }
 
 /* Each label with its thing; things gone of which one was printed are added. */
-static enum status match_labels(struct run *run, struct things *things, struct err *err)
+static enum status match_labels(struct state *state, struct things *things, struct err *err)
 {
     const size_t standing = things->count;
     const size_t label_count = things->labels.label_count;
     struct thing *items = NULL;
     struct thing **sorted = NULL;
-    TRY(arena_take(run->arena, standing + label_count, sizeof *items, &items, err)); /* none of them moves any more */
+    TRY(arena_take(state->arena, standing + label_count, sizeof *items, &items, err)); /* none of them moves any more */
     if (standing)
         memcpy(items, things->items, standing * sizeof *items);
     things->items = items;
-    TRY(arena_take(run->arena, standing, sizeof(void *), &sorted, err));
+    TRY(arena_take(state->arena, standing, sizeof(void *), &sorted, err));
     for (size_t at = 0; at < standing; at++)
         sorted[at] = &items[at];
     if (standing)
         qsort(sorted, standing, sizeof(void *), by_name);
-    TRY(arena_take(run->arena, label_count, sizeof *things->held, &things->held, err));
+    TRY(arena_take(state->arena, label_count, sizeof *things->held, &things->held, err));
     for (size_t at = 0; at < label_count; at++) {
         const struct label *label = &things->labels.labels[at];
         const char *name = NULL;
-        TRY(name_today(run, things, label->name, &name, err));
+        TRY(name_today(state, things, label->name, &name, err));
         const size_t thing = find_thing(things, sorted, standing, name);
         if (thing == things->count) {
             items[things->count++] = (struct thing){.kind = THING_GONE, .name = name};
-            TRY(find_gone(run, things, name, &items[thing].gone, err));
+            TRY(find_gone(state, things, name, &items[thing].gone, err));
         }
         items[thing].copies++;
         things->held[at] = (struct held_label){.label = label, .thing = thing};
     }
-    return mark_newest(run, things, err);
+    return mark_newest(state, things, err);
 }
 
 /* The core of this name is, or was, the one whose labels these are. */
@@ -202,50 +202,51 @@ static enum status check_labels(const struct things *things, struct err *err)
     return STATUS_OK;
 }
 
-static enum status read_labels(struct run *run, struct things *things, struct err *err)
+static enum status read_labels(struct state *state, struct things *things, struct err *err)
 {
     bool there = false;
-    TRY(registry_read(run->store, things->path, &label_set_table, run->arena, &things->labels, &there, err));
+    TRY(registry_read(state->store, things->path, &label_set_table, state->arena, &things->labels, &there, err));
     TRY(check_labels(things, err));
-    return match_labels(run, things, err);
+    return match_labels(state, things, err);
 }
 
-enum status things_of_core(struct run *run, const struct target *hole, int32_t number, struct things *things,
+enum status things_of_core(struct state *state, const struct target *hole, int32_t number, struct things *things,
                            bool *there, struct err *err)
 {
     struct target *target = &things->target;
-    *things = (struct things){.store = run->store, .target = *hole};
+    *things = (struct things){.store = state->store, .target = *hole};
     char path[REGISTRY_PATH_MAX];
     size_t room = 0;
     core_path(target->hole_name, number, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, there, err));
+    TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, there, err));
     if (!*there)
         return STATUS_OK;
     samples_path(target->hole_name, number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &target->has_samples, err));
+    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &target->has_samples,
+                      err));
     target->sample = target->samples.sample_count;
     target->name.level = NAME_CORE;
     target->name.core = number;
     target->name.type = target->core.type;
     target->name.ordinal = 1;
     core_labels_path(target->hole_name, number, things->path);
-    TRY(add_core_things(run, things, &room, err));
-    TRY(read_labels(run, things, err));
+    TRY(add_core_things(state, things, &room, err));
+    TRY(read_labels(state, things, err));
     if (!things->labels.hole)
         things->labels.hole = target->core.hole;
     things->labels.core = number;
     return STATUS_OK;
 }
 
-enum status things_of_bags(struct run *run, const struct target *target, enum bag_kind kind, int32_t hundred,
+enum status things_of_bags(struct state *state, const struct target *target, enum bag_kind kind, int32_t hundred,
                            struct lag_hole *lag, struct things *things, struct err *err)
 {
-    *things = (struct things){.store = run->store, .target = *target, .lag = lag};
+    *things = (struct things){.store = state->store, .target = *target, .lag = lag};
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     size_t room = 0;
     bags_path(things->target.hole_name, kind, hundred, path);
-    TRY(registry_read(run->store, path, &bag_set_table, run->arena, &things->bags, &there, err));
+    TRY(registry_read(state->store, path, &bag_set_table, state->arena, &things->bags, &there, err));
     bag_labels_path(things->target.hole_name, kind, hundred, things->path);
     for (size_t at = 0; at < things->bags.bag_count; at++) {
         struct name name = things->target.name;
@@ -254,10 +255,10 @@ enum status things_of_bags(struct run *run, const struct target *target, enum ba
         name.level = NAME_BAG;
         name.bag = kind;
         name.bag_number = things->bags.bags[at].number;
-        TRY(add_thing(run, things, &room, &name, (struct thing){.kind = THING_BAG, .bag = &things->bags.bags[at]},
+        TRY(add_thing(state, things, &room, &name, (struct thing){.kind = THING_BAG, .bag = &things->bags.bags[at]},
                       err));
     }
-    TRY(read_labels(run, things, err));
+    TRY(read_labels(state, things, err));
     if (!things->labels.hole)
         things->labels.hole = things->bags.hole;
     things->labels.kind = kind;
@@ -268,7 +269,7 @@ enum status things_of_bags(struct run *run, const struct target *target, enum ba
 /* --- the walk --- */
 
 struct label_walker {
-    struct run *run;
+    struct state *state;
     const struct label_scope *scope;
     label_visit *visit;
     void *context;
@@ -289,26 +290,26 @@ static enum status look_at_core(struct label_walker *walker, const struct target
 {
     struct things things;
     bool there = false;
-    TRY(things_of_core(walker->run, hole, number, &things, &there, err));
-    return there ? walker->visit(walker->run, walker->context, &things, err) : STATUS_OK;
+    TRY(things_of_core(walker->state, hole, number, &things, &there, err));
+    return there ? walker->visit(walker->state, walker->context, &things, err) : STATUS_OK;
 }
 
 /* With an arena of its own. */
 static enum status walk_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
 {
     struct arena scratch;
-    struct arena *const whole = walker->run->arena;
+    struct arena *const whole = walker->state->arena;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    walker->run->arena = &scratch;
+    walker->state->arena = &scratch;
     const enum status status = look_at_core(walker, hole, number, err);
-    walker->run->arena = whole;
+    walker->state->arena = whole;
     arena_clear(&scratch);
     return status;
 }
 
 static enum status walk_cores(struct label_walker *walker, const struct target *hole, struct err *err)
 {
-    struct run *run = walker->run;
+    struct state *state = walker->state;
     const struct name *name = &walker->scope->name;
     char path[REGISTRY_PATH_MAX];
     struct known_files files = {0};
@@ -320,13 +321,13 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     if (name->level >= NAME_CORE) /* the hole is not listed: what others do to it meanwhile is no matter */
         return walk_core(walker, hole, name->core, err);
     (void)snprintf(path, sizeof path, "holes/%.12s/cores", hole->hole_name);
-    TRY(registry_list(run->store, path, run->arena, &files, err));
-    TRY(registry_cores(run->store, hole->hole_name, run->arena, &numbers, &count, err));
+    TRY(registry_list(state->store, path, state->arena, &files, err));
+    TRY(registry_cores(state->store, hole->hole_name, state->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         core_labels_path(hole->hole_name, numbers[at], path);
         if (walker->scope->is_labelled && !has_file(&files, path))
             continue;
-        progress_tell(run, "cores", at, count, &walker->next_ms);
+        progress_tell(state, "cores", at, count, &walker->next_ms);
         TRY(walk_core(walker, hole, numbers[at], err));
     }
     return STATUS_OK;
@@ -334,31 +335,31 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
 
 static enum status walk_bags(struct label_walker *walker, const struct target *hole, struct err *err)
 {
-    struct run *run = walker->run;
+    struct state *state = walker->state;
     const struct name *name = &walker->scope->name;
     struct lag_hole lag;
     struct known_files files = {0};
     char path[REGISTRY_PATH_MAX];
     enum status status = STATUS_OK;
     (void)snprintf(path, sizeof path, "holes/%.12s/bags", hole->hole_name);
-    TRY(registry_list(run->store, path, run->arena, &files, err));
+    TRY(registry_list(state->store, path, state->arena, &files, err));
     if (!walker->scope->kinds[THING_BAG] || !files.count)
         return STATUS_OK;
-    TRY(lag_hole_try(run, hole, &lag, err));
+    TRY(lag_hole_try(state, hole, &lag, err));
     lag.ahead = name->level == NAME_BAG ? 0 : 7; /* bags come in order of time */
     for (enum bag_kind kind = BAG_CUTTINGS; status == STATUS_OK && kind <= BAG_MUD; kind++) {
         int32_t *hundreds = NULL;
         size_t count = 0;
-        status = bag_hundreds(run, hole->hole_name, kind, &hundreds, &count, err);
+        status = bag_hundreds(state, hole->hole_name, kind, &hundreds, &count, err);
         for (size_t at = 0; status == STATUS_OK && at < count; at++) {
             struct things things;
             bag_labels_path(hole->hole_name, kind, hundreds[at], path);
             if ((name->level == NAME_BAG && (name->bag != kind || bag_hundred(name->bag_number) != hundreds[at])) ||
                 (walker->scope->is_labelled && !has_file(&files, path)))
                 continue;
-            status = things_of_bags(run, hole, kind, hundreds[at], &lag, &things, err);
+            status = things_of_bags(state, hole, kind, hundreds[at], &lag, &things, err);
             if (status == STATUS_OK)
-                status = walker->visit(run, walker->context, &things, err);
+                status = walker->visit(state, walker->context, &things, err);
         }
     }
     lag_hole_close(&lag);
@@ -368,7 +369,7 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
 static enum status walk_hole(struct label_walker *walker, const struct name *name, struct err *err)
 {
     struct target target = {.name = *name};
-    TRY(resolve_hole(walker->run, name, &target, err));
+    TRY(resolve_hole(walker->state, name, &target, err));
     if (walker->scope->name.level != NAME_BAG)
         TRY(walk_cores(walker, &target, err));
     if (walker->scope->name.level == NAME_HOLE || walker->scope->name.level == NAME_BAG)
@@ -376,14 +377,14 @@ static enum status walk_hole(struct label_walker *walker, const struct name *nam
     return STATUS_OK;
 }
 
-enum status label_walk(struct run *run, const struct label_scope *scope, label_visit *visit, void *context,
+enum status label_walk(struct state *state, const struct label_scope *scope, label_visit *visit, void *context,
                        struct err *err)
 {
-    struct label_walker walker = {.run = run, .scope = scope, .visit = visit, .context = context};
+    struct label_walker walker = {.state = state, .scope = scope, .visit = visit, .context = context};
     struct names holes = {0};
     if (*scope->name.site)
         return walk_hole(&walker, &scope->name, err);
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct name name;
         TRY(name_parse(holes.items[at], &name, err));

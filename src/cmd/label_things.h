@@ -43,10 +43,10 @@ struct things {
 };
 
 /* Those of a core or of a file of bags whose hole target holds; *there false without one. */
-MUST_CHECK enum status things_of_core(struct run *run, const struct target *target, int32_t number, struct things *out,
-                                      bool *there, struct err *err);
-MUST_CHECK enum status things_of_bags(struct run *run, const struct target *target, enum bag_kind kind, int32_t hundred,
-                                      struct lag_hole *lag, struct things *out, struct err *err);
+MUST_CHECK enum status things_of_core(struct state *state, const struct target *target, int32_t number,
+                                      struct things *out, bool *there, struct err *err);
+MUST_CHECK enum status things_of_bags(struct state *state, const struct target *target, enum bag_kind kind,
+                                      int32_t hundred, struct lag_hole *lag, struct things *out, struct err *err);
 
 /* What is wanted of a registry. */
 struct label_scope {
@@ -63,13 +63,13 @@ MUST_CHECK enum status label_scope_read(struct run *run, const char *typed, stru
 /* Is it asked for? */
 bool label_scope_has(const struct label_scope *scope, const struct thing *thing);
 
-/* Calls visit for each core and each file of bags in scope. What the call takes from the run's arena dies with it. */
-typedef enum status label_visit(struct run *run, void *context, struct things *things, struct err *err);
-MUST_CHECK enum status label_walk(struct run *run, const struct label_scope *scope, label_visit *visit, void *context,
-                                  struct err *err);
+/* Calls visit for each core and each file of bags in scope. What the call takes from the state's arena dies with it. */
+typedef enum status label_visit(struct state *state, void *context, struct things *things, struct err *err);
+MUST_CHECK enum status label_walk(struct state *state, const struct label_scope *scope, label_visit *visit,
+                                  void *context, struct err *err);
 
 /* Its depth on a scale as printed (MRF and MSF for bags), rounded; *why says why there is none. */
-MUST_CHECK enum status thing_depth(struct run *run, const struct things *things, const struct thing *thing,
+MUST_CHECK enum status thing_depth(struct state *state, const struct things *things, const struct thing *thing,
                                    const char *scale, int64_t *top_um, int64_t *bottom_um, const char **why,
                                    struct err *err);
 
@@ -77,7 +77,7 @@ MUST_CHECK enum status thing_depth(struct run *run, const struct things *things,
 const char *thing_scale(const struct label_scope *scope, const struct thing *thing);
 
 /* What it is to warn of: its own hazard, those of its parents and of its core; NULL: none. */
-MUST_CHECK enum status thing_hazard(struct run *run, const struct things *things, const struct thing *thing,
+MUST_CHECK enum status thing_hazard(struct state *state, const struct things *things, const struct thing *thing,
                                     const char **out, struct err *err);
 
 /* Does a label still show depth, name and hazard of its thing? */
@@ -89,7 +89,7 @@ struct label_now {
     int64_t bottom_um;
     const char *why; /* no depth any more, no such thing any more, another hazard */
 };
-MUST_CHECK enum status label_hold(struct run *run, const struct things *things, const struct thing *thing,
+MUST_CHECK enum status label_hold(struct state *state, const struct things *things, const struct thing *thing,
                                   const struct label *label, struct label_now *out, struct err *err);
 
 /* The number of a copy, from 1. */

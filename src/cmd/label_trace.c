@@ -104,15 +104,15 @@ struct hand {
     struct label_now now;
 };
 
-static enum status look_at_labels(struct run *run, struct looking *looking, const struct things *things, size_t thing,
-                                  struct hand *hand, struct err *err)
+static enum status look_at_labels(struct state *state, struct looking *looking, const struct things *things,
+                                  size_t thing, struct hand *hand, struct err *err)
 {
     for (size_t at = 0; at < things->labels.label_count; at++) {
         const struct held_label *held = &things->held[at];
         struct label_now now;
         if (held->thing != thing)
             continue;
-        TRY(label_hold(run, things, &things->items[thing], held->label, &now, err));
+        TRY(label_hold(state, things, &things->items[thing], held->label, &now, err));
         TRY(add_row(looking, held->label, &now, err));
         const bool is_worse = !hand->is_set || hand->now.freshness == LABEL_FRESH || now.freshness == LABEL_STALE;
         if (looking->scanned->is_symbol ? is_scanned(looking->scanned, held->label) : held->is_newest && is_worse)
@@ -122,7 +122,7 @@ static enum status look_at_labels(struct run *run, struct looking *looking, cons
 }
 
 /* Scanned, and not among those recorded. */
-static enum status take_scanned(struct run *run, const struct label_text *scanned, const struct things *things,
+static enum status take_scanned(struct state *state, const struct label_text *scanned, const struct things *things,
                                 size_t thing, struct hand *hand, struct err *err)
 {
     if (scale_find(scanned->scale) == SCALE_COUNT) {
@@ -133,12 +133,12 @@ static enum status take_scanned(struct run *run, const struct label_text *scanne
     struct name parsed;
     struct err unread;
     char compact[NAME_TEXT_MAX];
-    TRY(arena_copy(run->arena, things->items[thing].name, strlen(things->items[thing].name), &name, err));
+    TRY(arena_copy(state->arena, things->items[thing].name, strlen(things->items[thing].name), &name, err));
     if (name_parse(scanned->name, &parsed, &unread) == STATUS_OK) {
         if (!*parsed.expedition)
-            (void)snprintf(parsed.expedition, sizeof parsed.expedition, "%s", run->expedition.number);
+            (void)snprintf(parsed.expedition, sizeof parsed.expedition, "%s", state->expedition.number);
         name_format(&parsed, NAME_COMPACT, compact);
-        TRY(arena_copy(run->arena, compact, strlen(compact), &name, err));
+        TRY(arena_copy(state->arena, compact, strlen(compact), &name, err));
     }
     hand->label = (struct label){.name = name,
                                  .scale = scanned->scale,
@@ -147,11 +147,11 @@ static enum status take_scanned(struct run *run, const struct label_text *scanne
                                  .bottom_um = scanned->bottom_um,
                                  .copy = scanned->copy > 1 ? scanned->copy : 0};
     hand->is_set = true;
-    return label_hold(run, things, &things->items[thing], &hand->label, &hand->now, err);
+    return label_hold(state, things, &things->items[thing], &hand->label, &hand->now, err);
 }
 
 /* *out NULL: none does. */
-static enum status find_fresh(struct run *run, const struct things *things, size_t thing, const struct label *hand,
+static enum status find_fresh(struct state *state, const struct things *things, size_t thing, const struct label *hand,
                               const struct label **out, struct err *err)
 {
     *out = NULL;
@@ -160,27 +160,27 @@ static enum status find_fresh(struct run *run, const struct things *things, size
         struct label_now now;
         if (held->thing != thing || strcmp(held->label->scale, hand->scale) != 0)
             continue;
-        TRY(label_hold(run, things, &things->items[thing], held->label, &now, err));
+        TRY(label_hold(state, things, &things->items[thing], held->label, &now, err));
         *out = !*out && now.freshness == LABEL_FRESH ? held->label : *out;
     }
     return STATUS_OK;
 }
 
-static enum status look_at_thing(struct run *run, struct looking *looking, const struct things *things, size_t thing,
-                                 struct err *err)
+static enum status look_at_thing(struct state *state, struct looking *looking, const struct things *things,
+                                 size_t thing, struct err *err)
 {
     struct hand hand = {.is_set = false};
     const struct label *fresh = NULL;
-    TRY(look_at_labels(run, looking, things, thing, &hand, err));
+    TRY(look_at_labels(state, looking, things, thing, &hand, err));
     if (!hand.is_set && looking->scanned->is_symbol)
-        TRY(take_scanned(run, looking->scanned, things, thing, &hand, err));
+        TRY(take_scanned(state, looking->scanned, things, thing, &hand, err));
     if (!hand.is_set)
         return STATUS_OK;
     struct text line;
     struct bytes bytes = {0};
-    text_init(&line, run->arena);
+    text_init(&line, state->arena);
     if (hand.now.freshness == LABEL_STALE)
-        TRY(find_fresh(run, things, thing, &hand.label, &fresh, err));
+        TRY(find_fresh(state, things, thing, &hand.label, &fresh, err));
     add_verdict(&line, &hand.label, &hand.now, fresh);
     if (!hand.is_recorded)
         text_add(&line, "; the registry has no record that this label was printed");
@@ -193,7 +193,7 @@ static enum status look_at_thing(struct run *run, struct looking *looking, const
     return STATUS_OK;
 }
 
-static enum status visit_things(struct run *run, void *context, struct things *things, struct err *err)
+static enum status visit_things(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct looking *looking = context;
     bool is_standing = false;
@@ -202,7 +202,7 @@ static enum status visit_things(struct run *run, void *context, struct things *t
             (is_standing && things->items[at].kind == THING_GONE)) /* of another expedition, as damage left it */
             continue;
         is_standing = things->items[at].kind != THING_GONE;
-        TRY(look_at_thing(run, looking, things, at, err));
+        TRY(look_at_thing(state, looking, things, at, err));
     }
     return STATUS_OK;
 }
@@ -215,11 +215,11 @@ enum status label_report(struct run *run, const char *typed, const struct name *
     struct looking looking = {.scope = &scope, .scanned = &scanned, .report = out};
     struct bytes bytes = {0};
     *out = (struct label_report){.verdict = NULL};
-    sheet_init(&out->labels, run->arena, label_columns, sizeof label_columns / sizeof label_columns[0]);
-    sheet_init(&out->since, run->arena, since_columns, sizeof since_columns / sizeof since_columns[0]);
-    text_init(&looking.verdict, run->arena);
+    sheet_init(&out->labels, run->state->arena, label_columns, sizeof label_columns / sizeof label_columns[0]);
+    sheet_init(&out->since, run->state->arena, since_columns, sizeof since_columns / sizeof since_columns[0]);
+    text_init(&looking.verdict, run->state->arena);
     TRY(label_text_read(typed, &scanned, err));
-    TRY(label_walk(run, &scope, visit_things, &looking, err));
+    TRY(label_walk(run->state, &scope, visit_things, &looking, err));
     TRY(text_done(&looking.verdict, &bytes, err));
     out->verdict = bytes.len ? bytes.data : NULL;
     out->is_stale = looking.is_stale;

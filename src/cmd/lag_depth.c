@@ -21,34 +21,34 @@ static bool follows_cement(const struct lag_hole *hole, const struct lag_passage
 
 /* The depth with everything uncertain to one side, and the driller's depth with it; LENGTH_NONE where that was cut
  * before the log begins. */
-static enum status find_bound(struct run *run, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_us,
+static enum status find_bound(struct state *state, struct lag_hole *hole, const struct lag_terms *terms, int64_t at_us,
                               int sign, int64_t *out_um, struct err *err)
 {
     const struct hole *it = &hole->target->hole;
     struct lag_passage passage = {0};
-    TRY(lag_hole_back(run, hole, terms, at_us, &passage, err));
+    TRY(lag_hole_back(state, hole, terms, at_us, &passage, err));
     const struct instant cut = {.utc_us = passage.cut_us, .known = passage.end == LAG_ARRIVED};
     const int64_t either_um = hole_doubt(it, 0, cut);
     *out_um = passage.end == LAG_ARRIVED ? passage.hole_um + sign * either_um : LENGTH_NONE;
     return STATUS_OK;
 }
 
-static enum status find_bounds(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
-                               struct lag_depth *depth, struct err *err)
+static enum status find_bounds(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+                               bool is_fluid, struct lag_depth *depth, struct err *err)
 {
     struct lag_terms shallow = lag_terms_shallow(hole);
     struct lag_terms deep = lag_terms_deep(hole);
     shallow.is_fluid = deep.is_fluid = is_fluid;
-    TRY(find_bound(run, hole, &shallow, from_us, -1, &depth->low_um, err));
-    return find_bound(run, hole, &deep, to_us, 1, &depth->high_um, err);
+    TRY(find_bound(state, hole, &shallow, from_us, -1, &depth->low_um, err));
+    return find_bound(state, hole, &deep, to_us, 1, &depth->high_um, err);
 }
 
 /* What the log tells of the way: the window holds it all, and does so when this ends. */
-static enum status look_along(struct run *run, struct lag_hole *hole, int64_t end_us, struct lag_depth *depth,
+static enum status look_along(struct state *state, struct lag_hole *hole, int64_t end_us, struct lag_depth *depth,
                               struct err *err)
 {
     const int64_t from_us = depth->first.left_bit_us;
-    TRY(lag_hole_cover(run, hole, from_us, end_us, err));
+    TRY(lag_hole_cover(state, hole, from_us, end_us, err));
     const struct lag_log *log = &hole->log;
     depth->over_gap = lag_log_crosses_gap(log, from_us, end_us);
     depth->off_bottom_m3 = lag_log_at(log, log->off_bottom_m3, end_us) - lag_log_at(log, log->off_bottom_m3, from_us);
@@ -64,14 +64,14 @@ static const struct lag_depth unknown = {.top_um = LENGTH_NONE,
                                          .high_um = LENGTH_NONE,
                                          .has_returns = true};
 
-static enum status find_depth(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+static enum status find_depth(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
                               struct lag_depth *out, struct err *err)
 {
     struct lag_depth depth = unknown;
     const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = is_fluid};
     const int64_t end_us = to_us == INT64_MIN ? from_us : to_us;
-    TRY(lag_hole_back(run, hole, &nominal, from_us, &depth.first, err));
-    TRY(lag_hole_back(run, hole, &nominal, end_us, &depth.last, err));
+    TRY(lag_hole_back(state, hole, &nominal, from_us, &depth.first, err));
+    TRY(lag_hole_back(state, hole, &nominal, end_us, &depth.last, err));
     const enum lag_end end = depth.first.end != LAG_ARRIVED ? depth.first.end : depth.last.end;
     if (end != LAG_ARRIVED) {
         depth.why = lag_end_meaning(end);
@@ -84,23 +84,23 @@ static enum status find_depth(struct run *run, struct lag_hole *hole, int64_t fr
     depth.after_cement = follows_cement(hole, &depth.last);
     depth.has_returns = to_us == INT64_MIN ? depth.last.at_shaker_us - depth.last.arrived_us < STILL_US
                                            : depth.last.left_bit_us > depth.first.left_bit_us;
-    TRY(find_bounds(run, hole, from_us, end_us, is_fluid, &depth, err));
-    TRY(look_along(run, hole, end_us, &depth, err));
+    TRY(find_bounds(state, hole, from_us, end_us, is_fluid, &depth, err));
+    TRY(look_along(state, hole, end_us, &depth, err));
     lag_depth_correct(&hole->target->hole, &depth);
     *out = depth;
     return STATUS_OK;
 }
 
-enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+enum status lag_depth_find(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
                            struct lag_depth *out, struct err *err)
 {
     struct err refusal = {0};
     struct lag_depth depth = unknown;
     depth.why = hole->why;
-    enum status status = hole->why ? STATUS_OK : find_depth(run, hole, from_us, to_us, is_fluid, &depth, &refusal);
+    enum status status = hole->why ? STATUS_OK : find_depth(state, hole, from_us, to_us, is_fluid, &depth, &refusal);
     if (status == STATUS_RULE) { /* a well or pumps that contradict the log: this depth is not known, others may be */
         depth = unknown;
-        status = lag_why(run, &refusal, &depth.why, &refusal);
+        status = lag_why(state, &refusal, &depth.why, &refusal);
     }
     if (status != STATUS_OK) {
         *err = refusal;

@@ -7,7 +7,7 @@
 #include "lag_hole.h"
 
 /* to_us INT64_MIN: an instant. is_fluid: gas or mud. Refusals by a rule become depth.why. */
-MUST_CHECK enum status lag_depth_find(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+MUST_CHECK enum status lag_depth_find(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us,
                                       bool is_fluid, struct lag_depth *out, struct err *err);
 
 #endif

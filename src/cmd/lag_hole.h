@@ -47,43 +47,43 @@ struct lag_hole {
 };
 
 /* leave_out: number of a check to do without; 0: none. extra: a check not recorded yet (its number counts), or NULL. */
-MUST_CHECK enum status lag_hole_open(struct run *run, const struct target *target, int32_t leave_out,
+MUST_CHECK enum status lag_hole_open(struct state *state, const struct target *target, int32_t leave_out,
                                      const struct lag_check *extra, struct lag_hole *out, struct err *err);
 /* The same with rows of the log that are not recorded yet: days as log_take_file makes them. */
-MUST_CHECK enum status lag_hole_open_fresh(struct run *run, const struct target *target,
+MUST_CHECK enum status lag_hole_open_fresh(struct state *state, const struct target *target,
                                            const struct log_day_text *fresh, size_t fresh_count, struct lag_hole *out,
                                            struct err *err);
 /* For what is recorded whatever the lag says: records that are missing or contradict one another become hole->why. */
-MUST_CHECK enum status lag_hole_try(struct run *run, const struct target *target, struct lag_hole *out,
+MUST_CHECK enum status lag_hole_try(struct state *state, const struct target *target, struct lag_hole *out,
                                     struct err *err);
 /* The same as the earlier of two readings, which leaves the notes to the later one. */
-MUST_CHECK enum status lag_hole_try_quiet(struct run *run, const struct target *target, struct lag_hole *out,
+MUST_CHECK enum status lag_hole_try_quiet(struct state *state, const struct target *target, struct lag_hole *out,
                                           struct err *err);
 void lag_hole_close(struct lag_hole *hole);
 
 /* Where corrections are in force: what the depths of a table by depth are. */
-void lag_hole_say_reported(struct run *run, const struct lag_hole *hole);
+void lag_hole_say_reported(struct state *state, const struct lag_hole *hole);
 
 /* Below seafloor, with every correction, of a depth as the driller reports it and the passage of its cuttings;
  * LENGTH_NONE where not known. */
 int64_t lag_hole_msf(const struct lag_hole *hole, const struct lag_passage *passage, int64_t reported_um);
 
 /* A refusal as one text, for where it stands in the place of a depth. */
-MUST_CHECK enum status lag_why(struct run *run, const struct err *refusal, const char **out, struct err *err);
+MUST_CHECK enum status lag_why(struct state *state, const struct err *refusal, const char **out, struct err *err);
 
 /* Load the days that hold this span, as far as there are any. */
-MUST_CHECK enum status lag_hole_cover(struct run *run, struct lag_hole *hole, int64_t from_us, int64_t to_us,
+MUST_CHECK enum status lag_hole_cover(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us,
                                       struct err *err);
 
 /* The questions of domain/lag.h; days are loaded until the answer needs no more. */
-MUST_CHECK enum status lag_hole_back(struct run *run, struct lag_hole *hole, const struct lag_terms *terms,
+MUST_CHECK enum status lag_hole_back(struct state *state, struct lag_hole *hole, const struct lag_terms *terms,
                                      int64_t at_shaker_us, struct lag_passage *out, struct err *err);
-MUST_CHECK enum status lag_hole_of_depth(struct run *run, struct lag_hole *hole, const struct lag_terms *terms,
+MUST_CHECK enum status lag_hole_of_depth(struct state *state, struct lag_hole *hole, const struct lag_terms *terms,
                                          int64_t depth_um, struct lag_passage *out, struct err *err);
 
 /* First and last instant of the whole log; false when there is none. */
-MUST_CHECK enum status lag_hole_span(struct run *run, const struct lag_hole *hole, int64_t *first_us, int64_t *last_us,
-                                     struct err *err);
+MUST_CHECK enum status lag_hole_span(struct state *state, const struct lag_hole *hole, int64_t *first_us,
+                                     int64_t *last_us, struct err *err);
 
 /* An instant, to the second, in the ship's zone of the hole where it has one; "" for INT64_MIN. */
 struct ship_time {

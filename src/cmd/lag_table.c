@@ -6,7 +6,7 @@
 #include <string.h>
 
 /* "triplex,6in,12in,97" */
-static enum status read_pump(struct run *run, const char *typed, double *output_m3, struct err *err)
+static enum status read_pump(struct state *state, const char *typed, double *output_m3, struct err *err)
 {
     static const char *const triplex[] = {"kind", "bore", "stroke", "efficiency"};
     static const char *const duplex[] = {"kind", "bore", "rod", "stroke", "efficiency"};
@@ -20,8 +20,8 @@ static enum status read_pump(struct run *run, const char *typed, double *output_
     for (const char *rest = typed; rest && count < most; count++) {
         const char *part = NULL;
         const char *comma = strchr(rest, ',');
-        TRY(arena_copy(run->arena, rest, comma ? (size_t)(comma - rest) : strlen(rest), &part, err));
-        TRY(run_set(run, &pump_table, names[count], part + strspn(part, " "), INT_NONE, &pump, err));
+        TRY(arena_copy(state->arena, rest, comma ? (size_t)(comma - rest) : strlen(rest), &part, err));
+        TRY(run_set(state, &pump_table, names[count], part + strspn(part, " "), INT_NONE, &pump, err));
         rest = comma ? comma + 1 : NULL;
         if (rest && count + 1 == most)
             return err_set(err, STATUS_INPUT, typed, "this has more parts than a %s pump has",
@@ -55,7 +55,7 @@ enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err
     if (flow && spm)
         return err_set(err, STATUS_USAGE, "--spm", "--flow already says what is pumped");
     if (pump)
-        TRY(read_pump(run, pump, &lag_case->output_m3, err));
+        TRY(read_pump(run->state, pump, &lag_case->output_m3, err));
     if (output)
         TRY(measure_parse(output, MEASURE_OUTPUT, &lag_case->output_m3, err));
     if (output && (lag_case->output_m3 <= 0 || lag_case->output_m3 > PUMP_OUTPUT_MOST_M3)) {
@@ -247,7 +247,7 @@ static enum status print_both(struct run *run, const struct sheet *segments, con
                               struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (run->format == SHEET_CSV) { /* one table a file */
         sheet_render(run_option(run, "totals") ? totals : segments, run->format, &text);
         return run_print_text(run, &text, err);
@@ -301,8 +301,9 @@ enum status lag_case_show(struct run *run, const struct lag_case *lag_case, stru
         return err_hint(err, "it enters at the foot of the riser, above the bit");
     }
     TRY(lag_steady_find(&input, &steady, err));
-    sheet_init(&segments, run->arena, columns, sizeof columns / sizeof columns[0] - (isnan(steady.slip_m_s) ? 1 : 0));
-    sheet_init(&totals, run->arena, total_columns, 5);
+    sheet_init(&segments, run->state->arena, columns,
+               sizeof columns / sizeof columns[0] - (isnan(steady.slip_m_s) ? 1 : 0));
+    sheet_init(&totals, run->state->arena, total_columns, 5);
     TRY(add_segments(run, &steady, &segments, err));
     TRY(add_totals(lag_case, &steady, &totals, err));
     TRY(print_both(run, &segments, &totals, err));

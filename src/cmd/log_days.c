@@ -93,22 +93,23 @@ enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, stru
 }
 
 /* A day without a log has no blocks. */
-static enum status read_day(struct run *run, const char *hole, int64_t day, struct arena *arena, struct bytes *bytes,
-                            struct log_day *out, struct err *err)
+static enum status read_day(struct state *state, const char *hole, int64_t day, struct arena *arena,
+                            struct bytes *bytes, struct log_day *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     log_day_path(hole, day, path);
-    TRY(store_read(run->store, path, arena, bytes, err));
+    TRY(store_read(state->store, path, arena, bytes, err));
     *out = (struct log_day){.hole = hole, .day = day};
     return bytes->data ? log_day_open(*bytes, hole, day, arena, out, err) : STATUS_OK;
 }
 
-enum status log_stored_read(struct run *run, const char *hole, int64_t day, struct log_stored *stored, struct err *err)
+enum status log_stored_read(struct state *state, const char *hole, int64_t day, struct log_stored *stored,
+                            struct err *err)
 {
     struct bytes bytes = {0};
     log_stored_clear(stored);
     arena_init(&stored->arena, ARENA_LIMIT_BYTES);
-    TRY(read_day(run, hole, day, &stored->arena, &bytes, &stored->day, err));
+    TRY(read_day(state, hole, day, &stored->arena, &bytes, &stored->day, err));
     stored->is_there = bytes.data != NULL;
     return index_rows(stored, err);
 }
@@ -220,19 +221,19 @@ enum status log_days_end(struct log_days *days, struct err *err)
     if (days->block.row_count == 0)
         return STATUS_OK;
     if (!text) {
-        TRY(arena_grow(run->arena, &days->texts, days->text_count, &days->text_room, sizeof *days->texts, err));
+        TRY(arena_grow(run->state->arena, &days->texts, days->text_count, &days->text_room, sizeof *days->texts, err));
         text = &days->texts[days->text_count];
         *text = (struct log_day_text){.day = days->day};
-        TRY(read_day(run, days->hole, days->day, &days->arena, &bytes, &day, err));
+        TRY(read_day(run->state, days->hole, days->day, &days->arena, &bytes, &day, err));
         if (bytes.data)
-            TRY(arena_copy(run->arena, bytes.data, bytes.len, &text->before.data, err));
+            TRY(arena_copy(run->state->arena, bytes.data, bytes.len, &text->before.data, err));
         text->before.len = bytes.len;
         days->text_count++;
     } else
         TRY(log_day_decode(text->after, &days->arena, &day, err));
     TRY(join_rows(days, &day, err));
     TRY(log_day_encode(&day, &days->arena, &bytes, err));
-    TRY(arena_copy(run->arena, bytes.data, bytes.len, &text->after.data, err));
+    TRY(arena_copy(run->state->arena, bytes.data, bytes.len, &text->after.data, err));
     text->after.len = bytes.len;
     arena_clear(&days->arena);
     days->block.cells = NULL;

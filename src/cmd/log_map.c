@@ -105,7 +105,7 @@ enum status log_map_add(const struct log_mapper *mapper, const struct log_source
     struct log_source own = *source;
     if (own.column != SIZE_MAX) {
         const char *name = mapper->columns->names[own.column];
-        TRY(arena_copy(mapper->run->arena, name, strlen(name), &own.name, err));
+        TRY(arena_copy(mapper->run->state->arena, name, strlen(name), &own.name, err));
     }
     mapping->sources[mapping->count++] = own;
     return STATUS_OK;
@@ -117,7 +117,7 @@ static enum status set_clock(const struct log_mapper *mapper, size_t column, str
     if (clock->column != SIZE_MAX)
         return err_set(err, STATUS_INPUT, "time", "this field is mapped twice");
     const char *name = mapper->columns->names[column];
-    TRY(arena_copy(mapper->run->arena, name, strlen(name), &clock->name, err));
+    TRY(arena_copy(mapper->run->state->arena, name, strlen(name), &clock->name, err));
     clock->column = column;
     return STATUS_OK;
 }

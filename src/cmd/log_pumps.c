@@ -72,13 +72,13 @@ static bool is_left_out(const struct log_mapping *mapping, const char *pump)
     return false;
 }
 
-enum status log_add_sure(struct run *run, const char *word, const char **sure, struct err *err)
+enum status log_add_sure(struct state *state, const char *word, const char **sure, struct err *err)
 {
     struct text text;
     struct bytes bytes;
     if (*sure && strstr(*sure, word))
         return STATUS_OK;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     text_addf(&text, "%s%s%s", *sure ? *sure : "", *sure ? " " : "", word);
     TRY(text_done(&text, &bytes, err));
     *sure = bytes.data;
@@ -112,7 +112,7 @@ static enum status check_left_out(struct run *run, const char *hole, const struc
         }
         (void)fprintf(run->talk, "note: %s: %s (kept: %s)\n", subject, reason,
                       is_said ? "the mapping leaves it out" : "--sure");
-        TRY(log_add_sure(run, "pump-without-column", sure, err));
+        TRY(log_add_sure(run->state, "pump-without-column", sure, err));
     }
     return STATUS_OK;
 }

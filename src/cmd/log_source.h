@@ -149,7 +149,7 @@ MUST_CHECK enum status log_pumps_check(struct run *run, const char *hole, const 
                                        struct err *err);
 
 /* One more word of what was doubted and kept. */
-MUST_CHECK enum status log_add_sure(struct run *run, const char *word, const char **sure, struct err *err);
+MUST_CHECK enum status log_add_sure(struct state *state, const char *word, const char **sure, struct err *err);
 
 /* --- what is wrong, told --- */
 
@@ -209,7 +209,7 @@ struct log_stored {
 };
 
 /* A day of the log; its rows are good until stored is cleared or read again. */
-MUST_CHECK enum status log_stored_read(struct run *run, const char *hole, int64_t day, struct log_stored *stored,
+MUST_CHECK enum status log_stored_read(struct state *state, const char *hole, int64_t day, struct log_stored *stored,
                                        struct err *err);
 void log_stored_clear(struct log_stored *stored);
 

@@ -201,7 +201,7 @@ static enum status make_room(struct lag_hole *hole, size_t rows, struct err *err
     return STATUS_OK;
 }
 
-static enum status read_day(struct run *run, const struct lag_hole *hole, size_t day, struct arena *arena,
+static enum status read_day(struct state *state, const struct lag_hole *hole, size_t day, struct arena *arena,
                             struct log_day *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -211,18 +211,18 @@ static enum status read_day(struct run *run, const struct lag_hole *hole, size_t
         if (hole->fresh[at].day == hole->days[day])
             bytes = hole->fresh[at].after;
     if (!bytes.data)
-        TRY(store_read(run->store, path, arena, &bytes, err));
+        TRY(store_read(state->store, path, arena, &bytes, err));
     return log_day_open(bytes, hole->target->hole_name, hole->days[day], arena, out, err);
 }
 
 /* One day into the sum; its rows as read live no longer than this. */
-static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, struct err *err)
+static enum status sum_day(struct state *state, struct log_sum *sum, size_t day, struct err *err)
 {
     struct arena scratch;
     struct log_day stored = {0};
     size_t rows = 0;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    enum status status = read_day(run, sum->hole, day, &scratch, &stored, err);
+    enum status status = read_day(state, sum->hole, day, &scratch, &stored, err);
     for (size_t at = 0; at < stored.block_count; at++)
         rows += stored.blocks[at].row_count;
     rows += sum->hole->pumps.pump_count + sum->hole->wells.state_count; /* each may cut a row */
@@ -241,24 +241,24 @@ static enum status sum_day(struct run *run, struct log_sum *sum, size_t day, str
     return status;
 }
 
-enum status log_sum(struct run *run, struct lag_hole *hole, size_t first, size_t last, struct err *err)
+enum status log_sum(struct state *state, struct lag_hole *hole, size_t first, size_t last, struct err *err)
 {
     struct log_sum sum = {.hole = hole, .last_day = last, .pumps_until_us = INT64_MIN, .state_until_us = INT64_MIN};
     hole->row_room = 0;
     for (size_t day = first; day < last; day++)
-        TRY(sum_day(run, &sum, day, err));
+        TRY(sum_day(state, &sum, day, err));
     hole->log.gap_us = sum.gaps_us ? &sum.gaps_us->before_us : NULL;
     hole->log.gap_count = sum.gap_count;
     return STATUS_OK;
 }
 
-enum status log_day_span(struct run *run, const struct lag_hole *hole, size_t day, int64_t *first_us, int64_t *last_us,
-                         struct err *err)
+enum status log_day_span(struct state *state, const struct lag_hole *hole, size_t day, int64_t *first_us,
+                         int64_t *last_us, struct err *err)
 {
     struct arena scratch;
     struct log_day stored = {0};
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    const enum status status = read_day(run, hole, day, &scratch, &stored, err);
+    const enum status status = read_day(state, hole, day, &scratch, &stored, err);
     if (status == STATUS_OK) {
         const struct log_block *first = &stored.blocks[0];
         const struct log_block *last = &stored.blocks[stored.block_count - 1];

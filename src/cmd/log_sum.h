@@ -7,10 +7,10 @@
 
 /* Days first to last - 1 of the hole, walked and added up into hole->log (in hole->arena). STATUS_RULE where the log
  * counts a pump that is not recorded for its time. */
-MUST_CHECK enum status log_sum(struct run *run, struct lag_hole *hole, size_t first, size_t last, struct err *err);
+MUST_CHECK enum status log_sum(struct state *state, struct lag_hole *hole, size_t first, size_t last, struct err *err);
 
 /* Times of the first and last row of a day; either may be NULL. */
-MUST_CHECK enum status log_day_span(struct run *run, const struct lag_hole *hole, size_t day, int64_t *first_us,
+MUST_CHECK enum status log_day_span(struct state *state, const struct lag_hole *hole, size_t day, int64_t *first_us,
                                     int64_t *last_us, struct err *err);
 
 #endif

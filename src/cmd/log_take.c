@@ -42,7 +42,7 @@ static enum status take_columns(void *context, const struct log_columns *columns
     arena_init(&take->days.arena, ARENA_LIMIT_BYTES);
     if (take->recorded_count == 0)
         return STATUS_OK;
-    TRY(log_stored_read(take->run, take->hole, take->recorded[take->recorded_count - 1], &take->last, err));
+    TRY(log_stored_read(take->run->state, take->hole, take->recorded[take->recorded_count - 1], &take->last, err));
     log_stored_walk(&take->last, &take->walk);
     return STATUS_OK;
 }
@@ -79,7 +79,7 @@ static enum status refuse_other(const struct log_take *take, const int64_t *cell
     if (!log_channels_are_same(block->channels, block->channel_count, take->channels, count)) {
         struct text text;
         struct bytes bytes;
-        text_init(&text, take->run->arena);
+        text_init(&text, take->run->state->arena);
         text_add(&text, "this time is recorded with other columns: ");
         add_channels(&text, block->channels, block->channel_count);
         text_add(&text, "; the file has ");
@@ -129,7 +129,7 @@ static enum status find_day(struct log_take *take, int64_t day, struct log_store
         err_set(err, STATUS_INPUT, log_file_words(take), "the rows jump between days again and again");
         return err_hint(err, "put the rows into the order of their times first");
     }
-    return log_stored_read(take->run, take->hole, day, &take->looked, err);
+    return log_stored_read(take->run->state, take->hole, day, &take->looked, err);
 }
 
 /* Is the row recorded? One that is not must follow what is: the file has come to its end before. */
@@ -196,7 +196,7 @@ static enum status check_depth(struct log_take *take, const int64_t *cells, size
                         take->mapping.sources[at].name);
     }
     (void)fprintf(take->run->talk, "note: %s: %s (kept: --sure)\n", where, reason);
-    return log_add_sure(take->run, rule_word(RULE_ABOVE_SEAFLOOR), &take->sure, err);
+    return log_add_sure(take->run->state, rule_word(RULE_ABOVE_SEAFLOOR), &take->sure, err);
 }
 
 static enum status take_row(void *context, const char *const *row, size_t line, struct err *err)
@@ -206,7 +206,7 @@ static enum status take_row(void *context, const char *const *row, size_t line, 
     struct log_step step;
     TRY(log_cells(&take->mapping, row, line, cells, err));
     note_step(take, cells[0], line);
-    progress_tell(take->run, "read", take->row_count, 0, &take->next_ms);
+    progress_tell(take->run->state, "read", take->row_count, 0, &take->next_ms);
     if (take->recorded_count) {
         bool is_there = false;
         TRY(look_up(take, cells, line, &is_there, err));
@@ -266,7 +266,7 @@ static enum status refuse_faults(const struct log_take *take, struct err *err)
             met |= 1U << fault;
             count += take->bridge & (1U << fault) ? 0 : take->tally.counts[fault];
         }
-    text_init(&words, take->run->arena);
+    text_init(&words, take->run->state->arena);
     log_bridge_add(&words, met | take->bridge, ",");
     TRY(text_done(&words, &bytes, err));
     err_set(err, STATUS_RULE, log_file_words(take), "%zu fault%s in %zu row%s %s not bridged; nothing was recorded",

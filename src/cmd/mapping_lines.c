@@ -5,11 +5,11 @@
 #include "coretally/store/file.h"
 #include "import.h"
 
-static enum status each_line(struct run *run, const struct bytes *bytes, const char *separators, const char *subject,
-                             mapping_line *on_line, void *context, struct err *err)
+static enum status each_line(struct state *state, const struct bytes *bytes, const char *separators,
+                             const char *subject, mapping_line *on_line, void *context, struct err *err)
 {
     const char *copy = NULL;
-    TRY(arena_copy(run->arena, bytes->data, bytes->len, &copy, err));
+    TRY(arena_copy(state->arena, bytes->data, bytes->len, &copy, err));
     char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
     for (size_t number = 1; rest; number++) {
         char *line = rest;
@@ -44,9 +44,9 @@ enum status mapping_each_line(struct run *run, mapping_line *on_line, void *cont
             return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
         if (len == sizeof text)
             return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
-        TRY(each_line(run, &(struct bytes){text, len}, "\n", path, on_line, context, err));
+        TRY(each_line(run->state, &(struct bytes){text, len}, "\n", path, on_line, context, err));
     }
     if (set)
-        TRY(each_line(run, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
+        TRY(each_line(run->state, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
     return STATUS_OK;
 }

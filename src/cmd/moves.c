@@ -32,14 +32,14 @@ static enum status look_at_core(struct moves *moves, int32_t number, bool labels
 {
     struct run *run = moves->run;
     struct arena scratch;
-    struct arena *const whole = run->arena;
+    struct arena *const whole = run->state->arena;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
     if (!moves->compare->each) /* its rows outlive it */
-        run->arena = &scratch;
+        run->state->arena = &scratch;
     enum status status = compare_core(moves->compare, number, err);
     if (status == STATUS_OK && labels && moves->compare->has_labels)
         status = compare_core_labels(moves->compare, number, err);
-    run->arena = whole;
+    run->state->arena = whole;
     arena_clear(&scratch);
     return status;
 }
@@ -50,11 +50,11 @@ static enum status look_at_cores(struct moves *moves, const struct touched *touc
     size_t count = touched->core_count;
     if (touched->whole) {
         int32_t *all = NULL;
-        TRY(registry_cores(moves->compare->stores[0], touched->hole, moves->run->arena, &all, &count, err));
+        TRY(registry_cores(moves->compare->stores[0], touched->hole, moves->run->state->arena, &all, &count, err));
         numbers = all;
     }
     for (size_t at = 0; at < count; at++) {
-        progress_tell(moves->run, "cores", at, count, &moves->compare->next_ms);
+        progress_tell(moves->run->state, "cores", at, count, &moves->compare->next_ms);
         TRY(look_at_core(moves, numbers[at], labels, err));
     }
     return STATUS_OK;
@@ -79,7 +79,7 @@ static enum status keep(struct moves *moves, struct err *err)
         return STATUS_OK;
     (void)snprintf(part.hole, sizeof part.hole, "%s", moves->compare->targets[1].hole_name);
     part.bag_scale = bag_scale_word(moves->compare->bag_scale);
-    TRY(arena_grow(moves->run->arena, &moves->parts, moves->count, &moves->room, sizeof part, err));
+    TRY(arena_grow(moves->run->state->arena, &moves->parts, moves->count, &moves->room, sizeof part, err));
     moves->parts[moves->count++] = part;
     return STATUS_OK;
 }
@@ -134,9 +134,9 @@ static enum status tell(struct run *run, struct store *const stores[2], const st
     struct sheet each;
     const bool is_brief = run_option(run, "brief") != NULL;
     const bool wants_each = run_option(run, "each") != NULL;
-    TRY(arena_take(run->arena, 1, sizeof *moves.compare, &moves.compare, err));
+    TRY(arena_take(run->state->arena, 1, sizeof *moves.compare, &moves.compare, err));
     compare_each_columns(run, columns);
-    sheet_init(&each, run->arena, columns, COMPARE_EACH_COLUMNS);
+    sheet_init(&each, run->state->arena, columns, COMPARE_EACH_COLUMNS);
     *moves.compare = (struct compare){.run = run,
                                       .asked = &moves.asked,
                                       .stores = {stores[0], stores[1]},
@@ -154,16 +154,16 @@ enum status moves_tell(struct run *run, const struct change *changes, size_t cou
 {
     struct touched *touched = NULL;
     size_t touched_count = 0;
-    struct store *const own = run->store;
+    struct store *const own = run->state->store;
     struct store *stores[2] = {NULL, NULL};
     if (run->command->use != USE_MOVING)
         return STATUS_OK;
-    TRY(touched_find(run, changes, count, &touched, &touched_count, err));
+    TRY(touched_find(run->state, changes, count, &touched, &touched_count, err));
     if (!touched_count && !run_option(run, "watch"))
         return moves_say(run, NULL, 0, NULL, err);
     TRY(store_try(own, changes, count, stores, err));
     const enum status status = tell(run, stores, touched, touched_count, err);
-    run->store = own;
+    run->state->store = own;
     store_close(stores[0]);
     store_close(stores[1]);
     return status;

@@ -72,7 +72,7 @@ enum status moves_say(struct run *run, const struct moves_part *parts, size_t co
                       struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     for (size_t at = 0; at < count; at++) {
         say_moved(run, &parts[at], &text);
         say_known(&parts[at], &text);
@@ -94,13 +94,13 @@ static enum status open_name(struct run *run, struct store *const stores[2], con
                              struct err *err)
 {
     struct err unknown = {0};
-    run->store = stores[1];
+    run->state->store = stores[1];
     const enum status status = past_open(run, name, out, &unknown);
     if (status_is_failure(status))
         *err = unknown;
     if (status == STATUS_OK || status_is_failure(status))
         return status;
-    run->store = stores[0];
+    run->state->store = stores[0];
     return past_open(run, name, out, err);
 }
 
@@ -109,11 +109,11 @@ static enum status watch_name(struct run *run, struct store *const stores[2], co
     struct past past;
     struct moment *moments = NULL;
     int64_t um[2];
-    TRY(arena_take(run->arena, 2, sizeof *moments, &moments, err));
+    TRY(arena_take(run->state->arena, 2, sizeof *moments, &moments, err));
     TRY(open_name(run, stores, name, &past, err));
     for (int side = 0; side < 2; side++) {
-        run->store = stores[side];
-        TRY(past_look(run, &past, &moments[side], err));
+        run->state->store = stores[side];
+        TRY(past_look(run->state, &past, &moments[side], err));
         um[side] = moments[side].top_um;
     }
     if (um[0] == um[1] && moments[0].bottom_um != moments[1].bottom_um) /* its lower end alone moves */

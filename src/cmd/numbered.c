@@ -55,13 +55,13 @@ const void *pick_numbered(const void *set, const void *key)
     return NULL;
 }
 
-enum status numbered_read(struct run *run, const struct numbered *kind, const char *hole, struct numbered_set *out,
+enum status numbered_read(struct state *state, const struct numbered *kind, const char *hole, struct numbered_set *out,
                           struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     kind->path(hole, path);
-    TRY(registry_read(run->store, path, kind->set, run->arena, out, &there, err));
+    TRY(registry_read(state->store, path, kind->set, state->arena, out, &there, err));
     out->hole = hole;
     return STATUS_OK;
 }
@@ -70,9 +70,9 @@ static enum status shelf_open(struct run *run, const struct numbered *kind, enum
                               struct err *err)
 {
     TRY(run_open(run, mode, err));
-    TRY(resolve(run, run->args[0], NAME_HOLE, NAME_HOLE, &out->target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &out->target, err));
     kind->path(out->target.hole_name, out->path);
-    return numbered_read(run, kind, out->target.hole_name, &out->set, err);
+    return numbered_read(run->state, kind, out->target.hole_name, &out->set, err);
 }
 
 /* The item that the second argument numbers. */
@@ -80,10 +80,10 @@ static enum status find_item(struct run *run, const struct numbered *kind, const
                              struct err *err)
 {
     void *wanted = NULL;
-    TRY(arena_take(run->arena, 1, kind->item->size, &wanted, err));
+    TRY(arena_take(run->state->arena, 1, kind->item->size, &wanted, err));
     record_init(kind->item, wanted);
     const int word = (int)strcspn(run->command->words, " ");
-    if (run_set(run, kind->item, "number", run->args[1], INT_NONE, wanted, err) != STATUS_OK)
+    if (run_set(run->state, kind->item, "number", run->args[1], INT_NONE, wanted, err) != STATUS_OK)
         return err_hint(err, "the numbers are listed by: coretally %.*s list %s", word, run->command->words,
                         shelf->target.hole_name);
     for (size_t at = 0; at < shelf->set.count; at++)
@@ -101,7 +101,7 @@ static enum status shelf_write(struct run *run, const struct numbered *kind, str
 {
     struct text line;
     struct bytes bytes;
-    text_init(&line, run->arena);
+    text_init(&line, run->state->arena);
     kind->line(shelf->target.hole_name, item, what, &line);
     TRY(text_done(&line, &bytes, err));
     if (kind->order)
@@ -175,10 +175,10 @@ enum status numbered_add(struct run *run, const struct numbered *kind, struct er
     const char *sure = NULL;
     TRY(shelf_open(run, kind, STORE_WRITE, &shelf, err));
     TRY(check_hole_stands(&shelf, err));
-    TRY(arena_take(run->arena, 1, kind->item->size, &items, err));
+    TRY(arena_take(run->state->arena, 1, kind->item->size, &items, err));
     record_init(kind->item, items);
     TRY(kind->prepare(run, &shelf.target, &shelf.set, &items, &count, err));
-    TRY(arena_take(run->arena, shelf.set.count + count, kind->item->size, &grown, err));
+    TRY(arena_take(run->state->arena, shelf.set.count + count, kind->item->size, &grown, err));
     if (shelf.set.count)
         memcpy(grown, shelf.set.items, shelf.set.count * kind->item->size);
     shelf.set.items = grown;
@@ -207,7 +207,7 @@ enum status numbered_amend(struct run *run, const struct numbered *kind, struct 
     TRY(run_need_reason(run, err));
     TRY(shelf_open(run, kind, STORE_WRITE, &shelf, err));
     TRY(find_item(run, kind, &shelf, &item, err));
-    TRY(arena_take(run->arena, 1, kind->item->size, &before, err));
+    TRY(arena_take(run->state->arena, 1, kind->item->size, &before, err));
     memcpy(before, item, kind->item->size);
     TRY(run_standing(run, shelf.target.hole_name, item_withdrawn(kind, item), err));
     TRY(run_take_fields(run, kind->item, shelf.target.hole.zone_min, item, &any, err));
@@ -228,7 +228,7 @@ enum status numbered_amend(struct run *run, const struct numbered *kind, struct 
         }
     }
     TRY(run_findings(run, shelf.target.hole_name, &findings, &sure, err));
-    TRY(arena_take(run->arena, 1, kind->item->size, &after, err)); /* sorting moves the items */
+    TRY(arena_take(run->state->arena, 1, kind->item->size, &after, err)); /* sorting moves the items */
     memcpy(after, item, kind->item->size);
     TRY(shelf_write(run, kind, &shelf, after, " amended", sure, err));
     return run_say_changes(run, kind->item, after, before, err);

@@ -38,7 +38,7 @@ struct numbered {
 
 enum { EXTRAS_MAX = 4 };
 
-MUST_CHECK enum status numbered_read(struct run *run, const struct numbered *kind, const char *hole,
+MUST_CHECK enum status numbered_read(struct state *state, const struct numbered *kind, const char *hole,
                                      struct numbered_set *out, struct err *err);
 const void *numbered_item(const struct numbered *kind, const struct numbered_set *set, size_t at);
 

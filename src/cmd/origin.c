@@ -65,78 +65,78 @@ struct origin {
     bool ended;
 };
 
-void origins_close(struct run *run)
+void origins_close(struct state *state)
 {
-    for (struct origin *origin = run->origins; origin; origin = origin->next)
+    for (struct origin *origin = state->shared->origins; origin; origin = origin->next)
         stays_close(origin->history);
-    run->origins = NULL;
+    state->shared->origins = NULL;
 }
 
-static enum status origin_open(struct run *run, const char *path, struct origin **out, struct err *err)
+static enum status origin_open(struct state *state, const char *path, struct origin **out, struct err *err)
 {
-    for (struct origin *origin = run->origins; origin; origin = origin->next)
+    for (struct origin *origin = state->shared->origins; origin; origin = origin->next)
         if (strcmp(origin->path, path) == 0) {
             *out = origin;
             return STATUS_OK;
         }
     struct origin *origin = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *origin, &origin, err));
-    TRY(arena_copy(run->arena, path, strlen(path), &origin->path, err));
-    TRY(stays_open(run, path, &origin->history, err));
-    origin->next = run->origins;
-    run->origins = origin;
+    TRY(arena_take(state->arena, 1, sizeof *origin, &origin, err));
+    TRY(arena_copy(state->arena, path, strlen(path), &origin->path, err));
+    TRY(stays_open(state, path, &origin->history, err));
+    origin->next = state->shared->origins;
+    state->shared->origins = origin;
     *out = origin;
     return STATUS_OK;
 }
 
-enum status origin_tell_unreadable(struct run *run, const char *path, const struct commit *commit,
+enum status origin_tell_unreadable(struct state *state, const char *path, const struct commit *commit,
                                    const struct err *why, struct err *err)
 {
     if (why->status == STATUS_SYSTEM) {
         *err = *why;
         return why->status;
     }
-    (void)fprintf(run->talk, "note: %s cannot be read in commit %.10s: %s; who recorded what before that is not told\n",
-                  path, commit->id, why->reason);
+    state_tell(state, "note: %s cannot be read in commit %.10s: %s; who recorded what before that is not told\n", path,
+               commit->id, why->reason);
     return STATUS_OK;
 }
 
 /* Look at one more version; *more false at the end of history. */
-static enum status origin_extend(struct run *run, struct origin *origin, const struct table *table, bool *more,
+static enum status origin_extend(struct state *state, struct origin *origin, const struct table *table, bool *more,
                                  struct err *err)
 {
     struct version version = {0};
     struct bytes bytes = {0};
-    TRY(stays_next(origin->history, run->arena, &version.commit, &bytes, more, err));
+    TRY(stays_next(origin->history, state->arena, &version.commit, &bytes, more, err));
     origin->ended = !*more;
     if (!*more)
         return STATUS_OK;
     if (bytes.data) {
         void *record = NULL;
         struct err unreadable = {0};
-        TRY(arena_take(run->arena, 1, table->size, &record, err));
-        if (record_decode(table, bytes, run->arena, record, &unreadable) == STATUS_OK)
+        TRY(arena_take(state->arena, 1, table->size, &record, err));
+        if (record_decode(table, bytes, state->arena, record, &unreadable) == STATUS_OK)
             version.record = record;
         else
-            TRY(origin_tell_unreadable(run, origin->path, &version.commit, &unreadable, err));
+            TRY(origin_tell_unreadable(state, origin->path, &version.commit, &unreadable, err));
     }
-    TRY(arena_grow(run->arena, &origin->versions, origin->count, &origin->room, sizeof version, err));
+    TRY(arena_grow(state->arena, &origin->versions, origin->count, &origin->room, sizeof version, err));
     origin->versions[origin->count++] = version;
     return STATUS_OK;
 }
 
-enum status origin_find(struct run *run, const char *path, const struct table *table,
+enum status origin_find(struct state *state, const char *path, const struct table *table,
                         const void *(*pick)(const void *record, const void *key), const void *key,
                         const struct table *part, const char *const *only, const void *present, struct commit *out,
                         struct err *err)
 {
     struct origin *origin = NULL;
     struct commit found = {0};
-    TRY(origin_open(run, path, &origin, err));
+    TRY(origin_open(state, path, &origin, err));
     for (size_t at = 0;; at++) {
         bool more = true;
         if (at == origin->count && !origin->ended)
-            TRY(origin_extend(run, origin, table, &more, err));
+            TRY(origin_extend(state, origin, table, &more, err));
         if (at == origin->count)
             break;
         const struct version *version = &origin->versions[at];

@@ -17,22 +17,22 @@ static bool knows_hole(const struct past *past, const char *hole)
 }
 
 /* The parents that a hole had in any of its versions. */
-static enum status add_parents(struct run *run, struct past *past, const char *hole, struct err *err)
+static enum status add_parents(struct state *state, struct past *past, const char *hole, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct history *history = NULL;
     enum status status = STATUS_OK;
     hole_path(hole, path);
-    TRY(history_open(run->store, path, &history, err));
+    TRY(history_open(state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         struct bytes bytes = {0};
         struct hole version;
         struct err why = {0};
-        status = history_next(history, run->arena, &commit, &bytes, &more, err);
+        status = history_next(history, state->arena, &commit, &bytes, &more, err);
         if (status != STATUS_OK || !bytes.data)
             continue;
-        const enum status decoded = record_decode(&hole_table, bytes, run->arena, &version, &why);
+        const enum status decoded = record_decode(&hole_table, bytes, state->arena, &version, &why);
         if (decoded == STATUS_SYSTEM) {
             *err = why;
             status = decoded;
@@ -54,7 +54,7 @@ static enum status open_bag(struct run *run, struct past *past, struct target *t
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
     }
     past->scale = run_option(run, "scale") ? past->scale : SCALE_DSF;
-    TRY(bag_read(run, target, past->name.bag, past->name.bag_number, &at, err));
+    TRY(bag_read(run->state, target, past->name.bag, past->name.bag_number, &at, err));
     return at.bag ? STATUS_OK : err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
 }
 
@@ -65,26 +65,26 @@ enum status past_open(struct run *run, const char *typed, struct past *out, stru
     const char *hole = NULL;
     *out = (struct past){.scale = SCALE_CSF_A};
     TRY(scale_option(run, "scale", &out->scale, err));
-    TRY(resolve_name(run, typed, &out->name, err));
+    TRY(resolve_name(run->state, typed, &out->name, err));
     if (out->name.level == NAME_HOLE)
         return err_set(err, STATUS_INPUT, typed, "this is a hole; a core, section, sample or bag has a depth");
     if (out->name.level == NAME_BAG) {
-        TRY(resolve_hole(run, &out->name, &target, err));
+        TRY(resolve_hole(run->state, &out->name, &target, err));
         TRY(open_bag(run, out, &target, err));
     } else {
-        TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
-        TRY(span_read(run, typed, span, err));
+        TRY(arena_take(run->state->arena, 1, sizeof *span, &span, err));
+        TRY(span_read(run->state, typed, span, err));
         target = span->target;
         out->name = target.name;
         if (target.sample < target.samples.sample_count)
             out->sample = &target.samples.samples[target.sample];
     }
-    (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->expedition.number);
-    TRY(arena_copy(run->arena, target.hole_name, strlen(target.hole_name), &hole, err));
+    (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->state->expedition.number);
+    TRY(arena_copy(run->state->arena, target.hole_name, strlen(target.hole_name), &hole, err));
     out->holes[out->hole_count++] = hole;
-    TRY(registry_renamings(run->store, hole, run->arena, &out->renamed, err));
+    TRY(registry_renamings(run->state->store, hole, run->state->arena, &out->renamed, err));
     for (size_t at = 0; at < out->hole_count; at++)
-        TRY(add_parents(run, out, out->holes[at], err));
+        TRY(add_parents(run->state, out, out->holes[at], err));
     return STATUS_OK;
 }
 
@@ -145,7 +145,7 @@ size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]
     return count;
 }
 
-static enum status look_at_bag(struct run *run, const struct past *past, struct moment *out, struct err *err)
+static enum status look_at_bag(struct state *state, const struct past *past, struct moment *out, struct err *err)
 {
     struct target target = {.name = past->name};
     struct bag_target at = {0};
@@ -153,15 +153,15 @@ static enum status look_at_bag(struct run *run, const struct past *past, struct 
     struct lag_depth depth;
     (void)snprintf(target.hole_name, sizeof target.hole_name, "%s", past->holes[0]);
     target.hole = out->hole;
-    TRY(bag_read(run, &target, past->name.bag, past->name.bag_number, &at, err));
+    TRY(bag_read(state, &target, past->name.bag, past->name.bag_number, &at, err));
     (void)snprintf(out->name, sizeof out->name, "%s", at.name);
     if (!at.bag)
         return STATUS_OK;
     out->there = true;
     out->bag = at.bag;
     out->withdrawn = at.bag->withdrawn != NULL || out->hole.withdrawn != NULL;
-    TRY(lag_hole_try(run, &at.target, &lag, err));
-    const enum status status = bag_depth(run, &lag, at.set.kind, at.bag, &depth, err);
+    TRY(lag_hole_try(state, &at.target, &lag, err));
+    const enum status status = bag_depth(state, &lag, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&lag);
     TRY(status);
     struct depth ends[BAG_ENDS];
@@ -173,8 +173,8 @@ static enum status look_at_bag(struct run *run, const struct past *past, struct 
 }
 
 /* The span of the name in what stood then; STATUS_RULE where its place is outside of the section. */
-static enum status span_then(struct run *run, const struct past *past, const struct moment *moment, struct span *span,
-                             struct err *err)
+static enum status span_then(struct state *state, const struct past *past, const struct moment *moment,
+                             struct span *span, struct err *err)
 {
     struct target *target = &span->target;
     char typed[NAME_TEXT_MAX];
@@ -186,7 +186,7 @@ static enum status span_then(struct run *run, const struct past *past, const str
         target->section = core_section(&target->core, moment->sample ? moment->sample->section : past->name.section);
     if (target->name.level >= NAME_SECTION && !target->section)
         return err_set(err, STATUS_RULE, typed, "its section is withdrawn, so it has no depth");
-    return span_from(run, typed, moment->sample, span, err);
+    return span_from(state, typed, moment->sample, span, err);
 }
 
 /* Is the part of the core that the name asks for recorded there? */
@@ -197,14 +197,14 @@ static bool has_part(const struct past *past, const struct core *core)
 }
 
 /* The number that its core had then; 0: it was not there. */
-static enum status number_then(struct run *run, const struct past *past, int32_t *out, struct err *err)
+static enum status number_then(struct state *state, const struct past *past, int32_t *out, struct err *err)
 {
     struct core_id id = {past->name.core, past->name.type};
     struct renaming_set then = {0};
     *out = id.number;
     if (!past->renamed.renaming_count)
         return STATUS_OK;
-    TRY(registry_renamings(run->store, past->holes[0], run->arena, &then, err));
+    TRY(registry_renamings(state->store, past->holes[0], state->arena, &then, err));
     if (then.renaming_count > past->renamed.renaming_count ||
         !renamings_carry(&past->renamed, past->renamed.renaming_count, then.renaming_count, &id))
         id.number = 0;
@@ -212,7 +212,7 @@ static enum status number_then(struct run *run, const struct past *past, int32_t
     return STATUS_OK;
 }
 
-static enum status look_in_core(struct run *run, const struct past *past, struct moment *out, struct err *err)
+static enum status look_in_core(struct state *state, const struct past *past, struct moment *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
@@ -220,21 +220,21 @@ static enum status look_in_core(struct run *run, const struct past *past, struct
     struct err refusal = {0};
     struct depth top;
     struct depth bottom;
-    TRY(arena_take(run->arena, 1, sizeof *span, &span, err));
+    TRY(arena_take(state->arena, 1, sizeof *span, &span, err));
     struct target *target = &span->target;
     (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", past->holes[0]);
     int32_t number = 0;
-    TRY(number_then(run, past, &number, err));
+    TRY(number_then(state, past, &number, err));
     core_path(past->holes[0], number, path);
     if (number)
-        TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
+        TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, &there, err));
     if (!there)
         return STATUS_OK;
     out->core = target->core;
     target->hole = out->hole;
     if (past->sample) {
         samples_path(past->holes[0], number, path);
-        TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &there, err));
+        TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &there, err));
         out->sample = pick_sample(&target->samples, past->sample);
     }
     target->sample = target->samples.sample_count;
@@ -242,10 +242,10 @@ static enum status look_in_core(struct run *run, const struct past *past, struct
     if (!out->there)
         return STATUS_OK;
     out->withdrawn = target->core.withdrawn || target->hole.withdrawn || (out->sample && out->sample->withdrawn);
-    const enum status status = span_then(run, past, out, span, &refusal);
+    const enum status status = span_then(state, past, out, span, &refusal);
     (void)snprintf(out->name, sizeof out->name, "%s", span->name);
     if (status == STATUS_RULE)
-        return arena_copy(run->arena, refusal.reason, strlen(refusal.reason), &out->why, err);
+        return arena_copy(state->arena, refusal.reason, strlen(refusal.reason), &out->why, err);
     if (status != STATUS_OK) {
         *err = refusal;
         return status;
@@ -257,18 +257,18 @@ static enum status look_in_core(struct run *run, const struct past *past, struct
     return STATUS_OK;
 }
 
-enum status past_look(struct run *run, const struct past *past, struct moment *out, struct err *err)
+enum status past_look(struct state *state, const struct past *past, struct moment *out, struct err *err)
 {
     bool there = false;
     memset(out, 0, sizeof *out);
     out->top_um = out->bottom_um = LENGTH_NONE;
-    TRY(registry_hole(run->store, past->holes[0], run->arena, &out->hole, &there, err));
+    TRY(registry_hole(state->store, past->holes[0], state->arena, &out->hole, &there, err));
     for (size_t at = 0; at < past->hole_count; at++)
-        TRY(registry_corrections(run->store, past->holes[at], run->arena, &out->corrections[at],
+        TRY(registry_corrections(state->store, past->holes[at], state->arena, &out->corrections[at],
                                  &out->correction_counts[at], err));
     if (!there)
         return STATUS_OK;
-    return past->name.level == NAME_BAG ? look_at_bag(run, past, out, err) : look_in_core(run, past, out, err);
+    return past->name.level == NAME_BAG ? look_at_bag(state, past, out, err) : look_in_core(state, past, out, err);
 }
 
 bool past_differs(const struct moment *newer, const struct moment *older)

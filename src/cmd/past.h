@@ -37,7 +37,7 @@ struct moment {
 MUST_CHECK enum status past_open(struct run *run, const char *typed, struct past *out, struct err *err);
 
 /* At the state of run->store. */
-MUST_CHECK enum status past_look(struct run *run, const struct past *past, struct moment *out, struct err *err);
+MUST_CHECK enum status past_look(struct state *state, const struct past *past, struct moment *out, struct err *err);
 
 /* The files and folders that its depth rests on. */
 enum past_part {
@@ -62,8 +62,8 @@ size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]
 bool past_differs(const struct moment *newer, const struct moment *older);
 
 /* What an act that touched these paths did: "correction 1 of U0012A (tally)", "core amended". */
-MUST_CHECK enum status past_cause(struct run *run, const struct past *past, const struct past_path *paths, size_t count,
-                                  uint64_t touched, const struct moment *newer, const struct moment *older,
-                                  const char **out, struct err *err);
+MUST_CHECK enum status past_cause(struct state *state, const struct past *past, const struct past_path *paths,
+                                  size_t count, uint64_t touched, const struct moment *newer,
+                                  const struct moment *older, const char **out, struct err *err);
 
 #endif

@@ -141,13 +141,13 @@ static void add_part(const struct past *past, const struct past_path *path, cons
     }
 }
 
-enum status past_cause(struct run *run, const struct past *past, const struct past_path *paths, size_t count,
+enum status past_cause(struct state *state, const struct past *past, const struct past_path *paths, size_t count,
                        uint64_t touched, const struct moment *newer, const struct moment *older, const char **out,
                        struct err *err)
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     for (size_t at = 0; at < count; at++)
         if ((touched & (UINT64_C(1) << at)) && !is_told(paths, at, touched))
             add_part(past, &paths[at], newer, older, &text);

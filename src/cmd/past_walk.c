@@ -10,9 +10,9 @@
 
 /* What the walk holds: the newer of two neighbouring states, and the act between them. */
 struct walk {
-    struct run *run;
+    struct state *state;
     const struct past *past;
-    const char *state; /* where to stop; NULL */
+    const char *since; /* where to stop; NULL */
     past_visit *visit;
     void *context;
     struct past_path paths[TRAIL_PATHS_MAX];
@@ -29,37 +29,37 @@ struct walk {
 static enum status tell(struct walk *walk, struct err *err)
 {
     struct past_step step = {.commit = &walk->commit, .newer = &walk->moments[0], .older = &walk->moments[1]};
-    TRY(past_cause(walk->run, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older,
+    TRY(past_cause(walk->state, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older,
                    &step.cause, err));
-    return walk->visit(walk->run, walk->context, &step, err);
+    return walk->visit(walk->state, walk->context, &step, err);
 }
 
 /* Was the act part of the state where the walk is to stop? */
 static enum status is_before(struct walk *walk, const struct commit *commit, bool *out, struct err *err)
 {
     *out = false;
-    if (!walk->state)
+    if (!walk->since)
         return STATUS_OK;
-    TRY(store_stand_at(walk->beside, walk->state, err));
+    TRY(store_stand_at(walk->beside, walk->since, err));
     return store_descends(walk->beside, commit->id, out, err);
 }
 
 /* The thing at the state that an act made; compared with the one after it. */
-static enum status look(struct walk *walk, const char *state, struct err *err)
+static enum status look(struct walk *walk, const char *act, struct err *err)
 {
-    struct run *run = walk->run;
-    struct store *const tip = run->store;
-    struct arena *const whole = run->arena;
+    struct state *state = walk->state;
+    struct store *const tip = state->store;
+    struct arena *const whole = state->arena;
     arena_clear(&walk->arenas[1]);
     arena_init(&walk->arenas[1], ARENA_LIMIT_BYTES);
-    TRY(store_stand_at(walk->beside, state, err));
-    run->store = walk->beside;
-    run->arena = &walk->arenas[1];
-    enum status status = past_look(run, walk->past, &walk->moments[1], err);
+    TRY(store_stand_at(walk->beside, act, err));
+    state->store = walk->beside;
+    state->arena = &walk->arenas[1];
+    enum status status = past_look(state, walk->past, &walk->moments[1], err);
     if (status == STATUS_OK && walk->has_newer && past_differs(&walk->moments[0], &walk->moments[1]))
         status = tell(walk, err);
-    run->arena = whole;
-    run->store = tip;
+    state->arena = whole;
+    state->store = tip;
     return status;
 }
 
@@ -79,10 +79,10 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
     bool is_last = false;
     int64_t next_ms = 0;
     for (size_t done = 0; !walk->ended; done++) {
-        TRY(trail_next(trail, walk->run->arena, &commit, &touched, &more, err));
+        TRY(trail_next(trail, walk->state->arena, &commit, &touched, &more, err));
         if (!more)
             break;
-        progress_tell(walk->run, "acts", done * 256, 0, &next_ms);
+        progress_tell(walk->state, "acts", done * 256, 0, &next_ms);
         TRY(is_before(walk, &commit, &is_last, err));
         TRY(look(walk, commit.id, err));
         walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);
@@ -104,8 +104,8 @@ static enum status walk_trail(struct walk *walk, struct err *err)
     struct trail *trail = NULL;
     for (size_t at = 0; at < walk->path_count; at++)
         paths[at] = walk->paths[at].path;
-    TRY(trail_open(walk->run->store, paths, walk->path_count, &trail, err));
-    enum status status = store_open_beside(walk->run->store, NULL, &walk->beside, err);
+    TRY(trail_open(walk->state->store, paths, walk->path_count, &trail, err));
+    enum status status = store_open_beside(walk->state->store, NULL, &walk->beside, err);
     if (status == STATUS_OK)
         status = walk_back(walk, trail, err);
     trail_close(trail);
@@ -113,14 +113,14 @@ static enum status walk_trail(struct walk *walk, struct err *err)
     return status;
 }
 
-enum status past_walk(struct run *run, const struct past *past, const char *state, past_visit *visit, void *context,
+enum status past_walk(struct state *state, const struct past *past, const char *since, past_visit *visit, void *context,
                       struct err *err)
 {
     struct walk *walk = NULL;
-    TRY(arena_take(run->arena, 1, sizeof *walk, &walk, err));
-    walk->run = run;
-    walk->past = past;
+    TRY(arena_take(state->arena, 1, sizeof *walk, &walk, err));
     walk->state = state;
+    walk->past = past;
+    walk->since = since;
     walk->visit = visit;
     walk->context = context;
     walk->path_count = past_paths(past, walk->paths);

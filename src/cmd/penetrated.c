@@ -5,32 +5,33 @@
 
 #include "coretally/domain/depth.h"
 
-static enum status went_add(struct run *run, struct penetrated *all, const struct core *core, enum bored_as as,
+static enum status went_add(struct state *state, struct penetrated *all, const struct core *core, enum bored_as as,
                             struct err *err)
 {
-    TRY(arena_grow(run->arena, &all->items, all->count, &all->room, sizeof *all->items, err));
+    TRY(arena_grow(state->arena, &all->items, all->count, &all->room, sizeof *all->items, err));
     all->items[all->count++] = (struct went){*core, as};
     return STATUS_OK;
 }
 
-enum status penetrated_add_core(struct run *run, struct penetrated *all, const struct core *core, struct err *err)
+enum status penetrated_add_core(struct state *state, struct penetrated *all, const struct core *core, struct err *err)
 {
     if (core_is_wide(core) && core->type != 'W')
         return STATUS_OK;
-    return went_add(run, all, core, core_is_wide(core) ? BORED_UNCORED : BORED_CORED, err);
+    return went_add(state, all, core, core_is_wide(core) ? BORED_UNCORED : BORED_CORED, err);
 }
 
-enum status penetrated_add_drilled(struct run *run, struct penetrated *all, const struct drilled *interval,
+enum status penetrated_add_drilled(struct state *state, struct penetrated *all, const struct drilled *interval,
                                    struct err *err)
 {
     const struct core run_without_core = {
         .top_um = interval->top_um, .bottom_um = interval->bottom_um, .datum = interval->datum};
-    return went_add(run, all, &run_without_core, BORED_UNCORED, err);
+    return went_add(state, all, &run_without_core, BORED_UNCORED, err);
 }
 
 /* The hole without the corrections that ask when something was drilled; and with bare, without any: with the seafloor
  * as read. */
-static enum status hole_without(struct run *run, const struct hole *hole, bool bare, struct hole *out, struct err *err)
+static enum status hole_without(struct state *state, const struct hole *hole, bool bare, struct hole *out,
+                                struct err *err)
 {
     const struct correction **kept = NULL;
     *out = *hole;
@@ -40,7 +41,7 @@ static enum status hole_without(struct run *run, const struct hole *hole, bool b
         out->seafloor_um = hole_seafloor(hole_of_seafloor(hole));
         return STATUS_OK;
     }
-    TRY(arena_take(run->arena, hole->correction_count + 1, sizeof(const void *), &kept, err));
+    TRY(arena_take(state->arena, hole->correction_count + 1, sizeof(const void *), &kept, err));
     for (size_t at = 0; at < hole->correction_count; at++) {
         const struct correction *it = hole->corrections[at];
         if (it->kind != CORRECTION_TIDE && !it->from.known && !it->to.known)
@@ -113,10 +114,10 @@ static const char *begin(const struct reckoning *by, size_t count, int64_t *out_
                         : " below the first record (no seafloor recorded)";
 }
 
-static enum status reckon(struct run *run, struct reckoning *by, const struct penetrated *all, int64_t from_um,
+static enum status reckon(struct state *state, struct reckoning *by, const struct penetrated *all, int64_t from_um,
                           int64_t to_um, const char **below, bool *is_known, struct err *err)
 {
-    TRY(arena_take(run->arena, all->count, sizeof *by->runs, &by->runs, err));
+    TRY(arena_take(state->arena, all->count, sizeof *by->runs, &by->runs, err));
     *is_known = true;
     by->scale = SCALE_DSF;
     if (!place_all(by, all)) {
@@ -175,17 +176,17 @@ enum status penetrated_say(struct run *run, const struct hole *hole, const struc
     bool is_read = false;
     if (!all->count)
         return STATUS_OK;
-    TRY(hole_without(run, hole, false, &timeless, err));
-    TRY(hole_without(run, hole, true, &bare, err));
+    TRY(hole_without(run->state, hole, false, &timeless, err));
+    TRY(hole_without(run->state, hole, true, &bare, err));
     struct reckoning today = {.hole = hole, .timeless = &timeless};
     struct reckoning as_read = {.hole = &bare, .timeless = &bare};
-    TRY(reckon(run, &today, all, from_um, to_um, &below, &is_known, err));
+    TRY(reckon(run->state, &today, all, from_um, to_um, &below, &is_known, err));
     if (!is_known) {
         text_add(out, "penetration not known: no seafloor is recorded, and depths count from two datums");
         return STATUS_OK;
     }
     const char *unused = NULL;
-    TRY(reckon(run, &as_read, all, INT64_MIN, INT64_MAX, &unused, &is_read, err));
+    TRY(reckon(run->state, &as_read, all, INT64_MIN, INT64_MAX, &unused, &is_read, err));
     const bool whole = from_um == INT64_MIN && to_um == INT64_MAX;
     say(run, &today, below, is_read && whole ? today.sum.unrecorded_um - as_read.sum.unrecorded_um : 0, out);
     return STATUS_OK;

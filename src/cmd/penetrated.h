@@ -19,10 +19,10 @@ struct penetrated {
 };
 
 /* A standing core. Ghost, loose and miscellaneous material says nothing of the depth of the hole and is left out. */
-MUST_CHECK enum status penetrated_add_core(struct run *run, struct penetrated *all, const struct core *core,
+MUST_CHECK enum status penetrated_add_core(struct state *state, struct penetrated *all, const struct core *core,
                                            struct err *err);
-MUST_CHECK enum status penetrated_add_drilled(struct run *run, struct penetrated *all, const struct drilled *interval,
-                                              struct err *err);
+MUST_CHECK enum status penetrated_add_drilled(struct state *state, struct penetrated *all,
+                                              const struct drilled *interval, struct err *err);
 
 /* "penetration 112.300 m, of it ..." of what lies from from_um to to_um, m below seafloor (INT64_MIN, INT64_MAX: the
  * whole hole). Nothing where nothing is recorded. */

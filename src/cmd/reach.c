@@ -22,11 +22,11 @@ struct walk {
     int64_t next_ms;
 };
 
-enum status reach_hole(struct run *run, const struct hole *hole, const struct correction *all, size_t count,
+enum status reach_hole(struct state *state, const struct hole *hole, const struct correction *all, size_t count,
                        struct hole *out, struct err *err)
 {
     const struct correction **in_force = NULL;
-    TRY(arena_take(run->arena, count, sizeof(const void *), &in_force, err));
+    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
     *out = *hole;
     out->correction_count = corrections_in_force(all, count, in_force);
     out->corrections = in_force;
@@ -75,7 +75,7 @@ static enum status add_each(struct walk *walk, const struct core *core, const st
         return STATUS_OK;
     target.name.core = core->number;
     target.name.type = core->type;
-    target_sample_name(walk->run, &target, sample, name);
+    target_sample_name(walk->run->state, &target, sample, name);
     const bool both = before->um != LENGTH_NONE && after->um != LENGTH_NONE;
     const struct length_text um[] = {run_length(walk->run, before->um, 3), run_length(walk->run, after->um, 3),
                                      run_length(walk->run, both ? after->um - before->um : LENGTH_NONE, 3)};
@@ -99,7 +99,7 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     if (walk->kind == CORRECTION_READING && is_same)
         return STATUS_OK;
     samples_path(walk->target->hole_name, core->number, path);
-    TRY(registry_read(walk->run->store, path, &sample_set_table, walk->run->arena, &set, &there, err));
+    TRY(registry_read(walk->run->state->store, path, &sample_set_table, walk->run->state->arena, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
         if (sample->withdrawn || !core_section(core, sample->section))
@@ -117,18 +117,18 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
 }
 
 /* The depth of a bag is made with the hole that its lag names, and with the log of the state that it was read of. */
-static enum status hold_in(struct run *run, const struct things *things, const struct held_label *held,
+static enum status hold_in(struct state *state, const struct things *things, const struct held_label *held,
                            struct label_now *out, struct err *err)
 {
     const struct target *const own = things->lag ? things->lag->target : NULL;
-    struct store *const store = run->store;
-    run->store = things->store;
+    struct store *const store = state->store;
+    state->store = things->store;
     if (things->lag)
         things->lag->target = &things->target;
-    const enum status status = label_hold(run, things, &things->items[held->thing], held->label, out, err);
+    const enum status status = label_hold(state, things, &things->items[held->thing], held->label, out, err);
     if (things->lag)
         things->lag->target = own;
-    run->store = store;
+    state->store = store;
     return status;
 }
 
@@ -144,7 +144,7 @@ static const struct held_label *find_held(const struct things *things, const str
     return NULL;
 }
 
-enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
+enum status reach_add_labels(struct state *state, const struct things *before, const struct things *after,
                              struct reach *reach, struct err *err)
 {
     for (size_t at = 0; at < before->labels.label_count; at++) {
@@ -154,8 +154,8 @@ enum status reach_add_labels(struct run *run, const struct things *before, const
         struct label_now new;
         if (!was->is_newest || !is || before->items[was->thing].kind == THING_GONE)
             continue;
-        TRY(hold_in(run, before, was, &old, err));
-        TRY(hold_in(run, after, is, &new, err));
+        TRY(hold_in(state, before, was, &old, err));
+        TRY(hold_in(state, after, is, &new, err));
         reach->labels_stale += old.freshness == LABEL_FRESH && new.freshness == LABEL_STALE;
         reach->labels_fresh += old.freshness == LABEL_STALE && new.freshness == LABEL_FRESH;
         reach->labels_gone += new.freshness == LABEL_GONE;
@@ -170,7 +170,7 @@ static enum status count_labels(struct walk *walk, const struct things *things, 
     struct things after = *things;
     before.target.hole = *walk->without;
     after.target.hole = *walk->with;
-    return reach_add_labels(walk->run, &before, &after, walk->reach, err);
+    return reach_add_labels(walk->run->state, &before, &after, walk->reach, err);
 }
 
 /* Labels of a core have scales of their own: looked at whether the core moves on that of the walk or not. A file that
@@ -183,10 +183,10 @@ static enum status count_core_labels(struct walk *walk, int32_t number, struct e
     struct err unread = {0};
     bool there = false;
     core_labels_path(walk->target->hole_name, number, path);
-    TRY(store_read(walk->run->store, path, walk->run->arena, &labels, err));
+    TRY(store_read(walk->run->state->store, path, walk->run->state->arena, &labels, err));
     if (!labels.data || run_option(walk->run, "brief"))
         return STATUS_OK;
-    const enum status status = things_of_core(walk->run, walk->target, number, &things, &there, &unread);
+    const enum status status = things_of_core(walk->run->state, walk->target, number, &things, &there, &unread);
     if (status == STATUS_DAMAGED) {
         (void)fprintf(walk->run->talk, "note: labels not looked at: %s: %s\n", unread.subject, unread.reason);
         return STATUS_OK;
@@ -222,7 +222,7 @@ static enum status count_core(struct walk *walk, int32_t number, struct err *err
     bool any = false;
     const bool is_brief = run_option(walk->run, "brief") != NULL;
     core_path(walk->target->hole_name, number, path);
-    TRY(registry_read(walk->run->store, path, &core_table, walk->run->arena, &core, &there, err));
+    TRY(registry_read(walk->run->state->store, path, &core_table, walk->run->state->arena, &core, &there, err));
     if (!there || core.withdrawn)
         return STATUS_OK;
     look_at_order(walk, &core);
@@ -257,15 +257,15 @@ static enum status count_cores(struct walk *walk, struct err *err)
     struct run *run = walk->run;
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(run->store, walk->target->hole_name, run->arena, &numbers, &count, err));
+    TRY(registry_cores(run->state->store, walk->target->hole_name, run->state->arena, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct arena scratch; /* what a core reads dies with it */
-        struct arena *const whole = run->arena;
-        progress_tell(run, "cores", at, count, &walk->next_ms);
+        struct arena *const whole = run->state->arena;
+        progress_tell(run->state, "cores", at, count, &walk->next_ms);
         arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->arena = &scratch;
+        run->state->arena = &scratch;
         const enum status status = count_core(walk, numbers[at], err);
-        run->arena = whole;
+        run->state->arena = whole;
         arena_clear(&scratch);
         TRY(status);
     }
@@ -288,12 +288,12 @@ static enum status count_bag(struct walk *walk, struct lag_hole *lag, enum bag_k
     struct lag_passage passage;
     if (bag->withdrawn)
         return STATUS_OK;
-    TRY(lag_hole_back(walk->run, lag, &nominal, bag->from.utc_us, &passage, err));
+    TRY(lag_hole_back(walk->run->state, lag, &nominal, bag->from.utc_us, &passage, err));
     if (passage.end != LAG_ARRIVED)
         return STATUS_OK;
     struct ends ends = look_at_bag(walk, &passage, scale);
     if (ends.before.um == ends.after.um && bag->to.known) {
-        TRY(lag_hole_back(walk->run, lag, &nominal, bag->to.utc_us, &passage, err));
+        TRY(lag_hole_back(walk->run->state, lag, &nominal, bag->to.utc_us, &passage, err));
         if (passage.end == LAG_ARRIVED)
             ends = look_at_bag(walk, &passage, scale);
     }
@@ -306,18 +306,18 @@ static enum status count_hundreds(struct walk *walk, struct lag_hole *lag, enum 
     struct run *run = walk->run;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(bag_hundreds(run, walk->target->hole_name, kind, &hundreds, &count, err));
+    TRY(bag_hundreds(run->state, walk->target->hole_name, kind, &hundreds, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct bag_set set = {0};
         char path[REGISTRY_PATH_MAX];
         bool there = false;
-        progress_tell(run, "hundreds of bags", at, count, &walk->next_ms);
+        progress_tell(run->state, "hundreds of bags", at, count, &walk->next_ms);
         bags_path(walk->target->hole_name, kind, hundreds[at], path);
-        TRY(registry_read(run->store, path, &bag_set_table, run->arena, &set, &there, err));
+        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
         for (size_t bag = 0; bag < set.bag_count; bag++)
             TRY(count_bag(walk, lag, kind, &set.bags[bag], err));
         struct things things;
-        TRY(things_of_bags(run, walk->target, kind, hundreds[at], lag, &things, err));
+        TRY(things_of_bags(run->state, walk->target, kind, hundreds[at], lag, &things, err));
         TRY(count_labels(walk, &things, err));
     }
     return STATUS_OK;
@@ -332,10 +332,10 @@ static enum status count_bags(struct walk *walk, struct err *err)
     if (!walk->reach->has_bags)
         return STATUS_OK;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", walk->target->hole_name);
-    TRY(registry_list(walk->run->store, folder, walk->run->arena, &files, err));
+    TRY(registry_list(walk->run->state->store, folder, walk->run->state->arena, &files, err));
     if (!files.count)
         return STATUS_OK;
-    TRY(lag_hole_try(walk->run, walk->target, &lag, err));
+    TRY(lag_hole_try(walk->run->state, walk->target, &lag, err));
     lag.ahead = 7;
     for (enum bag_kind kind = BAG_CUTTINGS; !lag.why && status == STATUS_OK && kind <= BAG_MUD; kind++)
         status = count_hundreds(walk, &lag, kind, err);

@@ -8,8 +8,8 @@
 #include "label_things.h"
 
 /* The hole, with other corrections in force: all standing ones of count. */
-MUST_CHECK enum status reach_hole(struct run *run, const struct hole *hole, const struct correction *all, size_t count,
-                                  struct hole *out, struct err *err);
+MUST_CHECK enum status reach_hole(struct state *state, const struct hole *hole, const struct correction *all,
+                                  size_t count, struct hole *out, struct err *err);
 
 /* Goes through the whole hole; tells how far it got. With --brief through its cores alone. each (may be NULL) receives
  * a row a sample that moves. */
@@ -26,7 +26,7 @@ extern const struct option reach_options[];
 
 /* Labels of the same things in two states: those that show the depth of the first and not of the second, and the other
  * way. */
-MUST_CHECK enum status reach_add_labels(struct run *run, const struct things *before, const struct things *after,
+MUST_CHECK enum status reach_add_labels(struct state *state, const struct things *before, const struct things *after,
                                         struct reach *reach, struct err *err);
 
 /* The same found, not told: the hole first, then its sidetracks. */

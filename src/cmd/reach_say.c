@@ -49,7 +49,7 @@ static void report_init(const struct run *run, struct column columns[REPORT_COLU
                                                {"moved", NULL, true}, {"least", unit, true}, {"greatest", unit, true},
                                                {"mean", unit, true},  {"lost", NULL, true},  {"found", NULL, true}};
     memcpy(columns, all, sizeof all);
-    sheet_init(sheet, run->arena, columns, REPORT_COLUMNS);
+    sheet_init(sheet, run->state->arena, columns, REPORT_COLUMNS);
 }
 
 static enum status add_reach(struct run *run, const char *hole, const struct reach *reach, struct sheet *sheet,
@@ -140,13 +140,13 @@ static enum status say_names(struct run *run, const struct pair *pair, struct er
         if (!name[strspn(name, " ")])
             continue;
         struct name parsed;
-        TRY(resolve_name(run, name + strspn(name, " "), &parsed, err));
+        TRY(resolve_name(run->state, name + strspn(name, " "), &parsed, err));
         if (parsed.level == NAME_BAG) {
             (void)fprintf(run->talk, "note: %s: bags are counted, not shown one by one: coretally bag list %s\n",
                           name + strspn(name, " "), pair->target.hole_name);
             continue;
         }
-        TRY(span_read(run, name + strspn(name, " "), &span, err));
+        TRY(span_read(run->state, name + strspn(name, " "), &span, err));
         if (strcmp(span.target.hole_name, pair->target.hole_name) != 0)
             continue;
         span.target.hole = pair->without;
@@ -160,15 +160,16 @@ static enum status say_names(struct run *run, const struct pair *pair, struct er
 }
 
 /* What hangs on the hole of a pair: its sidetracks, and theirs. */
-static enum status add_sidetracks(struct run *run, struct pair **pairs, size_t *count, size_t *room, struct err *err)
+static enum status add_sidetracks(struct state *state, struct pair **pairs, size_t *count, size_t *room,
+                                  struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     for (size_t parent = 0; parent < *count; parent++)
         for (size_t at = 0; at < holes.count; at++) {
             struct pair child = {.target = {.name = {.core = 0}}};
             bool there = false;
-            TRY(registry_hole(run->store, holes.items[at], run->arena, &child.without, &there, err));
+            TRY(registry_hole(state->store, holes.items[at], state->arena, &child.without, &there, err));
             if (!there || !child.without.parent || strcmp(child.without.parent, (*pairs)[parent].target.hole_name) != 0)
                 continue;
             TRY(name_parse(holes.items[at], &child.target.name, err));
@@ -191,11 +192,11 @@ static enum status find_pairs(struct run *run, const struct pair *first, enum co
 {
     struct pair *pairs = NULL;
     size_t room = PAIRS_MAX;
-    TRY(arena_take(run->arena, room, sizeof *pairs, &pairs, err));
+    TRY(arena_take(run->state->arena, room, sizeof *pairs, &pairs, err));
     pairs[0] = *first;
     *count = 1;
     if (reach_of_kind(kind).has_bags) /* what moves the pipe, the seafloor or the way of the hole */
-        TRY(add_sidetracks(run, &pairs, count, &room, err));
+        TRY(add_sidetracks(run->state, &pairs, count, &room, err));
     for (size_t at = 0; at < *count; at++)
         TRY(reach_find(run, &pairs[at].target, &pairs[at].without, &pairs[at].with, kind, each, &pairs[at].reach, err));
     *out = pairs;
@@ -210,7 +211,7 @@ enum status reach_holes(struct run *run, const struct target *target, const stru
     struct pair *pairs = NULL;
     struct reach_part *parts = NULL;
     TRY(find_pairs(run, &first, kind, NULL, &pairs, count, err));
-    TRY(arena_take(run->arena, *count, sizeof *parts, &parts, err));
+    TRY(arena_take(run->state->arena, *count, sizeof *parts, &parts, err));
     for (size_t at = 0; at < *count; at++) {
         (void)snprintf(parts[at].hole, sizeof parts[at].hole, "%s", pairs[at].target.hole_name);
         parts[at].reach = pairs[at].reach;
@@ -236,7 +237,7 @@ enum status reach_show(struct run *run, const struct target *target, const struc
     size_t count = 0;
     const bool wants_each = run_option(run, "each") != NULL;
     report_init(run, columns, &sheet);
-    sheet_init(&each, run->arena, each_columns, EACH_COLUMNS);
+    sheet_init(&each, run->state->arena, each_columns, EACH_COLUMNS);
     TRY(find_pairs(run, &first, kind, wants_each ? &each : NULL, &pairs, &count, err));
     for (size_t at = 0; at < count; at++)
         if (at == 0 || !reach_is_empty(&pairs[at].reach))

@@ -7,65 +7,63 @@
 #include "former.h"
 #include "resolve_short.h"
 
-enum status resolve_default_hole(struct run *run, const char **out, struct err *err)
+enum status resolve_default_hole(struct state *state, const char **out, struct err *err)
 {
-    const char *hole = run_option(run, "hole");
-    if (!hole)
-        hole = run->environment(run->environment_context, "CORETALLY_HOLE");
+    const char *hole = state->naming.option ? state->naming.option : state->naming.hole;
     *out = hole && *hole ? hole : NULL;
     if (*out)
         return STATUS_OK;
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     *out = holes.count == 1 ? holes.items[0] : NULL;
     return STATUS_OK;
 }
 
-enum status hole_exists(struct run *run, const struct name *name, bool *exists, struct err *err)
+enum status hole_exists(struct state *state, const struct name *name, bool *exists, struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
     char path[REGISTRY_PATH_MAX];
     struct bytes bytes = {0};
     name_hole(name, hole);
     hole_path(hole, path);
-    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    TRY(store_read(state->store, path, state->arena, &bytes, err));
     *exists = bytes.data != NULL;
     return STATUS_OK;
 }
 
-static enum status resolve_plain(struct run *run, const char *typed, struct name *out, struct err *err)
+static enum status resolve_plain(struct state *state, const char *typed, struct name *out, struct err *err)
 {
     struct err as_typed = {0};
     bool exists = false;
     const enum status parsed = name_parse(typed, out, &as_typed);
     if (parsed == STATUS_OK)
-        TRY(hole_exists(run, out, &exists, err));
-    if (exists && run_option(run, "hole")) {
+        TRY(hole_exists(state, out, &exists, err));
+    if (exists && state->naming.option) {
         char named[HOLE_TEXT_MAX];
         name_hole(out, named);
-        if (name_distance(named, run_option(run, "hole")) != 0)
+        if (name_distance(named, state->naming.option) != 0)
             return err_set(err, STATUS_USAGE, typed, "it names hole %s, and --hole says %s", named,
-                           run_option(run, "hole"));
+                           state->naming.option);
     }
     if (exists)
         return STATUS_OK;
-    return resolve_short(run, typed, parsed, &as_typed, out, err);
+    return resolve_short(state, typed, parsed, &as_typed, out, err);
 }
 
 /* Parsed, and held against its check character. */
-static enum status read_typed(struct run *run, const char *typed, struct label_text *label, struct name *out,
+static enum status read_typed(struct state *state, const char *typed, struct label_text *label, struct name *out,
                               struct err *err)
 {
     struct label_text text;
     char compact[NAME_TEXT_MAX];
     TRY(label_text_read(typed, &text, err));
     *label = text;
-    TRY(resolve_plain(run, text.name, out, err));
+    TRY(resolve_plain(state, text.name, out, err));
     if (!text.check)
         return STATUS_OK;
     struct name full = *out;
     if (!*full.expedition)
-        (void)snprintf(full.expedition, sizeof full.expedition, "%s", run->expedition.number);
+        (void)snprintf(full.expedition, sizeof full.expedition, "%s", state->expedition.number);
     name_format(&full, NAME_COMPACT, compact);
     if (label_text_fits(&text, compact))
         return STATUS_OK;
@@ -74,27 +72,27 @@ static enum status read_typed(struct run *run, const char *typed, struct label_t
     return err_hint(err, "look at the label again; the name may be typed without '*' and its check character, too");
 }
 
-enum status resolve_typed_name(struct run *run, const char *typed, struct name *out, struct err *err)
+enum status resolve_typed_name(struct state *state, const char *typed, struct name *out, struct err *err)
 {
-    return read_typed(run, typed, &(struct label_text){.copy = 0}, out, err);
+    return read_typed(state, typed, &(struct label_text){.copy = 0}, out, err);
 }
 
-enum status resolve_name(struct run *run, const char *typed, struct name *out, struct err *err)
+enum status resolve_name(struct state *state, const char *typed, struct name *out, struct err *err)
 {
     struct label_text label;
     struct former former;
     struct name name;
-    TRY(read_typed(run, typed, &label, &name, err));
-    TRY(former_carry(run, NULL, label.is_symbol ? label.state : NULL, &name, &former, err));
-    TRY(former_say(run, typed, &former, err));
+    TRY(read_typed(state, typed, &label, &name, err));
+    TRY(former_carry(state, NULL, label.is_symbol ? label.state : NULL, &name, &former, err));
+    TRY(former_say(state, typed, &former, err));
     *out = name;
     return STATUS_OK;
 }
 
-static enum status unknown_hole(struct run *run, const char *hole, struct err *err)
+static enum status unknown_hole(struct state *state, const char *hole, struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     const char *nearest = NULL;
     int best = 4; /* more slips than this is another word */
     for (size_t at = 0; at < holes.count; at++) {
@@ -114,34 +112,34 @@ static enum status unknown_hole(struct run *run, const char *hole, struct err *e
         hole);
 }
 
-enum status resolve_hole(struct run *run, const struct name *name, struct target *out, struct err *err)
+enum status resolve_hole(struct state *state, const struct name *name, struct target *out, struct err *err)
 {
     bool there = false;
     out->name = *name;
     name_hole(name, out->hole_name);
-    if (*name->expedition && strcmp(name->expedition, run->expedition.number) != 0) {
+    if (*name->expedition && strcmp(name->expedition, state->expedition.number) != 0) {
         err_set(err, STATUS_UNKNOWN, name->expedition, "this registry belongs to expedition %s",
-                run->expedition.number);
+                state->expedition.number);
         return err_hint(err, "leave the number out, or name another registry with --registry");
     }
-    TRY(registry_hole(run->store, out->hole_name, run->arena, &out->hole, &there, err));
-    return there ? STATUS_OK : unknown_hole(run, out->hole_name, err);
+    TRY(registry_hole(state->store, out->hole_name, state->arena, &out->hole, &there, err));
+    return there ? STATUS_OK : unknown_hole(state, out->hole_name, err);
 }
 
-enum status resolve_core(struct run *run, struct target *target, struct err *err)
+enum status resolve_core(struct state *state, struct target *target, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char typed[NAME_TEXT_MAX];
     bool there = false;
     core_path(target->hole_name, target->name.core, path);
-    TRY(registry_read(run->store, path, &core_table, run->arena, &target->core, &there, err));
-    target_core_name(run, target, typed);
+    TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, &there, err));
+    target_core_name(state, target, typed);
     if (!there || target->core.type != target->name.type)
-        TRY(former_refuse(run, typed, &target->name, err));
+        TRY(former_refuse(state, typed, &target->name, err));
     if (!there) {
         int32_t *numbers = NULL;
         size_t count = 0;
-        TRY(registry_cores(run->store, target->hole_name, run->arena, &numbers, &count, err));
+        TRY(registry_cores(state->store, target->hole_name, state->arena, &numbers, &count, err));
         err_set(err, STATUS_UNKNOWN, typed, "hole %s has no core %d", target->hole_name, (int)target->name.core);
         if (count)
             return err_hint(err, "its cores run from %d to %d: coretally core list %s", (int)numbers[0],
@@ -157,22 +155,22 @@ enum status resolve_core(struct run *run, struct target *target, struct err *err
     return STATUS_OK;
 }
 
-enum status resolve_letter(struct run *run, const struct target *hole, struct core_word typed, struct err *err)
+enum status resolve_letter(struct state *state, const struct target *hole, struct core_word typed, struct err *err)
 {
     struct target target = *hole;
     char path[REGISTRY_PATH_MAX];
     struct bytes bytes = {0};
     core_path(hole->hole_name, typed.number, path);
-    TRY(store_read(run->store, path, run->arena, &bytes, err));
+    TRY(store_read(state->store, path, state->arena, &bytes, err));
     if (!typed.type || !bytes.data)
         return STATUS_OK;
     target.name.level = NAME_CORE;
     target.name.core = typed.number;
     target.name.type = typed.type;
-    return resolve_core(run, &target, err);
+    return resolve_core(state, &target, err);
 }
 
-static enum status resolve_section(struct run *run, struct target *target, struct err *err)
+static enum status resolve_section(struct state *state, struct target *target, struct err *err)
 {
     target->section = core_section(&target->core, target->name.section);
     if (target->section)
@@ -181,7 +179,7 @@ static enum status resolve_section(struct run *run, struct target *target, struc
     char label[SECTION_TEXT_MAX];
     struct text known;
     struct bytes bytes;
-    text_init(&known, run->arena);
+    text_init(&known, state->arena);
     for (size_t at = 0; at < target->core.section_count; at++) {
         if (target->core.sections[at].withdrawn)
             continue;
@@ -190,7 +188,7 @@ static enum status resolve_section(struct run *run, struct target *target, struc
     }
     TRY(text_done(&known, &bytes, err));
     section_format(target->name.section, label);
-    target_core_name(run, target, typed);
+    target_core_name(state, target, typed);
     err_set(err, STATUS_UNKNOWN, typed, "this core has no section %s", label);
     if (core_recovered(&target->core) == 0)
         return err_hint(err, "this barrel came up empty; look at the core number");
@@ -198,11 +196,12 @@ static enum status resolve_section(struct run *run, struct target *target, struc
                      : err_hint(err, "none is recorded yet: coretally section add %s-%s LENGTH", typed, label);
 }
 
-static enum status read_samples(struct run *run, struct target *target, struct err *err)
+static enum status read_samples(struct state *state, struct target *target, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     samples_path(target->hole_name, target->core.number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &target->samples, &target->has_samples, err));
+    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &target->has_samples,
+                      err));
     target->samples.hole = target->core.hole;
     target->samples.core = target->core.number;
     target->sample = target->samples.sample_count;
@@ -222,7 +221,7 @@ static enum status check_order(const struct target *target, const char *typed, s
     return name_check_order(&target->name, typed, err);
 }
 
-static enum status resolve_sample(struct run *run, struct target *target, struct err *err)
+static enum status resolve_sample(struct state *state, struct target *target, struct err *err)
 {
     char key[SAMPLE_KEY_MAX];
     char typed[NAME_TEXT_MAX];
@@ -235,24 +234,24 @@ static enum status resolve_sample(struct run *run, struct target *target, struct
         if (!found) {
             err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
             char section[NAME_TEXT_MAX];
-            target_section_name(run, target, target->name.section, section);
+            target_section_name(state, target, target->name.section, section);
             return err_hint(err, "its section's samples: coretally sample list %s", section);
         }
         sample_key(found, key);
-        (void)fprintf(run->talk, "note: %s was amended and is now %s\n", typed, key);
+        state_tell(state, "note: %s was amended and is now %s\n", typed, key);
     }
     target->sample = (size_t)(found - set->samples);
     return STATUS_OK;
 }
 
-enum status resolve(struct run *run, const char *typed, enum name_level least, enum name_level most, struct target *out,
-                    struct err *err)
+enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
+                    struct target *out, struct err *err)
 {
     static const char *const words[] = {"a hole", "a core", "a section", "a place in a section", "a sample", "a bag"};
     static const char *const shown[] = {
         "U0012A", "U0012A-12H", "U0012A-12H-3", "U0012A-12H-3, 45 cm", "U0012A-12H-3W, 45-47 cm", "U0013A-BAG12"};
     struct target target = {0};
-    TRY(resolve_name(run, typed, &target.name, err));
+    TRY(resolve_name(state, typed, &target.name, err));
     if (target.name.level < least || target.name.level > most) {
         const enum name_level want = target.name.level < least ? least : most;
         err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[target.name.level], words[want]);
@@ -261,28 +260,28 @@ enum status resolve(struct run *run, const char *typed, enum name_level least, e
                               typed, typed)
                    : err_hint(err, "for example %s", shown[want]);
     }
-    TRY(resolve_hole(run, &target.name, &target, err));
+    TRY(resolve_hole(state, &target.name, &target, err));
     if (target.name.level == NAME_BAG) {
         *out = target;
         return STATUS_OK;
     }
     if (target.name.level >= NAME_CORE)
-        TRY(resolve_core(run, &target, err));
+        TRY(resolve_core(state, &target, err));
     if (target.name.level >= NAME_SECTION) {
-        TRY(resolve_section(run, &target, err));
-        TRY(read_samples(run, &target, err));
+        TRY(resolve_section(state, &target, err));
+        TRY(read_samples(state, &target, err));
         TRY(check_order(&target, typed, err));
     }
     if (target.name.level == NAME_SAMPLE && least == NAME_SAMPLE)
-        TRY(resolve_sample(run, &target, err));
+        TRY(resolve_sample(state, &target, err));
     *out = target;
     return STATUS_OK;
 }
 
-static struct name base_name(const struct run *run, const struct target *target, enum name_level level)
+static struct name base_name(const struct state *state, const struct target *target, enum name_level level)
 {
     struct name name = target->name;
-    (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+    (void)snprintf(name.expedition, sizeof name.expedition, "%s", state->expedition.number);
     name.level = level;
     name.half = HALF_NONE;
     name.ordinal = 1;
@@ -290,23 +289,24 @@ static struct name base_name(const struct run *run, const struct target *target,
     return name;
 }
 
-void target_core_name(const struct run *run, const struct target *target, char out[NAME_TEXT_MAX])
+void target_core_name(const struct state *state, const struct target *target, char out[NAME_TEXT_MAX])
 {
-    const struct name name = base_name(run, target, NAME_CORE);
+    const struct name name = base_name(state, target, NAME_CORE);
     name_format(&name, NAME_PRINTED, out);
 }
 
-void target_section_name(const struct run *run, const struct target *target, int32_t section, char out[NAME_TEXT_MAX])
+void target_section_name(const struct state *state, const struct target *target, int32_t section,
+                         char out[NAME_TEXT_MAX])
 {
-    struct name name = base_name(run, target, NAME_SECTION);
+    struct name name = base_name(state, target, NAME_SECTION);
     name.section = section;
     name_format(&name, NAME_PRINTED, out);
 }
 
-void target_sample_name(const struct run *run, const struct target *target, const struct sample *sample,
+void target_sample_name(const struct state *state, const struct target *target, const struct sample *sample,
                         char out[NAME_TEXT_MAX])
 {
-    struct name name = base_name(run, target, NAME_SAMPLE);
+    struct name name = base_name(state, target, NAME_SAMPLE);
     name_set_sample(&name, sample);
     name_format(&name, NAME_PRINTED, out);
 }

@@ -2,15 +2,15 @@
 /* What stands around a core by number, for the rules that hold it against its neighbours. */
 #include "command.h"
 
-enum status core_roll_open(struct run *run, const char *hole, struct core_roll *out, struct err *err)
+enum status core_roll_open(struct state *state, const char *hole, struct core_roll *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
-    *out = (struct core_roll){.run = run, .hole = hole};
-    TRY(registry_cores(run->store, hole, run->arena, &out->numbers, &out->count, err));
-    TRY(arena_take(run->arena, out->count, sizeof(const void *), &out->cores, err));
+    *out = (struct core_roll){.state = state, .hole = hole};
+    TRY(registry_cores(state->store, hole, state->arena, &out->numbers, &out->count, err));
+    TRY(arena_take(state->arena, out->count, sizeof(const void *), &out->cores, err));
     drilled_path(hole, path);
-    return registry_read(run->store, path, &drilled_set_table, run->arena, &out->drilled, &there, err);
+    return registry_read(state->store, path, &drilled_set_table, state->arena, &out->drilled, &there, err);
 }
 
 enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err)
@@ -21,9 +21,9 @@ enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **
     *out = roll->cores[at];
     if (*out)
         return STATUS_OK;
-    TRY(arena_take(roll->run->arena, 1, sizeof *core, &core, err));
+    TRY(arena_take(roll->state->arena, 1, sizeof *core, &core, err));
     core_path(roll->hole, roll->numbers[at], path);
-    TRY(registry_read(roll->run->store, path, &core_table, roll->run->arena, core, &there, err));
+    TRY(registry_read(roll->state->store, path, &core_table, roll->state->arena, core, &there, err));
     if (!there) /* the folder was listed at the same state */
         return err_set(err, STATUS_DAMAGED, path, "it was listed, and cannot be read");
     roll->cores[at] = core;
@@ -102,10 +102,10 @@ int32_t core_roll_below(const struct core_roll *roll, int32_t number)
     return at ? roll->numbers[at - 1] : 0;
 }
 
-enum status resolve_neighbours(struct run *run, const char *hole, int32_t number, struct core_neighbours *out,
+enum status resolve_neighbours(struct state *state, const char *hole, int32_t number, struct core_neighbours *out,
                                struct err *err)
 {
     struct core_roll roll;
-    TRY(core_roll_open(run, hole, &roll, err));
+    TRY(core_roll_open(state, hole, &roll, err));
     return core_roll_around(&roll, number, 0, out, err);
 }

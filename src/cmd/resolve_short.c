@@ -35,33 +35,25 @@ static bool is_near_hole(const struct name *typed, const struct names *holes)
     return false;
 }
 
-static enum status put_hole_before(struct run *run, const char *hole, const char *typed, const char **out,
+static enum status put_hole_before(struct state *state, const char *hole, const char *typed, const char **out,
                                    struct err *err)
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     text_addf(&text, "%s-%s", hole, typed + strspn(typed, " \t"));
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;
     return STATUS_OK;
 }
 
-static bool takes_hole(const struct command *command)
-{
-    for (size_t at = 0; command->options && command->options[at].name; at++)
-        if (strcmp(command->options[at].name, "hole") == 0)
-            return true;
-    return false;
-}
-
 /* "the registry has U0012A, U0012B and U0013A" */
-static enum status ask_which(struct run *run, const char *typed, const char *whole, const struct names *holes,
+static enum status ask_which(struct state *state, const char *typed, const char *whole, const struct names *holes,
                              struct err *err)
 {
     struct text text;
     struct bytes known;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     const size_t shown = holes->count > HOLES_SHOWN ? HOLES_SHOWN - 1 : holes->count;
     for (size_t at = 0; at < shown; at++)
         text_addf(&text, "%s%s", at == 0 ? "" : at + 1 == holes->count ? " and " : ", ", holes->items[at]);
@@ -69,12 +61,12 @@ static enum status ask_which(struct run *run, const char *typed, const char *who
         text_addf(&text, " and %zu more", holes->count - shown);
     TRY(text_done(&text, &known, err));
     err_set(err, STATUS_INPUT, typed, "which hole? the registry has %s", known.data);
-    if (takes_hole(run->command))
+    if (state->naming.takes_option)
         return err_hint(err, "type %s, or add --hole %s", whole, holes->items[0]);
     return err_hint(err, "type %s; CORETALLY_HOLE holds for every command", whole);
 }
 
-enum status resolve_short(struct run *run, const char *typed, enum status parsed, const struct err *as_typed,
+enum status resolve_short(struct state *state, const char *typed, enum status parsed, const struct err *as_typed,
                           struct name *out, struct err *err)
 {
     const char *said = NULL;
@@ -83,13 +75,13 @@ enum status resolve_short(struct run *run, const char *typed, enum status parsed
     struct name shorter;
     struct err unread = {0};
     bool exists = false;
-    TRY(resolve_default_hole(run, &said, err));
-    TRY(registry_holes(run->store, run->arena, &holes, err));
+    TRY(resolve_default_hole(state, &said, err));
+    TRY(registry_holes(state->store, state->arena, &holes, err));
     if (said || holes.count)
-        TRY(put_hole_before(run, said ? said : holes.items[0], typed, &whole, err));
+        TRY(put_hole_before(state, said ? said : holes.items[0], typed, &whole, err));
     const bool fits = whole && name_parse(whole, &shorter, &unread) == STATUS_OK;
     if (said && fits) { /* "12H-3W" reads like hole 12H, core 3W: below a hole it may name what is meant */
-        TRY(hole_exists(run, &shorter, &exists, err));
+        TRY(hole_exists(state, &shorter, &exists, err));
         if (exists) {
             *out = shorter;
             return STATUS_OK;
@@ -101,7 +93,7 @@ enum status resolve_short(struct run *run, const char *typed, enum status parsed
         return err_hint(err, "for example: coretally hole add U0012A --returns seafloor");
     }
     if (is_short && !said)
-        return ask_which(run, typed, whole, &holes, err);
+        return ask_which(state, typed, whole, &holes, err);
     if (is_short)
         return name_parse(whole, out, err); /* the hole that was said is refused later; else: what was meant */
     if (parsed != STATUS_OK)

@@ -27,7 +27,7 @@ enum status run_tell_late(struct run *run, struct store *store, const char *type
     char since[INSTANT_TEXT_MAX + 40];
     if (!late)
         return STATUS_OK;
-    TRY(store_commit(store, late->first, run->arena, &first, err));
+    TRY(store_commit(store, late->first, run->state->arena, &first, err));
     instant_format(first.when, done);
     instant_format(late->came_in, came_in);
     if (strcmp(late->first, late->behind) == 0)
@@ -56,23 +56,24 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
     TRY(store_find(named && *named ? named : NULL, run->folder, path, err));
     /* A dry run writes nothing and need not wait for anybody. */
     const bool dry = run_option(run, "dry-run") != NULL;
-    TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->store, err));
+    TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->state->store, err));
     if (run_option(run, "as-of")) {
-        TRY(store_stand_at(run->store, run_option(run, "as-of"), err));
-        TRY(run_tell_late(run, run->store, run_option(run, "as-of"), err));
+        TRY(store_stand_at(run->state->store, run_option(run, "as-of"), err));
+        TRY(run_tell_late(run, run->state->store, run_option(run, "as-of"), err));
     }
     bool there = false;
-    TRY(registry_read(run->store, EXPEDITION_PATH, &expedition_table, run->arena, &run->expedition, &there, err));
+    TRY(registry_read(run->state->store, EXPEDITION_PATH, &expedition_table, run->state->arena, &run->state->expedition,
+                      &there, err));
     if (!there)
         return err_set(err, STATUS_DAMAGED, path, "this registry has no %s", EXPEDITION_PATH);
     return STATUS_OK;
 }
 
-enum status run_set(struct run *run, const struct table *table, const char *name, const char *value,
+enum status run_set(struct state *state, const struct table *table, const char *name, const char *value,
                     int32_t ship_zone_min, void *record, struct err *err)
 {
     const struct field *field = field_find(table, name);
-    return field_set(field, value, field->unit, ship_zone_min, run->arena, record, err);
+    return field_set(field, value, field->unit, ship_zone_min, state->arena, record, err);
 }
 
 enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record, bool *any,
@@ -85,7 +86,7 @@ enum status run_take_fields(struct run *run, const struct table *table, int32_t 
             own = own || strcmp(*name, option->name) == 0;
         if (!own || !field_find(table, option->name))
             continue;
-        TRY(run_set(run, table, option->name, option->value, ship_zone_min, record, err));
+        TRY(run_set(run->state, table, option->name, option->value, ship_zone_min, record, err));
         *any = true;
     }
     return STATUS_OK;
@@ -97,7 +98,7 @@ enum status run_findings(struct run *run, const char *subject, const struct find
     const bool is_sure = run_option(run, "sure") != NULL;
     const struct finding *worst = NULL;
     struct text doubts;
-    text_init(&doubts, run->arena);
+    text_init(&doubts, run->state->arena);
     for (size_t at = 0; at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
         const enum rule_level level = rule_level(finding->rule);
@@ -167,10 +168,10 @@ static enum status gather_reason(struct run *run, const char *sure, const char *
         return err_set(err, STATUS_INPUT, "--reason", "a reason is UTF-8 text of at most %d bytes", TEXT_FIELD_MAX);
     for (const char *line = reason; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL) {
         const char *own = NULL; /* a reason may have lines */
-        TRY(arena_copy(run->arena, line, strcspn(line, "\n"), &own, err));
+        TRY(arena_copy(run->state->arena, line, strcspn(line, "\n"), &own, err));
         TRY(text_check("--reason", own, err));
     }
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_add(&text, reason ? reason : "");
     if (sure)
         text_addf(&text, "%s" KEPT_AGAINST "%s", reason ? "; " : "", sure);
@@ -183,12 +184,12 @@ enum status run_commit(struct run *run, const char *line, const char *sure, cons
                        size_t count, struct err *err)
 {
     struct change *changes = NULL;
-    TRY(arena_take(run->arena, count, sizeof *changes, &changes, err));
+    TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < count; at++) {
         const struct writing *writing = &writings[at];
         TRY(record_validate(writing->table, writing->record, run->command->words, err));
         changes[at].path = writing->path;
-        TRY(record_encode(writing->table, writing->record, run->arena, &changes[at].bytes, err));
+        TRY(record_encode(writing->table, writing->record, run->state->arena, &changes[at].bytes, err));
     }
     return run_commit_changes(run, line, sure, changes, count, count > 20, err);
 }
@@ -203,10 +204,10 @@ enum status run_commit_changes(struct run *run, const char *line, const char *su
 {
     struct act act = {.line = line, .kind = run->command->words};
     TRY(gather_reason(run, sure, &act.reason, err));
-    TRY(store_actor(run->store, run->environment, run->environment_context, run->arena, &act.actor, err));
+    TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &act.actor, err));
     if (run_option(run, "station"))
         act.actor.station = run_option(run, "station");
-    act.actor.when = run->now;
+    act.actor.when = run->state->now;
     TRY(moves_tell(run, changes, count, err));
     if (run_option(run, "dry-run")) {
         (void)fprintf(run->out, "would record: %s\n", line);
@@ -216,7 +217,7 @@ enum status run_commit_changes(struct run *run, const char *line, const char *su
     char id[COMMIT_ID_MAX] = "";
     bool made = false;
     run_outlive_readers();
-    TRY(store_append(run->store, &act, changes, count, bulk, id, &made, err));
+    TRY(store_append(run->state->store, &act, changes, count, bulk, id, &made, err));
     memcpy(run->recorded, id, sizeof id);
     (void)fprintf(run->out, made ? "recorded: %s  (commit %.10s)\n" : "already recorded: %s  (as of commit %.10s)\n",
                   line, id);
@@ -229,7 +230,7 @@ enum status run_already(struct run *run, const char *name, const char *path, con
 {
     struct commit commit = {0};
     char when[INSTANT_TEXT_MAX];
-    TRY(origin_find(run, path, table, pick, key, part, NULL, present, &commit, err));
+    TRY(origin_find(run->state, path, table, pick, key, part, NULL, present, &commit, err));
     instant_format(commit.when, when);
     (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
     return STATUS_OK;
@@ -257,7 +258,7 @@ enum status run_print_text(struct run *run, struct text *text, struct err *err)
 enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err)
 {
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     sheet_render(sheet, run->format, &text);
     return run_print_text(run, &text, err);
 }

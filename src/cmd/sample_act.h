@@ -6,7 +6,7 @@
 #include "command.h"
 
 /* "Sample 901-U0012A-12H-3W, 45-47 cm for isotopes (Tamm)". */
-MUST_CHECK enum status sample_line(struct run *run, const struct target *target, const struct sample *sample,
+MUST_CHECK enum status sample_line(struct state *state, const struct target *target, const struct sample *sample,
                                    const char *what, const char **out, struct err *err);
 
 /* Sort and commit the samples of the target's core. */
@@ -14,7 +14,7 @@ MUST_CHECK enum status sample_write(struct run *run, const struct target *target
                                     const char *line, const char *sure, struct err *err);
 
 /* The set with room for one more, so that samples of the target stay as they were read. */
-MUST_CHECK enum status sample_copy_set(struct run *run, const struct target *target, struct sample_set *out,
+MUST_CHECK enum status sample_copy_set(struct state *state, const struct target *target, struct sample_set *out,
                                        struct err *err);
 
 /* "already recorded", with the commit. */

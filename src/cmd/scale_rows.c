@@ -63,16 +63,16 @@ static enum status add_bag_rows(struct run *run, const struct scales *asked, con
     struct bag_target at = {0};
     struct lag_hole hole;
     struct lag_depth depth;
-    TRY(resolve_hole(run, name, &target, err));
-    TRY(bag_read(run, &target, name->bag, name->bag_number, &at, err));
+    TRY(resolve_hole(run->state, name, &target, err));
+    TRY(bag_read(run->state, &target, name->bag, name->bag_number, &at, err));
     if (!at.bag)
         return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
     if (asked->first == asked->last && !scale_is_drilled(asked->first)) {
         err_set(err, STATUS_RULE, at.name, "what is taken at the shaker has no %s", scale_words[asked->first]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
     }
-    TRY(lag_hole_try(run, &at.target, &hole, err));
-    enum status status = bag_depth(run, &hole, at.set.kind, at.bag, &depth, err);
+    TRY(lag_hole_try(run->state, &at.target, &hole, err));
+    enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
     for (int scale = (int)asked->first; status == STATUS_OK && scale <= (int)asked->last; scale++)
         if (scale_is_drilled((enum scale)scale))
             status = add_bag_row(run, &at, &depth, (enum scale)scale, sheet, err);
@@ -86,10 +86,10 @@ enum status scale_rows_add(struct run *run, const struct scales *asked, const ch
 {
     struct span span;
     struct name name;
-    TRY(resolve_name(run, typed, &name, err));
+    TRY(resolve_name(run->state, typed, &name, err));
     if (name.level == NAME_BAG)
         return add_bag_rows(run, asked, &name, sheet, err);
-    TRY(span_read(run, typed, &span, err));
+    TRY(span_read(run->state, typed, &span, err));
     for (int scale = (int)asked->first; scale <= (int)asked->last; scale++)
         TRY(add_scale_row(run, &span, (enum scale)scale, sheet, err));
     return STATUS_OK;

@@ -17,7 +17,7 @@ static enum status field_text(struct run *run, const struct field *field, const 
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     if (field->type == FIELD_LENGTH && run->unit == UNIT_FT && field->unit == UNIT_M &&
         !field_is_absent(field, record)) {
         text_addf(&text, "%s ft", run_length(run, *(const int64_t *)((uintptr_t)record + field->offset), 3).text);
@@ -47,7 +47,7 @@ static enum status show_json(struct run *run, const char *name, const struct tab
 {
     const struct extra *extras = below->extras;
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     text_add(&text, "{\"name\":");
     text_add_json(&text, name);
     text_add(&text, ",\"record\":");
@@ -88,12 +88,12 @@ static enum status show_whole(struct run *run, const char *name, const char *pat
                               const struct below *below, struct err *err)
 {
     struct commit commit = {0};
-    TRY(origin_find(run, path, table, pick, key, part, NULL, record, &commit, err));
+    TRY(origin_find(run->state, path, table, pick, key, part, NULL, record, &commit, err));
     if (run->format == SHEET_JSON)
         return show_json(run, name, part, record, below, &commit, err);
     static const struct column columns[] = {{"field", NULL, false}, {"value", NULL, false}, {"meaning", NULL, false}};
     struct sheet sheet;
-    sheet_init(&sheet, run->arena, columns, 3);
+    sheet_init(&sheet, run->state->arena, columns, 3);
     for (size_t at = 0; at < part->count; at++) {
         const struct field *field = &part->fields[at];
         const char *value = NULL;
@@ -144,7 +144,7 @@ static enum status tell_changes(struct run *run, const struct table *part, const
 {
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     for (size_t at = 0; older && at < part->count; at++) {
         const struct field *field = &part->fields[at];
         const char *before = NULL;
@@ -201,19 +201,19 @@ enum status show_history(struct run *run, const char *path, const struct table *
     struct stays *history = NULL;
     struct commit pending = {0};
     const void *newer = NULL;
-    sheet_init(&sheet, run->arena, columns, 6);
-    TRY(stays_open(run, path, &history, err));
+    sheet_init(&sheet, run->state->arena, columns, 6);
+    TRY(stays_open(run->state, path, &history, err));
     enum status status = STATUS_OK;
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         struct bytes bytes = {0};
         const void *found = NULL;
         void *record = NULL;
-        status = stays_next(history, run->arena, &commit, &bytes, &more, err);
+        status = stays_next(history, run->state->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && bytes.data) {
-            status = arena_take(run->arena, 1, table->size, &record, err);
+            status = arena_take(run->state->arena, 1, table->size, &record, err);
             if (status == STATUS_OK)
-                status = record_decode(table, bytes, run->arena, record, err);
+                status = record_decode(table, bytes, run->state->arena, record, err);
             found = status == STATUS_OK ? pick(record, key) : NULL;
         }
         if (status == STATUS_OK && newer)

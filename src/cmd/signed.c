@@ -4,13 +4,13 @@
 
 #include <string.h>
 
-enum status signatures_read(struct run *run, const char *hole, int32_t number, struct signature_set *out,
+enum status signatures_read(struct state *state, const char *hole, int32_t number, struct signature_set *out,
                             struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     signatures_path(hole, number, path);
-    TRY(registry_read(run->store, path, &signature_set_table, run->arena, out, &there, err));
+    TRY(registry_read(state->store, path, &signature_set_table, state->arena, out, &there, err));
     out->hole = hole;
     out->number = number;
     return STATUS_OK;
@@ -27,11 +27,11 @@ static const void *pick_signature(const void *record, const void *key)
     return NULL;
 }
 
-static enum status add_signature(struct run *run, const char *path, const struct signature *it, const char *changed,
+static enum status add_signature(struct state *state, const char *path, const struct signature *it, const char *changed,
                                  struct text *out, bool *is_theirs, struct err *err)
 {
     struct commit commit = {0};
-    TRY(origin_find(run, path, &signature_set_table, pick_signature, it, &signature_table, NULL, it, &commit, err));
+    TRY(origin_find(state, path, &signature_set_table, pick_signature, it, &signature_table, NULL, it, &commit, err));
     text_addf(out, "%s%s %.10s", out->len ? "; " : "", it->name, commit.id);
     *is_theirs = signature_is_person(it->name, it->mail, commit.author, commit.mail);
     if (!*is_theirs)
@@ -41,7 +41,7 @@ static enum status add_signature(struct run *run, const char *path, const struct
     return STATUS_OK;
 }
 
-enum status signed_text(struct run *run, const struct correction *it, const char **out, size_t *standing,
+enum status signed_text(struct state *state, const struct correction *it, const char **out, size_t *standing,
                         struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -51,18 +51,18 @@ enum status signed_text(struct run *run, const struct correction *it, const char
     struct bytes bytes;
     *out = NULL;
     *standing = 0;
-    TRY(signatures_read(run, it->hole, it->number, &set, err));
+    TRY(signatures_read(state, it->hole, it->number, &set, err));
     if (!set.signature_count)
         return STATUS_OK;
     correction_path(it->hole, it->number, path);
-    TRY(store_id(run->store, path, present, err));
+    TRY(store_id(state->store, path, present, err));
     signatures_path(it->hole, it->number, path);
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     for (size_t at = 0; at < set.signature_count; at++) {
         const bool is_same = strcmp(set.signatures[at].record, present) == 0;
         const char *changed = it->withdrawn ? "before it was withdrawn" : "before it was changed";
         bool is_theirs = false;
-        TRY(add_signature(run, path, &set.signatures[at], is_same ? NULL : changed, &text, &is_theirs, err));
+        TRY(add_signature(state, path, &set.signatures[at], is_same ? NULL : changed, &text, &is_theirs, err));
         *standing += is_same && is_theirs;
     }
     TRY(text_done(&text, &bytes, err));

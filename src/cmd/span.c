@@ -38,12 +38,12 @@ const char *span_note(const struct span *span, const struct depth *a, const stru
     return a->why ? a->why : b->why;
 }
 
-enum status span_from(const struct run *run, const char *typed, const struct sample *sample, struct span *out,
+enum status span_from(const struct state *state, const char *typed, const struct sample *sample, struct span *out,
                       struct err *err)
 {
     struct target *target = &out->target;
     out->in_core = target->name.level >= NAME_SECTION;
-    (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", run->expedition.number);
+    (void)snprintf(target->name.expedition, sizeof target->name.expedition, "%s", state->expedition.number);
     if (!out->in_core) {
         name_format(&target->name, NAME_PRINTED, out->name);
         read_core_span(out);
@@ -77,11 +77,11 @@ enum status span_from(const struct run *run, const char *typed, const struct sam
     return STATUS_OK;
 }
 
-enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err)
+enum status span_read(struct state *state, const char *typed, struct span *out, struct err *err)
 {
     struct span span = {0};
     const struct sample *sample = NULL;
-    TRY(resolve(run, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
+    TRY(resolve(state, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
     *out = span;
     if (span.target.name.level == NAME_SAMPLE) { /* a recorded one; any other interval has a depth, too */
         const struct sample_set *set = &out->target.samples;
@@ -91,7 +91,7 @@ enum status span_read(struct run *run, const char *typed, struct span *out, stru
         if (!sample)
             sample = sample_find_former(set->samples, set->sample_count, key);
     }
-    return span_from(run, typed, sample, out, err);
+    return span_from(state, typed, sample, out, err);
 }
 
 void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom)

@@ -16,11 +16,11 @@ struct span {
 };
 
 /* A core, section, sample, interval or point; STATUS_RULE for what lies outside its section. */
-MUST_CHECK enum status span_read(struct run *run, const char *typed, struct span *out, struct err *err);
+MUST_CHECK enum status span_read(struct state *state, const char *typed, struct span *out, struct err *err);
 
 /* The same of a target that was read already, its name with it; sample: the recorded one of that name, in target's
  * samples, or NULL. */
-MUST_CHECK enum status span_from(const struct run *run, const char *typed, const struct sample *sample,
+MUST_CHECK enum status span_from(const struct state *state, const char *typed, const struct sample *sample,
                                  struct span *out, struct err *err);
 
 /* Top and bottom on a scale. DSF and DRF are those of the core's run. */

@@ -6,17 +6,17 @@
 
 enum { HINT_MAX = 320 };
 
-enum status stayed_find(struct run *run, const char *hole, int32_t number, struct stayed *out, struct err *err)
+enum status stayed_find(struct state *state, const char *hole, int32_t number, struct stayed *out, struct err *err)
 {
     struct sample_set samples;
     struct label_set labels;
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     samples_path(hole, number, path);
-    TRY(registry_read(run->store, path, &sample_set_table, run->arena, &samples, &there, err));
+    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &samples, &there, err));
     out->samples = there ? samples.sample_count : 0;
     core_labels_path(hole, number, path);
-    TRY(registry_read(run->store, path, &label_set_table, run->arena, &labels, &there, err));
+    TRY(registry_read(state->store, path, &label_set_table, state->arena, &labels, &there, err));
     out->labels = there ? labels.label_count : 0;
     return STATUS_OK;
 }
@@ -47,7 +47,7 @@ static bool find_owner(const struct renaming_set *set, int32_t number, struct co
 }
 
 /* Its own core takes it in under the old number, as long as it has nothing of the kind itself. */
-static enum status write_hint(struct run *run, const char *hole, int32_t number, const struct stayed *stayed,
+static enum status write_hint(struct state *state, const char *hole, int32_t number, const struct stayed *stayed,
                               char owner[NAME_TEXT_MAX], char out[HINT_MAX], struct err *err)
 {
     struct renaming_set set = {0};
@@ -62,10 +62,10 @@ static enum status write_hint(struct run *run, const char *hole, int32_t number,
         core_labels_path(hole, number, path);
     (void)snprintf(out, HINT_MAX,
                    "take %s out in a clone (git rm, git commit), and record what it holds under the right name", path);
-    TRY(registry_renamings(run->store, hole, run->arena, &set, err));
+    TRY(registry_renamings(state->store, hole, state->arena, &set, err));
     if (!find_owner(&set, number, &then, &now) || now.number == number)
         return STATUS_OK;
-    TRY(stayed_find(run, hole, now.number, &own, err));
+    TRY(stayed_find(state, hole, now.number, &own, err));
     core_id_format(then, ids[0]);
     core_id_format(now, ids[1]);
     (void)snprintf(owner, NAME_TEXT_MAX, "%s-%s", hole, ids[1]);
@@ -77,45 +77,45 @@ static enum status write_hint(struct run *run, const char *hole, int32_t number,
     return STATUS_OK;
 }
 
-enum status stayed_refuse(struct run *run, const char *hole, int32_t number, const char *name,
+enum status stayed_refuse(struct state *state, const char *hole, int32_t number, const char *name,
                           const struct stayed *stayed, struct err *err)
 {
     char things[STAYED_TEXT_MAX];
     char owner[NAME_TEXT_MAX];
     char hint[HINT_MAX];
     stayed_things(stayed, things);
-    TRY(write_hint(run, hole, number, stayed, owner, hint, err));
+    TRY(write_hint(state, hole, number, stayed, owner, hint, err));
     err_set(err, STATUS_RULE, name, "%s stand%s under number %d of %s, of another core%s%s; this one would have %s",
             things, stayed->samples + stayed->labels == 1 ? "s" : "", (int)number, hole, *owner ? ", now " : "", owner,
             stayed->samples + stayed->labels == 1 ? "it" : "them");
     return err_hint(err, "%s", hint);
 }
 
-static enum status say_number(struct run *run, const char *hole, int32_t number, struct err *err)
+static enum status say_number(struct state *state, const char *hole, int32_t number, struct err *err)
 {
     struct stayed stayed;
     char things[STAYED_TEXT_MAX];
     char owner[NAME_TEXT_MAX];
     char hint[HINT_MAX];
-    TRY(stayed_find(run, hole, number, &stayed, err));
+    TRY(stayed_find(state, hole, number, &stayed, err));
     if (!stayed.samples && !stayed.labels)
         return STATUS_OK;
     stayed_things(&stayed, things);
-    TRY(write_hint(run, hole, number, &stayed, owner, hint, err));
-    (void)fprintf(run->talk, "note: %s: %s under number %d, which no core has%s%s; no list shows %s\n  %s\n", hole,
-                  things, (int)number, *owner ? "; it was that of " : "", owner,
-                  stayed.samples + stayed.labels == 1 ? "it" : "them", hint);
+    TRY(write_hint(state, hole, number, &stayed, owner, hint, err));
+    state_tell(state, "note: %s: %s under number %d, which no core has%s%s; no list shows %s\n  %s\n", hole, things,
+               (int)number, *owner ? "; it was that of " : "", owner,
+               stayed.samples + stayed.labels == 1 ? "it" : "them", hint);
     return STATUS_OK;
 }
 
-enum status stayed_say(struct run *run, const char *hole, struct err *err)
+enum status stayed_say(struct state *state, const char *hole, struct err *err)
 {
     char folder[REGISTRY_PATH_MAX];
     struct known_files files = {0};
     int32_t core = 0; /* the last one: in the folder a core stands before what it has */
     int32_t told = 0;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/cores", hole);
-    TRY(registry_list(run->store, folder, run->arena, &files, err));
+    TRY(registry_list(state->store, folder, state->arena, &files, err));
     for (size_t at = 0; at < files.count; at++) {
         const int32_t number = files.items[at].number;
         if (files.items[at].known && files.items[at].known->table == &core_table)
@@ -123,7 +123,7 @@ enum status stayed_say(struct run *run, const char *hole, struct err *err)
         if (number == core || number == told)
             continue;
         told = number;
-        TRY(say_number(run, hole, number, err));
+        TRY(say_number(state, hole, number, err));
     }
     return STATUS_OK;
 }

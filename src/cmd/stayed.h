@@ -17,14 +17,14 @@ enum { STAYED_TEXT_MAX = 80 };
 void stayed_things(const struct stayed *stayed, char out[STAYED_TEXT_MAX]);
 
 /* What stands under a number that no core has. */
-MUST_CHECK enum status stayed_find(struct run *run, const char *hole, int32_t number, struct stayed *out,
+MUST_CHECK enum status stayed_find(struct state *state, const char *hole, int32_t number, struct stayed *out,
                                    struct err *err);
 
 /* For a core that is to have this number: STATUS_RULE, and how to bring the samples back to their core. */
-MUST_CHECK enum status stayed_refuse(struct run *run, const char *hole, int32_t number, const char *name,
+MUST_CHECK enum status stayed_refuse(struct state *state, const char *hole, int32_t number, const char *name,
                                      const struct stayed *stayed, struct err *err);
 
 /* A note for each number of the hole, with lists of its cores and samples. */
-MUST_CHECK enum status stayed_say(struct run *run, const char *hole, struct err *err);
+MUST_CHECK enum status stayed_say(struct state *state, const char *hole, struct err *err);
 
 #endif

@@ -11,7 +11,7 @@
 #include "numbered.h"
 
 struct gather {
-    struct run *run;
+    struct state *state;
     struct touched *items;
     size_t count;
     size_t room;
@@ -24,7 +24,7 @@ static enum status take_hole(struct gather *gather, const char *hole, struct tou
             *out = &gather->items[at];
             return STATUS_OK;
         }
-    TRY(arena_grow(gather->run->arena, &gather->items, gather->count, &gather->room, sizeof **out, err));
+    TRY(arena_grow(gather->state->arena, &gather->items, gather->count, &gather->room, sizeof **out, err));
     *out = &gather->items[gather->count++];
     **out = (struct touched){.since_us = INT64_MAX};
     (void)snprintf((*out)->hole, sizeof(*out)->hole, "%s", hole);
@@ -38,7 +38,7 @@ static enum status take_core(struct gather *gather, const struct place_known *pl
     for (size_t at = 0; at < touched->core_count; at++) /* the core and its samples in one act */
         if (touched->cores[at] == place->number)
             return STATUS_OK;
-    TRY(arena_grow(gather->run->arena, &touched->cores, touched->core_count, &touched->core_room, sizeof(int32_t),
+    TRY(arena_grow(gather->state->arena, &touched->cores, touched->core_count, &touched->core_room, sizeof(int32_t),
                    err));
     touched->cores[touched->core_count++] = place->number;
     return STATUS_OK;
@@ -51,7 +51,7 @@ static enum status take_bags(struct gather *gather, const char *hole, int64_t si
     struct known_files files = {0};
     struct touched *touched = NULL;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
-    TRY(registry_list(gather->run->store, folder, gather->run->arena, &files, err));
+    TRY(registry_list(gather->state->store, folder, gather->state->arena, &files, err));
     if (!files.count)
         return STATUS_OK;
     TRY(take_hole(gather, hole, &touched, err));
@@ -72,12 +72,12 @@ static enum status look_at_checks(struct gather *gather, const char *hole, int64
     bool there = false;
     const int64_t changed_us = *since_us;
     lag_checks_path(hole, path);
-    TRY(registry_read(gather->run->store, path, &lag_check_set_table, gather->run->arena, &checks, &there, err));
+    TRY(registry_read(gather->state->store, path, &lag_check_set_table, gather->state->arena, &checks, &there, err));
     for (size_t at = 0; at < checks.check_count; at++)
         if (checks.checks[at].seen.utc_us >= changed_us && checks.checks[at].in.utc_us < *since_us)
             *since_us = checks.checks[at].in.utc_us;
     well_path(hole, path);
-    TRY(registry_read(gather->run->store, path, &geometry_set_table, gather->run->arena, &wells, &there, err));
+    TRY(registry_read(gather->state->store, path, &geometry_set_table, gather->state->arena, &wells, &there, err));
     for (size_t at = 0; at < wells.state_count; at++)
         if (wells.states[at].cemented.known && wells.states[at].cemented.utc_us >= changed_us)
             *since_us = INT64_MIN;
@@ -150,7 +150,7 @@ static enum status take_days(struct gather *gather, const char *hole, const stru
             strcmp(place.hole, hole) == 0 && place.day < first)
             first = place.day;
     }
-    TRY(registry_log_days(it->run->store, hole, it->run->arena, &days, &day_count, err));
+    TRY(registry_log_days(it->state->store, hole, it->state->arena, &days, &day_count, err));
     for (size_t at = 0; at < day_count && days[at] < first; at++) {
         char path[REGISTRY_PATH_MAX];
         log_day_path(hole, days[at], path);
@@ -190,7 +190,7 @@ static enum status take_renamed(struct gather *gather, const struct place_known 
     void *record = NULL;
     struct place_known core = *place;
     struct core_id id = {0, '\0'};
-    TRY(decode(&renaming_set_table, change->bytes, gather->run->arena, &record, err));
+    TRY(decode(&renaming_set_table, change->bytes, gather->state->arena, &record, err));
     set = record;
     if (!set->renaming_count)
         return STATUS_OK;
@@ -258,7 +258,7 @@ static enum status take_record(struct gather *gather, const struct place_known *
         table != &bag_set_table)
         return STATUS_OK;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    enum status status = store_read(gather->run->store, change->path, &scratch, &old, err);
+    enum status status = store_read(gather->state->store, change->path, &scratch, &old, err);
     if (status == STATUS_OK && (old.data || is_lag(table)))
         status = take_versions(gather, place, old, change->bytes, &scratch, err);
     arena_clear(&scratch);
@@ -290,7 +290,7 @@ static enum status take_sidetrack(struct gather *gather, size_t parent, const ch
     bool there = false;
     const bool way = gather->items[parent].way;
     hole_path(name, path);
-    TRY(registry_read(gather->run->store, path, &hole_table, gather->run->arena, &hole, &there, err));
+    TRY(registry_read(gather->state->store, path, &hole_table, gather->state->arena, &hole, &there, err));
     if (!there || !hole.parent || strcmp(hole.parent, gather->items[parent].hole) != 0)
         return STATUS_OK;
     TRY(take_hole(gather, name, &touched, err));
@@ -304,7 +304,7 @@ static enum status take_sidetrack(struct gather *gather, size_t parent, const ch
 static enum status take_sidetracks(struct gather *gather, struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(gather->run->store, gather->run->arena, &holes, err));
+    TRY(registry_holes(gather->state->store, gather->state->arena, &holes, err));
     for (bool any = true; any;) {
         any = false;
         for (size_t parent = 0; parent < gather->count; parent++)
@@ -314,10 +314,10 @@ static enum status take_sidetracks(struct gather *gather, struct err *err)
     return STATUS_OK;
 }
 
-enum status touched_find(struct run *run, const struct change *changes, size_t count, struct touched **out,
+enum status touched_find(struct state *state, const struct change *changes, size_t count, struct touched **out,
                          size_t *out_count, struct err *err)
 {
-    struct gather gather = {.run = run};
+    struct gather gather = {.state = state};
     bool any = false;
     for (size_t at = 0; at < count; at++)
         TRY(take_change(&gather, changes, count, at, err));

@@ -18,7 +18,7 @@ struct touched {
 };
 
 /* Corrections are left out: they tell what they move themselves. */
-MUST_CHECK enum status touched_find(struct run *run, const struct change *changes, size_t count, struct touched **out,
-                                    size_t *out_count, struct err *err);
+MUST_CHECK enum status touched_find(struct state *state, const struct change *changes, size_t count,
+                                    struct touched **out, size_t *out_count, struct err *err);
 
 #endif

@@ -27,7 +27,7 @@ static enum status put_key(struct trace_cache *cache, struct trace_core *core, c
                            const struct sample *sample, struct err *err)
 {
     const char *copy = NULL;
-    TRY(arena_copy(cache->run->arena, key, len, &copy, err));
+    TRY(arena_copy(cache->state->arena, key, len, &copy, err));
     struct trace_slot *slot = find_slot(core, copy);
     if (!slot->key)
         *slot = (struct trace_slot){copy, sample};
@@ -44,7 +44,7 @@ static enum status index_samples(struct trace_cache *cache, struct trace_core *c
     core->slot_count = 16;
     while (core->slot_count < 2 * names)
         core->slot_count *= 2;
-    TRY(arena_take(cache->run->arena, core->slot_count, sizeof *core->slots, &core->slots, err));
+    TRY(arena_take(cache->state->arena, core->slot_count, sizeof *core->slots, &core->slots, err));
     for (size_t at = 0; at < set->sample_count; at++) {
         char key[SAMPLE_KEY_MAX];
         sample_key(&set->samples[at], key);
@@ -58,16 +58,17 @@ static enum status index_samples(struct trace_cache *cache, struct trace_core *c
 }
 
 /* What is not there must not fill the memory of the run, however often it is asked for: looked for aside first. */
-static enum status probe(struct run *run, struct target *target, const struct name *name, bool is_core, struct err *err)
+static enum status probe(struct state *state, struct target *target, const struct name *name, bool is_core,
+                         struct err *err)
 {
     struct arena scratch;
-    struct arena *const whole = run->arena;
+    struct arena *const whole = state->arena;
     struct target aside = *target;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    run->arena = &scratch;
+    state->arena = &scratch;
     aside.name = *name;
-    const enum status status = is_core ? resolve_core(run, &aside, err) : resolve_hole(run, name, &aside, err);
-    run->arena = whole;
+    const enum status status = is_core ? resolve_core(state, &aside, err) : resolve_hole(state, name, &aside, err);
+    state->arena = whole;
     arena_clear(&scratch);
     return status;
 }
@@ -78,13 +79,13 @@ static enum status read_core(struct trace_cache *cache, const struct trace_hole 
     struct trace_core *core = NULL;
     char path[REGISTRY_PATH_MAX];
     struct target target = hole->target;
-    TRY(probe(cache->run, &target, name, true, err));
-    TRY(arena_take(cache->run->arena, 1, sizeof *core, &core, err));
+    TRY(probe(cache->state, &target, name, true, err));
+    TRY(arena_take(cache->state->arena, 1, sizeof *core, &core, err));
     core->target = hole->target;
     core->target.name = *name;
-    TRY(resolve_core(cache->run, &core->target, err));
+    TRY(resolve_core(cache->state, &core->target, err));
     samples_path(hole->target.hole_name, core->target.core.number, path);
-    TRY(registry_read(cache->run->store, path, &sample_set_table, cache->run->arena, &core->target.samples,
+    TRY(registry_read(cache->state->store, path, &sample_set_table, cache->state->arena, &core->target.samples,
                       &core->target.has_samples, err));
     core->target.sample = core->target.samples.sample_count;
     TRY(index_samples(cache, core, err));
@@ -96,11 +97,11 @@ static enum status read_hole(struct trace_cache *cache, const struct name *name,
 {
     struct trace_hole *hole = NULL;
     struct target target = {.name = *name};
-    TRY(probe(cache->run, &target, name, false, err));
-    TRY(arena_take(cache->run->arena, 1, sizeof *hole, &hole, err));
-    TRY(resolve_hole(cache->run, name, &hole->target, err));
-    TRY(registry_renamings(cache->run->store, hole->target.hole_name, cache->run->arena, &hole->renamed, err));
-    TRY(arena_grow(cache->run->arena, &cache->holes, cache->count, &cache->room, sizeof(void *), err));
+    TRY(probe(cache->state, &target, name, false, err));
+    TRY(arena_take(cache->state->arena, 1, sizeof *hole, &hole, err));
+    TRY(resolve_hole(cache->state, name, &hole->target, err));
+    TRY(registry_renamings(cache->state->store, hole->target.hole_name, cache->state->arena, &hole->renamed, err));
+    TRY(arena_grow(cache->state->arena, &cache->holes, cache->count, &cache->room, sizeof(void *), err));
     cache->holes[cache->count] = hole;
     cache->last = cache->count++;
     return STATUS_OK;
@@ -128,15 +129,15 @@ static enum status carry(struct trace_cache *cache, const struct trace_hole *hol
     struct label_text label = {.is_symbol = false};
     struct err unread = {0};
     struct arena scratch;
-    struct arena *const whole = cache->run->arena;
+    struct arena *const whole = cache->state->arena;
     if (!hole->renamed.renaming_count)
         return STATUS_OK;
     const bool is_label = strchr(typed, '*') && label_text_read(typed, &label, &unread) == STATUS_OK && label.is_symbol;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    cache->run->arena = &scratch;
+    cache->state->arena = &scratch;
     const enum status status =
-        former_carry(cache->run, &hole->renamed, is_label ? label.state : NULL, name, &cache->former, err);
-    cache->run->arena = whole;
+        former_carry(cache->state, &hole->renamed, is_label ? label.state : NULL, name, &cache->former, err);
+    cache->state->arena = whole;
     arena_clear(&scratch);
     return status;
 }
@@ -148,15 +149,15 @@ enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool 
     cache->former = (struct former){.what = FORMER_NONE};
     const bool is_whole = name_parse(typed, &name, &unread) == STATUS_OK && name.level >= NAME_CORE;
     if (!is_whole || !knows_hole(cache, &name)) {
-        TRY(resolve_typed_name(cache->run, typed, &name, err));
+        TRY(resolve_typed_name(cache->state, typed, &name, err));
         if (!knows_hole(cache, &name))
             TRY(read_hole(cache, &name, err));
     }
     if (name.level < NAME_CORE || name.level == NAME_BAG)
         return err_set(err, STATUS_INPUT, typed, "this names no core, section or sample");
-    if (*name.expedition && strcmp(name.expedition, cache->run->expedition.number) != 0)
+    if (*name.expedition && strcmp(name.expedition, cache->state->expedition.number) != 0)
         return err_set(err, STATUS_UNKNOWN, typed, "this registry belongs to expedition %s",
-                       cache->run->expedition.number);
+                       cache->state->expedition.number);
     struct trace_hole *hole = cache->holes[cache->last];
     TRY(carry(cache, hole, typed, &name, err));
     struct trace_core *core = hole->cores[name.core];
@@ -185,5 +186,5 @@ enum status trace_cache_span(struct trace_cache *cache, const char *typed, bool 
         if (!sample && must)
             return err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
     }
-    return span_from(cache->run, typed, sample, out, err);
+    return span_from(cache->state, typed, sample, out, err);
 }

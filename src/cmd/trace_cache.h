@@ -25,7 +25,7 @@ struct trace_hole {
 };
 
 struct trace_cache {
-    struct run *run;
+    struct state *state;
     struct trace_hole **holes;
     size_t count;
     size_t room;

@@ -27,7 +27,7 @@ static enum status add_core_facts(struct run *run, const struct span *span, stru
     char percent[RECOVERY_TEXT_MAX];
     char deck[INSTANT_TEXT_MAX];
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     recovery_format(core_recovered(&core), core_advance(&core), 1, percent);
     text_addf(&text, "%d%c, %s", (int)core.number, core.type, type ? type->meaning : "type not in the list");
     if (top.um != LENGTH_NONE)
@@ -59,7 +59,7 @@ static enum status add_place_facts(struct run *run, const struct span *span, str
     int32_t missing = 0;
     char label[SECTION_TEXT_MAX];
     struct text text;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     section_format(target->section->number, label);
     const int64_t start_um = core_section_start(&target->core, target->section->number, &missing);
     text_addf(&text, "%s", label);
@@ -77,7 +77,7 @@ static enum status add_place_facts(struct run *run, const struct span *span, str
     return trace_add_fact(sheet, "interval", &text, err);
 }
 
-static enum status add_sample_facts(struct run *run, const struct span *span, struct sheet *sheet, struct err *err)
+static enum status add_sample_facts(struct state *state, const struct span *span, struct sheet *sheet, struct err *err)
 {
     static const char *const told[] = {"half",   "volume", "mass", "purpose", "requester", "taken",    "used_up",
                                        "hazard", "lab_id", "was",  "doubt",   "remark",    "withdrawn"};
@@ -85,7 +85,7 @@ static enum status add_sample_facts(struct run *run, const struct span *span, st
     const struct sample_set *set = &target->samples;
     struct text text;
     char key[SAMPLE_KEY_MAX];
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     if (target->sample >= set->sample_count) {
         text_add(&text, "no sample of this interval is recorded; the depths are those of the place");
         return target->name.level == NAME_SAMPLE ? trace_add_fact(sheet, "sample", &text, err) : STATUS_OK;
@@ -106,7 +106,7 @@ static enum status add_sample_facts(struct run *run, const struct span *span, st
         char name[NAME_TEXT_MAX];
         if (!set->samples[at].of || strcmp(set->samples[at].of, key) != 0 || set->samples[at].withdrawn)
             continue;
-        target_sample_name(run, target, &set->samples[at], name);
+        target_sample_name(state, target, &set->samples[at], name);
         text_addf(&text, "%s%s", text.len ? "; " : "", name);
     }
     return trace_add_fact(sheet, "sub-samples", &text, err);
@@ -117,5 +117,5 @@ enum status trace_span_facts(struct run *run, const struct span *span, struct sh
     TRY(add_core_facts(run, span, sheet, err));
     if (span->target.section)
         TRY(add_place_facts(run, span, sheet, err));
-    return add_sample_facts(run, span, sheet, err);
+    return add_sample_facts(run->state, span, sheet, err);
 }

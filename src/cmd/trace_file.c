@@ -201,14 +201,14 @@ static enum status on_row(void *context, const char *const *cells, size_t count,
     struct stream *stream = context;
     TRY(stream->name_column == SIZE_MAX ? take_header(stream, cells, count, err)
                                         : take_row(stream, cells, count, line, err));
-    progress_tell(stream->run, "traced", stream->rows, 0, &stream->next_ms);
+    progress_tell(stream->run->state, "traced", stream->rows, 0, &stream->next_ms);
     return stream->text.len >= BLOCK_BYTES ? flush(stream, err) : STATUS_OK;
 }
 
 enum status trace_file(struct run *run, const char *path, struct err *err)
 {
     struct lines lines;
-    struct stream stream = {.run = run, .cache = {.run = run}, .name_column = SIZE_MAX};
+    struct stream stream = {.run = run, .cache = {.state = run->state}, .name_column = SIZE_MAX};
     TRY(read_scales(run, &stream, err));
     stream.must = run_option(run, "any-interval") == NULL;
     if (run->format == SHEET_JSON)
@@ -226,7 +226,8 @@ enum status trace_file(struct run *run, const char *path, struct err *err)
     if (stream.unknown > UNKNOWN_SHOWN)
         (void)fprintf(run->talk, "%zu more like these\n", stream.unknown - UNKNOWN_SHOWN);
     say_former(&stream);
-    (void)fprintf(run->talk, "%zu rows traced, state %.10s of the registry\n", stream.rows, store_state(run->store));
+    (void)fprintf(run->talk, "%zu rows traced, state %.10s of the registry\n", stream.rows,
+                  store_state(run->state->store));
     if (!stream.unknown)
         return STATUS_OK;
     err_set(err, STATUS_UNKNOWN, path, "%zu of %zu names were not found; their rows are there, without depths",

@@ -10,7 +10,7 @@
 enum { PARTS_SHOWN = 8 };
 
 struct search {
-    struct run *run;
+    struct state *state;
     const struct label_text *typed; /* its check character, if there is one, chooses */
     char found[PARTS_SHOWN][NAME_TEXT_MAX];
     size_t count;
@@ -20,7 +20,7 @@ static void take(struct search *search, const struct name *name)
 {
     struct name full = *name;
     char text[NAME_TEXT_MAX];
-    (void)snprintf(full.expedition, sizeof full.expedition, "%s", search->run->expedition.number);
+    (void)snprintf(full.expedition, sizeof full.expedition, "%s", search->state->expedition.number);
     name_format(&full, NAME_COMPACT, text);
     if (!label_text_fits(search->typed, text))
         return;
@@ -61,7 +61,7 @@ static enum status look_at_samples(struct search *search, const struct name *nam
     bool is_any = false;
     name_hole(name, hole);
     samples_path(hole, name->core, path);
-    TRY(registry_read(search->run->store, path, &sample_set_table, search->run->arena, &set, &there, err));
+    TRY(registry_read(search->state->store, path, &sample_set_table, search->state->arena, &set, &there, err));
     name_sample_key(name, key);
     const struct sample *exact = name->level == NAME_SAMPLE ? sample_find(set.samples, set.sample_count, key) : NULL;
     if (!exact && name->level == NAME_SAMPLE)
@@ -80,24 +80,24 @@ static enum status look_at_samples(struct search *search, const struct name *nam
 
 static enum status look_at(struct search *search, const struct name *parsed, struct err *err)
 {
-    struct run *run = search->run;
+    struct state *state = search->state;
     struct name now = *parsed;
     struct former former;
-    TRY(former_carry(run, NULL, NULL, &now, &former, err));
+    TRY(former_carry(state, NULL, NULL, &now, &former, err));
     const struct name *const name = &now;
     struct target target = {.name = now};
     struct bag_target bag = {0};
     struct err absent = {0};
     name_hole(name, target.hole_name);
-    if (*name->expedition && strcmp(name->expedition, run->expedition.number) != 0)
+    if (*name->expedition && strcmp(name->expedition, state->expedition.number) != 0)
         return STATUS_OK;
     if (name->level == NAME_BAG) {
-        TRY(bag_read(run, &target, name->bag, name->bag_number, &bag, err));
+        TRY(bag_read(state, &target, name->bag, name->bag_number, &bag, err));
         if (bag.bag)
             take(search, name);
         return STATUS_OK;
     }
-    const enum status status = name->level < NAME_CORE ? STATUS_UNKNOWN : resolve_core(run, &target, &absent);
+    const enum status status = name->level < NAME_CORE ? STATUS_UNKNOWN : resolve_core(state, &target, &absent);
     if (status == STATUS_DAMAGED || status == STATUS_SYSTEM) {
         *err = absent;
         return status;
@@ -111,18 +111,18 @@ static enum status look_at(struct search *search, const struct name *parsed, str
 }
 
 /* The recorded thing of a whole name needs no search. */
-static enum status is_whole(struct run *run, const char *typed, bool *out, struct err *err)
+static enum status is_whole(struct state *state, const char *typed, bool *out, struct err *err)
 {
     struct target target;
     struct err absent = {0};
     struct name name;
-    enum status status = resolve_name(run, typed, &name, &absent);
+    enum status status = resolve_name(state, typed, &name, &absent);
     *out = false;
     if (status == STATUS_OK && name.level == NAME_POINT)
         return STATUS_OK;
     const enum name_level least = status == STATUS_OK && name.level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE;
     if (status == STATUS_OK)
-        status = resolve(run, typed, least, NAME_BAG, &target, &absent);
+        status = resolve(state, typed, least, NAME_BAG, &target, &absent);
     *out = status == STATUS_OK;
     if (!status_is_failure(status))
         return STATUS_OK;
@@ -137,8 +137,8 @@ static enum status search_holes(struct search *search, const char *typed, struct
     struct name name;
     struct err unread = {0};
     const char *said = NULL;
-    TRY(resolve_default_hole(search->run, &said, err));
-    TRY(registry_holes(search->run->store, search->run->arena, &holes, err));
+    TRY(resolve_default_hole(search->state, &said, err));
+    TRY(registry_holes(search->state->store, search->state->arena, &holes, err));
     if (name_parse(typed, &name, &unread) == STATUS_OK)
         TRY(look_at(search, &name, err));
     for (size_t at = 0; at < holes.count; at++) {
@@ -152,17 +152,17 @@ static enum status search_holes(struct search *search, const char *typed, struct
     return STATUS_OK;
 }
 
-enum status trace_part(struct run *run, const char *typed, const char **out, struct err *err)
+enum status trace_part(struct state *state, const char *typed, const char **out, struct err *err)
 {
     struct label_text label;
-    struct search search = {.run = run, .typed = &label};
+    struct search search = {.state = state, .typed = &label};
     struct text text;
     struct bytes bytes;
     *out = typed;
     TRY(label_text_read(typed, &label, err));
     bool is_found = label.is_symbol; /* a symbol has the whole name */
     if (!is_found)
-        TRY(is_whole(run, typed, &is_found, err));
+        TRY(is_whole(state, typed, &is_found, err));
     if (is_found)
         return STATUS_OK;
     TRY(search_holes(&search, label.name, err));
@@ -171,17 +171,17 @@ enum status trace_part(struct run *run, const char *typed, const char **out, str
         struct name name;
         struct err unread = {0};
         if (name_parse(label.name, &name, &unread) == STATUS_OK) {
-            (void)snprintf(name.expedition, sizeof name.expedition, "%s", run->expedition.number);
+            (void)snprintf(name.expedition, sizeof name.expedition, "%s", state->expedition.number);
             name_format(&name, NAME_PRINTED, own);
             if (strcmp(own, search.found[0]) == 0) /* a place is what it is called */
                 return STATUS_OK;
         }
-        (void)fprintf(run->talk, "note: '%s' is %s\n", typed, search.found[0]);
-        return arena_copy(run->arena, search.found[0], strlen(search.found[0]), out, err);
+        state_tell(state, "note: '%s' is %s\n", typed, search.found[0]);
+        return arena_copy(state->arena, search.found[0], strlen(search.found[0]), out, err);
     }
     if (!search.count)
         return STATUS_OK;
-    text_init(&text, run->arena);
+    text_init(&text, state->arena);
     for (size_t at = 0; at < search.count && at < PARTS_SHOWN; at++)
         text_addf(&text, "%s%s", at ? "; " : "", search.found[at]);
     TRY(text_done(&text, &bytes, err));

@@ -7,6 +7,6 @@
 
 /* The whole name of what was typed in part: without its hole, its half, or the lower end of its interval. What is whole
  * already, or is nothing in part, comes back as typed. STATUS_INPUT lists what it could be. */
-MUST_CHECK enum status trace_part(struct run *run, const char *typed, const char **out, struct err *err);
+MUST_CHECK enum status trace_part(struct state *state, const char *typed, const char **out, struct err *err);
 
 #endif

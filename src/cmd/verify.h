@@ -83,7 +83,8 @@ const char *flaw_meaning(enum flaw flaw);
 
 /* One go at verify. */
 struct verify {
-    struct run *run;
+    struct state *state; /* its arena keeps what outlives a look; its notes are told */
+    bool is_short;       /* ids of commits are cut for the eye */
     struct store *store;
     const char *path;    /* of the registry */
     const char *objects; /* store_open_at; NULL */
@@ -102,7 +103,6 @@ struct verify {
     bool is_broken;        /* and ends too early, which is told by itself */
     bool is_orphan;        /* labels under the eyes name no commit of this history */
     struct store *past;    /* stands at the states of labels */
-    FILE *mute;            /* notes of depths worked out anew */
     const char **evidence; /* hashes that corrections name */
     size_t evidence_count;
     size_t evidence_room;
@@ -116,10 +116,10 @@ void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const cha
 MUST_CHECK enum status flaw_unreadable(struct verify *verify, enum flaw flaw, const char *path, const struct err *why,
                                        struct err *err);
 
-void verify_init(struct verify *verify, struct run *run, const char *path);
+void verify_init(struct verify *verify, struct state *state, const char *path, bool is_short);
 void verify_close(struct verify *verify);
 /* Rows, what was looked at, and the answer: STATUS_DAMAGED for anything worse than a doubt. */
-MUST_CHECK enum status verify_say(struct verify *verify, struct err *err);
+MUST_CHECK enum status verify_say(struct run *run, struct verify *verify, struct err *err);
 
 /* --- verify_tree.c --- */
 

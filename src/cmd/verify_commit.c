@@ -210,7 +210,7 @@ static enum status look_at_commit(struct verify *verify, const char *id, struct 
     arena_init(&arena, ARENA_LIMIT_BYTES);
     arena_init(&view.arena, ARENA_LIMIT_BYTES);
     verify->commit = id;
-    progress_tell(verify->run, "commits looked at", verify->commits++, 0, &verify->next_ms);
+    progress_tell(verify->state, "commits looked at", verify->commits++, 0, &verify->next_ms);
     enum status status = store_act(verify->store, id, &arena, &act, &why);
     if (status != STATUS_OK)
         status = flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
@@ -225,7 +225,7 @@ static enum status look_at_commit(struct verify *verify, const char *id, struct 
 enum status verify_commits(struct verify *verify, const char *since, struct err *err)
 {
     struct commits commits = {0};
-    TRY(store_commits(verify->store, since, verify->run->arena, &commits, err));
+    TRY(store_commits(verify->store, since, verify->state->arena, &commits, err));
     if (commits.broken) {
         verify->commit = commits.broken;
         flaw_add(verify, FLAW_OBJECT_UNREADABLE, "", "", "the history ends here: %s", commits.why);
@@ -244,7 +244,7 @@ enum status verify_range(struct verify *verify, const char *since, struct err *e
     TRY(verify_commits(verify, since, err));
     if (verify->is_whole)
         return verify_state(verify, err);
-    if (store_differences(verify->store, since, store_state(verify->store), verify->run->arena, &changed, &why) !=
+    if (store_differences(verify->store, since, store_state(verify->store), verify->state->arena, &changed, &why) !=
         STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
     return verify_state_of(verify, &changed, err);

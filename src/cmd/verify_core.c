@@ -200,7 +200,7 @@ static enum status list_numbers(const struct hole_view *view, int32_t **out, siz
 static enum status look_at_neighbours(struct verify *verify, const struct hole_view *view, int32_t number,
                                       struct err *err)
 {
-    struct run aside = *verify->run;
+    struct state aside = *verify->state;
     struct core_neighbours around = {0};
     struct core core;
     struct err why = {0};

@@ -81,7 +81,7 @@ void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const cha
                                        [COLUMN_ITEM] = item,
                                        [COLUMN_COMMIT] = commit,
                                        [COLUMN_SENTENCE] = sentence};
-    if (verify->run->format == SHEET_PEOPLE)
+    if (verify->is_short)
         commit[10] = '\0';
     verify->failed = sheet_add(&verify->sheet, cells, &verify->failure) != STATUS_OK;
 }
@@ -97,27 +97,23 @@ enum status flaw_unreadable(struct verify *verify, enum flaw flaw, const char *p
     return STATUS_OK;
 }
 
-void verify_init(struct verify *verify, struct run *run, const char *path)
+void verify_init(struct verify *verify, struct state *state, const char *path, bool is_short)
 {
     static const struct column columns[FLAW_COLUMNS] = {{"severity", NULL, false}, {"flaw", NULL, false},
                                                         {"path", NULL, false},     {"item", NULL, false},
                                                         {"commit", NULL, false},   {"sentence", NULL, false}};
-    *verify = (struct verify){.run = run, .path = path, .commit = ""};
-    sheet_init(&verify->sheet, run->arena, columns, FLAW_COLUMNS);
+    *verify = (struct verify){.state = state, .is_short = is_short, .path = path, .commit = ""};
+    sheet_init(&verify->sheet, state->arena, columns, FLAW_COLUMNS);
 }
 
 void verify_close(struct verify *verify)
 {
     store_close(verify->past);
-    if (verify->mute)
-        (void)fclose(verify->mute);
     verify->past = NULL;
-    verify->mute = NULL;
 }
 
-enum status verify_say(struct verify *verify, struct err *err)
+enum status verify_say(struct run *run, struct verify *verify, struct err *err)
 {
-    struct run *run = verify->run;
     const size_t *counts = verify->counts;
     const size_t all = counts[SEVERITY_DOUBTFUL] + counts[SEVERITY_WRONG] + counts[SEVERITY_DAMAGED];
     if (verify->failed) {

@@ -134,7 +134,7 @@ static enum status hold_evidence(struct verify *verify, const char *path, const 
     struct err why = {0};
     if (!it->evidence_file)
         return STATUS_OK;
-    struct arena *const whole = verify->run->arena;
+    struct arena *const whole = verify->state->arena;
     TRY(arena_grow(whole, &verify->evidence, verify->evidence_count, &verify->evidence_room, sizeof *verify->evidence,
                    err));
     TRY(arena_copy(whole, it->evidence_file, strlen(it->evidence_file), &verify->evidence[verify->evidence_count++],

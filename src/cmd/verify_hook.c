@@ -41,7 +41,7 @@ static enum status read_objects(struct run *run, const char **out, struct err *e
     static const char *const names[] = {"GIT_OBJECT_DIRECTORY", "GIT_ALTERNATE_OBJECT_DIRECTORIES"};
     struct text text;
     struct bytes bytes;
-    text_init(&text, run->arena);
+    text_init(&text, run->state->arena);
     for (size_t at = 0; at < sizeof names / sizeof names[0]; at++) {
         const char *folder = run->environment(run->environment_context, names[at]);
         if (folder && *folder)
@@ -103,10 +103,9 @@ static enum status take_push(struct verify *verify, const struct push *push, str
     return status;
 }
 
-static enum status take_lines(struct verify *verify, size_t *lines, struct err *err)
+static enum status take_lines(struct run *run, struct verify *verify, size_t *lines, struct err *err)
 {
     char line[3 * PATH_TEXT_MAX];
-    struct run *run = verify->run;
     for (*lines = 0; fgets(line, sizeof line, run->in); (*lines)++) {
         struct push push = {.older = ""};
         line[strcspn(line, "\r\n")] = '\0';
@@ -127,16 +126,16 @@ enum status verify_hook(struct run *run, const char *kind, struct err *err)
         folder = run_option(run, "registry");
     if (strcmp(kind, "pre-receive") != 0)
         return err_set(err, STATUS_INPUT, kind, "the hook that can refuse a push whole is pre-receive");
-    verify_init(&verify, run, folder && *folder ? folder : run->folder);
+    verify_init(&verify, run->state, folder && *folder ? folder : run->folder, run->format == SHEET_PEOPLE);
     TRY(read_objects(run, &verify.objects, err));
-    enum status status = take_lines(&verify, &lines, err);
+    enum status status = take_lines(run, &verify, &lines, err);
     if (status == STATUS_OK && !lines) {
         err_set(err, STATUS_INPUT, "standard input", "git names no branch that the push would move");
         status =
             err_hint(err, "git runs this as hooks/pre-receive of the registry; by hand: coretally verify OLD..NEW");
     }
     if (status == STATUS_OK)
-        status = verify_say(&verify, err);
+        status = verify_say(run, &verify, err);
     verify_close(&verify);
     return status;
 }

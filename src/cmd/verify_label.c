@@ -38,7 +38,7 @@ static enum status is_in_history(struct verify *verify, const char *state, bool 
     }
     if (!verify->has_lineage) {
         struct commits commits = {0};
-        TRY(store_commits(verify->store, "", verify->run->arena, &commits, err));
+        TRY(store_commits(verify->store, "", verify->state->arena, &commits, err));
         verify->lineage = (struct lineage){commits.ids, commits.count};
         lineage_sort(&verify->lineage);
         verify->has_lineage = true;
@@ -55,18 +55,15 @@ enum status verify_stand_at(struct verify *verify, const char *state, struct err
 }
 
 /* The store of the past at this state, and the run that asks it. */
-static enum status stand_at(struct verify *verify, const char *state, struct arena *arena, struct run *out,
+static enum status stand_at(struct verify *verify, const char *state, struct arena *arena, struct state *out,
                             struct err *err)
 {
     bool there = false;
     TRY(verify_stand_at(verify, state, err));
-    if (!verify->mute)
-        verify->mute = fopen("/dev/null", "w");
-    *out = *verify->run;
+    *out = *verify->state;
     out->store = verify->past;
     out->arena = arena;
-    out->talk = verify->mute ? verify->mute : verify->run->talk;
-    out->origins = NULL;
+    out->sink = NULL; /* the labels are held, not what their depths rest on */
     return registry_read(verify->past, EXPEDITION_PATH, &expedition_table, arena, &out->expedition, &there, err);
 }
 
@@ -115,10 +112,10 @@ static enum status tell_missing(struct verify *verify, const char *path, const s
     return STATUS_OK;
 }
 
-static enum status hold_core_labels(struct verify *verify, struct run *past, const struct sorted *labels, size_t first,
-                                    size_t last, struct err *err)
+static enum status hold_core_labels(struct verify *verify, struct state *past, const struct sorted *labels,
+                                    size_t first, size_t last, struct err *err)
 {
-    struct trace_cache cache = {.run = past};
+    struct trace_cache cache = {.state = past};
     for (size_t at = first; at < last; at++) {
         const struct label *label = labels->labels[at];
         struct span span;
@@ -135,7 +132,7 @@ static enum status hold_core_labels(struct verify *verify, struct run *past, con
     return STATUS_OK;
 }
 
-static enum status hold_bag_label(struct verify *verify, struct run *past, struct lag_hole *hole, const char *path,
+static enum status hold_bag_label(struct verify *verify, struct state *past, struct lag_hole *hole, const char *path,
                                   const struct label *label, struct err *err)
 {
     struct name name;
@@ -162,7 +159,7 @@ static enum status hold_bag_label(struct verify *verify, struct run *past, struc
     return STATUS_OK;
 }
 
-static enum status hold_bag_labels(struct verify *verify, struct run *past, const struct sorted *labels, size_t first,
+static enum status hold_bag_labels(struct verify *verify, struct state *past, const struct sorted *labels, size_t first,
                                    size_t last, struct err *err)
 {
     struct target target = {0};
@@ -188,7 +185,7 @@ static enum status hold_at(struct verify *verify, const struct sorted *labels, s
                            const char *state, struct err *err)
 {
     struct arena arena;
-    struct run past;
+    struct state past;
     struct err why = {0};
     arena_init(&arena, ARENA_LIMIT_BYTES);
     enum status status = stand_at(verify, state, &arena, &past, &why);
@@ -215,7 +212,7 @@ static enum status find_recorded(struct verify *verify, const char *path, const 
                                  char out[COMMIT_ID_MAX], struct err *err)
 {
     struct arena arena;
-    struct run aside = *verify->run;
+    struct state aside = *verify->state;
     struct stays *stays = NULL;
     struct err why = {0};
     bool more = true;
@@ -332,7 +329,7 @@ static enum status look_at_labels(struct verify *verify, const struct place_know
     pick_own(verify, place, &set, was, &labels);
     for (size_t first = 0, last = 0; first < labels.count; first = last) {
         for (; last < labels.count && strcmp(labels.labels[last]->state, labels.labels[first]->state) == 0; last++)
-            progress_tell(verify->run, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
+            progress_tell(verify->state, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
         TRY(hold_state(verify, &labels, first, last, err));
     }
     return STATUS_OK;

@@ -107,7 +107,7 @@ static enum status look_at_holes(struct verify *verify, struct err *err)
     struct entries entries = {0};
     struct err why = {0};
     char path[PATH_TEXT_MAX];
-    if (store_entries(verify->store, "holes", verify->run->arena, &entries, &why) != STATUS_OK)
+    if (store_entries(verify->store, "holes", verify->state->arena, &entries, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "holes", &why, err);
     for (size_t at = 0; at < entries.count; at++) {
         const struct entry *entry = &entries.items[at];
@@ -153,7 +153,7 @@ static enum status look_at_file(struct verify *verify, const struct place_known 
 static enum status look_at_evidence(struct verify *verify, struct err *err)
 {
     struct places places = {0};
-    TRY(list_folder(verify, "evidence", verify->run->arena, &places, err));
+    TRY(list_folder(verify, "evidence", verify->state->arena, &places, err));
     if (verify->evidence_count)
         qsort(verify->evidence, verify->evidence_count, sizeof *verify->evidence, compare_texts);
     for (size_t at = 0; at < places.count; at++) {
@@ -167,14 +167,14 @@ static enum status look_at_root(struct verify *verify, bool *has_expedition, str
 {
     struct entries entries = {0};
     struct err why = {0};
-    if (store_entries(verify->store, "", verify->run->arena, &entries, &why) != STATUS_OK)
+    if (store_entries(verify->store, "", verify->state->arena, &entries, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "/", &why, err);
     for (size_t at = 0; at < entries.count; at++) {
         const struct entry *entry = &entries.items[at];
         struct places places = {0};
         if (is_twice(verify, "", &entries, at) || (entry->mode == MODE_FOLDER && registry_folder(entry->name)))
             continue; /* folders have their turn */
-        TRY(list_entry(verify, "", entry, verify->run->arena, &places, err));
+        TRY(list_entry(verify, "", entry, verify->state->arena, &places, err));
         for (size_t file = 0; file < places.count; file++) {
             *has_expedition = *has_expedition || strcmp(places.items[file].path, EXPEDITION_PATH) == 0;
             TRY(look_at_file(verify, &places.items[file], err));
@@ -216,7 +216,7 @@ static int compare_touched(const void *a, const void *b)
 static enum status list_touched(struct verify *verify, const struct differences *changed, struct touched **out,
                                 size_t *count, struct err *err)
 {
-    struct arena *arena = verify->run->arena;
+    struct arena *arena = verify->state->arena;
     TRY(arena_take(arena, changed->count, sizeof **out, out, err));
     *count = 0;
     for (size_t at = 0; at < changed->count; at++) {
@@ -257,7 +257,7 @@ enum status verify_state_of(struct verify *verify, const struct differences *cha
         size_t end = at;
         while (end < count && strcmp(touched[end].hole, hole) == 0)
             end++;
-        TRY(arena_take(verify->run->arena, end - at, sizeof *cores, &cores, err));
+        TRY(arena_take(verify->state->arena, end - at, sizeof *cores, &cores, err));
         for (; at < end; at++)
             if (touched[at].core && (!wanted || cores[wanted - 1] != touched[at].core))
                 cores[wanted++] = touched[at].core;

@@ -25,7 +25,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         if (feed)
             memcpy(set, data + 1, (size_t)(feed - data - 1));
         struct option_value option = {"set", set};
-        struct run run = {.arena = &arena, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
+        struct state_shared shared = {.origins = NULL};
+        struct state state = {.arena = &arena, .shared = &shared};
+        struct run run = {.state = &state, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
         struct table_text table;
         struct mapping mapping;
         struct err err = {0};

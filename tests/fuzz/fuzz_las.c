@@ -72,7 +72,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         if (feed)
             memcpy(mapping, data, (size_t)(feed - data));
         struct option_value option = {"set", mapping};
-        struct run run = {.arena = &arena, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
+        struct state_shared shared = {.origins = NULL};
+        struct state state = {.arena = &arena, .shared = &shared};
+        struct run run = {.state = &state, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
         struct lines lines;
         struct err err = {0};
         const struct log_taker taker = {take_columns, take_row, reading};

@@ -14,8 +14,9 @@ MAY_USE = {
     "domain": {"domain", "base"},
     "record": {"record", "domain", "base"},
     "store": {"store", "record", "domain", "base"},
+    "state": {"state", "store", "record", "domain", "base"},
     "view": {"view", "record", "domain", "base"},
-    "cmd": {"cmd", "view", "store", "record", "domain", "base"},
+    "cmd": {"cmd", "view", "state", "store", "record", "domain", "base"},
 }
 # Foreign header -> the only places that may know it.
 FOREIGN = {
@@ -34,7 +35,7 @@ C_LIBRARY = set(
     "sys/time sys/types sys/utsname sys/wait pthread sched spawn langinfo ftw glob libgen".split()
 )
 BANNED = r"\b(strcpy|strcat|sprintf|vsprintf|gets|strtok|system|alloca|atoi|atof|atol)\s*\("
-QUIET = {"base", "domain", "record", "store", "view"}  # layers that never print
+QUIET = {"base", "domain", "record", "store", "state", "view"}  # layers that never print
 TOP = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "LICENSE", "src", "include", "schemas", "tests",
        "example-expedition"}
 LINES_MAX = 400
