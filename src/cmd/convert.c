@@ -97,8 +97,7 @@ enum status convert_open(struct state *state, const struct target *target, enum 
         err_set(err, STATUS_RULE, pair,
                 "no conversion is defined: what was drilled has no place in a core, and a piece of "
                 "core no drilled depth");
-        return err_hint(err,
-                        "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
+        return err_hint(err, "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
     }
     if (!both_drilled && scale_is_vertical(from) && hole_goes_up(&target->hole)) {
         err_set(err, STATUS_RULE, target->hole_name,
