@@ -63,20 +63,8 @@ build_and_test() {
 
 install_missing
 
-# Nothing of the caller's own settings: tests make and remove what they need below a folder of their own.
-# In memory where there is room and a hook may run: a test that writes mostly waits for the disk.
-memory=/dev/shm
-if [ -w "$memory" ] && [ "$(df --output=avail -B1M "$memory" | tail -n 1)" -ge 2048 ] &&
-  ! grep -q "^[^ ]* $memory [^ ]* [^ ]*noexec" /proc/mounts; then
-  export TMPDIR=$memory
-fi
-home=$(mktemp -d)
-trap 'rm -rf "$home"' EXIT
-export TMPDIR=$home/tmp
-mkdir "$TMPDIR"
-export HOME=$home XDG_CONFIG_HOME=$home/config LC_ALL=C.UTF-8 TZ=UTC GIT_CONFIG_NOSYSTEM=1
-unset LANG LANGUAGE
-
+. "$top/tests/ground.sh"
+ground
 results=$top/build-test/results
 mkdir -p "$results"
 build_and_test "$top/build-test" "$results" '' -DCORETALLY_DEVELOP=ON
