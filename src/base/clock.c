@@ -148,7 +148,7 @@ enum status instant_take(const char *string, int32_t ship_zone_min, struct insta
     TRY(instant_parse(string, ship_zone_min, &instant, err));
     if (instant.utc_us < TIME_LEAST_US || instant.utc_us > TIME_MOST_US) {
         err_set(err, STATUS_INPUT, string, "this time lies outside the years 1900 to 2105");
-        return err_hint(err, "look at the year, type all four digits of it");
+        return err_hint(err, "check the year; type all four digits");
     }
     *out = instant;
     return STATUS_OK;

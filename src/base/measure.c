@@ -155,8 +155,8 @@ enum status measure_parse_in(const char *string, enum measure measure, const cha
     if (strlen(suffix) >= sizeof unit || !measure_find(measure, unit, &factor))
         return refuse_unit(string, suffix, measure, bare, err);
     if (!isfinite(value * factor)) {
-        err_set(err, STATUS_INPUT, string, "this is more than any amount");
-        return err_hint(err, "look at the number again");
+        err_set(err, STATUS_INPUT, string, "this is too large for an amount");
+        return err_hint(err, "check the number");
     }
     *out = value * factor;
     return STATUS_OK;

@@ -120,7 +120,7 @@ enum status refuse_comma(const char *string, struct err *err)
             meant[used++] = (char)(*at == ',' ? '.' : *at);
     meant[used] = '\0';
     err_set(err, STATUS_INPUT, string,
-            is_decimal ? "decimals are written with a point, not a comma" : "no comma stands between thousands");
+            is_decimal ? "decimals are written with a point, not a comma" : "thousands are typed without a comma");
     return err_hint(err, "type %s", meant);
 }
 
@@ -160,7 +160,7 @@ enum status length_parse(const char *string, enum length_unit bare, int64_t *out
     }
     const wide um = divide_half_away(digits * unit_rows[unit].um, power_of_ten(places));
     if (um > LENGTH_LIMIT_UM || um < -LENGTH_LIMIT_UM) {
-        err_set(err, STATUS_INPUT, string, "more than %d m is no depth or length of a hole",
+        err_set(err, STATUS_INPUT, string, "no hole has a depth or length of more than %d m",
                 (int)(LENGTH_LIMIT_UM / 1000000));
         return err_hint(err, "look for a lost decimal point or a wrong unit");
     }

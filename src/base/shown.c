@@ -60,9 +60,9 @@ enum status text_check(const char *field, const char *string, struct err *err)
         return err_hint(err, "type it anew, or save the file as UTF-8");
     }
     err_set(err, STATUS_INPUT, field,
-            "character %d is U+%04X, a control character; a text is one line that is all seen", flaw.position,
+            "character %d is U+%04X, a control character; a text is one line of visible characters", flaw.position,
             (unsigned)flaw.code);
-    return err_hint(err, "type it without");
+    return err_hint(err, "type the text without it");
 }
 
 void text_flaw_format(const struct text_flaw *flaw, enum shown_form form, char out[SHOWN_MAX])

@@ -128,8 +128,8 @@ static enum status check_ranges(const struct correction *it, struct err *err)
     if (it->from.known && it->to.known && it->to.utc_us <= it->from.utc_us)
         return err_set(err, STATUS_INPUT, word, "its time range ends before it begins");
     if (it->first_core && it->last_core && it->last_core < it->first_core)
-        return err_set(err, STATUS_INPUT, word, "its cores end at %d, before they begin at %d", (int)it->last_core,
-                       (int)it->first_core);
+        return err_set(err, STATUS_INPUT, word, "its range of cores ends at %d, before it begins at %d",
+                       (int)it->last_core, (int)it->first_core);
     return STATUS_OK;
 }
 
@@ -140,17 +140,17 @@ static enum status check_steel(const struct correction *it, struct err *err)
     for (size_t at = 0; at < sizeof divisors / sizeof divisors[0]; at++)
         if (divisors[at] <= 0)
             return err_set(err, STATUS_INPUT, correction_words[it->kind],
-                           "modulus, area and weight of the pipe are more than 0");
+                           "modulus, area and weight of the pipe must be more than 0");
     const int64_t metre_um = 1000000;
     if (it->stretch != STRETCH_NONE && llabs(stretch_of(it, 1000 * metre_um)) > 20 * metre_um) {
         err_set(err, STATUS_INPUT, correction_words[it->kind],
-                "1000 m of pipe would be %s m longer; steel does not take that",
+                "1000 m of pipe would be %s m longer; steel does not stretch that far",
                 length_text(stretch_of(it, 1000 * metre_um), UNIT_M, 1).text);
         return err_hint(err,
                         "look at the units: load in kN, area in mm2, pipe weight in kg/m, mud in kg/m3, rise in K");
     }
     if (it->mud_kg_m3 < 500) {
-        err_set(err, STATUS_INPUT, correction_words[it->kind], "a density of %g kg/m3 is no mud's", it->mud_kg_m3);
+        err_set(err, STATUS_INPUT, correction_words[it->kind], "no mud has a density of %g kg/m3", it->mud_kg_m3);
         return err_hint(err, "a bare number is kg/m3; type 1.2g/cm3 or 10ppg");
     }
     if (it->poisson > 0.5)
@@ -164,7 +164,7 @@ enum status correction_check_kind(const struct correction *it, struct err *err)
     const unsigned needs = kinds[it->kind].needs | stretches[it->stretch].needs;
     const unsigned takes = kinds[it->kind].takes | stretches[it->stretch].takes;
     if (needs & ~has)
-        return refuse(err, it, "it is not said:", needs & ~has);
+        return refuse(err, it, "this is missing:", needs & ~has);
     if (has & ~(needs | takes))
         return refuse(err, it, "a correction of this kind does not take", has & ~(needs | takes));
     TRY(check_ranges(it, err));
@@ -185,7 +185,7 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
             return refuse_row(err, it, at, "its time does not come after that of the row before");
     for (size_t at = 1; at < it->offset_count; at++)
         if (it->offsets[at].core <= it->offsets[at - 1].core)
-            return err_set(err, STATUS_INPUT, correction_words[it->kind], "core %d stands twice, or out of order",
+            return err_set(err, STATUS_INPUT, correction_words[it->kind], "core %d is listed twice, or out of order",
                            (int)it->offsets[at].core);
     for (size_t at = 1; at < it->interval_count; at++)
         if (it->intervals[at].order <= it->intervals[at - 1].order)
@@ -207,7 +207,7 @@ enum status correction_check_rows(const struct correction *it, struct err *err)
             it->points[at].matched_um < it->points[at - 1].matched_um)
             return refuse_row(
                 err, it, at,
-                "its core depth does not lie below that of the row before, or its wireline depth lies above");
+                "its core depth must lie below that of the row before, and its wireline depth must not lie above");
     for (size_t at = 0; at < it->station_count; at++) {
         if (at > 0 && it->stations[at].depth_um <= it->stations[at - 1].depth_um)
             return refuse_row(err, it, at, "it does not lie below the station before");

@@ -7,8 +7,8 @@
 #include "coretally/base/quantity.h"
 #include "coretally/domain/stretch.h"
 
-static const char no_time[] = "a correction is for a time, and it is not recorded when this came up or was found";
-static const char no_depth[] = "a correction is for a depth below rig floor, and the seafloor is not recorded";
+static const char no_time[] = "a correction asks for a time, and when this came up or was found is not recorded";
+static const char no_depth[] = "a correction asks for a depth below rig floor, and the seafloor is not recorded";
 static const char no_seafloor[] = "the depth of the seafloor is not recorded for this hole";
 static const char *const seafloor_methods[] = {"seafloor by no method",    "seafloor tagged",
                                                "seafloor by mudline core", "seafloor seen by camera",
@@ -69,9 +69,9 @@ static bool pipe_amount(const struct correction *it, int64_t drf_um, struct inst
     } else if (it->kind == CORRECTION_TIDE) {
         const int64_t height_um = when.known ? tide_at(it, when.utc_us) : LENGTH_NONE;
         if (!when.known)
-            *why = part == PIPE_ITSELF ? "tide is corrected for, and it is not recorded when this came up"
-                                       : "tide is corrected for, and it is not recorded when the seafloor was found "
-                                         "(seafloor-at)";
+            *why = part == PIPE_ITSELF ? "the tide correction needs the time when this came up, which is not recorded"
+                                       : "the tide correction needs the time when the seafloor was found "
+                                         "(seafloor-at), which is not recorded";
         else if (height_um == LENGTH_NONE)
             *why = part == PIPE_ITSELF ? "the tide table does not reach to the time when this came up"
                                        : "the tide table does not reach to the time when the seafloor was found";

@@ -128,14 +128,14 @@ enum status label_text_read(const char *typed, struct label_text *out, struct er
     swap_marks(it.name, '$', '#');
     it.check = (char)toupper((unsigned char)star[1]);
     if (!isalnum((unsigned char)it.check) || (star[2] && !isspace((unsigned char)star[2])))
-        return err_set(err, STATUS_INPUT, typed, "after '*' one check character stands, a letter or a digit");
+        return err_set(err, STATUS_INPUT, typed, "'*' is followed by one check character, a letter or a digit");
     char *fields[FIELDS] = {NULL};
     size_t count = 0;
     char *rest = NULL;
     (void)snprintf(text, sizeof text, "%s", star + 2);
     for (char *field = strtok_r(text, " \t\r\n", &rest); field; field = strtok_r(NULL, " \t\r\n", &rest)) {
         if (count == FIELDS - 1)
-            return err_set(err, STATUS_INPUT, typed, "more stands behind the check character than a label has");
+            return err_set(err, STATUS_INPUT, typed, "there is more after the check character than a label has");
         fields[count++] = field;
     }
     if (count == 0) {
@@ -143,7 +143,7 @@ enum status label_text_read(const char *typed, struct label_text *out, struct er
         return STATUS_OK;
     }
     if (count < 3)
-        return err_set(err, STATUS_INPUT, typed, "the text of a symbol has depth, scale and state behind its name");
+        return err_set(err, STATUS_INPUT, typed, "the text of a symbol has depth, scale and state after its name");
     it.is_symbol = true;
     TRY(read_depth(typed, fields[0], &it, err));
     if (strlen(fields[1]) >= sizeof it.scale)

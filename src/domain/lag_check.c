@@ -104,12 +104,12 @@ static enum status solve(const struct lag_log *log, const struct lag_well *well,
             (void)snprintf(early, sizeof early, "%.1f min ", (double)(at_us - seen_us) / 6e7);
         err_set(err, STATUS_RULE, "seen", "the tracer was seen %sbefore it could have come up, even with no open hole",
                 early);
-        return err_hint(err, "look at both times, the pumps' outputs and the casing");
+        return err_hint(err, "check both times, the pumps' outputs and the casing");
     }
     TRY(comes_up(log, well, geometry, high_m, out, &at_us, err));
     if (at_us < seen_us) {
         err_set(err, STATUS_RULE, "seen", "the open hole would have to be wider than %.0f mm", high_m * 1000);
-        return err_hint(err, "look at both times, the pumps' outputs, and for losses");
+        return err_hint(err, "check both times, the pumps' outputs, and whether mud is lost");
     }
     for (int step = 0; step < 60 && high_m - low_m > 1e-7; step++) {
         const double middle_m = (low_m + high_m) / 2;

@@ -120,7 +120,7 @@ static enum status refuse_decimal_comma(const struct reader *reader, const char 
         if (meant[at] == ',' && isdigit((unsigned char)meant[at + 1]))
             meant[at] = '.';
     err_set(err, STATUS_INPUT, reader->string, "decimals are written with a point, not a comma");
-    return err_hint(err, "type %s; between the two ends of an interval stands a dash", meant);
+    return err_hint(err, "type %s; a dash separates the two ends of an interval", meant);
 }
 
 /* "45", "3.5", "45mm", "1.2 m": the digits, and the unit behind them. */
@@ -366,7 +366,7 @@ enum status interval_parse(const char *string, int64_t *top_um, int64_t *bottom_
         return err_hint(err, "%s", example);
     skip_spaces(&reader);
     if (*reader.at || !is_interval) {
-        err_set(err, STATUS_INPUT, string, "this is no interval, which has two ends with a dash between");
+        err_set(err, STATUS_INPUT, string, "an interval has two ends with a dash between them");
         return err_hint(err, "%s", example);
     }
     if (ends_um[1] < ends_um[0])

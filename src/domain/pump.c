@@ -86,12 +86,12 @@ enum status pump_check(const struct pump *pump, struct err *err)
         return err_hint(err, pump->efficiency_pct <= 1.05 ? "type percent: 97 for 0.97" : "type percent, such as 97");
     }
     if (!isnan(pump->tolerance_pct) && (pump->tolerance_pct < 0 || pump->tolerance_pct > 50))
-        return err_set(err, STATUS_RULE, pump->name, "an output that is good to %g %% is outside 0 to 50 %%",
+        return err_set(err, STATUS_RULE, pump->name, "a tolerance of %g %% of the output is outside 0 to 50 %%",
                        pump->tolerance_pct);
     if (pump->kind == PUMP_MEASURED) {
         if (isnan(pump->output_m3) || pump->output_m3 <= 0 || pump->output_m3 > PUMP_OUTPUT_MOST_M3) {
             err_set(err, STATUS_RULE, pump->name,
-                    "a measured output of %g m3 a stroke does not lie above 0 and up to %g m3",
+                    "a measured output of %g m3 a stroke must be above 0 and at most %g m3",
                     isnan(pump->output_m3) ? 0 : pump->output_m3, PUMP_OUTPUT_MOST_M3);
             return err_hint(err, "add --output with its unit: 0.102bbl/stk  16.2l/stk");
         }

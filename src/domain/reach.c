@@ -69,7 +69,7 @@ void reach_check(const struct reach *reach, const char *hole, struct findings *f
         findings_hint(findings, "look at the number and its sign; if it is right, add --sure");
     }
     if (lost) {
-        findings_add(findings, RULE_CORRECTION_LOST, "%zu would have no depth any more: %s", lost, reach->why);
+        findings_add(findings, RULE_CORRECTION_LOST, "%zu would be left without a depth: %s", lost, reach->why);
         findings_hint(findings, "record what is missing first, or add --sure");
     }
 }
@@ -81,7 +81,7 @@ void ties_apart_check(size_t apart, const char *first, struct findings *findings
     findings_add(findings, RULE_TIES_APART,
                  apart > 1 ? "%zu ties of the composite do not meet: %s" : "%zu tie of the composite does not meet: %s",
                  apart, first);
-    findings_hint(findings, "an offset is a number: work the table out anew, with --supersedes standing");
+    findings_hint(findings, "offsets do not follow: work the table out anew, with --supersedes standing");
 }
 
 void splice_joints_check(const struct splice_joint *joints, size_t count, struct findings *findings)

@@ -56,15 +56,15 @@ void lag_check_judge(const struct lag_check *check, const struct lag_check *othe
         return;
     findings_add(findings, RULE_CHECK_FAR, "the open hole would be %.1f mm wide, recorded is %.1f mm",
                  result->effective_m * 1000, result->nominal_m * 1000);
-    findings_hint(findings, "look at both times, the pumps' outputs and for losses, or add --sure");
+    findings_hint(findings, "check both times, the pumps' outputs, and whether mud is lost, or add --sure");
 }
 
 void pump_doubt(const struct pump *pump, struct findings *findings)
 {
     if (pump->kind != PUMP_MEASURED || pump->output_m3 <= PUMP_OUTPUT_PLAIN_M3)
         return;
-    findings_add(findings, RULE_PUMP_LARGE, "an output of %g m3 a stroke is more than pumps deliver; it fits barrels",
-                 pump->output_m3);
+    findings_add(findings, RULE_PUMP_LARGE,
+                 "an output of %g m3 a stroke is more than pumps deliver; it would fit barrels", pump->output_m3);
     findings_hint(findings, "type %gbbl/stk, or add --sure", pump->output_m3);
 }
 

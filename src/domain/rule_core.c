@@ -29,8 +29,8 @@ void hole_check(const struct hole *hole, struct findings *findings)
         findings_hint(findings, "give one of the two");
     }
     if ((hole->parent != NULL) != (hole->kickoff_um != LENGTH_NONE)) {
-        findings_add(findings, RULE_KICKOFF, hole->parent ? "the kickoff from %s is not said" : "a kickoff needs %s",
-                     hole->parent ? hole->parent : "the hole that is left");
+        findings_add(findings, RULE_KICKOFF, hole->parent ? "the kickoff from %s is missing" : "a kickoff needs %s",
+                     hole->parent ? hole->parent : "the hole that it leaves");
         findings_hint(findings, "a sidetrack is recorded with --parent HOLE and --kickoff DEPTH, m below rig floor");
     }
     for (size_t at = 0; at < hole->plan_count; at++) {
@@ -100,8 +100,8 @@ static void check_run(const struct core *core, struct findings *findings)
     if (core_is_wide(core) || advance_um <= ADVANCE_PLAIN_UM)
         return;
     if (advance_um >= 27 * 1000000 && advance_um <= 33 * 1000000) {
-        findings_add(findings, RULE_LOOKS_LIKE_FEET, "an advance of %s m fits %s m typed in feet", METRES(advance_um),
-                     METRES(length_scale(advance_um, 3048, 10000)));
+        findings_add(findings, RULE_LOOKS_LIKE_FEET, "an advance of %s m looks like %s m typed in feet",
+                     METRES(advance_um), METRES(length_scale(advance_um, 3048, 10000)));
         findings_hint(findings, "if the advance was read in feet, type +%sft for the bottom; or add --sure",
                       METRES(advance_um));
     } else {
@@ -120,7 +120,7 @@ static void check_place(const struct hole *hole, const struct core *core, const 
         findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
                      METRES(core->top_um), METRES(seafloor_um));
         findings_hint(findings, core->datum == DATUM_RIG_FLOOR
-                                    ? "depths below seafloor want --datum seafloor; otherwise add --sure"
+                                    ? "depths below seafloor need --datum seafloor; otherwise add --sure"
                                     : "look at the depth once more, or add --sure");
     }
     if (hole->kickoff_um != LENGTH_NONE && core->datum == DATUM_RIG_FLOOR &&
@@ -135,8 +135,8 @@ static void check_place(const struct hole *hole, const struct core *core, const 
     if (core->datum == DATUM_SEAFLOOR && floor_um != LENGTH_NONE && floor_um > DATUM_GAP_UM &&
         core->top_um - so_far_um > DATUM_GAP_UM && core->top_um - floor_um >= so_far_um - DATUM_GAP_UM / 100) {
         findings_add(findings, RULE_DATUM_MIXED,
-                     "%s m below seafloor fits a depth below rig floor: %s m below seafloor", METRES(core->top_um),
-                     METRES(core->top_um - floor_um));
+                     "%s m below seafloor looks like a depth below rig floor: %s m below seafloor",
+                     METRES(core->top_um), METRES(core->top_um - floor_um));
         findings_hint(findings, "type --datum rig-floor, or add --sure");
     }
     if (expected_um != LENGTH_NONE && fits_feet(core->top_um, expected_um)) {
@@ -218,7 +218,7 @@ static void check_recovery(const struct core *core, struct findings *findings)
         const bool feet = recovered_um <= length_scale(advance_um, 12 * 10000, 10 * 3048);
         findings_add(findings, feet ? RULE_LOOKS_LIKE_FEET : RULE_RECOVERY_FAR_OVER,
                      "recovered %s m from an advance of %s m%s", METRES(recovered_um), METRES(advance_um),
-                     feet ? ": this fits feet typed as metres" : "");
+                     feet ? ": this looks like feet typed as metres" : "");
         findings_hint(findings, feet ? "type %sft, or add --sure" : "look at %s m once more, or add --sure",
                       METRES(recovered_um));
     } else

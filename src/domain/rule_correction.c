@@ -31,7 +31,7 @@ static void survey_check(const struct correction *it, struct findings *findings)
     findings_add(findings, RULE_CORRECTION_FAR, "an inclination of %.1f degrees at %s m points steeply up",
                  most->inclination_deg, length_text(most->depth_um, UNIT_M, 3).text);
     findings_hint(findings,
-                  "look whether inclination and azimuth stand in each other's column; if it is right, add --sure");
+                  "check whether inclination and azimuth are in each other's column; if it is right, add --sure");
 }
 
 void correction_check(const struct correction *it, const struct correction *const *in_force, size_t count,
@@ -48,23 +48,24 @@ void correction_check(const struct correction *it, const struct correction *cons
                          word);
             findings_hint(findings, "to put this one in its place: --supersedes %d", (int)other->number);
         } else if (it->kind == CORRECTION_TALLY)
-            findings_add(findings, RULE_CORRECTION_ADDS, "where both hold it adds to correction %d, %s m",
+            findings_add(findings, RULE_CORRECTION_ADDS, "where both hold, it is added to correction %d, %s m",
                          (int)other->number, length_text(other->amount_um, UNIT_M, 3).text);
     }
     if (it->kind == CORRECTION_SEAFLOOR && hole_seafloor(hole_of_seafloor(hole)) == LENGTH_NONE) {
-        findings_add(findings, RULE_SEAFLOOR_METHOD, "no seafloor is recorded for this hole that could be corrected");
+        findings_add(findings, RULE_SEAFLOOR_METHOD, "this hole has no recorded seafloor to correct");
         findings_hint(findings, "record the first reading: coretally hole amend HOLE --seafloor ... --seafloor-by ...");
     }
     if (it->kind == CORRECTION_STRETCH && llabs(stretch_of(it, STRETCH_LENGTH_UM)) > STRETCH_PLAIN_UM) {
         findings_add(findings, RULE_CORRECTION_FAR,
-                     "3000 m of pipe would be %s m longer; more than %s m is rather a slip",
+                     "3000 m of pipe would be %s m longer; more than %s m is probably a slip",
                      length_text(stretch_of(it, STRETCH_LENGTH_UM), UNIT_M, 3).text,
                      length_text(STRETCH_PLAIN_UM, UNIT_M, 0).text);
         findings_hint(findings, "look at the units: load in kN, area in mm2, mud in kg/m3, rise in K; or add --sure");
     }
     survey_check(it, findings);
     if (reach_of(it, hole) > CORRECTION_PLAIN_UM) {
-        findings_add(findings, RULE_CORRECTION_FAR, "it moves what it covers by %s m; more than %s m is rather a slip",
+        findings_add(findings, RULE_CORRECTION_FAR,
+                     "it moves what it covers by %s m; more than %s m is probably a slip",
                      length_text(reach_of(it, hole), UNIT_M, 3).text, length_text(CORRECTION_PLAIN_UM, UNIT_M, 0).text);
         findings_hint(findings, "look at the number and its unit (31.2ft, 45cm); if it is right, add --sure");
     }

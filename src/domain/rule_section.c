@@ -97,7 +97,7 @@ static void check_pieces(const char *label, const struct section *section, struc
     for (size_t at = 0; at < section->piece_count; at++) {
         const struct piece *piece = &section->pieces[at];
         if (piece->number != (int32_t)at + 1)
-            findings_add(findings, RULE_PIECE_ORDER, "section %s: piece %d stands where piece %zu was expected", label,
+            findings_add(findings, RULE_PIECE_ORDER, "section %s: piece %d comes where piece %zu was expected", label,
                          (int)piece->number, at + 1);
         if (piece->length_um < 0 || (piece->spacer_um != LENGTH_NONE && piece->spacer_um < 0))
             findings_add(findings, RULE_LENGTH_NEGATIVE, "section %s: piece %d has a length below zero", label,

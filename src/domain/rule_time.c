@@ -82,7 +82,7 @@ void core_check_time(const struct hole *hole, const struct core *core, const str
         instant_format(core->on_deck, text);
         span_format(ago_us, span);
         findings_add(findings, RULE_DECK_OLD,
-                     "the time on deck, %s, is %s ago; nothing else of the hole has a time to hold it against", text,
+                     "the time on deck, %s, is %s ago; nothing else of the hole has a time to compare it with", text,
                      span);
     }
 }

@@ -43,8 +43,8 @@ static double reynolds_per_ft_s(const struct particle *particle)
 static enum status refuse_reynolds(enum slip_method method, const char *is, const char *limit, const char *hint,
                                    struct err *err)
 {
-    err_set(err, STATUS_RULE, slip_words[method], "the Reynolds number of the cuttings is %s, the method holds %s", is,
-            limit);
+    err_set(err, STATUS_RULE, slip_words[method], "the Reynolds number of the cuttings is %s, the method is valid %s",
+            is, limit);
     return err_hint(err, "%s", hint);
 }
 
@@ -68,7 +68,7 @@ static enum status slip_drag(const struct particle *particle, double sphericity,
     const double reynolds = pow(10, log_re);
     if (reynolds > DRAG_MOST)
         return refuse_reynolds(SLIP_DRAG, "above 10000", "from 1 to 10000",
-                               "look at the size of the cuttings and at the viscosity again", err);
+                               "check the size of the cuttings and the viscosity", err);
     *out_ft_s = reynolds / per_ft_s;
     return STATUS_OK;
 }

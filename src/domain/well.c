@@ -45,7 +45,7 @@ static enum status check_bore(const struct geometry *geometry, size_t at, struct
     const char *above = at == 0 ? "the rig floor" : bore_words[geometry->bores[at - 1].kind];
     TRY(check_diameter(name, bore->diameter_um, NARROWEST_BORE_UM, err));
     if (above_um == LENGTH_NONE) {
-        err_set(err, STATUS_RULE, name, "it stands below open hole without a bottom");
+        err_set(err, STATUS_RULE, name, "it is listed below open hole that has no bottom");
         return err_hint(err, "bores are listed from the rig floor down; only the last may have no bottom");
     }
     if (bore->top_um != above_um) {
@@ -114,13 +114,13 @@ static enum status check_rest(const struct geometry *geometry, struct err *err)
     if (!isnan(geometry->loss_pct) && (geometry->loss_pct < 0 || geometry->loss_pct > 100))
         return err_set(err, STATUS_RULE, "loss", "%g %% is outside 0 to 100 %%", geometry->loss_pct);
     if (geometry->loss_pct > 0 && geometry->loss_pct < 1) {
-        err_set(err, STATUS_RULE, "loss", "%g %% of the mud is less than can be seen", geometry->loss_pct);
+        err_set(err, STATUS_RULE, "loss", "a loss of %g %% is too small to be noticed", geometry->loss_pct);
         return err_hint(err, "losses are percent: type %g for %g", geometry->loss_pct * 100, geometry->loss_pct);
     }
     if (geometry->flowline_m3 < 0 || geometry->flowline_m3 > LINE_MOST_M3 || geometry->supply_m3 < 0 ||
         geometry->supply_m3 > LINE_MOST_M3) {
         err_set(err, STATUS_RULE, geometry->supply_m3 < 0 || geometry->supply_m3 > LINE_MOST_M3 ? "supply" : "flowline",
-                "a line of more than %g m3 is none", LINE_MOST_M3);
+                "no line holds more than %g m3", LINE_MOST_M3);
         return err_hint(err, "bare numbers are m3; type 20bbl otherwise");
     }
     if (geometry->shaker_delay_s < 0 || geometry->shaker_delay_s > DELAY_MOST_S) {

@@ -33,6 +33,7 @@ Change = collections.namedtuple("Change", "command old new why")
 PENETRATION = "issue 11, point 4: what carries no record is part of the penetration, which stands on the depths of today"
 PACE = "issue 11, point 5: minutes of pumping and of drilling, not of the clock; what is not drilled yet has a time, too"
 KEPT = "issue 11, point 19: what was kept against doubt is marked; nothing is here"
+WORDS = "issue 12, Words: the same sentence, plainer"
 CHANGED = [
     Change(r"coretally recovery.*", r'(U0012A all.*)penetration 112\.300 m, of it 35\.000 not cored \(drilled or washed\)',
            r"\1penetration 121.420 m, of it 35.000 not cored (drilled or washed), 9.770 neither cored nor recorded as drilled "
@@ -52,6 +53,8 @@ CHANGED = [
     Change(r"coretally lag schedule U0013A.*", r"^(3390\.00  2390\.00  )- .*not drilled yet; then",
            r"\g<1>2026-03-11T07:41:27+05:30      131.5          15774  not drilled yet; 28 min of drilling, then", PACE),
     Change(r"coretally core show U0014A-2R --json", r',"commit":"b33f8eb', r',"kept":null,"commit":"b33f8eb', KEPT),
+    Change(r".*", "tide is corrected for, and it is not recorded when this came up",
+           "the tide correction needs the time when this came up, which is not recorded", WORDS),
 ]
 
 

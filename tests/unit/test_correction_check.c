@@ -202,7 +202,7 @@ static void what_a_kind_needs_is_asked_for(void **state)
                 continue;
             it = of_kind(&kinds[at], BIT(part));
             err = (struct err){0};
-            if (correction_check_kind(&it, &err) != STATUS_INPUT || !strstr(err.reason, "not said") ||
+            if (correction_check_kind(&it, &err) != STATUS_INPUT || !strstr(err.reason, "missing") ||
                 !strstr(err.reason, said[part]) || strcmp(err.subject, word) != 0)
                 fail_msg("%s without %s: '%s' '%s'", word, said[part], err.subject, err.reason);
             for (int way = 1; way < ways((enum part)part); way++) { /* said in another way */
@@ -274,7 +274,7 @@ static void ranges_lie_the_right_way_round(void **state)
         {"no time in it", LENGTH_NONE, LENGTH_NONE, 10, 10, 0, 0, "ends before it begins"},
         {"backwards", LENGTH_NONE, LENGTH_NONE, 10, 9, 0, 0, "ends before it begins"},
         {"one core", LENGTH_NONE, LENGTH_NONE, -1, -1, 5, 5, NULL},
-        {"cores backwards", LENGTH_NONE, LENGTH_NONE, -1, -1, 5, 4, "end at 4, before they begin at 5"},
+        {"cores backwards", LENGTH_NONE, LENGTH_NONE, -1, -1, 5, 4, "ends at 4, before it begins at 5"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct correction it = of_kind(&kinds[1], 0);
@@ -316,7 +316,7 @@ static void steel_is_something(void **state)
     } rows[] = {
         {"steel", 206, 2000, NAN, 0.28, NULL},
         {"by weight", NAN, NAN, 30, NAN, NULL},
-        {"rubber", 0.01, 2000, 30, 0.5, "steel does not take that"},
+        {"rubber", 0.01, 2000, 30, 0.5, "steel does not stretch that far"},
         {"as much as steel takes", 2.5, 2000, NAN, NAN, NULL},
         {"modulus 0", 0, 2000, NAN, NAN, "more than 0"},
         {"area 0", NAN, 0, NAN, NAN, "more than 0"},

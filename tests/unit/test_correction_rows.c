@@ -58,8 +58,8 @@ static void offsets_stand_once_by_core(void **state)
     (void)state;
     static const struct shape rows[] = {
         {.what = "in order", .at = {1, 2, 9}},
-        {.what = "twice", .at = {1, 2, 2}, .bad = 3, .says = "stands twice"},
-        {.what = "backwards", .at = {2, 1, 3}, .bad = 2, .says = "core 1 stands twice, or out of order"},
+        {.what = "twice", .at = {1, 2, 2}, .bad = 3, .says = "is listed twice"},
+        {.what = "backwards", .at = {2, 1, 3}, .bad = 2, .says = "core 1 is listed twice, or out of order"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct core_offset offsets[ROWS];
@@ -147,21 +147,13 @@ static void matched_depths_keep_the_order(void **state)
     static const struct shape rows[] = {
         {.what = "in order", .at = {-1, 0, 1}, .value = {-1, 0, 1}},
         {.what = "two to one", .at = {0, 1, 2}, .value = {5, 5, 6}},
-        {.what = "one to two",
-         .at = {0, 1, 1},
-         .value = {5, 6, 7},
-         .bad = 3,
-         .says = "its core depth does not lie below"},
+        {.what = "one to two", .at = {0, 1, 1}, .value = {5, 6, 7}, .bad = 3, .says = "its core depth must lie below"},
         {.what = "core depth up",
          .at = {0, 5, 4},
          .value = {5, 6, 7},
          .bad = 3,
-         .says = "its core depth does not lie below"},
-        {.what = "wireline up",
-         .at = {0, 1, 2},
-         .value = {5, 4, 7},
-         .bad = 2,
-         .says = "its core depth does not lie below"},
+         .says = "its core depth must lie below"},
+        {.what = "wireline up", .at = {0, 1, 2}, .value = {5, 4, 7}, .bad = 2, .says = "its core depth must lie below"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct match_point points[ROWS];

@@ -57,9 +57,9 @@ static void what_cannot_be_said_says_why(void **state)
         const char *dsf_why;
     } rows[] = {
         {"a time that the core does not have", tally(LENGTH_NONE, 60), 3000 * METRE, 0, NONE, DATUM_RIG_FLOOR,
-         LENGTH_NONE, "not recorded when", LENGTH_NONE, "not recorded when"},
+         LENGTH_NONE, "asks for a time", LENGTH_NONE, "asks for a time"},
         {"a time that the seafloor does not have", tally(LENGTH_NONE, 60), 3000 * METRE, NONE, 90, DATUM_RIG_FLOOR,
-         3102 * METRE, NULL, LENGTH_NONE, "not recorded when"},
+         3102 * METRE, NULL, LENGTH_NONE, "asks for a time"},
         {"tide, core without a time", tide(), 3000 * METRE, 60, NONE, DATUM_RIG_FLOOR, LENGTH_NONE, "tide", LENGTH_NONE,
          "tide"},
         {"tide, seafloor without a time", tide(), 3000 * METRE, NONE, 60, DATUM_RIG_FLOOR, 3099800000, NULL,
@@ -73,7 +73,7 @@ static void what_cannot_be_said_says_why(void **state)
         {"tide, below seafloor, both known", tide(), LENGTH_NONE, 60, 120, DATUM_SEAFLOOR, LENGTH_NONE, "seafloor",
          99 * METRE, NULL},
         {"seafloor from a time on, core without one", seafloor(60), 3000 * METRE, 60, NONE, DATUM_RIG_FLOOR,
-         3100 * METRE, NULL, LENGTH_NONE, "not recorded when"},
+         3100 * METRE, NULL, LENGTH_NONE, "asks for a time"},
         {"below a seafloor that is not recorded, found anew", seafloor(NONE), LENGTH_NONE, 60, 90, DATUM_SEAFLOOR,
          LENGTH_NONE, "seafloor", LENGTH_NONE, "seafloor"},
         {"below a seafloor that is not recorded, by depth", tally(3050 * METRE, NONE), LENGTH_NONE, 60, 90,

@@ -66,7 +66,7 @@ static void what_cannot_be_worked_out_is_refused(void **state)
         {"still in the string", 10, 22.5, AS_IT_IS, "seen", "31.37 m3", ""},
         {"in the string where the log ends", 450, 460, AS_IT_IS, "seen", "not yet pumped through", ""},
         {"sooner than with no open hole", 0, 100, AS_IT_IS, "seen", "even with no open hole", "outputs"},
-        {"later than any hole", 0, 459, AS_IT_IS, "seen", "wider than 933 mm", "losses"},
+        {"later than any hole", 0, 459, AS_IT_IS, "seen", "wider than 933 mm", "mud is lost"},
         {"everything is lost", 0, 220, ALL_LOST, "seen", "lost on the way", "--loss"},
         {"bores end above the bit", 10, 220, BIT_TOO_DEEP, "open", "end at 3400.000 m", "open hole"},
     };

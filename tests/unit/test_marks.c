@@ -18,20 +18,20 @@ static void marks_are_found(void **state)
         const char *kind; /* NULL: none */
         char plain;
     } rows[] = {
-        {"\xE2\x80\x93", "a long dash", '-'},           /* U+2013 */
-        {"\xE2\x80\x94x", "a long dash", '-'},          /* U+2014 */
-        {"\xE2\x88\x92", "a minus sign of print", '-'}, /* U+2212 */
-        {"\xE2\x80\x90", "a hyphen of print", '-'},     /* U+2010 */
-        {"\xE2\x80\x98", "a curly quote", 0},           /* U+2018 */
-        {"\xE2\x80\x9D", "a curly quote", 0},           /* U+201D */
-        {"\xC2\xA0", "a no-break space", ' '},          /* U+00A0 */
-        {"\xE2\x80\xAF", "a no-break space", ' '},      /* U+202F */
-        {"\xE2\x80\x8B", "a space without width", 0},   /* U+200B */
-        {"\xEF\xBC\x91", "a wide character", '1'},      /* U+FF11 */
-        {"\xEF\xBC\x8D", "a wide character", '-'},      /* U+FF0D */
-        {"\xEF\xBD\x9E", "a wide character", '~'},      /* U+FF5E */
-        {"\xC3\x97", "a multiplication sign", 'x'},     /* U+00D7 */
-        {"\xD0\x9D", "a Cyrillic letter", 'H'},         /* U+041D */
+        {"\xE2\x80\x93", "a long dash", '-'},              /* U+2013 */
+        {"\xE2\x80\x94x", "a long dash", '-'},             /* U+2014 */
+        {"\xE2\x88\x92", "a typographic minus sign", '-'}, /* U+2212 */
+        {"\xE2\x80\x90", "a typographic hyphen", '-'},     /* U+2010 */
+        {"\xE2\x80\x98", "a curly quote", 0},              /* U+2018 */
+        {"\xE2\x80\x9D", "a curly quote", 0},              /* U+201D */
+        {"\xC2\xA0", "a no-break space", ' '},             /* U+00A0 */
+        {"\xE2\x80\xAF", "a no-break space", ' '},         /* U+202F */
+        {"\xE2\x80\x8B", "a zero-width space", 0},         /* U+200B */
+        {"\xEF\xBC\x91", "a wide character", '1'},         /* U+FF11 */
+        {"\xEF\xBC\x8D", "a wide character", '-'},         /* U+FF0D */
+        {"\xEF\xBD\x9E", "a wide character", '~'},         /* U+FF5E */
+        {"\xC3\x97", "a multiplication sign", 'x'},        /* U+00D7 */
+        {"\xD0\x9D", "a Cyrillic letter", 'H'},            /* U+041D */
         {"-", NULL, 0},
         {"\"", NULL, 0},
         {"", NULL, 0},
@@ -81,7 +81,7 @@ static void refusals_name_the_mark(void **state)
         {'L',
          "\xE2\x88\x92"
          "9",
-         "at character 1 is a minus sign of print", "type -9"},
+         "at character 1 is a typographic minus sign", "type -9"},
         {'L', "9.43\xC2\xA0m", "at character 5 is a no-break space", "type 9.43 m"},
         {'L', "\xEF\xBC\x99.43", "'\xEF\xBC\x99' at character 1 is a wide character", "type 9.43"},
         {'L',
@@ -90,14 +90,14 @@ static void refusals_name_the_mark(void **state)
          "a raised dot", "type 9.43"},
         {'L', "1,20", "decimals are written with a point", "type 1.20"},
         {'L', "1,20m", "decimals are written with a point", "type 1.20m"},
-        {'L', "3,030.9", "between thousands", "type 3030.9"},
-        {'L', "3,030,000", "between thousands", "type 3030000"},
+        {'L', "3,030.9", "thousands are typed", "type 3030.9"},
+        {'L', "3,030,000", "thousands are typed", "type 3030000"},
         {'L', "9.43 leagues", "'leagues' is not a unit", "units are m"},
         {'R', "7,5", "decimals are written with a point", "type 7.5"},
         {'R',
          "\xE2\x88\x92"
          "7",
-         "a minus sign of print", "type -7"},
+         "a typographic minus sign", "type -7"},
         {'M', "7,5cm3", "decimals are written with a point", "type 7.5cm3"},
         {'M',
          "7\xC2\xA0"
@@ -115,7 +115,7 @@ static void refusals_name_the_mark(void **state)
         {'Z',
          "\xE2\x88\x92"
          "03:00",
-         "a minus sign of print", "type -03:00"},
+         "a typographic minus sign", "type -03:00"},
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct err err = {0};
