@@ -27,7 +27,7 @@ enum status audit_cores_read(struct state *state, struct audit_hole *hole, struc
 {
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(state->store, hole->draft.target.hole_name, state->arena, &numbers, &count, err));
+    TRY(state_cores(state, hole->draft.target.hole_name, &numbers, &count, err));
     TRY(arena_take(state->arena, count, sizeof *hole->cores, &hole->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
@@ -140,11 +140,11 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
     size_t standing = 0;
     const char *words[4] = {NULL, NULL, NULL, NULL};
     samples_path(hole->draft.target.hole_name, core->number, path);
-    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
+    TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++)
         standing += !set.samples[at].withdrawn;
     core_path(hole->draft.target.hole_name, core->number, path);
-    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &record, &there, err));
+    TRY(state_read(run->state, path, &core_table, &record, &there, err));
     TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table, only, &record, &commit, err));
     TRY(name_of(run->state, core, &words[0], err));
     TRY(audit_text(run->state, &words[1], err, "%zu", core->sections));

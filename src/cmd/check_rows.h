@@ -3,7 +3,8 @@
 #ifndef CORETALLY_CMD_CHECK_ROWS_H
 #define CORETALLY_CMD_CHECK_ROWS_H
 
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
+#include "command.h"
 
 /* What a check of this number measures; NULL: it is not in the well. */
 const struct lag_check_result *check_result(const struct lag_hole *hole, int32_t number);

@@ -59,7 +59,7 @@ static enum status gather_holes(struct audit *audit, struct err *err)
     struct run *run = audit->run;
     struct names names = {.items = (const char **)run->args, .count = run->arg_count};
     if (!run->arg_count)
-        TRY(registry_holes(run->state->store, run->state->arena, &names, err));
+        TRY(state_holes(run->state, &names, err));
     TRY(arena_take(run->state->arena, names.count, sizeof *audit->holes, &audit->holes, err));
     for (size_t at = 0; at < names.count; at++) {
         TRY(audit_hole_read(run, names.items[at], &audit->holes[at], err));

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "show.h"
 
 static const char *const bag_options[] = {"mass",     "volume",    "lithology", "fraction", "washed", "contaminants",
@@ -271,7 +271,7 @@ static enum status run_bag_amend(struct run *run, struct err *err)
     bool any = false;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(bag_resolve(run, &at, err));
+    TRY(bag_resolve(run->state, run->args[0], &at, err));
     const struct bag before = *at.bag;
     TRY(run_standing(run, at.name, &at.bag->withdrawn, err));
     TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, at.bag, &any, err));
@@ -305,7 +305,7 @@ static enum status run_bag_withdraw(struct run *run, struct err *err)
     struct bag_target at = {0};
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(bag_resolve(run, &at, err));
+    TRY(bag_resolve(run->state, run->args[0], &at, err));
     if (at.bag->withdrawn) {
         (void)fprintf(run->out, "already withdrawn: %s (%s)\n", at.name, at.bag->withdrawn);
         return STATUS_OK;
@@ -348,7 +348,7 @@ static enum status run_bag_show(struct run *run, struct err *err)
     struct lag_depth depth;
     struct findings findings = {0};
     TRY(run_open(run, STORE_READ, err));
-    TRY(bag_resolve(run, &at, err));
+    TRY(bag_resolve(run->state, run->args[0], &at, err));
     if (run_option(run, "history"))
         return show_history(run, at.path, &bag_set_table, pick_bag, &at.bag->number, &bag_table, err);
     TRY(lag_hole_try(run->state, &at.target, &hole, err));

@@ -2,7 +2,7 @@
 /* The bags of a hole, with their depths. */
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "import.h"
 
 static const struct option list_options[] = {
@@ -56,7 +56,7 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
     char from[INSTANT_TEXT_MAX];
     char to[INSTANT_TEXT_MAX] = "";
     const char *note = NULL;
-    progress_tell(run->state, "bags", listing->done, 0, &listing->next_ms);
+    state_progress(run->state, "bags", listing->done, 0, &listing->next_ms);
     listing->done++;
     TRY(bag_depth(run->state, &listing->hole, listing->kind, bag, &depth, err));
     if ((listing->from_um != LENGTH_NONE && (depth.why || depth.bottom_um < listing->from_um)) ||
@@ -91,7 +91,7 @@ static enum status add_hundreds(struct listing *listing, struct err *err)
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         bags_path(hole, listing->kind, hundreds[at], path);
-        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
+        TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
         for (size_t bag = 0; bag < set.bag_count; bag++)
             TRY(add_bag(listing, &set.bags[bag], err));
     }

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "check_rows.h"
 #include "numbered.h"
 #include "reach.h"
@@ -91,7 +91,7 @@ static enum status find_moves(struct run *run, const struct two *two, struct rea
             char path[REGISTRY_PATH_MAX];
             bool there = false;
             bags_path(hole, kind, hundreds[at], path);
-            TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
+            TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
             for (size_t bag = 0; bag < set.bag_count; bag++)
                 TRY(move_bag(run, two, kind, &set.bags[bag], reach, err));
             struct things before;

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "compare.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 static enum status read_asked(struct run *run, struct compare_asked *out, char hole[HOLE_TEXT_MAX], struct err *err)
 {

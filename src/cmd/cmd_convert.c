@@ -7,7 +7,7 @@
 
 #include "convert.h"
 #include "import.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 static enum status need_scale(const struct run *run, const char *option, enum scale *out, struct err *err)
 {
@@ -174,7 +174,7 @@ static enum status on_row(void *context, const char *const *cells, size_t count,
     if (status == STATUS_OK && fwrite(bytes.data, 1, bytes.len, stream->run->out) != bytes.len)
         status = err_set(err, STATUS_SYSTEM, "output", "could not be written");
     arena_clear(&arena);
-    progress_tell(stream->run->state, "converted", stream->rows, 0, &stream->next_ms);
+    state_progress(stream->run->state, "converted", stream->rows, 0, &stream->next_ms);
     return status;
 }
 

@@ -6,7 +6,7 @@
 #include "coretally/domain/recovery.h"
 #include "core_act.h"
 #include "core_rename.h"
-#include "former.h"
+#include "coretally/state/former.h"
 #include "show.h"
 #include "stayed.h"
 
@@ -137,7 +137,7 @@ static enum status run_core_add(struct run *run, struct err *err)
     TRY(core_roll_open(run->state, target.hole_name, &roll, err));
     TRY(read_typed(run, &roll, &target, &core, err));
     core_path(target.hole_name, core.number, path);
-    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &present, &there, err));
+    TRY(state_read(run->state, path, &core_table, &present, &there, err));
     if (there)
         return core_exists(run, &target, &core, &present, path, err);
     struct findings findings = {0};
@@ -362,7 +362,7 @@ static enum status run_core_list(struct run *run, struct err *err)
                                      {"note", NULL, false}};
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     struct names holes = {0};
-    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+    TRY(state_holes(run->state, &holes, err));
     for (size_t hole = 0; hole < holes.count; hole++) {
         TRY(name_parse(holes.items[hole], &target.name, err));
         if (run->arg_count)

@@ -41,7 +41,7 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
     const long number = strtol(name, &end, 10);
     if (isdigit((unsigned char)*name) && !*end) {
         core_path(draft->target.hole_name, (int32_t)(number < CORE_NUMBER_MAX ? number : CORE_NUMBER_MAX), path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &core, &there, err));
         if (!there)
             return err_set(err, STATUS_UNKNOWN, name, "hole %s has no core of this number", draft->target.hole_name);
         if (core.withdrawn)
@@ -106,7 +106,7 @@ static enum status check_run(struct run *run, const struct draft *draft, const s
     struct core core;
     bool there = false;
     core_path(draft->target.hole_name, draft->added.core, path);
-    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+    TRY(state_read(run->state, path, &core_table, &core, &there, err));
     const struct core retyped = core_retyped(with, &core);
     if (retyped.bottom_um != LENGTH_NONE && retyped.bottom_um < retyped.top_um)
         findings_add(findings, RULE_DEPTH_BACKWARDS, "core %d would end at %s m, above its top at %s m",
@@ -132,7 +132,7 @@ static enum status say_offsets(struct run *run, const struct draft *draft, struc
         char path[REGISTRY_PATH_MAX];
         struct bytes bytes = {0};
         core_path(draft->target.hole_name, it->core, path);
-        TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
+        TRY(state_bytes(run->state, path, &bytes, err));
         if (!bytes.data)
             (void)fprintf(run->talk, "note: %s: no core %d is recorded yet\n", draft->target.hole_name, (int)it->core);
     }

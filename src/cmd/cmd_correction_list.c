@@ -204,7 +204,7 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
     if (!it->evidence_file)
         return err_set(err, STATUS_UNKNOWN, run->args[1], "no file is attached to this correction");
     evidence_path(it->evidence_file, path);
-    TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
+    TRY(state_bytes(run->state, path, &bytes, err));
     if (bytes.data)
         TRY(store_hash(bytes, hash, err));
     if (!bytes.data || strcmp(hash, it->evidence_file) != 0)

@@ -14,13 +14,13 @@ static enum status check_cores(struct run *run, const char *hole, const struct d
 {
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(run->state->store, hole, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, hole, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(hole, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &core, &there, err));
         const int64_t bottom_um = core_bottom(&core);
         if (core.withdrawn || core_is_wide(&core) || core.datum != interval->datum || bottom_um == LENGTH_NONE ||
             interval->top_um >= bottom_um || interval->bottom_um <= core.top_um)

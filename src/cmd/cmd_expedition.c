@@ -68,7 +68,7 @@ static enum status run_expedition_show(struct run *run, struct err *err)
 {
     TRY(run_open(run, STORE_READ, err));
     struct names holes = {0};
-    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+    TRY(state_holes(run->state, &holes, err));
     static const struct column columns[] = {{"expedition", NULL, false},
                                             {"title", NULL, false},
                                             {"holes", NULL, true},

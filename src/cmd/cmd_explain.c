@@ -4,7 +4,7 @@
 
 #include "correction_text.h"
 #include "explain_bag.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 /* The commit behind an input, as text: "a1b2c3d4e5 2026-03-01T04:12:00Z Tamm". */
 static enum status input_commit(struct run *run, const struct span *span, const struct depth_link *link,

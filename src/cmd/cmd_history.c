@@ -2,10 +2,10 @@
 /* Every change of the depth of one thing, from the act that recorded it to the present. */
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "past_walk.h"
 #include "reach.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 enum { HISTORY_COLUMNS = 12 };
 

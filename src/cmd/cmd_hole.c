@@ -62,7 +62,7 @@ static enum status check_parent(struct run *run, const char *name, const struct 
     bool there = false;
     if (!hole->parent)
         return STATUS_OK;
-    TRY(registry_hole(run->state->store, hole->parent, run->state->arena, &parent, &there, err));
+    TRY(state_hole(run->state, hole->parent, &parent, &there, err));
     int line = 1;
     for (const struct hole *above = there ? &parent : NULL; above; above = above->parent_hole) {
         char own[HOLE_TEXT_MAX];
@@ -122,7 +122,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
     TRY(run_findings(run, hole_name, &findings, &sure, err));
     TRY(check_parent(run, hole_name, &hole, err));
     hole_path(hole_name, path);
-    TRY(registry_read(run->state->store, path, &hole_table, run->state->arena, &present, &there, err));
+    TRY(state_read(run->state, path, &hole_table, &present, &there, err));
     if (there && record_is_equal(&hole_table, &hole, &present))
         return run_already(run, hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &present, err);
     if (there) {
@@ -156,13 +156,13 @@ static enum status check_cores(struct run *run, const char *name, const struct h
     int32_t *numbers = NULL;
     size_t count = 0;
     const int64_t seafloor_um = hole_seafloor(hole);
-    TRY(registry_cores(run->state->store, name, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, name, &numbers, &count, err));
     for (size_t at = 0; seafloor_um != LENGTH_NONE && at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(name, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &core, &there, err));
         if (core.withdrawn || core.datum != DATUM_RIG_FLOOR || core.top_um >= seafloor_um)
             continue;
         findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top of core %d%c, %s m, would lie above the seafloor at %s m",
@@ -233,13 +233,13 @@ static enum status run_hole_withdraw(struct run *run, struct err *err)
         (void)fprintf(run->out, "already withdrawn: %s (%s)\n", target.hole_name, target.hole.withdrawn);
         return STATUS_OK;
     }
-    TRY(registry_cores(run->state->store, target.hole_name, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, target.hole_name, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct core core;
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         core_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &core, &there, err));
         if (there && !core.withdrawn) {
             err_set(err, STATUS_RULE, target.hole_name, "core %d%c of this hole still stands", (int)core.number,
                     core.type);
@@ -247,11 +247,11 @@ static enum status run_hole_withdraw(struct run *run, struct err *err)
         }
     }
     struct names holes = {0};
-    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+    TRY(state_holes(run->state, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct hole other;
         bool there = false;
-        TRY(registry_hole(run->state->store, holes.items[at], run->state->arena, &other, &there, err));
+        TRY(state_hole(run->state, holes.items[at], &other, &there, err));
         if (there && !other.withdrawn && other.parent && strcmp(other.parent, target.hole_name) == 0)
             return err_set(err, STATUS_RULE, target.hole_name, "%s, which leaves it, still stands", holes.items[at]);
     }
@@ -307,7 +307,7 @@ static enum status run_hole_list(struct run *run, struct err *err)
 {
     struct names holes = {0};
     TRY(run_open(run, STORE_READ, err));
-    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+    TRY(state_holes(run->state, &holes, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"hole", NULL, false},    {"returns", NULL, false}, {"rig floor", unit, true},
                                      {"seafloor", unit, true}, {"by", NULL, false},      {"water depth", unit, true},
@@ -323,8 +323,8 @@ static enum status run_hole_list(struct run *run, struct err *err)
         size_t count = 0;
         bool there = false;
         hole_path(holes.items[at], path);
-        TRY(registry_read(run->state->store, path, &hole_table, run->state->arena, &hole, &there, err));
-        TRY(registry_cores(run->state->store, holes.items[at], run->state->arena, &numbers, &count, err));
+        TRY(state_read(run->state, path, &hole_table, &hole, &there, err));
+        TRY(state_cores(run->state, holes.items[at], &numbers, &count, err));
         if (hole.zone_min != INT_NONE)
             zone_format(hole.zone_min, zone);
         (void)snprintf(cores, sizeof cores, "%zu", count);

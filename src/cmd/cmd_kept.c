@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "core_act.h"
-#include "former.h"
+#include "coretally/state/former.h"
 
 struct kept {
     struct run *run;
@@ -150,7 +150,7 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
             TRY(add_row(kept, name, rule_word(findings.items[at].rule), findings.items[at].text,
                         *keepers[at].id ? &keepers[at] : NULL, err));
     samples_path(target->hole_name, number, path);
-    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
+    TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
         struct findings own = {0};
@@ -197,13 +197,13 @@ static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *e
     struct run *run = kept->run;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(registry_hundreds(run->state->store, kept->target.hole_name, kind, run->state->arena, &hundreds, &count, err));
+    TRY(state_hundreds(run->state, kept->target.hole_name, kind, &hundreds, &count, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
         struct bag_set set = {0};
         bool there = false;
         bags_path(kept->target.hole_name, kind, hundreds[at], path);
-        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
+        TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
         for (size_t item = 0; item < set.bag_count; item++)
             TRY(add_bag(kept, kind, path, &set, &set.bags[item], err));
     }
@@ -270,7 +270,7 @@ static enum status run_kept(struct run *run, struct err *err)
         TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &kept.target, err));
         TRY(add_hole(&kept, err));
     } else {
-        TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+        TRY(state_holes(run->state, &holes, err));
         for (size_t hole = 0; hole < holes.count; hole++) {
             TRY(name_parse(holes.items[hole], &kept.target.name, err));
             TRY(resolve_hole(run->state, &kept.target.name, &kept.target, err));

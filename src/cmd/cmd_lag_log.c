@@ -3,7 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "lag_depth.h"
+#include "coretally/state/lag_depth.h"
+#include "command.h"
 
 static const struct option at_options[] = {
     {"to", "TIME", "to the end of a window: what came over the shaker from TIME to this time"},

@@ -7,7 +7,8 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/lag_pace.h"
 #include "coretally/domain/lag_steady.h"
-#include "lag_depth.h"
+#include "coretally/state/lag_depth.h"
+#include "log_source.h"
 
 /* The lag that a depth will have once it is cut, at this pace. */
 static double lag_once_cut(const struct lag_hole *hole, const struct lag_pace *pace, int64_t depth_um)

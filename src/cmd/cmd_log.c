@@ -18,12 +18,12 @@ static enum status read_basis(struct run *run, const struct log_take *take, stru
     char path[REGISTRY_PATH_MAX];
     struct basis basis = {0};
     hole_path(take->hole, path);
-    TRY(store_read(run->state->store, path, run->state->arena, &basis.hole, err));
+    TRY(state_bytes(run->state, path, &basis.hole, err));
     pumps_path(take->hole, path);
-    TRY(store_read(run->state->store, path, run->state->arena, &basis.pumps, err));
+    TRY(state_bytes(run->state, path, &basis.pumps, err));
     if (take->recorded_count) {
         log_day_path(take->hole, take->recorded[take->recorded_count - 1], path);
-        TRY(store_read(run->state->store, path, run->state->arena, &basis.last_day, err));
+        TRY(state_bytes(run->state, path, &basis.last_day, err));
     }
     *out = basis;
     return STATUS_OK;
@@ -69,7 +69,7 @@ enum status log_take_open(struct run *run, const char *file, struct target *targ
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
     TRY(check_hole(target, err));
     pumps_path(target->hole_name, path);
-    TRY(registry_read(run->state->store, path, &pump_set_table, run->state->arena, pumps, &there, err));
+    TRY(state_read(run->state, path, &pump_set_table, pumps, &there, err));
     take->run = run;
     take->hole = target->hole_name;
     take->zone_min = target->hole.zone_min;
@@ -77,8 +77,7 @@ enum status log_take_open(struct run *run, const char *file, struct target *targ
     take->pumps = pumps;
     take->file = file;
     take->gap_us = (int64_t)llround(gap_s * 1e6);
-    return registry_log_days(run->state->store, target->hole_name, run->state->arena, &take->recorded,
-                             &take->recorded_count, err);
+    return state_log_days(run->state, target->hole_name, &take->recorded, &take->recorded_count, err);
 }
 
 /* The pumps into one line: " 1, 2", " by meter". */
@@ -147,7 +146,7 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
     run->state->store = NULL;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(read_basis(run, take, &now, err));
-    TRY(registry_log_days(run->state->store, take->hole, run->state->arena, &days, &count, err));
+    TRY(state_log_days(run->state, take->hole, &days, &count, err));
     bool same = is_same(now.hole, before->hole) && is_same(now.pumps, before->pumps) &&
                 is_same(now.last_day, before->last_day) && count == take->recorded_count &&
                 (!count || memcmp(days, take->recorded, count * sizeof *days) == 0);
@@ -156,7 +155,7 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
         char path[REGISTRY_PATH_MAX];
         struct bytes bytes = {0};
         log_day_path(take->hole, text->day, path);
-        TRY(store_read(run->state->store, path, run->state->arena, &bytes, err));
+        TRY(state_bytes(run->state, path, &bytes, err));
         same = is_same(bytes, text->before);
     }
     if (same)

@@ -11,7 +11,7 @@ static enum status gather(struct run *run, struct target *target, int64_t **days
 {
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
-    return registry_log_days(run->state->store, target->hole_name, run->state->arena, days, count, err);
+    return state_log_days(run->state, target->hole_name, days, count, err);
 }
 
 /* The last cell of the day in a column of this kind that is not empty. */

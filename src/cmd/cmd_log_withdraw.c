@@ -19,7 +19,7 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
     }
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(registry_log_days(run->state->store, target.hole_name, run->state->arena, &days, &count, err));
+    TRY(state_log_days(run->state, target.hole_name, &days, &count, err));
     TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < count; at++) {
         char *path = NULL;

@@ -95,16 +95,16 @@ static enum status tally_hole(struct run *run, struct target *target, bool rows,
     bool there = false;
     struct drilled_set set;
     TRY(take_range(run, &from_um, &to_um, err));
-    TRY(registry_cores(run->state->store, target->hole_name, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, target->hole_name, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         core_path(target->hole_name, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target->core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &target->core, &there, err));
         target->name.core = target->core.number;
         target->name.type = target->core.type;
         TRY(tally_core(run, target, rows, from_um, to_um, tally, sheet, err));
     }
     drilled_path(target->hole_name, path);
-    TRY(registry_read(run->state->store, path, &drilled_set_table, run->state->arena, &set, &there, err));
+    TRY(state_read(run->state, path, &drilled_set_table, &set, &there, err));
     for (size_t at = 0; at < set.interval_count; at++)
         if (!set.intervals[at].withdrawn)
             TRY(penetrated_add_drilled(run->state, &tally->penetrated, &set.intervals[at], err));
@@ -158,7 +158,7 @@ static enum status run_recovery(struct run *run, struct err *err)
     columns[4] = (struct column){"recovery", "%", true};
     columns[5] = (struct column){"note", NULL, false};
     sheet_init(&sheet, run->state->arena, columns, 6);
-    TRY(registry_holes(run->state->store, run->state->arena, &holes, err));
+    TRY(state_holes(run->state, &holes, err));
     for (size_t at = 0; at < (run->arg_count ? 1 : holes.count); at++) {
         struct target target = {0};
         struct tally tally = {0};

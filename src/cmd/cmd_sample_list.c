@@ -6,7 +6,7 @@
 #include "coretally/domain/depth.h"
 #include "sample_act.h"
 #include "show.h"
-#include "span.h"
+#include "coretally/state/span.h"
 #include "stayed.h"
 
 static enum status run_sample_show(struct run *run, struct err *err)
@@ -132,7 +132,7 @@ static enum status run_sample_list(struct run *run, struct err *err)
                                      {"volume", "cm3", true},  {"purpose", NULL, false}, {"requester", NULL, false},
                                      {"lab id", NULL, false},  {"note", NULL, false}};
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(registry_cores(run->state->store, target.hole_name, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, target.hole_name, &numbers, &count, err));
     const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
@@ -141,9 +141,9 @@ static enum status run_sample_list(struct run *run, struct err *err)
         if (only && numbers[at] != only)
             continue;
         core_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target.core, &there, err));
+        TRY(state_read(run->state, path, &core_table, &target.core, &there, err));
         samples_path(target.hole_name, numbers[at], path);
-        TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &set, &there, err));
+        TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
         target.name.core = target.core.number;
         target.name.type = target.core.type;
         for (size_t sample = 0; sample < set.sample_count; sample++)

@@ -3,7 +3,7 @@
  * it. One on a screen, or a table of them. */
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "correction_text.h"
 #include "label_trace.h"
 #include "scale_rows.h"

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 #include "lag_table.h"
 #include "numbered.h"
 #include "well_file.h"

@@ -10,7 +10,10 @@
 #include "coretally/domain/name.h"
 #include "coretally/domain/rule.h"
 #include "coretally/record/field.h"
-#include "coretally/state/state.h"
+#include "coretally/domain/depth.h"
+#include "coretally/state/core_roll.h"
+#include "coretally/state/origin.h"
+#include "coretally/state/resolve.h"
 #include "coretally/view/sheet.h"
 
 struct run;
@@ -149,6 +152,9 @@ MUST_CHECK enum status run_already(struct run *run, const char *name, const char
 /* May a file be made at this path of --out? Nothing may stand there; with --replace a plain file may. */
 MUST_CHECK enum status run_check_out(const struct run *run, const char *path, struct err *err);
 
+/* The scale of --NAME; *out untouched when the option was not given. */
+MUST_CHECK enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err);
+
 MUST_CHECK enum status run_print_text(struct run *run, struct text *text, struct err *err);
 MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err);
 
@@ -178,93 +184,5 @@ extern const struct option restore_options[];
 /* What an amendment changed, a line a field, on the output. */
 MUST_CHECK enum status run_say_changes(struct run *run, const struct table *part, const void *newer, const void *older,
                                        struct err *err);
-
-/* --- resolve.c: from typed names to records --- */
-
-struct target {
-    struct name name;
-    char hole_name[HOLE_TEXT_MAX];
-    struct hole hole;
-    struct core core;
-    struct sample_set samples;
-    const struct section *section; /* in core; NULL below section level */
-    size_t sample;                 /* index in samples; samples.sample_count below sample level */
-    bool has_samples;              /* the samples file exists */
-};
-
-/* The hole that names without one belong to: --hole, CORETALLY_HOLE, or the only hole of the registry. NULL: none. */
-MUST_CHECK enum status resolve_default_hole(struct state *state, const char **out, struct err *err);
-
-/* Parse a typed name, with the hole of --hole or CORETALLY_HOLE (or the only one) put before it where it has none. */
-MUST_CHECK enum status resolve_name(struct state *state, const char *typed, struct name *out, struct err *err);
-
-/* The same as it is typed: a name that a core had before it was renamed is not carried to the present one. */
-MUST_CHECK enum status resolve_typed_name(struct state *state, const char *typed, struct name *out, struct err *err);
-
-/* Read what the name names, down to at most level; refuse what is not there, with what is near. samples are read from
- * section level down. */
-MUST_CHECK enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
-                               struct target *out, struct err *err);
-MUST_CHECK enum status resolve_hole(struct state *state, const struct name *name, struct target *out, struct err *err);
-MUST_CHECK enum status resolve_core(struct state *state, struct target *target, struct err *err);
-/* A core of the target's hole that was typed with its letter: is it recorded with this one? One that is not recorded,
- * and one without a letter, are not judged. */
-MUST_CHECK enum status resolve_letter(struct state *state, const struct target *hole, struct core_word typed,
-                                      struct err *err);
-
-/* The printed name of a part of a target. */
-void target_core_name(const struct state *state, const struct target *target, char out[NAME_TEXT_MAX]);
-void target_section_name(const struct state *state, const struct target *target, int32_t section,
-                         char out[NAME_TEXT_MAX]);
-void target_sample_name(const struct state *state, const struct target *target, const struct sample *sample,
-                        char out[NAME_TEXT_MAX]);
-
-/* --- resolve_around.c: what stands around a core by number --- */
-
-/* The cores of a hole in the order of their numbers, each read once, when it is first asked for. */
-struct core_roll {
-    struct state *state;
-    const char *hole;
-    int32_t *numbers;
-    size_t count;
-    const struct core **cores; /* NULL: not read yet */
-    struct drilled_set drilled;
-};
-/* hole is kept as it is; it must last as long as the roll. */
-MUST_CHECK enum status core_roll_open(struct state *state, const char *hole, struct core_roll *out, struct err *err);
-MUST_CHECK enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err);
-/* The nearest standing cores by number, and the drilled intervals; without the core that has the number itself, and
- * without that of the number left_out (0: none). */
-MUST_CHECK enum status core_roll_around(struct core_roll *roll, int32_t number, int32_t left_out,
-                                        struct core_neighbours *out, struct err *err);
-/* The nearest standing cores that have their time on deck, put beside the neighbours; left_out as above. */
-MUST_CHECK enum status core_roll_timed(struct core_roll *roll, int32_t number, int32_t left_out,
-                                       struct core_neighbours *out, struct err *err);
-/* The nearest recorded number below this one, withdrawn ones included; 0: none. */
-int32_t core_roll_below(const struct core_roll *roll, int32_t number);
-
-/* The neighbours alone, for who asks once. */
-MUST_CHECK enum status resolve_neighbours(struct state *state, const char *hole, int32_t number,
-                                          struct core_neighbours *out, struct err *err);
-
-/* --- origin.c: which commit put a record there --- */
-
-/* The commit since which the part of the file's record that pick finds equals present, in the fields named in only
- * (ends with NULL; NULL itself: in all but a core's sections). */
-MUST_CHECK enum status origin_find(struct state *state, const char *path, const struct table *table,
-                                   const void *(*pick)(const void *record, const void *key), const void *key,
-                                   const struct table *part, const char *const *only, const void *present,
-                                   struct commit *out, struct err *err);
-/* An older version that cannot be read ends the row, and is told; where memory failed, so does the answer. */
-MUST_CHECK enum status origin_tell_unreadable(struct state *state, const char *path, const struct commit *commit,
-                                              const struct err *why, struct err *err);
-
-/* Close the histories that origin_find opened. */
-void origins_close(struct state *state);
-const void *pick_whole(const void *record, const void *key);
-/* key: const int32_t *, the section's number */
-const void *pick_section(const void *core, const void *key);
-/* key: const struct sample *, as it is now; earlier versions are found by its earlier keys */
-const void *pick_sample(const void *set, const void *key);
 
 #endif

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "import.h"
 #include "reach.h"
 
@@ -270,7 +270,7 @@ static enum status walk_holes(struct compare *compare, struct sheet *summary, st
         assert(hole);
         at[0] += order <= 0;
         at[1] += order >= 0;
-        progress_tell(compare->run->state, "holes", done++ * 256, 0, &compare->next_ms);
+        state_progress(compare->run->state, "holes", done++ * 256, 0, &compare->next_ms);
         if (!compare->asked->hole || strcmp(compare->asked->hole, hole) == 0)
             TRY(compare_hole(compare, hole, summary, err));
     }

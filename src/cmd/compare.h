@@ -6,7 +6,7 @@
 
 #include "coretally/domain/reach.h"
 #include "command.h"
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 
 /* Those that have a depth are numbered as in reach.h. */
 enum compare_item {

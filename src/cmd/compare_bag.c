@@ -3,7 +3,7 @@
 #include <assert.h>
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "compare.h"
 #include "import.h"
 
@@ -138,7 +138,7 @@ static enum status tell_kind(struct bags *bags, enum bag_kind kind, struct err *
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int32_t left = at[0] < counts[0] ? hundreds[0][at[0]] : INT32_MAX;
         const int32_t right = at[1] < counts[1] ? hundreds[1][at[1]] : INT32_MAX;
-        progress_tell(compare->run->state, "hundreds of bags", at[1] * 256, 0, &compare->next_ms);
+        state_progress(compare->run->state, "hundreds of bags", at[1] * 256, 0, &compare->next_ms);
         at[0] += left <= right;
         at[1] += right <= left;
         TRY(tell_hundred(bags, kind, left < right ? left : right, err));

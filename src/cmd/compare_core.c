@@ -385,7 +385,7 @@ enum status compare_cores(struct compare *compare, struct err *err)
     for (size_t at = 0; at < numbers.count; at++) {
         struct arena scratch; /* what a core reads dies with it */
         struct arena *const whole = run->state->arena;
-        progress_tell(run->state, "cores", at, 0, &compare->next_ms);
+        state_progress(run->state, "cores", at, 0, &compare->next_ms);
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         run->state->arena = &scratch;
         const enum status status = compare_pair(compare, numbers.pairs[at], err);

@@ -49,7 +49,7 @@ static enum status read_cores(struct state *state, struct convert *convert, stru
     size_t count = 0;
     const char *why = "no core of it has its sections recorded";
     bool has_scale = false;
-    TRY(registry_cores(state->store, convert->target->hole_name, state->arena, &numbers, &count, err));
+    TRY(state_cores(state, convert->target->hole_name, &numbers, &count, err));
     TRY(arena_take(state->arena, count, sizeof *convert->cores, &convert->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
@@ -57,7 +57,7 @@ static enum status read_cores(struct state *state, struct convert *convert, stru
         bool there = false;
         TRY(arena_take(state->arena, 1, sizeof *core, &core, err));
         core_path(convert->target->hole_name, numbers[at], path);
-        TRY(registry_read(state->store, path, &core_table, state->arena, core, &there, err));
+        TRY(state_read(state, path, &core_table, core, &there, err));
         const int64_t length_um = core_curated(core);
         if (!there || core->withdrawn || core_is_wide(core) || length_um == LENGTH_NONE ||
             core_standing_sections(core) == 0)

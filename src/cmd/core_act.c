@@ -127,7 +127,7 @@ static enum status check_samples(struct state *state, const struct target *targe
     struct sample_set set;
     bool there = false;
     samples_path(target->hole_name, core->number, path);
-    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &set, &there, err));
+    TRY(state_read(state, path, &sample_set_table, &set, &there, err));
     size_t lost = 0;
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];

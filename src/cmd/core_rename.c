@@ -8,7 +8,7 @@
 
 #include "coretally/base/limits.h"
 #include "core_act.h"
-#include "former.h"
+#include "coretally/state/former.h"
 #include "stayed.h"
 
 enum { FILES_MAX = 7 }; /* three that go, three that come, and the list of renamings */
@@ -112,10 +112,10 @@ static enum status check_free(struct state *state, const struct renaming_act *ac
     if (act->to.number == act->from.number)
         return STATUS_OK;
     core_path(act->target.hole_name, act->to.number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &taken, &there, err));
+    TRY(state_read(state, path, &core_table, &taken, &there, err));
     if (!there)
         return STATUS_OK;
-    TRY(registry_cores(state->store, act->target.hole_name, state->arena, &numbers, &count, err));
+    TRY(state_cores(state, act->target.hole_name, &numbers, &count, err));
     const int32_t above = act->to.number > act->from.number ? act->to.number : act->from.number;
     core_id_format((struct core_id){free_number(numbers, count, above, taken.withdrawn != NULL), taken.type},
                    free_name);
@@ -161,7 +161,7 @@ static enum status tell_already(struct run *run, const struct renaming_act *act,
     struct core core;
     bool there = false;
     core_path(act->target.hole_name, now.number, path);
-    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &core, &there, err));
+    TRY(state_read(run->state, path, &core_table, &core, &there, err));
     *done = there;
     return there ? run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &core, err)
                  : STATUS_OK;
@@ -184,9 +184,9 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
     act->from = (struct core_id){target->name.core, target->name.type};
     name_core(run->state, act, act->from, act->old_name);
     name_core(run->state, act, act->to, act->new_name);
-    TRY(registry_renamings(run->state->store, target->hole_name, run->state->arena, &act->renamed, err));
+    TRY(state_renamings(run->state, target->hole_name, &act->renamed, err));
     core_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->state->store, path, &core_table, run->state->arena, &target->core, &there, err));
+    TRY(state_read(run->state, path, &core_table, &target->core, &there, err));
     if (!there || target->core.type != act->from.type) {
         TRY(tell_already(run, act, done, err));
         return *done ? STATUS_OK : resolve_core(run->state, target, err);
@@ -197,11 +197,9 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
     }
     TRY(check_free(run->state, act, err));
     samples_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->state->store, path, &sample_set_table, run->state->arena, &act->samples, &act->has_samples,
-                      err));
+    TRY(state_read(run->state, path, &sample_set_table, &act->samples, &act->has_samples, err));
     core_labels_path(target->hole_name, act->from.number, path);
-    TRY(registry_read(run->state->store, path, &label_set_table, run->state->arena, &act->labels, &act->has_labels,
-                      err));
+    TRY(state_read(run->state, path, &label_set_table, &act->labels, &act->has_labels, err));
     return act->to.number == act->from.number ? STATUS_OK : check_stayed(run->state, act, err);
 }
 
@@ -224,7 +222,7 @@ static enum status judge(struct core_roll *roll, const struct renaming_act *act,
     if (act->to.number != act->from.number) {
         if (!target->core.withdrawn)
             core_number_check(&act->core, core_roll_below(roll, act->to.number), &after);
-        TRY(registry_corrections(state->store, target->hole_name, state->arena, &corrections, &count, err));
+        TRY(state_corrections(state, target->hole_name, &corrections, &count, err));
         core_number_corrected(&target->core, act->to.number, corrections, count, &after);
     }
     for (size_t at = 0; at < after.count; at++)

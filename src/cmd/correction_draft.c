@@ -11,7 +11,7 @@ enum status draft_open(struct state *state, const char *name, struct draft *out,
 {
     struct correction *recorded = NULL;
     TRY(resolve(state, name, NAME_HOLE, NAME_HOLE, &out->target, err));
-    TRY(registry_corrections(state->store, out->target.hole_name, state->arena, &recorded, &out->count, err));
+    TRY(state_corrections(state, out->target.hole_name, &recorded, &out->count, err));
     TRY(arena_take(state->arena, out->count + 1, sizeof *out->all, &out->all, err));
     if (out->count)
         memcpy(out->all, recorded, out->count * sizeof *recorded);

@@ -7,7 +7,7 @@
 #include "correction_act.h"
 #include "correction_text.h"
 #include "coretally/domain/reach.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 /* The rows of a table, and how many of them have their offset already. */
 struct tie_table {
@@ -172,12 +172,12 @@ enum status ties_check(struct state *state, const struct hole *const *changed, s
     struct names holes = {0};
     size_t apart = 0;
     char first[FINDING_TEXT_MAX] = "";
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct draft draft = {.count = 0};
         bool there = false;
         (void)snprintf(draft.target.hole_name, sizeof draft.target.hole_name, "%s", holes.items[at]);
-        TRY(registry_hole(state->store, holes.items[at], state->arena, &draft.target.hole, &there, err));
+        TRY(state_hole(state, holes.items[at], &draft.target.hole, &there, err));
         if (!there || strcmp(draft.target.hole.site, changed[0]->site) != 0)
             continue;
         const struct hole *parent =
@@ -224,7 +224,7 @@ static enum status find_end(struct state *state, const struct draft *draft, int3
     char label[SECTION_TEXT_MAX];
     bool there = false;
     core_path(target.hole_name, number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &target.core, &there, err));
+    TRY(state_read(state, path, &core_table, &target.core, &there, err));
     section_format(section, label);
     (void)snprintf(name, NAME_TEXT_MAX, "%s-%d%c-%s", target.hole_name, (int)number,
                    there && target.core.type ? target.core.type : '?', label);

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "correction_text.h"
 #include "numbered.h"
 
@@ -359,7 +359,7 @@ enum status explain_bag(struct run *run, struct err *err)
     struct lag_hole hole;
     if (run_option(run, "scale"))
         return err_set(err, STATUS_USAGE, "--scale", "what is taken at the shaker has MRF and MSF; both are shown");
-    TRY(bag_resolve(run, &at, err));
+    TRY(bag_resolve(run->state, run->args[0], &at, err));
     TRY(lag_hole_try(run->state, &at.target, &hole, err));
     const enum status status = tell(run, &at, &hole, err);
     lag_hole_close(&hole);

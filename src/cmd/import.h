@@ -171,7 +171,4 @@ MUST_CHECK enum status row_to_sample(struct import *import, size_t row, struct i
 MUST_CHECK enum status import_rows(struct import *import, struct err *err);
 MUST_CHECK enum status import_compare(struct import *import, struct err *err);
 
-/* A line on standard error, once a second after the first; total 0: not known. */
-void progress_tell(struct state *state, const char *what, size_t done, size_t total, int64_t *next_ms);
-
 #endif

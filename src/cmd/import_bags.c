@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "import.h"
 
 /* A hole of the file, and the sets of bags of it that the rows touch. */
@@ -91,7 +91,7 @@ static enum status find_shelf(struct bag_rows *rows, struct import_core *hole, e
     struct bag_shelf *shelf = NULL;
     TRY(arena_take(run->state->arena, 1, sizeof *shelf, &shelf, err));
     bags_path(hole->target.hole_name, kind, bag_hundred(number), shelf->path);
-    TRY(registry_read(run->state->store, shelf->path, &bag_set_table, run->state->arena, &shelf->set, &there, err));
+    TRY(state_read(run->state, shelf->path, &bag_set_table, &shelf->set, &there, err));
     shelf->hole = hole;
     shelf->set.hole = hole->target.hole_name;
     shelf->set.kind = kind;
@@ -171,7 +171,7 @@ enum status import_bags(struct import *import, struct writing **out, size_t *cou
     TRY(arena_take(import->run->state->arena, import->table.rows, sizeof(struct import_core *), &import->row_cores,
                    err));
     for (size_t row = 1; row < import->table.rows; row++) {
-        progress_tell(import->run->state, "checked", row, import->table.rows - 1, &next_ms);
+        state_progress(import->run->state, "checked", row, import->table.rows - 1, &next_ms);
         TRY(take_row(&rows, row, err));
     }
     TRY(arena_take(import->run->state->arena, rows.count, sizeof **out, out, err));

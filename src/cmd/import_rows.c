@@ -7,7 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "core_act.h"
-#include "former.h"
+#include "coretally/state/former.h"
 #include "import.h"
 #include "stayed.h"
 
@@ -81,8 +81,7 @@ static enum status find_core(struct import *import, size_t row, struct import_co
     if (status == STATUS_OK && import->kind == IMPORT_CORES) {
         char path[REGISTRY_PATH_MAX];
         core_path(core->target.hole_name, name.core, path);
-        status = registry_read(run->state->store, path, &core_table, run->state->arena, &core->target.core,
-                               &core->there, &own);
+        status = state_read(run->state, path, &core_table, &core->target.core, &core->there, &own);
     } else if (status == STATUS_OK) {
         status = resolve_core(run->state, &core->target, &own);
         core->before = core->target.core;
@@ -93,7 +92,7 @@ static enum status find_core(struct import *import, size_t row, struct import_co
         char path[REGISTRY_PATH_MAX];
         bool there = false;
         samples_path(core->target.hole_name, name.core, path);
-        status = registry_read(run->state->store, path, &sample_set_table, run->state->arena, &core->set, &there, &own);
+        status = state_read(run->state, path, &sample_set_table, &core->set, &there, &own);
         core->old_samples = core->set.sample_count;
         core->set_room = core->set.sample_count;
         core->set.hole = core->target.hole_name;
@@ -374,7 +373,7 @@ enum status import_rows(struct import *import, struct err *err)
     TRY(arena_take(run->state->arena, import->table.rows, sizeof *import->row_records, &import->row_records, err));
     for (size_t row = 1; row < import->table.rows; row++) {
         struct import_core *core = NULL;
-        progress_tell(run->state, "checked", row, import->table.rows - 1, &next_ms);
+        state_progress(run->state, "checked", row, import->table.rows - 1, &next_ms);
         TRY(find_core(import, row, &core, err));
         import->row_cores[row] = core;
         if (!core)

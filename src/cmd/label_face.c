@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 
 static enum status put(struct state *state, struct label_face *face, enum label_field field, const char *text,
                        struct err *err)

@@ -4,7 +4,7 @@
 #include <strings.h>
 
 #include "label_things.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 static enum status read_kinds(const char *typed, struct label_scope *scope, struct err *err)
 {

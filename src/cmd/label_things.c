@@ -7,7 +7,7 @@
 #include <strings.h>
 
 #include "import.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 const char *const thing_words[] = {"core", "section", "sample", "bag", "gone", NULL};
 
@@ -205,7 +205,7 @@ static enum status check_labels(const struct things *things, struct err *err)
 static enum status read_labels(struct state *state, struct things *things, struct err *err)
 {
     bool there = false;
-    TRY(registry_read(state->store, things->path, &label_set_table, state->arena, &things->labels, &there, err));
+    TRY(state_read(state, things->path, &label_set_table, &things->labels, &there, err));
     TRY(check_labels(things, err));
     return match_labels(state, things, err);
 }
@@ -218,12 +218,11 @@ enum status things_of_core(struct state *state, const struct target *hole, int32
     char path[REGISTRY_PATH_MAX];
     size_t room = 0;
     core_path(target->hole_name, number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, there, err));
+    TRY(state_read(state, path, &core_table, &target->core, there, err));
     if (!*there)
         return STATUS_OK;
     samples_path(target->hole_name, number, path);
-    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &target->has_samples,
-                      err));
+    TRY(state_read(state, path, &sample_set_table, &target->samples, &target->has_samples, err));
     target->sample = target->samples.sample_count;
     target->name.level = NAME_CORE;
     target->name.core = number;
@@ -246,7 +245,7 @@ enum status things_of_bags(struct state *state, const struct target *target, enu
     bool there = false;
     size_t room = 0;
     bags_path(things->target.hole_name, kind, hundred, path);
-    TRY(registry_read(state->store, path, &bag_set_table, state->arena, &things->bags, &there, err));
+    TRY(state_read(state, path, &bag_set_table, &things->bags, &there, err));
     bag_labels_path(things->target.hole_name, kind, hundred, things->path);
     for (size_t at = 0; at < things->bags.bag_count; at++) {
         struct name name = things->target.name;
@@ -321,13 +320,13 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     if (name->level >= NAME_CORE) /* the hole is not listed: what others do to it meanwhile is no matter */
         return walk_core(walker, hole, name->core, err);
     (void)snprintf(path, sizeof path, "holes/%.12s/cores", hole->hole_name);
-    TRY(registry_list(state->store, path, state->arena, &files, err));
-    TRY(registry_cores(state->store, hole->hole_name, state->arena, &numbers, &count, err));
+    TRY(state_list(state, path, &files, err));
+    TRY(state_cores(state, hole->hole_name, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         core_labels_path(hole->hole_name, numbers[at], path);
         if (walker->scope->is_labelled && !has_file(&files, path))
             continue;
-        progress_tell(state, "cores", at, count, &walker->next_ms);
+        state_progress(state, "cores", at, count, &walker->next_ms);
         TRY(walk_core(walker, hole, numbers[at], err));
     }
     return STATUS_OK;
@@ -342,7 +341,7 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
     char path[REGISTRY_PATH_MAX];
     enum status status = STATUS_OK;
     (void)snprintf(path, sizeof path, "holes/%.12s/bags", hole->hole_name);
-    TRY(registry_list(state->store, path, state->arena, &files, err));
+    TRY(state_list(state, path, &files, err));
     if (!walker->scope->kinds[THING_BAG] || !files.count)
         return STATUS_OK;
     TRY(lag_hole_try(state, hole, &lag, err));
@@ -384,7 +383,7 @@ enum status label_walk(struct state *state, const struct label_scope *scope, lab
     struct names holes = {0};
     if (*scope->name.site)
         return walk_hole(&walker, &scope->name, err);
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
         struct name name;
         TRY(name_parse(holes.items[at], &name, err));

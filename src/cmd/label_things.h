@@ -6,7 +6,8 @@
 
 #include "coretally/domain/depth.h"
 #include "coretally/domain/label.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
+#include "command.h"
 
 enum thing_kind { THING_CORE, THING_SECTION, THING_SAMPLE, THING_BAG, THING_GONE, THING_KIND_COUNT };
 extern const char *const thing_words[]; /* "core", "section", "sample", "bag", "gone", NULL */

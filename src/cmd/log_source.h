@@ -7,11 +7,8 @@
 #ifndef CORETALLY_CMD_LOG_SOURCE_H
 #define CORETALLY_CMD_LOG_SOURCE_H
 
-#include "coretally/record/log_day.h"
+#include "coretally/state/log.h"
 #include "import.h"
-
-#define MINUTE_US ((int64_t)60 * 1000000)
-#define DAY_US ((int64_t)86400 * 1000000)
 
 /* --- rows of text --- */
 
@@ -193,10 +190,6 @@ struct log_cell_words log_cell_words(const struct log_channel *channel, int64_t 
 
 /* --- days --- */
 
-/* A stored day decoded; STATUS_DAMAGED with its path, also where it tells of another hole or day. */
-MUST_CHECK enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, struct arena *arena,
-                                    struct log_day *out, struct err *err);
-
 /* One recorded day, decoded; rows by time. */
 struct log_stored {
     struct arena arena;
@@ -226,12 +219,6 @@ int64_t log_stored_first_us(const struct log_stored *stored);
 int64_t log_stored_last_us(const struct log_stored *stored);
 
 /* New rows, in the order of the file; the text of a day is made when the next one begins. */
-struct log_day_text {
-    int64_t day;
-    struct bytes before; /* as recorded; data NULL: not */
-    struct bytes after;
-};
-
 struct log_days {
     struct run *run;
     const char *hole;
@@ -247,8 +234,6 @@ struct log_days {
 
 MUST_CHECK enum status log_days_add(struct log_days *days, const int64_t *cells, size_t line, struct err *err);
 MUST_CHECK enum status log_days_end(struct log_days *days, struct err *err);
-
-int64_t log_day_of(int64_t utc_us);
 
 /* A file whose rows jump between days this often is in no order of time; each jump costs a day's work. */
 enum { TURNS_MORE_THAN_DAYS = 100 };

@@ -206,7 +206,7 @@ static enum status take_row(void *context, const char *const *row, size_t line, 
     struct log_step step;
     TRY(log_cells(&take->mapping, row, line, cells, err));
     note_step(take, cells[0], line);
-    progress_tell(take->run->state, "read", take->row_count, 0, &take->next_ms);
+    state_progress(take->run->state, "read", take->row_count, 0, &take->next_ms);
     if (take->recorded_count) {
         bool is_there = false;
         TRY(look_up(take, cells, line, &is_there, err));

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "import.h"
 #include "touched.h"
 
@@ -54,7 +54,7 @@ static enum status look_at_cores(struct moves *moves, const struct touched *touc
         numbers = all;
     }
     for (size_t at = 0; at < count; at++) {
-        progress_tell(moves->run->state, "cores", at, count, &moves->compare->next_ms);
+        state_progress(moves->run->state, "cores", at, count, &moves->compare->next_ms);
         TRY(look_at_core(moves, numbers[at], labels, err));
     }
     return STATUS_OK;

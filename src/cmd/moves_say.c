@@ -2,7 +2,7 @@
 /* What moves, in sentences: a tired reader sees at once how much, how far, and what to print anew. */
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "moves.h"
 #include "past.h"
 #include "reach.h"

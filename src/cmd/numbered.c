@@ -61,7 +61,7 @@ enum status numbered_read(struct state *state, const struct numbered *kind, cons
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     kind->path(hole, path);
-    TRY(registry_read(state->store, path, kind->set, state->arena, out, &there, err));
+    TRY(state_read(state, path, kind->set, out, &there, err));
     out->hole = hole;
     return STATUS_OK;
 }

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "scale_rows.h"
 
 static bool knows_hole(const struct past *past, const char *hole)
@@ -82,7 +82,7 @@ enum status past_open(struct run *run, const char *typed, struct past *out, stru
     (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->state->expedition.number);
     TRY(arena_copy(run->state->arena, target.hole_name, strlen(target.hole_name), &hole, err));
     out->holes[out->hole_count++] = hole;
-    TRY(registry_renamings(run->state->store, hole, run->state->arena, &out->renamed, err));
+    TRY(state_renamings(run->state, hole, &out->renamed, err));
     for (size_t at = 0; at < out->hole_count; at++)
         TRY(add_parents(run->state, out, out->holes[at], err));
     return STATUS_OK;
@@ -204,7 +204,7 @@ static enum status number_then(struct state *state, const struct past *past, int
     *out = id.number;
     if (!past->renamed.renaming_count)
         return STATUS_OK;
-    TRY(registry_renamings(state->store, past->holes[0], state->arena, &then, err));
+    TRY(state_renamings(state, past->holes[0], &then, err));
     if (then.renaming_count > past->renamed.renaming_count ||
         !renamings_carry(&past->renamed, past->renamed.renaming_count, then.renaming_count, &id))
         id.number = 0;
@@ -227,14 +227,14 @@ static enum status look_in_core(struct state *state, const struct past *past, st
     TRY(number_then(state, past, &number, err));
     core_path(past->holes[0], number, path);
     if (number)
-        TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, &there, err));
+        TRY(state_read(state, path, &core_table, &target->core, &there, err));
     if (!there)
         return STATUS_OK;
     out->core = target->core;
     target->hole = out->hole;
     if (past->sample) {
         samples_path(past->holes[0], number, path);
-        TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &there, err));
+        TRY(state_read(state, path, &sample_set_table, &target->samples, &there, err));
         out->sample = pick_sample(&target->samples, past->sample);
     }
     target->sample = target->samples.sample_count;
@@ -262,10 +262,9 @@ enum status past_look(struct state *state, const struct past *past, struct momen
     bool there = false;
     memset(out, 0, sizeof *out);
     out->top_um = out->bottom_um = LENGTH_NONE;
-    TRY(registry_hole(state->store, past->holes[0], state->arena, &out->hole, &there, err));
+    TRY(state_hole(state, past->holes[0], &out->hole, &there, err));
     for (size_t at = 0; at < past->hole_count; at++)
-        TRY(registry_corrections(state->store, past->holes[at], state->arena, &out->corrections[at],
-                                 &out->correction_counts[at], err));
+        TRY(state_corrections(state, past->holes[at], &out->corrections[at], &out->correction_counts[at], err));
     if (!there)
         return STATUS_OK;
     return past->name.level == NAME_BAG ? look_at_bag(state, past, out, err) : look_in_core(state, past, out, err);

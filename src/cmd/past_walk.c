@@ -82,7 +82,7 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
         TRY(trail_next(trail, walk->state->arena, &commit, &touched, &more, err));
         if (!more)
             break;
-        progress_tell(walk->state, "acts", done * 256, 0, &next_ms);
+        state_progress(walk->state, "acts", done * 256, 0, &next_ms);
         TRY(is_before(walk, &commit, &is_last, err));
         TRY(look(walk, commit.id, err));
         walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);

@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 #include "import.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 struct walk {
     struct run *run;
@@ -99,7 +99,7 @@ static enum status count_samples(struct walk *walk, const struct core *core, con
     if (walk->kind == CORRECTION_READING && is_same)
         return STATUS_OK;
     samples_path(walk->target->hole_name, core->number, path);
-    TRY(registry_read(walk->run->state->store, path, &sample_set_table, walk->run->state->arena, &set, &there, err));
+    TRY(state_read(walk->run->state, path, &sample_set_table, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++) {
         const struct sample *sample = &set.samples[at];
         if (sample->withdrawn || !core_section(core, sample->section))
@@ -183,7 +183,7 @@ static enum status count_core_labels(struct walk *walk, int32_t number, struct e
     struct err unread = {0};
     bool there = false;
     core_labels_path(walk->target->hole_name, number, path);
-    TRY(store_read(walk->run->state->store, path, walk->run->state->arena, &labels, err));
+    TRY(state_bytes(walk->run->state, path, &labels, err));
     if (!labels.data || run_option(walk->run, "brief"))
         return STATUS_OK;
     const enum status status = things_of_core(walk->run->state, walk->target, number, &things, &there, &unread);
@@ -222,7 +222,7 @@ static enum status count_core(struct walk *walk, int32_t number, struct err *err
     bool any = false;
     const bool is_brief = run_option(walk->run, "brief") != NULL;
     core_path(walk->target->hole_name, number, path);
-    TRY(registry_read(walk->run->state->store, path, &core_table, walk->run->state->arena, &core, &there, err));
+    TRY(state_read(walk->run->state, path, &core_table, &core, &there, err));
     if (!there || core.withdrawn)
         return STATUS_OK;
     look_at_order(walk, &core);
@@ -257,11 +257,11 @@ static enum status count_cores(struct walk *walk, struct err *err)
     struct run *run = walk->run;
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(registry_cores(run->state->store, walk->target->hole_name, run->state->arena, &numbers, &count, err));
+    TRY(state_cores(run->state, walk->target->hole_name, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct arena scratch; /* what a core reads dies with it */
         struct arena *const whole = run->state->arena;
-        progress_tell(run->state, "cores", at, count, &walk->next_ms);
+        state_progress(run->state, "cores", at, count, &walk->next_ms);
         arena_init(&scratch, ARENA_LIMIT_BYTES);
         run->state->arena = &scratch;
         const enum status status = count_core(walk, numbers[at], err);
@@ -311,9 +311,9 @@ static enum status count_hundreds(struct walk *walk, struct lag_hole *lag, enum 
         struct bag_set set = {0};
         char path[REGISTRY_PATH_MAX];
         bool there = false;
-        progress_tell(run->state, "hundreds of bags", at, count, &walk->next_ms);
+        state_progress(run->state, "hundreds of bags", at, count, &walk->next_ms);
         bags_path(walk->target->hole_name, kind, hundreds[at], path);
-        TRY(registry_read(run->state->store, path, &bag_set_table, run->state->arena, &set, &there, err));
+        TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
         for (size_t bag = 0; bag < set.bag_count; bag++)
             TRY(count_bag(walk, lag, kind, &set.bags[bag], err));
         struct things things;
@@ -332,7 +332,7 @@ static enum status count_bags(struct walk *walk, struct err *err)
     if (!walk->reach->has_bags)
         return STATUS_OK;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", walk->target->hole_name);
-    TRY(registry_list(walk->run->state->store, folder, walk->run->state->arena, &files, err));
+    TRY(state_list(walk->run->state, folder, &files, err));
     if (!files.count)
         return STATUS_OK;
     TRY(lag_hole_try(walk->run->state, walk->target, &lag, err));

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "reach.h"
-#include "span.h"
+#include "coretally/state/span.h"
 
 struct length_text reach_signed(const struct run *run, int64_t um)
 {
@@ -164,12 +164,12 @@ static enum status add_sidetracks(struct state *state, struct pair **pairs, size
                                   struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     for (size_t parent = 0; parent < *count; parent++)
         for (size_t at = 0; at < holes.count; at++) {
             struct pair child = {.target = {.name = {.core = 0}}};
             bool there = false;
-            TRY(registry_hole(state->store, holes.items[at], state->arena, &child.without, &there, err));
+            TRY(state_hole(state, holes.items[at], &child.without, &there, err));
             if (!there || !child.without.parent || strcmp(child.without.parent, (*pairs)[parent].target.hole_name) != 0)
                 continue;
             TRY(name_parse(holes.items[at], &child.target.name, err));

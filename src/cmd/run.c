@@ -8,6 +8,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
 #include "coretally/store/file.h"
+#include "coretally/state/span.h"
 #include "moves.h"
 
 const char *run_option(const struct run *run, const char *name)
@@ -62,8 +63,7 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
         TRY(run_tell_late(run, run->state->store, run_option(run, "as-of"), err));
     }
     bool there = false;
-    TRY(registry_read(run->state->store, EXPEDITION_PATH, &expedition_table, run->state->arena, &run->state->expedition,
-                      &there, err));
+    TRY(state_read(run->state, EXPEDITION_PATH, &expedition_table, &run->state->expedition, &there, err));
     if (!there)
         return err_set(err, STATUS_DAMAGED, path, "this registry has no %s", EXPEDITION_PATH);
     return STATUS_OK;
@@ -324,4 +324,9 @@ enum status run_need_reason(const struct run *run, struct err *err)
         return STATUS_OK;
     err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs its reason");
     return err_hint(err, "add --reason \"what was wrong, and how you know\"");
+}
+
+enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err)
+{
+    return run_option(run, name) ? scale_typed(run_option(run, name), out, err) : STATUS_OK;
 }

@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 
 void scale_columns(const struct run *run, struct column out[SCALE_COLUMNS])
 {

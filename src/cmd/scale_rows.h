@@ -3,7 +3,8 @@
 #ifndef CORETALLY_CMD_SCALE_ROWS_H
 #define CORETALLY_CMD_SCALE_ROWS_H
 
-#include "span.h"
+#include "coretally/state/span.h"
+#include "command.h"
 
 /* The scales that are asked for; by_scale false: none by name. */
 struct scales {

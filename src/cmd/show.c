@@ -4,7 +4,7 @@
 
 #include <string.h>
 
-#include "former.h"
+#include "coretally/state/former.h"
 
 const struct option history_options[] = {
     {"history", NULL, "every version, newest first: who, when, why, and what it changed"},

@@ -10,7 +10,7 @@ enum status signatures_read(struct state *state, const char *hole, int32_t numbe
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     signatures_path(hole, number, path);
-    TRY(registry_read(state->store, path, &signature_set_table, state->arena, out, &there, err));
+    TRY(state_read(state, path, &signature_set_table, out, &there, err));
     out->hole = hole;
     out->number = number;
     return STATUS_OK;

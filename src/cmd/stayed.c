@@ -13,10 +13,10 @@ enum status stayed_find(struct state *state, const char *hole, int32_t number, s
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     samples_path(hole, number, path);
-    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &samples, &there, err));
+    TRY(state_read(state, path, &sample_set_table, &samples, &there, err));
     out->samples = there ? samples.sample_count : 0;
     core_labels_path(hole, number, path);
-    TRY(registry_read(state->store, path, &label_set_table, state->arena, &labels, &there, err));
+    TRY(state_read(state, path, &label_set_table, &labels, &there, err));
     out->labels = there ? labels.label_count : 0;
     return STATUS_OK;
 }
@@ -62,7 +62,7 @@ static enum status write_hint(struct state *state, const char *hole, int32_t num
         core_labels_path(hole, number, path);
     (void)snprintf(out, HINT_MAX,
                    "take %s out in a clone (git rm, git commit), and record what it holds under the right name", path);
-    TRY(registry_renamings(state->store, hole, state->arena, &set, err));
+    TRY(state_renamings(state, hole, &set, err));
     if (!find_owner(&set, number, &then, &now) || now.number == number)
         return STATUS_OK;
     TRY(stayed_find(state, hole, now.number, &own, err));
@@ -115,7 +115,7 @@ enum status stayed_say(struct state *state, const char *hole, struct err *err)
     int32_t core = 0; /* the last one: in the folder a core stands before what it has */
     int32_t told = 0;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/cores", hole);
-    TRY(registry_list(state->store, folder, state->arena, &files, err));
+    TRY(state_list(state, folder, &files, err));
     for (size_t at = 0; at < files.count; at++) {
         const int32_t number = files.items[at].number;
         if (files.items[at].known && files.items[at].known->table == &core_table)

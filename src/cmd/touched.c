@@ -7,7 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/record/log_day.h"
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 #include "numbered.h"
 
 struct gather {
@@ -51,7 +51,7 @@ static enum status take_bags(struct gather *gather, const char *hole, int64_t si
     struct known_files files = {0};
     struct touched *touched = NULL;
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", hole);
-    TRY(registry_list(gather->state->store, folder, gather->state->arena, &files, err));
+    TRY(state_list(gather->state, folder, &files, err));
     if (!files.count)
         return STATUS_OK;
     TRY(take_hole(gather, hole, &touched, err));
@@ -72,12 +72,12 @@ static enum status look_at_checks(struct gather *gather, const char *hole, int64
     bool there = false;
     const int64_t changed_us = *since_us;
     lag_checks_path(hole, path);
-    TRY(registry_read(gather->state->store, path, &lag_check_set_table, gather->state->arena, &checks, &there, err));
+    TRY(state_read(gather->state, path, &lag_check_set_table, &checks, &there, err));
     for (size_t at = 0; at < checks.check_count; at++)
         if (checks.checks[at].seen.utc_us >= changed_us && checks.checks[at].in.utc_us < *since_us)
             *since_us = checks.checks[at].in.utc_us;
     well_path(hole, path);
-    TRY(registry_read(gather->state->store, path, &geometry_set_table, gather->state->arena, &wells, &there, err));
+    TRY(state_read(gather->state, path, &geometry_set_table, &wells, &there, err));
     for (size_t at = 0; at < wells.state_count; at++)
         if (wells.states[at].cemented.known && wells.states[at].cemented.utc_us >= changed_us)
             *since_us = INT64_MIN;
@@ -150,7 +150,7 @@ static enum status take_days(struct gather *gather, const char *hole, const stru
             strcmp(place.hole, hole) == 0 && place.day < first)
             first = place.day;
     }
-    TRY(registry_log_days(it->state->store, hole, it->state->arena, &days, &day_count, err));
+    TRY(state_log_days(it->state, hole, &days, &day_count, err));
     for (size_t at = 0; at < day_count && days[at] < first; at++) {
         char path[REGISTRY_PATH_MAX];
         log_day_path(hole, days[at], path);
@@ -290,7 +290,7 @@ static enum status take_sidetrack(struct gather *gather, size_t parent, const ch
     bool there = false;
     const bool way = gather->items[parent].way;
     hole_path(name, path);
-    TRY(registry_read(gather->state->store, path, &hole_table, gather->state->arena, &hole, &there, err));
+    TRY(state_read(gather->state, path, &hole_table, &hole, &there, err));
     if (!there || !hole.parent || strcmp(hole.parent, gather->items[parent].hole) != 0)
         return STATUS_OK;
     TRY(take_hole(gather, name, &touched, err));
@@ -304,7 +304,7 @@ static enum status take_sidetrack(struct gather *gather, size_t parent, const ch
 static enum status take_sidetracks(struct gather *gather, struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(gather->state->store, gather->state->arena, &holes, err));
+    TRY(state_holes(gather->state, &holes, err));
     for (bool any = true; any;) {
         any = false;
         for (size_t parent = 0; parent < gather->count; parent++)

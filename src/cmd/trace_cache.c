@@ -85,8 +85,7 @@ static enum status read_core(struct trace_cache *cache, const struct trace_hole 
     core->target.name = *name;
     TRY(resolve_core(cache->state, &core->target, err));
     samples_path(hole->target.hole_name, core->target.core.number, path);
-    TRY(registry_read(cache->state->store, path, &sample_set_table, cache->state->arena, &core->target.samples,
-                      &core->target.has_samples, err));
+    TRY(state_read(cache->state, path, &sample_set_table, &core->target.samples, &core->target.has_samples, err));
     core->target.sample = core->target.samples.sample_count;
     TRY(index_samples(cache, core, err));
     *out = core;
@@ -100,7 +99,7 @@ static enum status read_hole(struct trace_cache *cache, const struct name *name,
     TRY(probe(cache->state, &target, name, false, err));
     TRY(arena_take(cache->state->arena, 1, sizeof *hole, &hole, err));
     TRY(resolve_hole(cache->state, name, &hole->target, err));
-    TRY(registry_renamings(cache->state->store, hole->target.hole_name, cache->state->arena, &hole->renamed, err));
+    TRY(state_renamings(cache->state, hole->target.hole_name, &hole->renamed, err));
     TRY(arena_grow(cache->state->arena, &cache->holes, cache->count, &cache->room, sizeof(void *), err));
     cache->holes[cache->count] = hole;
     cache->last = cache->count++;

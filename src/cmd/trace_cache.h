@@ -4,8 +4,8 @@
 #ifndef CORETALLY_CMD_TRACE_CACHE_H
 #define CORETALLY_CMD_TRACE_CACHE_H
 
-#include "former.h"
-#include "span.h"
+#include "coretally/state/former.h"
+#include "coretally/state/span.h"
 
 struct trace_slot {
     const char *key; /* NULL: free */

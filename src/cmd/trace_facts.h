@@ -4,7 +4,8 @@
 #define CORETALLY_CMD_TRACE_FACTS_H
 
 #include "coretally/view/sheet.h"
-#include "span.h"
+#include "coretally/state/span.h"
+#include "command.h"
 
 /* A line of two columns, unless the value is empty; the text begins anew. */
 MUST_CHECK enum status trace_add_fact(struct sheet *sheet, const char *what, struct text *value, struct err *err);

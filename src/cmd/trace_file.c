@@ -201,7 +201,7 @@ static enum status on_row(void *context, const char *const *cells, size_t count,
     struct stream *stream = context;
     TRY(stream->name_column == SIZE_MAX ? take_header(stream, cells, count, err)
                                         : take_row(stream, cells, count, line, err));
-    progress_tell(stream->run->state, "traced", stream->rows, 0, &stream->next_ms);
+    state_progress(stream->run->state, "traced", stream->rows, 0, &stream->next_ms);
     return stream->text.len >= BLOCK_BYTES ? flush(stream, err) : STATUS_OK;
 }
 

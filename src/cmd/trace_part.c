@@ -4,8 +4,8 @@
 
 #include <string.h>
 
-#include "bag_act.h"
-#include "former.h"
+#include "coretally/state/bag.h"
+#include "coretally/state/former.h"
 
 enum { PARTS_SHOWN = 8 };
 
@@ -61,7 +61,7 @@ static enum status look_at_samples(struct search *search, const struct name *nam
     bool is_any = false;
     name_hole(name, hole);
     samples_path(hole, name->core, path);
-    TRY(registry_read(search->state->store, path, &sample_set_table, search->state->arena, &set, &there, err));
+    TRY(state_read(search->state, path, &sample_set_table, &set, &there, err));
     name_sample_key(name, key);
     const struct sample *exact = name->level == NAME_SAMPLE ? sample_find(set.samples, set.sample_count, key) : NULL;
     if (!exact && name->level == NAME_SAMPLE)
@@ -138,7 +138,7 @@ static enum status search_holes(struct search *search, const char *typed, struct
     struct err unread = {0};
     const char *said = NULL;
     TRY(resolve_default_hole(search->state, &said, err));
-    TRY(registry_holes(search->state->store, search->state->arena, &holes, err));
+    TRY(state_holes(search->state, &holes, err));
     if (name_parse(typed, &name, &unread) == STATUS_OK)
         TRY(look_at(search, &name, err));
     for (size_t at = 0; at < holes.count; at++) {

@@ -210,7 +210,7 @@ static enum status look_at_commit(struct verify *verify, const char *id, struct 
     arena_init(&arena, ARENA_LIMIT_BYTES);
     arena_init(&view.arena, ARENA_LIMIT_BYTES);
     verify->commit = id;
-    progress_tell(verify->state, "commits looked at", verify->commits++, 0, &verify->next_ms);
+    state_progress(verify->state, "commits looked at", verify->commits++, 0, &verify->next_ms);
     enum status status = store_act(verify->store, id, &arena, &act, &why);
     if (status != STATUS_OK)
         status = flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);

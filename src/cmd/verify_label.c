@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "bag_act.h"
-#include "former.h"
+#include "coretally/state/bag.h"
+#include "coretally/state/former.h"
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "import.h"
@@ -329,7 +329,7 @@ static enum status look_at_labels(struct verify *verify, const struct place_know
     pick_own(verify, place, &set, was, &labels);
     for (size_t first = 0, last = 0; first < labels.count; first = last) {
         for (; last < labels.count && strcmp(labels.labels[last]->state, labels.labels[first]->state) == 0; last++)
-            progress_tell(verify->state, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
+            state_progress(verify->state, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
         TRY(hold_state(verify, &labels, first, last, err));
     }
     return STATUS_OK;

@@ -192,7 +192,7 @@ enum status verify_bytes(struct verify *verify, const struct place_known *place,
                          struct arena *arena, void *record, bool *sound, struct err *err)
 {
     *sound = false;
-    progress_tell(verify->state, "files looked at", verify->files++, 0, &verify->next_ms);
+    state_progress(verify->state, "files looked at", verify->files++, 0, &verify->next_ms);
     switch (place->known->kind) {
     case KNOWN_LOG_DAY:
         return hold_log_day(verify, place, bytes, arena, record, sound, err);

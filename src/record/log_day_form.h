@@ -4,6 +4,7 @@
 #ifndef CORETALLY_RECORD_LOG_DAY_FORM_H
 #define CORETALLY_RECORD_LOG_DAY_FORM_H
 
+#include "coretally/base/clock.h"
 #include "coretally/record/log_day.h"
 
 enum { LOG_FORMAT = 1 };
@@ -11,9 +12,6 @@ enum { LOG_FORMAT = 1 };
 /* Refusals say these in words. */
 _Static_assert(LOG_CHANNELS_MAX == 16 && PUMP_NAME_MAX == 16, "as in the refusals");
 _Static_assert(LOG_DAY_ROWS_MAX == 2000000 && LOG_DAY_BLOCKS_MAX == 200, "as in the refusals");
-
-#define SECOND_US ((int64_t)1000000)
-#define DAY_US (86400 * SECOND_US)
 
 /* The last time and its step, and the last value that each channel had. */
 struct past {

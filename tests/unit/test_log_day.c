@@ -10,7 +10,6 @@
 
 #define NO LENGTH_NONE
 #define SECOND INT64_C(1000000)
-#define DAY_US (86400 * SECOND)
 #define DAY_START INT64_C(1773014400000000) /* of 2026-03-09: 20521 days */
 #define ARENA_BYTES ((size_t)1 << 30)
 

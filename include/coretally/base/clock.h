@@ -10,6 +10,11 @@
 
 #include "coretally/base/err.h"
 
+/* Microseconds. */
+#define SECOND_US ((int64_t)1000000)
+#define MINUTE_US (60 * SECOND_US)
+#define DAY_US (86400 * SECOND_US)
+
 struct instant {
     int64_t utc_us;     /* microseconds since 1970-01-01T00:00:00Z, no leap seconds */
     int32_t offset_min; /* minutes east of UTC as typed */

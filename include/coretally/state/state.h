@@ -7,6 +7,7 @@
 #ifndef CORETALLY_STATE_STATE_H
 #define CORETALLY_STATE_STATE_H
 
+#include "coretally/domain/name.h"
 #include "coretally/record/field.h"
 #include "coretally/store/registry.h"
 
@@ -42,5 +43,8 @@ struct state {
 
 /* A note, or a part of one, as it is to be read. */
 void state_tell(const struct state *state, const char *format, ...) PRINTF_LIKE(2, 3);
+
+/* How far a long answer has come: a note once a second after the first; total 0: not known. *next_ms begins as 0. */
+void state_progress(const struct state *state, const char *what, size_t done, size_t total, int64_t *next_ms);
 
 #endif

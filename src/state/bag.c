@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Bags in the registry: where they stand, which there are, what their depth is. */
-#include "bag_act.h"
+#include "coretally/state/bag.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -26,7 +26,7 @@ enum status bag_read(struct state *state, const struct target *target, enum bag_
     name->bag_number = number;
     name_format(name, NAME_PRINTED, out->name);
     bags_path(target->hole_name, kind, bag_hundred(number), out->path);
-    TRY(registry_read(state->store, out->path, &bag_set_table, state->arena, &out->set, &there, err));
+    TRY(state_read(state, out->path, &bag_set_table, &out->set, &there, err));
     out->set.hole = out->target.hole_name;
     out->set.kind = kind;
     out->set.hundred = bag_hundred(number);
@@ -37,15 +37,15 @@ enum status bag_read(struct state *state, const struct target *target, enum bag_
     return STATUS_OK;
 }
 
-enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err)
+enum status bag_resolve(struct state *state, const char *typed, struct bag_target *out, struct err *err)
 {
     struct target target;
-    TRY(resolve(run->state, run->args[0], NAME_BAG, NAME_BAG, &target, err));
-    TRY(bag_read(run->state, &target, target.name.bag, target.name.bag_number, out, err));
+    TRY(resolve(state, typed, NAME_BAG, NAME_BAG, &target, err));
+    TRY(bag_read(state, &target, target.name.bag, target.name.bag_number, out, err));
     if (out->bag)
         return STATUS_OK;
     int32_t last = 0;
-    TRY(bag_last_number(run->state, target.hole_name, target.name.bag, &last, err));
+    TRY(bag_last_number(state, target.hole_name, target.name.bag, &last, err));
     err_set(err, STATUS_UNKNOWN, out->name, "it is not recorded");
     return last ? err_hint(err, "the last one is number %d: coretally bag list %s", (int)last, target.hole_name)
                 : err_hint(err, "none is recorded yet: coretally bag add %s FROM TO", out->name);
@@ -54,7 +54,7 @@ enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err
 enum status bag_hundreds(struct state *state, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
                          struct err *err)
 {
-    return registry_hundreds(state->store, hole, kind, state->arena, out, count, err);
+    return state_hundreds(state, hole, kind, out, count, err);
 }
 
 enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)
@@ -69,7 +69,7 @@ enum status bag_last_number(struct state *state, const char *hole, enum bag_kind
     if (!count)
         return STATUS_OK;
     bags_path(hole, kind, hundreds[count - 1], path);
-    TRY(registry_read(state->store, path, &bag_set_table, state->arena, &set, &there, err));
+    TRY(state_read(state, path, &bag_set_table, &set, &there, err));
     if (set.bag_count)
         *out = set.bags[set.bag_count - 1].number;
     return STATUS_OK;

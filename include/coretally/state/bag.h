@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* What the acts on bags share. */
-#ifndef CORETALLY_CMD_BAG_ACT_H
-#define CORETALLY_CMD_BAG_ACT_H
+#ifndef CORETALLY_STATE_BAG_H
+#define CORETALLY_STATE_BAG_H
 
 #include "coretally/domain/depth.h"
-#include "lag_depth.h"
+#include "coretally/state/lag_depth.h"
 
 /* A bag's place in the registry. */
 struct bag_target {
@@ -19,8 +19,8 @@ struct bag_target {
 MUST_CHECK enum status bag_read(struct state *state, const struct target *target, enum bag_kind kind, int32_t number,
                                 struct bag_target *out, struct err *err);
 
-/* The bag that the first argument names; STATUS_UNKNOWN where it is not there. */
-MUST_CHECK enum status bag_resolve(struct run *run, struct bag_target *out, struct err *err);
+/* The bag of a typed name; STATUS_UNKNOWN where it is not there. */
+MUST_CHECK enum status bag_resolve(struct state *state, const char *typed, struct bag_target *out, struct err *err);
 
 /* Highest number of a kind in the hole; 0 with none. */
 MUST_CHECK enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What the name of a core means, now and at the state of a label. */
-#include "former.h"
+#include "coretally/state/former.h"
 
 #include <string.h>
 
@@ -32,7 +32,7 @@ static enum status is_core(struct state *state, const char *hole, struct core_id
     struct core core;
     bool there = false;
     core_path(hole, id.number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &core, &there, err));
+    TRY(state_read(state, path, &core_table, &core, &there, err));
     *out = there && core.type == id.type;
     return STATUS_OK;
 }
@@ -74,7 +74,7 @@ enum status former_carry(struct state *state, const struct renaming_set *set, co
         return STATUS_OK;
     name_hole(name, hole);
     if (!set) {
-        TRY(registry_renamings(state->store, hole, state->arena, &own, err));
+        TRY(state_renamings(state, hole, &own, err));
         set = &own;
     }
     if (!label_state && !renamings_former(set, id, &now, &at))
@@ -141,11 +141,11 @@ enum status core_former_find(struct state *state, const char *hole, const struct
     size_t at = 0;
     bool there = false;
     *found = CORE_FORMER_NONE;
-    TRY(registry_renamings(state->store, hole, state->arena, &set, err));
+    TRY(state_renamings(state, hole, &set, err));
     if (!renamings_former(&set, now, &now, &at))
         return STATUS_OK;
     core_path(hole, now.number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, out, &there, err));
+    TRY(state_read(state, path, &core_table, out, &there, err));
     if (!there)
         return STATUS_OK;
     same = *out;
@@ -176,11 +176,11 @@ static enum status find_numbers(struct state *state, const struct place_known *p
     struct core core;
     char path[REGISTRY_PATH_MAX];
     bool there = false;
-    TRY(registry_renamings(state->store, place->hole, state->arena, &set, err));
+    TRY(state_renamings(state, place->hole, &set, err));
     if (!set.renaming_count)
         return STATUS_OK;
     core_path(place->hole, place->number, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &core, &there, err));
+    TRY(state_read(state, path, &core_table, &core, &there, err));
     TRY(arena_take(state->arena, set.renaming_count + 1, sizeof *stays->numbers, &stays->numbers, err));
     if (there)
         stays->count =

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* What a typed name spans in its core, and the depths of that. */
-#ifndef CORETALLY_CMD_SPAN_H
-#define CORETALLY_CMD_SPAN_H
+#ifndef CORETALLY_STATE_SPAN_H
+#define CORETALLY_STATE_SPAN_H
 
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 /* Top and bottom of what a name asks for. It points into itself: never copied. */
 struct span {
@@ -29,8 +29,6 @@ void span_depths(const struct span *span, enum scale scale, struct depth *top, s
 /* Why there is no depth, or what a depth must not be read without. NULL: nothing to say. */
 const char *span_note(const struct span *span, const struct depth *top, const struct depth *bottom);
 
-/* The scale of --NAME; *out untouched when the option was not given. */
-MUST_CHECK enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err);
 MUST_CHECK enum status scale_typed(const char *typed, enum scale *out, struct err *err);
 
 #endif

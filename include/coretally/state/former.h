@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Names that cores had before they were given another number or letter. */
-#ifndef CORETALLY_CMD_FORMER_H
-#define CORETALLY_CMD_FORMER_H
+#ifndef CORETALLY_STATE_FORMER_H
+#define CORETALLY_STATE_FORMER_H
 
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 enum former_what {
     FORMER_NONE,    /* the name is what it was */

@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Which commit put a record there: the oldest in the unbroken row of versions that equal the present one. */
+#include "coretally/state/origin.h"
+
 #include <string.h>
 
-#include "former.h"
+#include "coretally/state/former.h"
 
 const void *pick_whole(const void *record, const void *key)
 {

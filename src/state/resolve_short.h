@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Names typed without a hole. */
-#ifndef CORETALLY_CMD_RESOLVE_SHORT_H
-#define CORETALLY_CMD_RESOLVE_SHORT_H
+#ifndef CORETALLY_STATE_RESOLVE_SHORT_H
+#define CORETALLY_STATE_RESOLVE_SHORT_H
 
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 /* A name that, as it stands, names no recorded hole: parsed says whether it reads as one (*out), and as_typed why not.
  * It is read below the hole that is said, or the only one. STATUS_INPUT asks which hole, where there are several. */

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* What a typed name spans in its core, and its depths. */
-#include "span.h"
+#include "coretally/state/span.h"
 
 #include "coretally/base/limits.h"
 #include "coretally/base/marks.h"
+#include "coretally/domain/rule.h"
 
 /* A whole core spans from the top of its first standing section to the end of its last one. */
 static void read_core_span(struct span *span)
@@ -125,9 +126,4 @@ enum status scale_typed(const char *typed, enum scale *out, struct err *err)
     }
     *out = scale;
     return STATUS_OK;
-}
-
-enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err)
-{
-    return run_option(run, name) ? scale_typed(run_option(run, name), out, err) : STATUS_OK;
 }

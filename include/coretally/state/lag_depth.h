@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* The depth of what is at the shaker, with its bounds: for an instant, or for a window. */
-#ifndef CORETALLY_CMD_LAG_DEPTH_H
-#define CORETALLY_CMD_LAG_DEPTH_H
+#ifndef CORETALLY_STATE_LAG_DEPTH_H
+#define CORETALLY_STATE_LAG_DEPTH_H
 
 #include "coretally/domain/lag_depth.h"
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 
 /* to_us INT64_MIN: an instant. is_fluid: gas or mud. Refusals by a rule become depth.why. */
 MUST_CHECK enum status lag_depth_find(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us,

@@ -4,7 +4,7 @@
 #include <string.h>
 #include <strings.h>
 
-#include "command.h"
+#include "coretally/state/resolve.h"
 #include "resolve_short.h"
 
 enum { HOLES_SHOWN = 4 };
@@ -76,7 +76,7 @@ enum status resolve_short(struct state *state, const char *typed, enum status pa
     struct err unread = {0};
     bool exists = false;
     TRY(resolve_default_hole(state, &said, err));
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     if (said || holes.count)
         TRY(put_hole_before(state, said ? said : holes.items[0], typed, &whole, err));
     const bool fits = whole && name_parse(whole, &shorter, &unread) == STATUS_OK;

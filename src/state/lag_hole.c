@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The records behind the lag of a hole, and questions that load as much of its log as they need. */
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 
 #include <math.h>
 #include <string.h>
@@ -16,12 +16,12 @@ static enum status read_records(struct state *state, const char *hole, struct la
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     well_path(hole, path);
-    TRY(registry_read(state->store, path, &geometry_set_table, state->arena, &out->wells, &there, err));
+    TRY(state_read(state, path, &geometry_set_table, &out->wells, &there, err));
     pumps_path(hole, path);
-    TRY(registry_read(state->store, path, &pump_set_table, state->arena, &out->pumps, &there, err));
+    TRY(state_read(state, path, &pump_set_table, &out->pumps, &there, err));
     lag_checks_path(hole, path);
-    TRY(registry_read(state->store, path, &lag_check_set_table, state->arena, &out->checks, &there, err));
-    TRY(registry_log_days(state->store, hole, state->arena, &out->days, &out->day_count, err));
+    TRY(state_read(state, path, &lag_check_set_table, &out->checks, &there, err));
+    TRY(state_log_days(state, hole, &out->days, &out->day_count, err));
     for (size_t at = 0; at < out->pumps.pump_count; at++) {
         const struct pump *pump = &out->pumps.pumps[at];
         if (!pump->withdrawn && !isnan(pump->tolerance_pct) && pump->tolerance_pct > out->tolerance_pct)

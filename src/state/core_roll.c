@@ -1,16 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /* What stands around a core by number, for the rules that hold it against its neighbours. */
-#include "command.h"
+#include "coretally/state/core_roll.h"
+#include "coretally/state/read.h"
 
 enum status core_roll_open(struct state *state, const char *hole, struct core_roll *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     *out = (struct core_roll){.state = state, .hole = hole};
-    TRY(registry_cores(state->store, hole, state->arena, &out->numbers, &out->count, err));
+    TRY(state_cores(state, hole, &out->numbers, &out->count, err));
     TRY(arena_take(state->arena, out->count, sizeof(const void *), &out->cores, err));
     drilled_path(hole, path);
-    return registry_read(state->store, path, &drilled_set_table, state->arena, &out->drilled, &there, err);
+    return state_read(state, path, &drilled_set_table, &out->drilled, &there, err);
 }
 
 enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **out, struct err *err)
@@ -23,7 +24,7 @@ enum status core_roll_at(struct core_roll *roll, size_t at, const struct core **
         return STATUS_OK;
     TRY(arena_take(roll->state->arena, 1, sizeof *core, &core, err));
     core_path(roll->hole, roll->numbers[at], path);
-    TRY(registry_read(roll->state->store, path, &core_table, roll->state->arena, core, &there, err));
+    TRY(state_read(roll->state, path, &core_table, core, &there, err));
     if (!there) /* the folder was listed at the same state */
         return err_set(err, STATUS_DAMAGED, path, "it was listed, and cannot be read");
     roll->cores[at] = core;

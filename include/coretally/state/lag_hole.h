@@ -2,18 +2,19 @@
 /* What the lag of a hole rests on: its well, pumps, lag checks, and as many days of its pump log as a question needs.
  *
  *     struct lag_hole hole;
- *     TRY(lag_hole_open(run, &target, 0, NULL, &hole, err));
- *     TRY(lag_hole_back(run, &hole, &terms, ts_us, &passage, err));       loads what it needs
+ *     TRY(lag_hole_open(state, &target, 0, NULL, &hole, err));
+ *     TRY(lag_hole_back(state, &hole, &terms, ts_us, &passage, err));       loads what it needs
  *     lag_hole_close(&hole);                                              on every way out
  *
  * Days are loaded as a window that replaces the one before: what was asked of hole.log earlier is asked again after a
  * lag_hole_cover.
  */
-#ifndef CORETALLY_CMD_LAG_HOLE_H
-#define CORETALLY_CMD_LAG_HOLE_H
+#ifndef CORETALLY_STATE_LAG_HOLE_H
+#define CORETALLY_STATE_LAG_HOLE_H
 
 #include "coretally/domain/lag_check.h"
-#include "log_source.h"
+#include "coretally/state/log.h"
+#include "coretally/state/resolve.h"
 
 struct lag_hole {
     const struct target *target;

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* From typed names to records; what is not there is refused with what is near. */
+#include "coretally/state/resolve.h"
+
 #include <stdlib.h>
 #include <string.h>
 
-#include "command.h"
-#include "former.h"
+#include "coretally/state/former.h"
 #include "resolve_short.h"
 
 enum status resolve_default_hole(struct state *state, const char **out, struct err *err)
@@ -14,7 +15,7 @@ enum status resolve_default_hole(struct state *state, const char **out, struct e
     if (*out)
         return STATUS_OK;
     struct names holes = {0};
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     *out = holes.count == 1 ? holes.items[0] : NULL;
     return STATUS_OK;
 }
@@ -26,7 +27,7 @@ enum status hole_exists(struct state *state, const struct name *name, bool *exis
     struct bytes bytes = {0};
     name_hole(name, hole);
     hole_path(hole, path);
-    TRY(store_read(state->store, path, state->arena, &bytes, err));
+    TRY(state_bytes(state, path, &bytes, err));
     *exists = bytes.data != NULL;
     return STATUS_OK;
 }
@@ -92,7 +93,7 @@ enum status resolve_name(struct state *state, const char *typed, struct name *ou
 static enum status unknown_hole(struct state *state, const char *hole, struct err *err)
 {
     struct names holes = {0};
-    TRY(registry_holes(state->store, state->arena, &holes, err));
+    TRY(state_holes(state, &holes, err));
     const char *nearest = NULL;
     int best = 4; /* more slips than this is another word */
     for (size_t at = 0; at < holes.count; at++) {
@@ -122,7 +123,7 @@ enum status resolve_hole(struct state *state, const struct name *name, struct ta
                 state->expedition.number);
         return err_hint(err, "leave the number out, or name another registry with --registry");
     }
-    TRY(registry_hole(state->store, out->hole_name, state->arena, &out->hole, &there, err));
+    TRY(state_hole(state, out->hole_name, &out->hole, &there, err));
     return there ? STATUS_OK : unknown_hole(state, out->hole_name, err);
 }
 
@@ -132,14 +133,14 @@ enum status resolve_core(struct state *state, struct target *target, struct err 
     char typed[NAME_TEXT_MAX];
     bool there = false;
     core_path(target->hole_name, target->name.core, path);
-    TRY(registry_read(state->store, path, &core_table, state->arena, &target->core, &there, err));
+    TRY(state_read(state, path, &core_table, &target->core, &there, err));
     target_core_name(state, target, typed);
     if (!there || target->core.type != target->name.type)
         TRY(former_refuse(state, typed, &target->name, err));
     if (!there) {
         int32_t *numbers = NULL;
         size_t count = 0;
-        TRY(registry_cores(state->store, target->hole_name, state->arena, &numbers, &count, err));
+        TRY(state_cores(state, target->hole_name, &numbers, &count, err));
         err_set(err, STATUS_UNKNOWN, typed, "hole %s has no core %d", target->hole_name, (int)target->name.core);
         if (count)
             return err_hint(err, "its cores run from %d to %d: coretally core list %s", (int)numbers[0],
@@ -161,7 +162,7 @@ enum status resolve_letter(struct state *state, const struct target *hole, struc
     char path[REGISTRY_PATH_MAX];
     struct bytes bytes = {0};
     core_path(hole->hole_name, typed.number, path);
-    TRY(store_read(state->store, path, state->arena, &bytes, err));
+    TRY(state_bytes(state, path, &bytes, err));
     if (!typed.type || !bytes.data)
         return STATUS_OK;
     target.name.level = NAME_CORE;
@@ -200,8 +201,7 @@ static enum status read_samples(struct state *state, struct target *target, stru
 {
     char path[REGISTRY_PATH_MAX];
     samples_path(target->hole_name, target->core.number, path);
-    TRY(registry_read(state->store, path, &sample_set_table, state->arena, &target->samples, &target->has_samples,
-                      err));
+    TRY(state_read(state, path, &sample_set_table, &target->samples, &target->has_samples, err));
     target->samples.hole = target->core.hole;
     target->samples.core = target->core.number;
     target->sample = target->samples.sample_count;

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* From the stored days of a pump log to the amounts that the lag compares. */
-#ifndef CORETALLY_CMD_LOG_SUM_H
-#define CORETALLY_CMD_LOG_SUM_H
+#ifndef CORETALLY_STATE_LOG_SUM_H
+#define CORETALLY_STATE_LOG_SUM_H
 
-#include "lag_hole.h"
+#include "coretally/state/lag_hole.h"
 
 /* Days first to last - 1 of the hole, walked and added up into hole->log (in hole->arena). STATUS_RULE where the log
  * counts a pump that is not recorded for its time. */

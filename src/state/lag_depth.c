@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* From a time at the shaker to a depth with bounds. */
-#include "lag_depth.h"
+#include "coretally/state/lag_depth.h"
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: MIT */
+/* Stored days of a pump log. */
+#ifndef CORETALLY_STATE_LOG_H
+#define CORETALLY_STATE_LOG_H
+
+#include "coretally/record/log_day.h"
+#include "coretally/store/registry.h"
+
+/* The day since 1970-01-01, UTC, of an instant. */
+int64_t log_day_of(int64_t utc_us);
+
+/* A stored day decoded; STATUS_DAMAGED with its path, also where it tells of another hole or day. */
+MUST_CHECK enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, struct arena *arena,
+                                    struct log_day *out, struct err *err);
+
+/* A day with rows that are not recorded yet. */
+struct log_day_text {
+    int64_t day;
+    struct bytes before; /* as recorded; data NULL: not */
+    struct bytes after;
+};
+
+#endif
