@@ -8,7 +8,7 @@
 #include "core_rename.h"
 #include "coretally/state/former.h"
 #include "show.h"
-#include "stayed.h"
+#include "coretally/state/stayed.h"
 
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
                                            "curated", "order_note", "hazard",  "remark",    NULL};

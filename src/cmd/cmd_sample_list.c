@@ -7,7 +7,7 @@
 #include "sample_act.h"
 #include "show.h"
 #include "coretally/state/span.h"
-#include "stayed.h"
+#include "coretally/state/stayed.h"
 
 static enum status run_sample_show(struct run *run, struct err *err)
 {

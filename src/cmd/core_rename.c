@@ -9,7 +9,7 @@
 #include "coretally/base/limits.h"
 #include "core_act.h"
 #include "coretally/state/former.h"
-#include "stayed.h"
+#include "coretally/state/stayed.h"
 
 enum { FILES_MAX = 7 }; /* three that go, three that come, and the list of renamings */
 

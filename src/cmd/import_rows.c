@@ -9,7 +9,7 @@
 #include "core_act.h"
 #include "coretally/state/former.h"
 #include "import.h"
-#include "stayed.h"
+#include "coretally/state/stayed.h"
 
 enum { TOLD_ROWS_MAX = 1000 };
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What stayed behind when a core got another number: found, refused to a stranger, told. */
-#include "stayed.h"
+#include "coretally/state/stayed.h"
 
 #include <string.h>
 

@@ -2,10 +2,10 @@
 /* Samples and labels under a number that no core has. One side gave the core another number, the other side wrote under
  * the old one, and git joined the two without a conflict: what was written stayed behind. No list can show it, and a
  * further core of that number would have it as its own. */
-#ifndef CORETALLY_CMD_STAYED_H
-#define CORETALLY_CMD_STAYED_H
+#ifndef CORETALLY_STATE_STAYED_H
+#define CORETALLY_STATE_STAYED_H
 
-#include "command.h"
+#include "coretally/state/read.h"
 
 struct stayed {
     size_t samples;
