@@ -187,7 +187,7 @@ static enum status convert_table(struct run *run, const struct convert *convert,
     if (run->format == SHEET_JSON)
         return err_set(err, STATUS_USAGE, "--json", "a table comes out as CSV, as it went in");
     TRY(read_core(run_option(run, "core") ? run_option(run, "core") : "", &stream.core, err));
-    TRY(lines_open(run, path, &lines, err));
+    TRY(lines_open(run->in, path, &lines, err));
     const enum status status = csv_each(&lines, on_row, &stream, err);
     lines_close(&lines);
     TRY(status);

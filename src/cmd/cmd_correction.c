@@ -255,7 +255,7 @@ static enum status run_correction_add(struct run *run, struct err *err)
     TRY(run_need_reason(run, err));
     TRY(evidence_read(run, &evidence, err)); /* files first: they may be slow, and others wait for the lock */
     if (run->arg_count == 3 && correction_is_table(run->args[1]))
-        TRY(csv_read(run, run->args[2], &text, err));
+        TRY(csv_read(run->state->arena, run->in, run->args[2], &text, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(arena_take(run->state->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
     memset(drafts.items, 0, DRAFTS_MAX * sizeof *drafts.items);

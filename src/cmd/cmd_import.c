@@ -99,10 +99,11 @@ static enum status write_down(struct import *import, const char *file, const str
 static enum status run_import(struct run *run, struct err *err)
 {
     struct import import = {.run = run};
+    const struct mapping_asked asked = {.file = run_option(run, "map"), .lines = run_option(run, "set")};
     const char *file = run->args[1];
     TRY(import_kind_find(run->args[0], &import.kind, err));
-    TRY(csv_read(run, file, &import.table, err));
-    TRY(mapping_read(run, import.kind, &import.table, &import.mapping, err));
+    TRY(csv_read(run->state->arena, run->in, file, &import.table, err));
+    TRY(mapping_read(run->state->arena, &asked, import.kind, &import.table, &import.mapping, err));
     TRY(run_open(run, STORE_WRITE, err));
     tell_unused(&import);
     struct writing *writings = NULL;

@@ -2,8 +2,8 @@
 /* The lag calculator: a well on the command line or in a file, a flow or strokes; needs no registry. */
 #include <string.h>
 
+#include "coretally/intake/well_file.h"
 #include "lag_table.h"
-#include "well_file.h"
 
 static const char *const well_options[] = {"bores",           "string",      "inlet",     "flowline",   "supply",
                                            "shaker_delay",    "loss_depth",  "loss",      "slip",       "cutting_size",
@@ -23,7 +23,7 @@ static enum status run_lag(struct run *run, struct err *err)
     record_init(&geometry_table, geometry);
     if (run_option(run, "file")) {
         struct well_file set = {0};
-        TRY(well_file_read(run, run_option(run, "file"), INT_NONE, &set, err));
+        TRY(well_file_read(run->state->arena, run->in, run_option(run, "file"), INT_NONE, &set, err));
         *geometry = set.states[set.state_count - 1];
     }
     TRY(run_take_fields(run, &geometry_table, INT_NONE, geometry, &any, err));

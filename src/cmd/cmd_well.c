@@ -3,10 +3,10 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/intake/well_file.h"
 #include "coretally/state/lag_hole.h"
 #include "lag_table.h"
 #include "numbered.h"
-#include "well_file.h"
 
 _Static_assert(sizeof(struct geometry_set) == sizeof(struct numbered_set), "geometry_set is a numbered set");
 
@@ -39,7 +39,7 @@ static enum status prepare(struct run *run, const struct target *target, const s
     states[0] = before;
     if (!run_option(run, "file"))
         return STATUS_OK;
-    TRY(well_file_read(run, run_option(run, "file"), target->hole.zone_min, &file, err));
+    TRY(well_file_read(run->state->arena, run->in, run_option(run, "file"), target->hole.zone_min, &file, err));
     if (file.state_count > 1 && run_option(run, "from")) {
         err_set(err, STATUS_USAGE, "--from", "the file says from when each of its %zu states holds", file.state_count);
         return err_hint(err, "leave --from out");

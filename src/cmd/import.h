@@ -1,98 +1,13 @@
 /* SPDX-License-Identifier: MIT */
-/* Import of whole tables: what its files share. A file is read (import_csv.c) and mapped (mapping_lines.c,
- * import_map.c), its rows are held against the registry and one another (import_rows.c), and one commit takes all or
- * nothing (cmd_import.c).
+/* Import of whole tables: what its files share. A file is read (intake/csv.h) and mapped (intake/mapping.h), its rows
+ * are held against the registry and one another (import_rows.c), and one commit takes all or nothing (cmd_import.c).
  */
 #ifndef CORETALLY_CMD_IMPORT_H
 #define CORETALLY_CMD_IMPORT_H
 
 #include "coretally/domain/depth.h"
+#include "coretally/intake/mapping.h"
 #include "command.h"
-
-enum import_kind { IMPORT_CORES, IMPORT_SECTIONS, IMPORT_SAMPLES, IMPORT_BAGS };
-
-/* Where one field of the rows comes from. */
-struct source {
-    const char *field;      /* field of the record, or expedition, site, hole, core, type, catcher */
-    const struct field *as; /* NULL for those that only name */
-    size_t column;          /* SIZE_MAX: constant */
-    const char *constant;
-    enum length_unit unit;
-    enum datum datum; /* of top and bottom of cores; NONE where it was not said */
-};
-
-/* A figure in the file that is compared with ours. */
-enum compared { COMPARE_RECOVERY, COMPARE_DSF, COMPARE_CSF_A, COMPARE_CSF_B, COMPARE_CCSF, COMPARE_COUNT };
-struct comparison {
-    enum compared what;
-    bool at_bottom;
-    size_t column;
-    enum length_unit unit;
-};
-
-struct table_text {
-    const char **cells; /* row by row; the header is row 0 */
-    size_t columns;
-    size_t rows;
-    const size_t *lines; /* the line on which each row begins */
-};
-
-enum { SOURCES_MAX = 40, COMPARISONS_MAX = 8 };
-
-struct mapping {
-    struct source sources[SOURCES_MAX];
-    size_t source_count;
-    struct comparison comparisons[COMPARISONS_MAX];
-    size_t comparison_count;
-    bool keep_doubtful;
-};
-
-/* A text file, or standard input, line by line in bounded memory. */
-struct lines {
-    FILE *file;
-    const char *path;
-    bool is_own;
-    bool is_growing; /* a last line without its end is left for later */
-    bool is_ended;   /* nothing more comes from the file */
-    char *data;
-    size_t start; /* what is held and was not given out yet */
-    size_t end;
-    size_t room;
-    size_t number; /* of the line given out last */
-};
-
-/* As many columns as there may be, each as long as a cell may be, every byte of it a doubled quote. */
-enum { LINE_BYTES_MAX = 32 << 20 };
-
-/* "-" is the input of the run. Standard input stays open when it is closed here. */
-MUST_CHECK enum status lines_open(struct run *run, const char *path, struct lines *out, struct err *err);
-void lines_close(struct lines *lines);
-/* What comes next, some hundred thousand bytes at most, and still comes. */
-MUST_CHECK enum status lines_peek(struct lines *lines, struct bytes *out, struct err *err);
-/* The next line with its line end, good until the next call and free to be written over; NULL at the end of the file.
- * The byte behind the last line may be written, too. */
-MUST_CHECK enum status lines_next(struct lines *lines, char **line, size_t *len, struct err *err);
-
-/* The rows of a CSV file (RFC 4180), the header first, every row as wide as it; cells are good during the call. */
-typedef enum status csv_row(void *context, const char *const *cells, size_t count, size_t line, struct err *err);
-MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *context, struct err *err);
-
-/* All of a CSV file; or all that is left of one that was opened. */
-MUST_CHECK enum status csv_read(struct run *run, const char *path, struct table_text *out, struct err *err);
-MUST_CHECK enum status csv_gather(struct state *state, struct lines *lines, struct table_text *out, struct err *err);
-
-/* The lines of --map FILE, then those of --set, without remarks and blanks around, none empty. A line is the callee's
- * to cut up and good as long as the run; what is wrong with it is told with its number. */
-typedef enum status mapping_line(void *context, char *line, struct err *err);
-MUST_CHECK enum status mapping_each_line(struct run *run, mapping_line *on_line, void *context, struct err *err);
-
-/* The mapping from --map FILE, --set LINES and, for what they leave out, columns named like ours. */
-MUST_CHECK enum status mapping_read(struct run *run, enum import_kind kind, const struct table_text *table,
-                                    struct mapping *out, struct err *err);
-
-const struct table *import_table(enum import_kind kind);
-MUST_CHECK enum status import_kind_find(const char *word, enum import_kind *out, struct err *err);
-MUST_CHECK enum status import_template(const char *word, struct text *out, struct err *err);
 
 /* Rows named by a note without --each; with it all of them. */
 enum { NOTE_ROWS_MAX = 10 };

@@ -164,7 +164,8 @@ enum status log_mapping_read(struct run *run, const char *hole, int32_t zone_min
     struct log_mapper mapper = {run, hole, pumps, columns, &mapping};
     if (columns->empty)
         TRY(log_map_empty(&mapping, columns->empty, err));
-    TRY(mapping_each_line(run, log_map_line, &mapper, err));
+    const struct mapping_asked asked = {.file = run_option(run, "map"), .lines = run_option(run, "set")};
+    TRY(mapping_each_line(run->state->arena, &asked, log_map_line, &mapper, err));
     TRY(take_by_name(&mapper, err));
     TRY(demand(&mapping, columns, err));
     qsort(mapping.sources, mapping.count, sizeof *mapping.sources, compare_sources);

@@ -278,7 +278,7 @@ enum status log_take_file(struct log_take *take, struct err *err)
 {
     const struct log_taker taker = {take_columns, take_row, take};
     struct lines lines = {0};
-    TRY(lines_open(take->run, take->file, &lines, err));
+    TRY(lines_open(take->run->in, take->file, &lines, err));
     lines.is_growing = take->is_growing;
     enum status status = log_each(&lines, run_option(take->run, "format"), &taker, err);
     lines_close(&lines);

@@ -214,7 +214,7 @@ enum status trace_file(struct run *run, const char *path, struct err *err)
     if (run->format == SHEET_JSON)
         return err_set(err, STATUS_USAGE, "--json", "a table comes out as CSV, as it went in");
     TRY(run_open(run, STORE_READ, err));
-    TRY(lines_open(run, path, &lines, err));
+    TRY(lines_open(run->in, path, &lines, err));
     arena_init(&stream.arena, ARENA_LIMIT_BYTES);
     text_init(&stream.text, &stream.arena);
     enum status status = csv_each(&lines, on_row, &stream, err);

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "import.h"
+#include "coretally/intake/mapping.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
@@ -18,26 +18,22 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     const size_t table_len = size - (size_t)(table_start - data);
     char *set = calloc(1, size);
     FILE *in = table_len ? fmemopen((void *)(uintptr_t)table_start, table_len, "rb") : NULL;
-    FILE *talk = fopen("/dev/null", "wb");
     struct arena arena;
     arena_init(&arena, (size_t)64 << 20);
-    if (set && in && talk) {
+    if (set && in) {
         if (feed)
             memcpy(set, data + 1, (size_t)(feed - data - 1));
-        struct option_value option = {"set", set};
-        struct state_shared shared = {.origins = NULL};
-        struct state state = {.arena = &arena, .shared = &shared};
-        struct run run = {.state = &state, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
+        const struct mapping_asked asked = {.lines = set};
         struct table_text table;
         struct mapping mapping;
         struct err err = {0};
-        if (csv_read(&run, "-", &table, &err) != STATUS_OK)
+        if (csv_read(&arena, in, "-", &table, &err) != STATUS_OK)
             PROMISE(err.reason[0]);
         else {
             PROMISE(table.rows >= 2 && table.columns <= CSV_COLUMNS_MAX);
             for (size_t cell = 0; cell < table.rows * table.columns; cell++)
                 PROMISE(strlen(table.cells[cell]) <= CSV_CELL_MAX);
-            if (mapping_read(&run, (enum import_kind)(data[0] % 3), &table, &mapping, &err) != STATUS_OK)
+            if (mapping_read(&arena, &asked, (enum import_kind)(data[0] % 3), &table, &mapping, &err) != STATUS_OK)
                 PROMISE(err.reason[0]);
             else
                 for (size_t at = 0; at < mapping.source_count; at++)
@@ -47,8 +43,6 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     arena_clear(&arena);
     if (in)
         (void)fclose(in);
-    if (talk)
-        (void)fclose(talk);
     free(set);
     return 0;
 }

@@ -80,7 +80,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         const struct log_taker taker = {take_columns, take_row, reading};
         reading->run = &run;
         reading->pumps = &set;
-        PROMISE(lines_open(&run, "-", &lines, &err) == STATUS_OK);
+        PROMISE(lines_open(in, "-", &lines, &err) == STATUS_OK);
         if (log_each(&lines, NULL, &taker, &err) != STATUS_OK)
             PROMISE(err.reason[0]);
         log_tally_tell(&reading->tally, 3, talk);

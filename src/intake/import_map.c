@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Which column is which field, in which unit and on which scale: from a mapping file, from --set, from the names. */
-#include <stdlib.h>
+#include "coretally/intake/mapping.h"
+
 #include <string.h>
 #include <strings.h>
 
-#include "import.h"
+#include "coretally/domain/name.h"
 
 static const char *const naming[] = {"expedition", "site", "hole", "core", "type", "catcher", NULL};
 static const char *const kinds[] = {"cores", "sections", "samples", "bags", NULL};
@@ -286,12 +287,12 @@ static enum status demand(enum import_kind kind, const struct mapping *mapping, 
     return err_hint(err, "add it to the mapping: top = column | m | DSF (below seafloor), or | DRF (below rig floor)");
 }
 
-enum status mapping_read(struct run *run, enum import_kind kind, const struct table_text *table, struct mapping *out,
-                         struct err *err)
+enum status mapping_read(struct arena *arena, const struct mapping_asked *asked, enum import_kind kind,
+                         const struct table_text *table, struct mapping *out, struct err *err)
 {
     struct mapping mapping = {0};
     struct mapper mapper = {kind, table, &mapping};
-    TRY(mapping_each_line(run, take_line, &mapper, err));
+    TRY(mapping_each_line(arena, asked, take_line, &mapper, err));
     TRY(take_by_name(kind, table, &mapping, err));
     TRY(demand(kind, &mapping, err));
     *out = mapping;

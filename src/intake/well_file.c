@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* Wells from files. */
-#include "well_file.h"
+#include "coretally/intake/well_file.h"
 
 #include <string.h>
 #include <strings.h>
 
 #include "coretally/base/limits.h"
-#include "import.h"
+#include "coretally/intake/csv.h"
+#include "coretally/record/field.h"
 
 /* Columns of the CSV: for a bore, for a part; NULL where a row of that kind has nothing there. */
 static const struct {
@@ -40,7 +41,7 @@ static enum status find_column(const char *header, int *column, enum length_unit
 }
 
 struct rows {
-    struct state *state;
+    struct arena *arena;
     const struct table_text *table;
     int32_t zone_min;
     struct geometry *states;
@@ -66,14 +67,15 @@ static enum status open_state(struct rows *rows, size_t row, struct err *err)
     struct geometry state;
     const char *from = cell_of(rows, row, FROM);
     record_init(&geometry_table, &state);
+    const struct field *field = field_find(&geometry_table, "from");
     if (*from)
-        TRY(run_set(rows->state, &geometry_table, "from", from, rows->zone_min, &state, err));
+        TRY(field_set(field, from, field->unit, rows->zone_min, rows->arena, &state, err));
     if (rows->count && (!*from || state.from.utc_us == rows->states[rows->count - 1].from.utc_us))
         return STATUS_OK;
     if (rows->count &&
         (!rows->states[rows->count - 1].from.known || state.from.utc_us < rows->states[rows->count - 1].from.utc_us))
         return err_set(err, STATUS_INPUT, from, "the states of a file stand in order of time");
-    TRY(arena_grow(rows->state->arena, &rows->states, rows->count, &rows->room, sizeof state, err));
+    TRY(arena_grow(rows->arena, &rows->states, rows->count, &rows->room, sizeof state, err));
     rows->states[rows->count++] = state;
     rows->bore_room = rows->part_room = 0;
     return STATUS_OK;
@@ -108,28 +110,28 @@ static enum status take_row(struct rows *rows, size_t row, struct err *err)
             return err_hint(err, "leave the cell empty");
         }
         const struct field *field = field_find(is_bore ? &bore_table : &part_table, name);
-        TRY(field_set(field, cell, has_unit ? unit : field->unit, INT_NONE, rows->state->arena,
+        TRY(field_set(field, cell, has_unit ? unit : field->unit, INT_NONE, rows->arena,
                       is_bore ? (void *)&bore : (void *)&part, err));
     }
     if (is_bore) {
         TRY(record_validate(&bore_table, &bore, "bore", err));
-        TRY(arena_grow(rows->state->arena, &state->bores, state->bore_count, &rows->bore_room, sizeof bore, err));
+        TRY(arena_grow(rows->arena, &state->bores, state->bore_count, &rows->bore_room, sizeof bore, err));
         state->bores[state->bore_count++] = bore;
         return STATUS_OK;
     }
     TRY(record_validate(&part_table, &part, "part", err));
-    TRY(arena_grow(rows->state->arena, &state->parts, state->part_count, &rows->part_room, sizeof part, err));
+    TRY(arena_grow(rows->arena, &state->parts, state->part_count, &rows->part_room, sizeof part, err));
     state->parts[state->part_count++] = part;
     return STATUS_OK;
 }
 
-static enum status read_table(struct state *state, struct lines *lines, int32_t zone_min, struct well_file *out,
+static enum status read_table(struct arena *arena, struct lines *lines, int32_t zone_min, struct well_file *out,
                               struct err *err)
 {
     const char *path = lines->path;
     struct table_text table = {0};
-    TRY(csv_gather(state, lines, &table, err));
-    struct rows rows = {.state = state, .table = &table, .zone_min = zone_min};
+    TRY(csv_gather(arena, lines, &table, err));
+    struct rows rows = {.arena = arena, .table = &table, .zone_min = zone_min};
     for (size_t row = 1; row < table.rows; row++) {
         struct err inner = {0};
         if (take_row(&rows, row, &inner) == STATUS_OK)
@@ -144,14 +146,14 @@ static enum status read_table(struct state *state, struct lines *lines, int32_t 
     return STATUS_OK;
 }
 
-static enum status read_json(struct state *state, struct lines *lines, struct well_file *out, struct err *err)
+static enum status read_json(struct arena *arena, struct lines *lines, struct well_file *out, struct err *err)
 {
     const char *path = lines->path;
     struct text text;
     struct bytes bytes;
     char *line = NULL;
     size_t len = 0;
-    text_init(&text, state->arena);
+    text_init(&text, arena);
     do {
         TRY(lines_next(lines, &line, &len, err));
         text_add_bytes(&text, line ? line : "", line ? len : 0);
@@ -159,7 +161,7 @@ static enum status read_json(struct state *state, struct lines *lines, struct we
     TRY(text_done(&text, &bytes, err));
     struct err inner = {0};
     struct geometry_set set = {0};
-    if (record_decode(&geometry_set_table, bytes, state->arena, &set, &inner) == STATUS_OK &&
+    if (record_decode(&geometry_set_table, bytes, arena, &set, &inner) == STATUS_OK &&
         record_check_texts(&geometry_set_table, &set, &inner) == STATUS_OK) {
         *out = (struct well_file){.states = set.states, .is_whole = true};
         for (size_t at = 0; at < set.state_count; at++) { /* withdrawn ones count for nothing */
@@ -176,19 +178,19 @@ static enum status read_json(struct state *state, struct lines *lines, struct we
     return err_hint(err, "its shape: coretally schema well");
 }
 
-enum status well_file_read(struct run *run, const char *path, int32_t ship_zone_min, struct well_file *out,
-                           struct err *err)
+enum status well_file_read(struct arena *arena, FILE *in, const char *path, int32_t ship_zone_min,
+                           struct well_file *out, struct err *err)
 {
     struct well_file set = {0};
     struct lines lines = {0};
     struct bytes begin = {0};
-    TRY(lines_open(run, path, &lines, err));
+    TRY(lines_open(in, path, &lines, err));
     enum status status = lines_peek(&lines, &begin, err);
     while (begin.len && strchr(" \n\r\t", *begin.data))
         begin = (struct bytes){begin.data + 1, begin.len - 1};
     if (status == STATUS_OK)
-        status = begin.len && *begin.data == '{' ? read_json(run->state, &lines, &set, err)
-                                                 : read_table(run->state, &lines, ship_zone_min, &set, err);
+        status = begin.len && *begin.data == '{' ? read_json(arena, &lines, &set, err)
+                                                 : read_table(arena, &lines, ship_zone_min, &set, err);
     lines_close(&lines);
     if (status == STATUS_OK && set.state_count == 0)
         return err_set(err, STATUS_INPUT, path, "this file holds no well");

@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: MIT */
-/* The lines of a mapping, of a table's columns or a pump log's: from --map FILE and from --set. */
+/* The lines of a mapping, of a table's columns or a pump log's: from a file and from what was typed. */
+#include "coretally/intake/mapping.h"
+
 #include <string.h>
 
 #include "coretally/store/file.h"
-#include "import.h"
 
-static enum status each_line(struct state *state, const struct bytes *bytes, const char *separators,
+static enum status each_line(struct arena *arena, const struct bytes *bytes, const char *separators,
                              const char *subject, mapping_line *on_line, void *context, struct err *err)
 {
     const char *copy = NULL;
-    TRY(arena_copy(state->arena, bytes->data, bytes->len, &copy, err));
+    TRY(arena_copy(arena, bytes->data, bytes->len, &copy, err));
     char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
     for (size_t number = 1; rest; number++) {
         char *line = rest;
@@ -29,10 +30,11 @@ static enum status each_line(struct state *state, const struct bytes *bytes, con
     return STATUS_OK;
 }
 
-enum status mapping_each_line(struct run *run, mapping_line *on_line, void *context, struct err *err)
+enum status mapping_each_line(struct arena *arena, const struct mapping_asked *asked, mapping_line *on_line,
+                              void *context, struct err *err)
 {
-    const char *path = run_option(run, "map");
-    const char *set = run_option(run, "set");
+    const char *path = asked->file;
+    const char *set = asked->lines;
     if (path) {
         char text[16384];
         FILE *file = NULL;
@@ -44,9 +46,9 @@ enum status mapping_each_line(struct run *run, mapping_line *on_line, void *cont
             return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
         if (len == sizeof text)
             return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
-        TRY(each_line(run->state, &(struct bytes){text, len}, "\n", path, on_line, context, err));
+        TRY(each_line(arena, &(struct bytes){text, len}, "\n", path, on_line, context, err));
     }
     if (set)
-        TRY(each_line(run->state, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
+        TRY(each_line(arena, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
     return STATUS_OK;
 }
