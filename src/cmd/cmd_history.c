@@ -82,10 +82,12 @@ static enum status print_rows(struct run *run, const struct past *past, const st
 static enum status run_history(struct run *run, struct err *err)
 {
     struct past past;
+    struct past_asked asked = {.typed = run->args[0], .scale = SCALE_COUNT};
     struct history_rows rows = {.run = run};
     struct column columns[HISTORY_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
-    TRY(past_open(run, run->args[0], &past, err));
+    TRY(scale_option(run, "scale", &asked.scale, err));
+    TRY(past_open(run->state, &asked, &past, err));
     list_columns(run, columns);
     sheet_init(&rows.sheet, run->state->arena, columns, HISTORY_COLUMNS);
     TRY(past_walk(run->state, &past, NULL, add_row, &rows, err));

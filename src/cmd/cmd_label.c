@@ -8,6 +8,7 @@
 #include "coretally/store/file.h"
 #include "label_face.h"
 #include "label_files.h"
+#include "label_say.h"
 
 struct printing {
     struct run *run;
@@ -127,7 +128,7 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
     for (size_t at = 0; at < things->labels.label_count; at++) {
         const struct held_label *held = &things->held[at];
         const struct thing *thing = &things->items[held->thing];
-        const bool has_scale = printing->scope.scale != SCALE_COUNT;
+        const bool has_scale = printing->scope.asked.scale != SCALE_COUNT;
         struct label_now now;
         if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
             continue;
@@ -177,15 +178,17 @@ static enum status visit_things(struct state *state, void *context, struct thing
 static enum status gather(struct run *run, struct printing *printing, struct err *err)
 {
     const bool is_below = printing->is_new || printing->is_stale || run_option(run, "all");
+    struct label_asked asked;
     struct err none = {0}; /* the last name that has nothing to print */
     if (!run->arg_count && !is_below) {
         err_set(err, STATUS_USAGE, "label print", "type what to print labels of, or --new for what has none yet");
         return err_hint(err, "for example: coretally %s", run->command->example);
     }
+    TRY(label_asked_read(run, &asked, err));
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
         struct label_scope *const scope = &printing->scope;
         const size_t before = printing->count;
-        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, scope, err));
+        TRY(label_scope_of(run->state, &asked, run->arg_count ? run->args[at] : NULL, scope, err));
         scope->is_below = is_below;
         scope->is_labelled = printing->is_stale && !printing->is_new;
         if (scope->name.level == NAME_HOLE && !is_below) {

@@ -2,7 +2,7 @@
 /* Labels that were printed, and whether they still show the depth of today. */
 #include <string.h>
 
-#include "label_things.h"
+#include "label_say.h"
 
 struct listing {
     struct run *run;
@@ -73,13 +73,15 @@ static enum status run_label_list(struct run *run, struct err *err)
                               .is_stale = run_option(run, "stale") != NULL,
                               .is_every = run_option(run, "every") != NULL,
                               .sheet = &sheet};
+    struct label_asked asked;
     TRY(run_open(run, STORE_READ, err));
+    TRY(label_asked_read(run, &asked, err));
     const size_t count = sizeof columns / sizeof columns[0];
     sheet_init(&sheet, run->state->arena, columns,
                run->format == SHEET_PEOPLE ? count - 1 : count); /* symbols: for programs */
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
         struct label_scope scope;
-        TRY(label_scope_read(run, run->arg_count ? run->args[at] : NULL, &scope, err));
+        TRY(label_scope_of(run->state, &asked, run->arg_count ? run->args[at] : NULL, &scope, err));
         scope.is_below = true;
         scope.is_labelled = true;
         listing.scope = &scope;

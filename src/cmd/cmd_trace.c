@@ -5,7 +5,7 @@
 
 #include "coretally/state/bag.h"
 #include "correction_text.h"
-#include "label_trace.h"
+#include "label_trace_say.h"
 #include "scale_rows.h"
 #include "trace_facts.h"
 #include "trace_file.h"
@@ -99,8 +99,16 @@ static enum status add_moved(struct run *run, const struct moved *moved, struct 
 
 enum { TRACE_FACTS, TRACE_DEPTHS, TRACE_CORRECTIONS, TRACE_SHEETS };
 
+/* The labels of a thing as they are shown. */
+struct label_sheets {
+    struct sheet labels;
+    struct sheet since;
+    const char *verdict; /* a line a thing; NULL where there is nothing to say */
+    bool is_stale;
+};
+
 /* What a person reads first: the label in the hand, if it is stale; then what the thing is. */
-static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS], const struct label_report *labels)
+static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS], const struct label_sheets *labels)
 {
     const struct sheet *const order[] = {&labels->since, &sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS],
                                          &sheets[TRACE_CORRECTIONS], &labels->labels};
@@ -118,7 +126,7 @@ static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS]
 
 /* Tables one below the other, or the members of one object; as CSV the depths alone. */
 static enum status print_trace(struct run *run, const char *name, const struct sheet sheets[TRACE_SHEETS],
-                               const struct label_report *labels, struct err *err)
+                               const struct label_sheets *labels, struct err *err)
 {
     const bool is_bag = strstr(name, "-BAG") || strstr(name, "-GAS") || strstr(name, "-MUD");
     static const char *const keys[] = {"facts", "depths", "corrections", "labels", "since_label"};
@@ -221,26 +229,42 @@ static enum status take_depths(struct run *run, const struct sheet *rows, struct
     return STATUS_OK;
 }
 
+static enum status show_labels(struct arena *arena, const struct label_report *report, const struct name *name,
+                               struct label_sheets *out, struct err *err)
+{
+    struct text verdict;
+    struct bytes bytes = {0};
+    TRY(label_trace_rows(arena, report, &out->labels, err));
+    TRY(label_since_rows(arena, report, &out->since, err));
+    text_init(&verdict, arena);
+    label_verdicts_add(report, name, &verdict);
+    TRY(text_done(&verdict, &bytes, err));
+    out->verdict = bytes.len ? bytes.data : NULL;
+    out->is_stale = report->stale != NULL;
+    return STATUS_OK;
+}
+
 /* Labels that cannot be read stop no trace. */
-static enum status read_labels(struct run *run, const char *typed, const struct name *name, struct label_report *out,
+static enum status read_labels(struct run *run, const char *typed, const struct name *name, struct label_sheets *out,
                                struct err *err)
 {
+    struct label_report report = {.stale = NULL};
     struct err unread = {0};
-    const enum status status = label_report(run, typed, name, out, &unread);
-    if (status == STATUS_DAMAGED) {
+    const enum status status = label_report(run->state, typed, name, &report, &unread);
+    if (status == STATUS_DAMAGED)
         (void)fprintf(run->talk, "note: its labels cannot be read: %s: %s\n", unread.subject, unread.reason);
-        return STATUS_OK;
-    }
-    if (status != STATUS_OK)
+    else if (status != STATUS_OK) {
         *err = unread;
-    return status;
+        return status;
+    }
+    return show_labels(run->state->arena, &report, name, out, err);
 }
 
 /* What is no more may have a label in somebody's hand. Without one the refusal stands. */
 static enum status report_gone(struct run *run, const char *typed, const struct name *name, const struct err *refusal,
                                const struct sheet sheets[TRACE_SHEETS], struct err *err)
 {
-    struct label_report labels = {.verdict = NULL};
+    struct label_sheets labels = {.verdict = NULL};
     struct target target;
     struct err absent = {0};
     if (resolve_hole(run->state, name, &target, &absent) == STATUS_OK)
@@ -266,7 +290,7 @@ static enum status run_trace(struct run *run, struct err *err)
     const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
     struct column depths[SCALE_COLUMNS];
     struct sheet sheets[TRACE_SHEETS];
-    struct label_report labels;
+    struct label_sheets labels = {.verdict = NULL};
     struct name name;
     const char *printed = run->arg_count ? run->args[0] : NULL;
     if ((run_option(run, "file") != NULL) == (run->arg_count == 1)) {

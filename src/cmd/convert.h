@@ -5,7 +5,7 @@
 #define CORETALLY_CMD_CONVERT_H
 
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 struct convert_core {
     const struct core *core;

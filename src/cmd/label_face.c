@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/lag_hole.h"
+#include "label_say.h"
 
 static enum status put(struct state *state, struct label_face *face, enum label_field field, const char *text,
                        struct err *err)

@@ -1,50 +1,33 @@
 /* SPDX-License-Identifier: MIT */
 /* What is asked for of things with labels, their depths, and whether a label still shows them. */
 #include <string.h>
-#include <strings.h>
 
 #include "label_things.h"
 #include "coretally/state/span.h"
 
-static enum status read_kinds(const char *typed, struct label_scope *scope, struct err *err)
+/* The thing that a typed name names, down to a sample or a bag. */
+static enum status read_name(struct state *state, const char *typed, struct name *out, struct err *err)
 {
-    const bool is_all = !typed;
-    for (int kind = 0; kind <= THING_BAG; kind++)
-        scope->kinds[kind] = is_all;
-    while (typed && *typed) {
-        const size_t len = strcspn(typed, ",; ");
-        int kind = THING_CORE;
-        while (kind <= THING_BAG && (strncasecmp(typed, thing_words[kind], strlen(thing_words[kind])) != 0 ||
-                                     len > strlen(thing_words[kind]) + 1)) /* "cores", too */
-            kind++;
-        if (kind > THING_BAG) {
-            err_set(err, STATUS_INPUT, "--what", "'%.40s' is nothing that has a label", typed);
-            return err_hint(err, "one or more of core, section, sample, bag, by ','");
-        }
-        scope->kinds[kind] = true;
-        typed += len + strspn(typed + len, ",; ");
+    struct target target;
+    TRY(resolve(state, typed, NAME_HOLE, NAME_BAG, &target, err));
+    if (target.name.level == NAME_POINT) {
+        err_set(err, STATUS_INPUT, typed, "a place in a section has no label; a sample has");
+        return err_hint(err, "type its interval, such as 45-47");
     }
+    if (target.name.level == NAME_SAMPLE) {
+        TRY(resolve(state, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
+        name_set_sample(&target.name, &target.samples.samples[target.sample]);
+    }
+    *out = target.name;
     return STATUS_OK;
 }
 
-enum status label_scope_read(struct run *run, const char *typed, struct label_scope *out, struct err *err)
+enum status label_scope_of(struct state *state, const struct label_asked *asked, const char *typed,
+                           struct label_scope *out, struct err *err)
 {
-    struct label_scope scope = {.scale = SCALE_COUNT};
-    TRY(read_kinds(run_option(run, "what"), &scope, err));
-    TRY(scale_option(run, "scale", &scope.scale, err));
-    if (typed) {
-        struct target target;
-        TRY(resolve(run->state, typed, NAME_HOLE, NAME_BAG, &target, err));
-        if (target.name.level == NAME_POINT) {
-            err_set(err, STATUS_INPUT, typed, "a place in a section has no label; a sample has");
-            return err_hint(err, "type its interval, such as 45-47");
-        }
-        if (target.name.level == NAME_SAMPLE) {
-            TRY(resolve(run->state, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
-            name_set_sample(&target.name, &target.samples.samples[target.sample]);
-        }
-        scope.name = target.name;
-    }
+    struct label_scope scope = {.asked = *asked};
+    if (typed)
+        TRY(read_name(state, typed, &scope.name, err));
     *out = scope;
     return STATUS_OK;
 }
@@ -80,14 +63,14 @@ bool label_scope_has(const struct label_scope *scope, const struct thing *thing)
         [NAME_POINT] = THING_SAMPLE, [NAME_SAMPLE] = THING_SAMPLE, [NAME_BAG] = THING_BAG};
     if (name_parse(thing->name, &name, &unread) != STATUS_OK)
         return scope->is_below;
-    return scope->kinds[kinds[name.level]] && holds_name(scope, &name);
+    return scope->asked.kinds[kinds[name.level]] && holds_name(scope, &name);
 }
 
 const char *thing_scale(const struct label_scope *scope, const struct thing *thing)
 {
     if (thing->kind == THING_BAG)
-        return bag_scale_word(scope->scale == SCALE_COUNT ? SCALE_DRF : scope->scale);
-    return scale_words[scope->scale == SCALE_COUNT ? SCALE_CSF_A : scope->scale];
+        return bag_scale_word(scope->asked.scale == SCALE_COUNT ? SCALE_DRF : scope->asked.scale);
+    return scale_words[scope->asked.scale == SCALE_COUNT ? SCALE_CSF_A : scope->asked.scale];
 }
 
 static enum status find_bag_depth(struct state *state, const struct things *things, const struct thing *thing,
@@ -165,8 +148,6 @@ enum status thing_hazard(struct state *state, const struct things *things, const
     return STATUS_OK;
 }
 
-const char *const freshness_words[] = {[LABEL_FRESH] = "as today", [LABEL_STALE] = "stale", [LABEL_GONE] = "gone"};
-
 /* Why a label is stale, by ';'. */
 static enum status add_why(struct state *state, struct label_now *now, const char *word, const char *what,
                            struct err *err)
@@ -208,20 +189,4 @@ enum status label_hold(struct state *state, const struct things *things, const s
     }
     *out = now;
     return STATUS_OK;
-}
-
-int label_copy(const struct label *label)
-{
-    return label->copy ? (int)label->copy : 1;
-}
-
-void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[LABEL_DEPTH_MAX])
-{
-    if (top_um == LENGTH_NONE)
-        (void)snprintf(out, LABEL_DEPTH_MAX, "not known");
-    else if (top_um == bottom_um)
-        (void)snprintf(out, LABEL_DEPTH_MAX, "%s", length_text(top_um, UNIT_M, decimals).text);
-    else
-        (void)snprintf(out, LABEL_DEPTH_MAX, "%s%s%s", length_text(top_um, UNIT_M, decimals).text,
-                       top_um < 0 || bottom_um < 0 ? " to " : "-", length_text(bottom_um, UNIT_M, decimals).text);
 }

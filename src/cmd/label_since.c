@@ -2,27 +2,33 @@
 /* The acts between a label and today, as history tells them. */
 #include "label_since.h"
 
+#include <string.h>
+
 #include "coretally/store/walk.h"
 #include "past_walk.h"
 
-static enum status add_row(struct state *state, void *context, const struct past_step *step, struct err *err)
+struct since {
+    struct arena *arena; /* of what is told */
+    struct since_act *acts;
+    size_t count;
+    size_t room;
+};
+
+static enum status add_act(struct state *state, void *context, const struct past_step *step, struct err *err)
 {
-    struct sheet *const rows = context;
+    struct since *const since = context;
     const struct moment *newer = step->newer;
     const struct moment *older = step->older;
     const bool both = newer->top_um != LENGTH_NONE && older->top_um != LENGTH_NONE;
     const int64_t top_um = both ? newer->top_um - older->top_um : LENGTH_NONE;
     const bool is_end = both && !top_um && newer->bottom_um != LENGTH_NONE && older->bottom_um != LENGTH_NONE;
-    char when[INSTANT_TEXT_MAX];
-    char id[16];
+    struct since_act act = {.commit = *step->commit};
     (void)state;
-    instant_format(step->commit->when, when);
-    (void)snprintf(id, sizeof id, "%.10s", step->commit->id);
-    const int64_t moved_um = is_end ? newer->bottom_um - older->bottom_um : top_um; /* its lower end alone */
-    const struct length_text moved = length_text(moved_um, UNIT_M, 3);
-    const char *cells[SINCE_COLUMNS] = {
-        step->cause, moved_um == LENGTH_NONE ? NULL : moved.text, id, step->commit->author, when, step->commit->reason};
-    return sheet_add(rows, cells, err);
+    act.moved_um = is_end ? newer->bottom_um - older->bottom_um : top_um;
+    TRY(arena_copy(since->arena, step->cause, strlen(step->cause), &act.cause, err));
+    TRY(arena_grow(since->arena, &since->acts, since->count, &since->room, sizeof act, err));
+    since->acts[since->count++] = act;
+    return STATUS_OK;
 }
 
 /* The commit of a state, "" where there is none. */
@@ -59,28 +65,49 @@ static enum status find_time(struct state *state, struct instant time, char out[
     return find_state(state, text, out, err);
 }
 
-enum status label_since(struct run *run, const char *since, struct instant printed, const char *name, enum scale scale,
-                        struct sheet *out, struct err *err)
+/* From where on acts are told; "" from the first one. *is_told false: from nowhere that is known. */
+static enum status find_start(struct state *state, const struct since_asked *asked, char out[COMMIT_ID_MAX],
+                              bool *is_told, struct err *err)
 {
-    struct past past;
-    struct sheet rows;
     bool is_known = false;
-    char then[COMMIT_ID_MAX] = "";
-    TRY(has_state(run->state, since, &is_known, err));
-    if (!is_known) {
-        (void)fprintf(run->talk,
-                      "note: state %.10s of the label is not in this history: printed in a clone before a rebase, or "
-                      "after your last pull%s\n",
-                      since, printed.known ? "; told is what came after the time of printing" : "");
-        if (!printed.known)
-            return STATUS_OK;
-        TRY(find_time(run->state, printed, then, err));
+    TRY(has_state(state, asked->state, &is_known, err));
+    *is_told = is_known || asked->printed.known;
+    (void)snprintf(out, COMMIT_ID_MAX, "%s", asked->state);
+    if (is_known)
+        return STATUS_OK;
+    state_tell(state,
+               "note: state %.10s of the label is not in this history: printed in a clone before a rebase, or "
+               "after your last pull%s\n",
+               asked->state, asked->printed.known ? "; told is what came after the time of printing" : "");
+    return *is_told ? find_time(state, asked->printed, out, err) : STATUS_OK;
+}
+
+static void turn(struct since_act *acts, size_t count)
+{
+    for (size_t at = 0; at < count / 2; at++) {
+        const struct since_act last = acts[count - 1 - at];
+        acts[count - 1 - at] = acts[at];
+        acts[at] = last;
     }
-    TRY(past_open(run, name, &past, err));
-    past.scale = scale;
-    sheet_init(&rows, run->state->arena, out->columns, SINCE_COLUMNS);
-    TRY(past_walk(run->state, &past, is_known ? since : *then ? then : NULL, add_row, &rows, err));
-    for (size_t at = rows.row_count; at-- > 0;)
-        TRY(sheet_add(out, rows.cells + at * SINCE_COLUMNS, err));
+}
+
+enum status label_since(struct state *state, const struct since_asked *asked, struct since_act **out, size_t *count,
+                        struct err *err)
+{
+    const struct past_asked thing = {.typed = asked->name, .scale = asked->scale};
+    struct since since = {.arena = state->arena};
+    struct past past;
+    bool is_told = false;
+    char start[COMMIT_ID_MAX];
+    *out = NULL;
+    *count = 0;
+    TRY(find_start(state, asked, start, &is_told, err));
+    if (!is_told)
+        return STATUS_OK;
+    TRY(past_open(state, &thing, &past, err));
+    TRY(past_walk(state, &past, *start ? start : NULL, add_act, &since, err));
+    turn(since.acts, since.count);
+    *out = since.acts;
+    *count = since.count;
     return STATUS_OK;
 }

@@ -4,12 +4,25 @@
 #define CORETALLY_CMD_LABEL_SINCE_H
 
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "coretally/state/state.h"
 
-/* Rows of six: what, moved m, commit, by, when, reason; the oldest first. Since the state; where the registry has no
- * such commit, since the time of printing, if that is known (told). */
-enum { SINCE_COLUMNS = 6 };
-MUST_CHECK enum status label_since(struct run *run, const char *since, struct instant printed, const char *name,
-                                   enum scale scale, struct sheet *out, struct err *err);
+/* A label that does not show what it should. */
+struct since_asked {
+    const char *name;       /* of the thing, as it is called today */
+    enum scale scale;       /* that of the label */
+    const char *state;      /* of the label; ten digits or more */
+    struct instant printed; /* not known of one that was scanned only */
+};
+
+struct since_act {
+    struct commit commit;
+    const char *cause; /* "correction 1 of U0012A (tally)", "core amended" */
+    int64_t moved_um;  /* its top, or its lower end where that alone moved; LENGTH_NONE where it had or has no depth */
+};
+
+/* The oldest first. Since the state; where the registry has no such commit, since the time of printing, if that is
+ * known (told). */
+MUST_CHECK enum status label_since(struct state *state, const struct since_asked *asked, struct since_act **out,
+                                   size_t *count, struct err *err);
 
 #endif

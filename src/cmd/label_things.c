@@ -4,9 +4,7 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
-#include "import.h"
 #include "coretally/state/span.h"
 
 const char *const thing_words[] = {"core", "section", "sample", "bag", "gone", NULL};
@@ -298,6 +296,8 @@ static enum status walk_core(struct label_walker *walker, const struct target *h
 {
     struct arena scratch;
     struct arena *const whole = walker->state->arena;
+    if (walker->scope->is_kept)
+        return look_at_core(walker, hole, number, err);
     arena_init(&scratch, ARENA_LIMIT_BYTES);
     walker->state->arena = &scratch;
     const enum status status = look_at_core(walker, hole, number, err);
@@ -314,7 +314,7 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     struct known_files files = {0};
     int32_t *numbers = NULL;
     size_t count = 0;
-    const bool *kinds = walker->scope->kinds;
+    const bool *kinds = walker->scope->asked.kinds;
     if (!kinds[THING_CORE] && !kinds[THING_SECTION] && !kinds[THING_SAMPLE])
         return STATUS_OK;
     if (name->level >= NAME_CORE) /* the hole is not listed: what others do to it meanwhile is no matter */
@@ -342,7 +342,7 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
     enum status status = STATUS_OK;
     (void)snprintf(path, sizeof path, "holes/%.12s/bags", hole->hole_name);
     TRY(state_list(state, path, &files, err));
-    if (!walker->scope->kinds[THING_BAG] || !files.count)
+    if (!walker->scope->asked.kinds[THING_BAG] || !files.count)
         return STATUS_OK;
     TRY(lag_hole_try(state, hole, &lag, err));
     lag.ahead = name->level == NAME_BAG ? 0 : 7; /* bags come in order of time */

@@ -7,7 +7,6 @@
 #include "coretally/domain/depth.h"
 #include "coretally/domain/label.h"
 #include "coretally/state/bag.h"
-#include "command.h"
 
 enum thing_kind { THING_CORE, THING_SECTION, THING_SAMPLE, THING_BAG, THING_GONE, THING_KIND_COUNT };
 extern const char *const thing_words[]; /* "core", "section", "sample", "bag", "gone", NULL */
@@ -49,22 +48,30 @@ MUST_CHECK enum status things_of_core(struct state *state, const struct target *
 MUST_CHECK enum status things_of_bags(struct state *state, const struct target *target, enum bag_kind kind,
                                       int32_t hundred, struct lag_hole *lag, struct things *out, struct err *err);
 
+/* What is asked for, whatever is named. */
+struct label_asked {
+    bool kinds[THING_BAG + 1];
+    enum scale scale; /* that labels are to show; SCALE_COUNT: CSF-A, and MRF of bags */
+};
+
 /* What is wanted of a registry. */
 struct label_scope {
+    struct label_asked asked;
     struct name name; /* level HOLE with an empty site: everything */
     bool is_below;    /* what is below the name, too */
     bool is_labelled; /* only where labels were printed */
-    bool kinds[THING_BAG + 1];
-    enum scale scale; /* that of its own column; SCALE_COUNT: CSF-A, and MRF of bags */
+    bool is_kept;     /* what is read outlives the visit: for one thing */
 };
 
-/* The scope of the arguments' name number at (or of all holes, where there is none) and of --what and --scale. */
-MUST_CHECK enum status label_scope_read(struct run *run, const char *typed, struct label_scope *out, struct err *err);
+/* The scope of a typed name; of all holes where there is none (NULL). */
+MUST_CHECK enum status label_scope_of(struct state *state, const struct label_asked *asked, const char *typed,
+                                      struct label_scope *out, struct err *err);
 
 /* Is it asked for? */
 bool label_scope_has(const struct label_scope *scope, const struct thing *thing);
 
-/* Calls visit for each core and each file of bags in scope. What the call takes from the state's arena dies with it. */
+/* Calls visit for each core and each file of bags in scope. What the call takes from the arena of a core dies with it,
+ * unless the scope keeps it. */
 typedef enum status label_visit(struct state *state, void *context, struct things *things, struct err *err);
 MUST_CHECK enum status label_walk(struct state *state, const struct label_scope *scope, label_visit *visit,
                                   void *context, struct err *err);
@@ -83,7 +90,6 @@ MUST_CHECK enum status thing_hazard(struct state *state, const struct things *th
 
 /* Does a label still show depth, name and hazard of its thing? */
 enum freshness { LABEL_FRESH, LABEL_STALE, LABEL_GONE };
-extern const char *const freshness_words[]; /* "as today", "stale", "gone" */
 struct label_now {
     enum freshness freshness;
     int64_t top_um; /* today, on the scale of the label */
@@ -92,12 +98,5 @@ struct label_now {
 };
 MUST_CHECK enum status label_hold(struct state *state, const struct things *things, const struct thing *thing,
                                   const struct label *label, struct label_now *out, struct err *err);
-
-/* The number of a copy, from 1. */
-int label_copy(const struct label *label);
-
-/* "104.450-104.470", or "not known". */
-enum { LABEL_DEPTH_MAX = 2 * LENGTH_TEXT_MAX + 4 };
-void label_depth_text(int64_t top_um, int64_t bottom_um, int decimals, char out[LABEL_DEPTH_MAX]);
 
 #endif

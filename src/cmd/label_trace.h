@@ -4,18 +4,36 @@
 #ifndef CORETALLY_CMD_LABEL_TRACE_H
 #define CORETALLY_CMD_LABEL_TRACE_H
 
-#include "coretally/view/sheet.h"
+#include "label_since.h"
 #include "label_things.h"
 
-struct label_report {
-    struct sheet labels; /* every label of the thing, the newest last */
-    struct sheet since;  /* what moved it since the label in hand was printed */
-    const char *verdict; /* a line a thing; NULL where there is nothing to say */
-    bool is_stale;
+struct traced_label {
+    const struct label *label;
+    struct label_now now;
+    bool is_in_hand; /* it was scanned */
 };
 
-/* typed: as scanned or typed; name: as resolved. */
-MUST_CHECK enum status label_report(struct run *run, const char *typed, const struct name *name,
+/* The label in the hand: the scanned one, recorded or not; else a stale one among the newest; else the newest. */
+struct label_hand {
+    const char *thing; /* its name today */
+    struct label label;
+    bool is_recorded;
+    struct label_now now;
+    const struct label *fresh; /* of a stale one: a copy on its scale that shows what it should; NULL: none does */
+};
+
+struct label_report {
+    struct traced_label *labels; /* every label of the thing, the newest last */
+    size_t label_count;
+    struct label_hand *hands; /* one; of a section named without its half, one of each half that has labels */
+    size_t hand_count;
+    const struct label_hand *stale; /* the first that is; NULL */
+    struct since_act *since;        /* what moved the thing since that one was printed, the oldest first */
+    size_t since_count;
+};
+
+/* typed: as scanned or typed; name: as resolved. Where the acts since cannot be read, the rest is there. */
+MUST_CHECK enum status label_report(struct state *state, const char *typed, const struct name *name,
                                     struct label_report *out, struct err *err);
 
 #endif

@@ -94,14 +94,16 @@ static enum status open_name(struct run *run, struct store *const stores[2], con
                              struct err *err)
 {
     struct err unknown = {0};
+    struct past_asked asked = {.typed = name, .scale = SCALE_COUNT};
+    TRY(scale_option(run, "scale", &asked.scale, err));
     run->state->store = stores[1];
-    const enum status status = past_open(run, name, out, &unknown);
+    const enum status status = past_open(run->state, &asked, out, &unknown);
     if (status_is_failure(status))
         *err = unknown;
     if (status == STATUS_OK || status_is_failure(status))
         return status;
     run->state->store = stores[0];
-    return past_open(run, name, out, err);
+    return past_open(run->state, &asked, out, err);
 }
 
 static enum status watch_name(struct run *run, struct store *const stores[2], const char *name, struct err *err)

@@ -6,7 +6,8 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
-#include "scale_rows.h"
+#include "coretally/state/origin.h"
+#include "coretally/state/span.h"
 
 static bool knows_hole(const struct past *past, const char *hole)
 {
@@ -46,45 +47,52 @@ static enum status add_parents(struct state *state, struct past *past, const cha
     return status;
 }
 
-static enum status open_bag(struct run *run, struct past *past, struct target *target, struct err *err)
+static enum status open_bag(struct state *state, const struct past_asked *asked, struct past *past,
+                            struct target *target, struct err *err)
 {
     struct bag_target at = {0};
-    if (run_option(run, "scale") && !scale_is_drilled(past->scale)) {
-        err_set(err, STATUS_RULE, run->args[0], "what is taken at the shaker has no %s", scale_words[past->scale]);
+    past->scale = asked->scale == SCALE_COUNT ? SCALE_DSF : asked->scale;
+    if (!scale_is_drilled(past->scale)) {
+        err_set(err, STATUS_RULE, asked->typed, "what is taken at the shaker has no %s", scale_words[past->scale]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
     }
-    past->scale = run_option(run, "scale") ? past->scale : SCALE_DSF;
-    TRY(bag_read(run->state, target, past->name.bag, past->name.bag_number, &at, err));
+    TRY(bag_read(state, target, past->name.bag, past->name.bag_number, &at, err));
     return at.bag ? STATUS_OK : err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
 }
 
-enum status past_open(struct run *run, const char *typed, struct past *out, struct err *err)
+/* What the name names; its hole is found again in every state. */
+static enum status open_thing(struct state *state, const struct past_asked *asked, struct past *past,
+                              struct target *target, struct err *err)
+{
+    struct span *span = NULL;
+    if (past->name.level == NAME_HOLE)
+        return err_set(err, STATUS_INPUT, asked->typed, "this is a hole; a core, section, sample or bag has a depth");
+    if (past->name.level == NAME_BAG) {
+        TRY(resolve_hole(state, &past->name, target, err));
+        return open_bag(state, asked, past, target, err);
+    }
+    TRY(arena_take(state->arena, 1, sizeof *span, &span, err));
+    TRY(span_read(state, asked->typed, span, err));
+    *target = span->target;
+    past->name = target->name;
+    if (target->sample < target->samples.sample_count)
+        past->sample = &target->samples.samples[target->sample];
+    return STATUS_OK;
+}
+
+enum status past_open(struct state *state, const struct past_asked *asked, struct past *out, struct err *err)
 {
     struct target target = {.name = {.core = 0}};
-    struct span *span = NULL;
     const char *hole = NULL;
-    *out = (struct past){.scale = SCALE_CSF_A};
-    TRY(scale_option(run, "scale", &out->scale, err));
-    TRY(resolve_name(run->state, typed, &out->name, err));
-    if (out->name.level == NAME_HOLE)
-        return err_set(err, STATUS_INPUT, typed, "this is a hole; a core, section, sample or bag has a depth");
-    if (out->name.level == NAME_BAG) {
-        TRY(resolve_hole(run->state, &out->name, &target, err));
-        TRY(open_bag(run, out, &target, err));
-    } else {
-        TRY(arena_take(run->state->arena, 1, sizeof *span, &span, err));
-        TRY(span_read(run->state, typed, span, err));
-        target = span->target;
-        out->name = target.name;
-        if (target.sample < target.samples.sample_count)
-            out->sample = &target.samples.samples[target.sample];
-    }
-    (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", run->state->expedition.number);
-    TRY(arena_copy(run->state->arena, target.hole_name, strlen(target.hole_name), &hole, err));
+    *out = (struct past){.scale = asked->scale == SCALE_COUNT ? SCALE_CSF_A : asked->scale};
+    TRY(resolve_name(state, asked->typed, &out->name, err));
+    TRY(open_thing(state, asked, out, &target, err));
+    (void)snprintf(out->name.expedition, sizeof out->name.expedition, "%s", state->expedition.number);
+    TRY(arena_copy(state->arena, target.hole_name, strlen(target.hole_name), &hole, err));
     out->holes[out->hole_count++] = hole;
-    TRY(state_renamings(run->state, hole, &out->renamed, err));
+    TRY(state_renamings(state, hole, &out->renamed, err));
     for (size_t at = 0; at < out->hole_count; at++)
-        TRY(add_parents(run->state, out, out->holes[at], err));
+        TRY(add_parents(state, out, out->holes[at], err));
     return STATUS_OK;
 }
 

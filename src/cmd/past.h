@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_PAST_H
 
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 /* The hole of the thing first, then every hole that it was ever a sidetrack of. */
 enum { PAST_HOLES_MAX = 16 };
@@ -33,10 +33,16 @@ struct moment {
     size_t correction_counts[PAST_HOLES_MAX];
 };
 
-/* What is typed, as it is now; the scale of --scale, else CSF-A or, for a bag, MSF. */
-MUST_CHECK enum status past_open(struct run *run, const char *typed, struct past *out, struct err *err);
+struct past_asked {
+    const char *typed; /* a core, section, sample, place or bag */
+    enum scale scale;  /* SCALE_COUNT: CSF-A or, for a bag, MSF */
+};
 
-/* At the state of run->store. */
+/* What is typed, as it is now. */
+MUST_CHECK enum status past_open(struct state *state, const struct past_asked *asked, struct past *out,
+                                 struct err *err);
+
+/* At the state that is handed in. */
 MUST_CHECK enum status past_look(struct state *state, const struct past *past, struct moment *out, struct err *err);
 
 /* The files and folders that its depth rests on. */

@@ -6,7 +6,6 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/store/walk.h"
-#include "import.h"
 
 /* What the walk holds: the newer of two neighbouring states, and the act between them. */
 struct walk {

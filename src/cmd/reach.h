@@ -5,6 +5,7 @@
 #define CORETALLY_CMD_REACH_H
 
 #include "coretally/domain/reach.h"
+#include "command.h"
 #include "label_things.h"
 
 /* The hole, with other corrections in force: all standing ones of count. */

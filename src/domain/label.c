@@ -9,6 +9,11 @@
 
 #include "coretally/base/quantity.h"
 
+int label_copy(const struct label *label)
+{
+    return label->copy ? (int)label->copy : 1;
+}
+
 /* ISO/IEC 7064 MOD 37,36, hybrid recursion: p = 36; for each character p = (p + value) mod 36, 36 for 0, then p = 2p
  * mod 37; the check character makes (p + check) mod 36 = 1. Check rows with their source are in test_label.c. */
 char label_check_char(const char *compact)

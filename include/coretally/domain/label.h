@@ -48,6 +48,9 @@ struct label_set {
     size_t label_count;
 };
 
+/* The number of a copy, from 1. */
+int label_copy(const struct label *label);
+
 /* The check character of a name in its compact form: ISO/IEC 7064 MOD 37,36 over its letters (upper case) and digits,
  * every other character counted as Z. Never '*', which stands between name and check character. */
 char label_check_char(const char *compact);
