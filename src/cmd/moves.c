@@ -7,7 +7,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
 #include "import.h"
-#include "touched.h"
+#include "coretally/ask/touched.h"
 
 struct moves {
     struct run *run;

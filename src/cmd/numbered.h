@@ -7,14 +7,8 @@
 #define CORETALLY_CMD_NUMBERED_H
 
 #include "command.h"
+#include "coretally/state/numbered.h"
 #include "show.h"
-
-/* The common shape of drilled_set, geometry_set, pump_set and lag_check_set. */
-struct numbered_set {
-    const char *hole;
-    void *items;
-    size_t count;
-};
 
 struct numbered {
     const char *noun; /* "pump" */

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* The holes, cores and bags whose depths rest on what an act changes. Nothing is worked out here: an act that touches
  * nothing costs a look at its own files. */
-#ifndef CORETALLY_CMD_TOUCHED_H
-#define CORETALLY_CMD_TOUCHED_H
+#ifndef CORETALLY_ASK_TOUCHED_H
+#define CORETALLY_ASK_TOUCHED_H
 
-#include "command.h"
+#include "coretally/ask/ask.h"
 
 struct touched {
     char hole[HOLE_TEXT_MAX];

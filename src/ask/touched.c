@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* From the files that an act changes to what may move. */
-#include "touched.h"
+#include "coretally/ask/touched.h"
 
 #include <assert.h>
 #include <string.h>
@@ -8,7 +8,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/record/log_day.h"
 #include "coretally/state/lag_hole.h"
-#include "numbered.h"
+#include "coretally/state/numbered.h"
 
 struct gather {
     struct state *state;
