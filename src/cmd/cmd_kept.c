@@ -4,9 +4,9 @@
  * of other records the acts tell them. */
 #include <string.h>
 
+#include "command.h"
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
-#include "core_act.h"
 #include "coretally/state/former.h"
 
 struct kept {

@@ -12,6 +12,7 @@
 #include "coretally/record/field.h"
 #include "coretally/domain/depth.h"
 #include "coretally/state/core_roll.h"
+#include "coretally/state/doubt.h"
 #include "coretally/state/origin.h"
 #include "coretally/state/resolve.h"
 #include "coretally/view/sheet.h"
@@ -113,17 +114,10 @@ MUST_CHECK enum status run_take_fields(struct run *run, const struct table *tabl
 MUST_CHECK enum status run_set(struct state *state, const struct table *table, const char *field, const char *value,
                                int32_t ship_zone_min, void *record, struct err *err);
 
-/* What a commit says before the rules that its act was kept against. */
-#define KEPT_AGAINST "kept against doubt: "
-
 /* Tell what is told; refuse the worst of the rest; what is settled passes. With --sure doubted findings are told
  * instead, and their words gathered in *sure (may be NULL) for the record or the commit. */
 MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,
                                     const char **sure, struct err *err);
-
-/* The words of what was doubted, or taken and kept, each once, separated by a space; NULL for none. */
-MUST_CHECK enum status findings_words(const struct findings *findings, struct arena *arena, const char **out,
-                                      struct err *err);
 
 /* One record to write down. */
 struct writing {

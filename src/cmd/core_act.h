@@ -21,28 +21,9 @@ MUST_CHECK enum status core_commit_found(struct run *run, struct core_roll *roll
 MUST_CHECK enum status core_commit(struct run *run, const struct target *target, const struct core *core,
                                    const char *line, struct err *err);
 
-/* Does a recorded time lie after the newest act of the state? */
-MUST_CHECK enum status time_doubt(struct state *state, enum rule rule, const char *what, struct instant at,
-                                  int64_t slack_us, struct findings *findings, struct err *err);
-
-/* What the rules find of a core as it stands among its neighbours, those of the roll of its hole; whatever day it is.
- * Nothing of a withdrawn one. */
-MUST_CHECK enum status core_doubts(struct core_roll *roll, const struct target *target, const struct core *core,
-                                   struct findings *findings, struct err *err);
-
-/* What an act is asked about: the rules of a core among its neighbours, but for the one numbered left_out (0: none),
- * and held against the clock. */
-MUST_CHECK enum status core_asked(struct core_roll *roll, const struct target *target, const struct core *core,
-                                  int32_t left_out, struct findings *findings, struct err *err);
-
 /* The core goes from its place, to another number or (0) for good: what the one below it is doubted for when the one
  * above stands next to it. Told, and marked in lists from then on. */
 MUST_CHECK enum status core_tell_left(struct core_roll *roll, const struct target *target, int32_t to, struct err *err);
-
-/* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
-enum { SECTIONS_ALL = -1 };
-MUST_CHECK enum status core_kept(struct state *state, const struct findings *findings, int32_t section,
-                                 const char *before, const char **out, struct err *err);
 
 /* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
 MUST_CHECK enum status core_line(struct state *state, const struct target *target, const struct core *core,

@@ -92,62 +92,35 @@ enum status run_take_fields(struct run *run, const struct table *table, int32_t 
     return STATUS_OK;
 }
 
+static void tell_findings(struct run *run, const char *subject, const struct findings *findings, enum keeping keeping)
+{
+    const struct finding *worst = findings_worst(findings, keeping);
+    for (size_t at = 0; at < findings->count; at++) {
+        const struct finding *finding = &findings->items[at];
+        const enum fate fate = finding_fate(finding, keeping);
+        if (fate == FATE_TOLD || fate == FATE_KEPT)
+            (void)fprintf(run->talk, "note: %s: %s%s\n", subject, finding->text,
+                          fate == FATE_KEPT ? " (kept: --sure)" : "");
+        if (fate == FATE_TOLD && *finding->hint)
+            (void)fprintf(run->talk, "  %s\n", finding->hint);
+    }
+    for (size_t at = 0; at < findings->count; at++)
+        if (&findings->items[at] != worst && finding_fate(&findings->items[at], keeping) == FATE_REFUSED)
+            (void)fprintf(run->talk, "also: %s: %s\n", subject, findings->items[at].text);
+    if (findings->dropped)
+        (void)fprintf(run->talk, "also: %s: %zu more like these\n", subject, findings->dropped);
+}
+
 enum status run_findings(struct run *run, const char *subject, const struct findings *findings, const char **sure,
                          struct err *err)
 {
-    const bool is_sure = run_option(run, "sure") != NULL;
-    const struct finding *worst = NULL;
-    struct text doubts;
-    text_init(&doubts, run->state->arena);
-    for (size_t at = 0; at < findings->count; at++) {
-        const struct finding *finding = &findings->items[at];
-        const enum rule_level level = rule_level(finding->rule);
-        if (finding->is_settled)
-            continue;
-        if (level == RULE_TOLD || (level == RULE_DOUBTED && is_sure)) {
-            (void)fprintf(run->talk, "note: %s: %s%s\n", subject, finding->text,
-                          level == RULE_DOUBTED ? " (kept: --sure)" : "");
-            if (level == RULE_TOLD && *finding->hint)
-                (void)fprintf(run->talk, "  %s\n", finding->hint);
-            if (level == RULE_DOUBTED)
-                text_addf(&doubts, "%s%s", doubts.len ? " " : "", rule_word(finding->rule));
-        } else if (!worst || level > rule_level(worst->rule))
-            worst = finding;
-    }
-    for (size_t at = 0; worst && at < findings->count; at++) {
-        const struct finding *finding = &findings->items[at];
-        if (finding != worst && !finding->is_settled && rule_level(finding->rule) != RULE_TOLD &&
-            !(rule_level(finding->rule) == RULE_DOUBTED && is_sure))
-            (void)fprintf(run->talk, "also: %s: %s\n", subject, finding->text);
-    }
-    if (findings->dropped)
-        (void)fprintf(run->talk, "also: %s: %zu more like these\n", subject, findings->dropped);
-    if (worst) {
-        err_set(err, STATUS_RULE, subject, "%s", worst->text);
-        return err_hint(err, "%s", worst->hint);
-    }
-    struct bytes bytes;
-    TRY(text_done(&doubts, &bytes, err));
-    if (sure && bytes.len)
-        *sure = bytes.data;
-    return STATUS_OK;
-}
-
-enum status findings_words(const struct findings *findings, struct arena *arena, const char **out, struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, arena);
-    for (size_t at = 0; at < findings->count; at++) {
-        const enum rule rule = findings->items[at].rule;
-        bool is_there = rule_level(rule) != RULE_DOUBTED && rule_level(rule) != RULE_TAKEN;
-        for (size_t other = 0; other < at; other++)
-            is_there = is_there || findings->items[other].rule == rule;
-        if (!is_there)
-            text_addf(&text, "%s%s", text.len ? " " : "", rule_word(rule));
-    }
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.len ? bytes.data : NULL;
+    const enum keeping keeping = run_option(run, "sure") ? KEEP_DOUBTED : KEEP_NOTHING;
+    const char *kept = NULL;
+    tell_findings(run, subject, findings, keeping);
+    TRY(findings_pass(findings, keeping, subject, err));
+    TRY(findings_kept(findings, keeping, run->state->arena, &kept, err));
+    if (sure && kept)
+        *sure = kept;
     return STATUS_OK;
 }
 

@@ -97,3 +97,36 @@ enum rule_level findings_level(const struct findings *findings)
             worst = rule_level(findings->items[at].rule);
     return worst;
 }
+
+enum fate finding_fate(const struct finding *finding, enum keeping keeping)
+{
+    const enum rule_level level = rule_level(finding->rule);
+    if (finding->is_settled)
+        return FATE_SETTLED;
+    if (level == RULE_TOLD)
+        return FATE_TOLD;
+    const bool is_kept =
+        (level == RULE_DOUBTED && keeping != KEEP_NOTHING) || (level == RULE_TAKEN && keeping == KEEP_TAKEN);
+    return is_kept ? FATE_KEPT : FATE_REFUSED;
+}
+
+const struct finding *findings_worst(const struct findings *findings, enum keeping keeping)
+{
+    const struct finding *worst = NULL;
+    for (size_t at = 0; at < findings->count; at++) {
+        const struct finding *finding = &findings->items[at];
+        if (finding_fate(finding, keeping) == FATE_REFUSED &&
+            (!worst || rule_level(finding->rule) > rule_level(worst->rule)))
+            worst = finding;
+    }
+    return worst;
+}
+
+enum status findings_pass(const struct findings *findings, enum keeping keeping, const char *subject, struct err *err)
+{
+    const struct finding *worst = findings_worst(findings, keeping);
+    if (!worst)
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, subject, "%s", worst->text);
+    return err_hint(err, "%s", worst->hint);
+}

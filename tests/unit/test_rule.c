@@ -82,6 +82,48 @@ static void kept_doubts_are_settled(void **state)
         ROW(now.items[at].text, now.items[at].is_settled == settled[at]);
 }
 
+static void a_finding_is_told_kept_or_refused(void **state)
+{
+    (void)state;
+    static const struct {
+        enum rule rule;
+        enum fate fates[KEEP_TAKEN + 1]; /* by what is kept */
+    } rows[] = {{RULE_CORE_GAP, {FATE_TOLD, FATE_TOLD, FATE_TOLD}},
+                {RULE_ADVANCE_LONG, {FATE_REFUSED, FATE_KEPT, FATE_KEPT}},
+                {RULE_SAMPLE_USED_UP, {FATE_REFUSED, FATE_REFUSED, FATE_KEPT}},
+                {RULE_LENGTH_NEGATIVE, {FATE_REFUSED, FATE_REFUSED, FATE_REFUSED}}};
+    for (size_t at = 0; at < COUNT_OF(rows); at++)
+        for (int keeping = KEEP_NOTHING; keeping <= KEEP_TAKEN; keeping++) {
+            struct finding finding = {.rule = rows[at].rule};
+            ROW(rule_word(rows[at].rule), finding_fate(&finding, (enum keeping)keeping) == rows[at].fates[keeping]);
+            finding.is_settled = true;
+            ROW(rule_word(rows[at].rule), finding_fate(&finding, (enum keeping)keeping) == FATE_SETTLED);
+        }
+}
+
+static void the_first_of_the_worst_refuses(void **state)
+{
+    (void)state;
+    struct findings findings = {0};
+    struct err err = {0};
+    findings_add(&findings, RULE_CORE_GAP, "gap");
+    assert_null(findings_worst(&findings, KEEP_NOTHING));
+    assert_int_equal(findings_pass(&findings, KEEP_NOTHING, "12H", &err), STATUS_OK);
+    findings_add(&findings, RULE_ADVANCE_LONG, "long");
+    findings_hint(&findings, "type less");
+    findings_add(&findings, RULE_CORE_ORDER, "order");
+    assert_ptr_equal(findings_worst(&findings, KEEP_NOTHING), &findings.items[1]);
+    assert_null(findings_worst(&findings, KEEP_DOUBTED));
+    assert_int_equal(findings_pass(&findings, KEEP_NOTHING, "12H", &err), STATUS_RULE);
+    assert_string_equal(err.subject, "12H");
+    assert_string_equal(err.reason, "long");
+    assert_string_equal(err.hint, "type less");
+    findings_add(&findings, RULE_LENGTH_NEGATIVE, "below zero");
+    assert_ptr_equal(findings_worst(&findings, KEEP_DOUBTED), &findings.items[3]);
+    findings.items[3].is_settled = true;
+    assert_int_equal(findings_pass(&findings, KEEP_DOUBTED, "12H", &err), STATUS_OK);
+}
+
 static void long_texts_are_cut(void **state)
 {
     (void)state;
@@ -98,9 +140,13 @@ static void long_texts_are_cut(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_rule_is_provoked), cmocka_unit_test(words_are_told_apart),
-        cmocka_unit_test(the_worst_is_kept),      cmocka_unit_test(kept_doubts_are_settled),
+        cmocka_unit_test(every_rule_is_provoked),
+        cmocka_unit_test(words_are_told_apart),
+        cmocka_unit_test(the_worst_is_kept),
+        cmocka_unit_test(kept_doubts_are_settled),
         cmocka_unit_test(long_texts_are_cut),
+        cmocka_unit_test(a_finding_is_told_kept_or_refused),
+        cmocka_unit_test(the_first_of_the_worst_refuses),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -148,6 +148,20 @@ void findings_settle_notes(struct findings *findings, const struct findings *the
 /* The worst level found; RULE_TOLD with none. */
 enum rule_level findings_level(const struct findings *findings);
 
+/* What an act may be kept against: nothing; what is doubted, since somebody is sure; that and what was taken, since an
+ * archive's own table says so. */
+enum keeping { KEEP_NOTHING, KEEP_DOUBTED, KEEP_TAKEN };
+
+/* What becomes of a finding. */
+enum fate { FATE_SETTLED, FATE_TOLD, FATE_KEPT, FATE_REFUSED };
+enum fate finding_fate(const struct finding *finding, enum keeping keeping);
+
+/* The first of the worst that are refused; NULL: none is. */
+const struct finding *findings_worst(const struct findings *findings, enum keeping keeping);
+/* STATUS_RULE with that one's sentence and hint where there is one. */
+MUST_CHECK enum status findings_pass(const struct findings *findings, enum keeping keeping, const char *subject,
+                                     struct err *err);
+
 /* The neighbours of a core in its hole: the nearest standing cores by number; NULL where there is none. */
 struct core_neighbours {
     const struct core *above;
