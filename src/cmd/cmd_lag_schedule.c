@@ -8,7 +8,7 @@
 #include "coretally/domain/lag_pace.h"
 #include "coretally/domain/lag_steady.h"
 #include "coretally/state/lag_depth.h"
-#include "log_source.h"
+#include "log_asked.h"
 
 /* The lag that a depth will have once it is cut, at this pace. */
 static double lag_once_cut(const struct lag_hole *hole, const struct lag_pace *pace, int64_t depth_um)
@@ -249,21 +249,15 @@ static enum status show(struct run *run, struct lag_hole *hole, const struct sch
 static enum status look(struct run *run, const struct schedule_options *options, int64_t *last_us, struct err *err)
 {
     struct target target;
-    struct pump_set pumps;
     struct lag_hole hole;
     struct log_take *take = NULL;
     TRY(arena_take(run->state->arena, 1, sizeof *take, &take, err));
-    TRY(log_take_open(run, run_option(run, "follow"), &target, &pumps, take, err));
-    take->is_growing = true;
-    FILE *talk = run->talk;
-    run->talk = *last_us == INT64_MIN ? talk : NULL;
-    if (!run->talk)
-        run->talk = tmpfile(); /* what was told of the file once is not told again */
-    enum status status =
-        run->talk ? log_take_file(take, err) : err_set(err, STATUS_SYSTEM, "temporary file", "could not be made");
-    if (run->talk && run->talk != talk)
-        (void)fclose(run->talk);
-    run->talk = talk;
+    TRY(log_open(run, run_option(run, "follow"), true, &target, take, err));
+    struct state quiet = *run->state;
+    quiet.sink = NULL;
+    if (*last_us != INT64_MIN)
+        take->state = &quiet; /* what was told of the file once is not told again */
+    enum status status = log_take_file(take, run->in, err);
     if (status == STATUS_OK && take->row_count && take->last_us != *last_us) {
         *last_us = take->last_us;
         status = lag_hole_open_fresh(run->state, &target, take->days.texts, take->days.text_count, &hole, err);

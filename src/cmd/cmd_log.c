@@ -4,7 +4,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "log_source.h"
+#include "log_asked.h"
 
 /* What the file is held against, as it was read. */
 struct basis {
@@ -17,12 +17,12 @@ static enum status read_basis(struct run *run, const struct log_take *take, stru
 {
     char path[REGISTRY_PATH_MAX];
     struct basis basis = {0};
-    hole_path(take->hole, path);
+    hole_path(take->hole.name, path);
     TRY(state_bytes(run->state, path, &basis.hole, err));
-    pumps_path(take->hole, path);
+    pumps_path(take->hole.name, path);
     TRY(state_bytes(run->state, path, &basis.pumps, err));
     if (take->recorded_count) {
-        log_day_path(take->hole, take->recorded[take->recorded_count - 1], path);
+        log_day_path(take->hole.name, take->recorded[take->recorded_count - 1], path);
         TRY(state_bytes(run->state, path, &basis.last_day, err));
     }
     *out = basis;
@@ -36,59 +36,16 @@ static bool is_same(struct bytes a, struct bytes b)
     return a.len == b.len && memcmp(a.data, b.data, a.len) == 0;
 }
 
-static enum status check_hole(const struct target *target, struct err *err)
-{
-    if (target->hole.withdrawn)
-        return err_set(err, STATUS_RULE, target->hole_name, "this hole is withdrawn: %s", target->hole.withdrawn);
-    if (target->hole.returns != RETURNS_SHIP) {
-        err_set(err, STATUS_RULE, target->hole_name,
-                "its returns stay at the seafloor: no cuttings come up, and a pump log tells nothing about them");
-        return err_hint(err, "if it is drilled with a riser: coretally hole amend %s --returns ship --reason ...",
-                        target->hole_name);
-    }
-    return STATUS_OK;
-}
-
-enum status log_take_open(struct run *run, const char *file, struct target *target, struct pump_set *pumps,
-                          struct log_take *take, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    bool there = false;
-    double gap_s = (double)LOG_GAP_US / 1e6;
-    const char *gap = run_option(run, "gap");
-    const char *bridge = run_option(run, "bridge");
-    if (gap)
-        TRY(measure_parse(gap, MEASURE_TIME, &gap_s, err));
-    if (!(gap_s >= 1 && gap_s <= 86400)) {
-        err_set(err, STATUS_INPUT, "--gap", "%.40s is outside 1 s to 24 h", gap);
-        return err_hint(err, "rows further apart than this are a gap; for example --gap 60s");
-    }
-    if (bridge)
-        TRY(log_bridge_parse(bridge, &take->bridge, err));
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, target, err));
-    TRY(check_hole(target, err));
-    pumps_path(target->hole_name, path);
-    TRY(state_read(run->state, path, &pump_set_table, pumps, &there, err));
-    take->run = run;
-    take->hole = target->hole_name;
-    take->zone_min = target->hole.zone_min;
-    take->seafloor_um = hole_seafloor(&target->hole);
-    take->pumps = pumps;
-    take->file = file;
-    take->gap_us = (int64_t)llround(gap_s * 1e6);
-    return state_log_days(run->state, target->hole_name, &take->recorded, &take->recorded_count, err);
-}
-
 /* The pumps into one line: " 1, 2", " by meter". */
 static size_t add_line(const struct log_take *take, bool booster, struct text *out)
 {
     size_t count = 0;
     for (size_t at = 0; at < take->mapping.count; at++) {
         const struct log_channel *channel = &take->channels[at];
-        const struct pump *pump = log_is_pump(channel->kind) ? pump_at(take->pumps->pumps, take->pumps->pump_count,
-                                                                       channel->pump, take->last_added_us)
-                                                             : NULL;
+        const struct pump *pump =
+            log_is_pump(channel->kind)
+                ? pump_at(take->hole.pumps.pumps, take->hole.pumps.pump_count, channel->pump, take->last_added_us)
+                : NULL;
         const bool meter = channel->kind == (booster ? LOG_BOOSTER : LOG_FLOW);
         if (meter || (pump && (pump->line == LINE_BOOSTER) == booster))
             text_addf(out, "%s %s", count++ ? "," : "", meter ? "by meter" : channel->pump);
@@ -102,7 +59,7 @@ static enum status add_sources(const struct log_take *take, struct text *out, st
     for (int booster = 0; booster < 2; booster++) {
         struct text names;
         struct bytes bytes;
-        text_init(&names, take->run->state->arena);
+        text_init(&names, take->state->arena);
         const size_t count = add_line(take, booster, &names);
         const struct log_channel flow = {.kind = LOG_FLOW};
         const bool meter = log_map_has(&take->mapping, &flow);
@@ -119,8 +76,8 @@ static enum status make_line(const struct log_take *take, const char **out, stru
     struct text line;
     struct bytes bytes;
     bool any = false;
-    text_init(&line, take->run->state->arena);
-    text_addf(&line, "Pump log of %s: %zu row%s, %s to %s", take->hole, take->added, take->added == 1 ? "" : "s",
+    text_init(&line, take->state->arena);
+    text_addf(&line, "Pump log of %s: %zu row%s, %s to %s", take->hole.name, take->added, take->added == 1 ? "" : "s",
               log_time_words(take->first_added_us).text, log_time_words(take->last_added_us).text);
     TRY(add_sources(take, &line, err));
     if (take->present)
@@ -146,7 +103,7 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
     run->state->store = NULL;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(read_basis(run, take, &now, err));
-    TRY(state_log_days(run->state, take->hole, &days, &count, err));
+    TRY(state_log_days(run->state, take->hole.name, &days, &count, err));
     bool same = is_same(now.hole, before->hole) && is_same(now.pumps, before->pumps) &&
                 is_same(now.last_day, before->last_day) && count == take->recorded_count &&
                 (!count || memcmp(days, take->recorded, count * sizeof *days) == 0);
@@ -154,13 +111,13 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
         const struct log_day_text *text = &take->days.texts[at];
         char path[REGISTRY_PATH_MAX];
         struct bytes bytes = {0};
-        log_day_path(take->hole, text->day, path);
+        log_day_path(take->hole.name, text->day, path);
         TRY(state_bytes(run->state, path, &bytes, err));
         same = is_same(bytes, text->before);
     }
     if (same)
         return STATUS_OK;
-    err_set(err, STATUS_CONFLICT, take->hole,
+    err_set(err, STATUS_CONFLICT, take->hole.name,
             "another act changed the hole, its pumps or its log while the file was read");
     return err_hint(err, "type the command again; nothing was recorded");
 }
@@ -173,30 +130,29 @@ static enum status write_down(struct run *run, const struct log_take *take, cons
     TRY(arena_take(run->state->arena, take->days.text_count, sizeof *changes, &changes, err));
     for (size_t at = 0; at < take->days.text_count; at++) {
         char path[REGISTRY_PATH_MAX];
-        log_day_path(take->hole, take->days.texts[at].day, path);
+        log_day_path(take->hole.name, take->days.texts[at].day, path);
         TRY(arena_copy(run->state->arena, path, strlen(path), &changes[at].path, err));
         changes[at].bytes = take->days.texts[at].after;
     }
     if (!run_option(run, "dry-run"))
         TRY(open_again(run, take, basis, err));
-    return run_commit_changes(run, line, take->sure, changes, take->days.text_count, true, err);
+    return run_commit_changes(run, line, take->kept.words, changes, take->days.text_count, true, err);
 }
 
 static enum status run_log_add(struct run *run, struct err *err)
 {
     struct target target;
-    struct pump_set pumps;
     struct basis basis;
     struct log_take *take = NULL;
     TRY(arena_take(run->state->arena, 1, sizeof *take, &take, err));
-    TRY(log_take_open(run, run->args[1], &target, &pumps, take, err));
+    TRY(log_open(run, run->args[1], false, &target, take, err));
     TRY(read_basis(run, take, &basis, err));
-    enum status status = log_take_file(take, err);
+    enum status status = log_take_file(take, run->in, err);
     if (status == STATUS_OK && take->added) {
         struct findings findings = {0};
         const char *sure = NULL;
         log_check(take->last_us, run->state->now.utc_us, &findings);
-        status = run_findings(run, take->hole, &findings, &sure, err);
+        status = run_findings(run, take->hole.name, &findings, &sure, err);
     }
     if (status == STATUS_OK && take->added == 0)
         (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", take->present,

@@ -3,7 +3,10 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "log_source.h"
+#include "coretally/intake/log_words.h"
+#include "coretally/state/log.h"
+#include "coretally/state/log_stored.h"
+#include "command.h"
 
 enum { ROWS_SHOWN = 5000 };
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Days of a pump log that were taken in wrongly are taken out again; history keeps them. */
-#include "log_source.h"
+#include "coretally/state/log.h"
+#include "command.h"
 
 static enum status run_log_withdraw(struct run *run, struct err *err)
 {

@@ -7,11 +7,12 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "log_source.h"
+#include "coretally/intake/log_take.h"
 
 struct reading {
-    struct run *run;
-    const struct pump_set *pumps;
+    struct arena *arena;
+    struct mapping_asked asked;
+    struct logged_hole hole;
     struct log_mapping mapping;
     struct log_channel channels[LOG_CHANNELS_MAX];
     struct log_walk walk;
@@ -24,7 +25,7 @@ static enum status take_columns(void *context, const struct log_columns *columns
     struct reading *reading = context;
     PROMISE(columns->count > 0 && columns->count <= CSV_COLUMNS_MAX);
     reading->width = columns->count;
-    TRY(log_mapping_read(reading->run, "U0013A", 330, reading->pumps, columns, &reading->mapping, err));
+    TRY(log_mapping_read(reading->arena, &reading->asked, &reading->hole, columns, &reading->mapping, err));
     PROMISE(reading->mapping.clock.column < columns->count);
     PROMISE(reading->mapping.count > 0 && reading->mapping.count <= LOG_CHANNELS_MAX);
     for (size_t at = 0; at < reading->mapping.count; at++) {
@@ -65,32 +66,28 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     char *mapping = calloc(1, size + 1);
     struct reading *reading = calloc(1, sizeof *reading);
     FILE *in = log_len ? fmemopen((void *)(uintptr_t)log, log_len, "rb") : NULL;
-    FILE *talk = fopen("/dev/null", "wb");
     struct arena arena;
     arena_init(&arena, (size_t)64 << 20);
-    if (mapping && reading && in && talk) {
+    if (mapping && reading && in) {
         if (feed)
             memcpy(mapping, data, (size_t)(feed - data));
-        struct option_value option = {"set", mapping};
-        struct state_shared shared = {.origins = NULL};
-        struct state state = {.arena = &arena, .shared = &shared};
-        struct run run = {.state = &state, .in = in, .out = talk, .talk = talk, .options = &option, .option_count = 1};
         struct lines lines;
         struct err err = {0};
         const struct log_taker taker = {take_columns, take_row, reading};
-        reading->run = &run;
-        reading->pumps = &set;
+        struct text told;
+        reading->arena = &arena;
+        reading->asked.lines = mapping;
+        reading->hole = (struct logged_hole){.name = "U0013A", .zone_min = 330, .pumps = set};
         PROMISE(lines_open(in, "-", &lines, &err) == STATUS_OK);
         if (log_each(&lines, NULL, &taker, &err) != STATUS_OK)
             PROMISE(err.reason[0]);
-        log_tally_tell(&reading->tally, 3, talk);
+        text_init(&told, &arena);
+        log_tally_text(&reading->tally, 3, &told);
         lines_close(&lines);
     }
     arena_clear(&arena);
     if (in)
         (void)fclose(in);
-    if (talk)
-        (void)fclose(talk);
     free(reading);
     free(mapping);
     return 0;

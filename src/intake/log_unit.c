@@ -5,13 +5,8 @@
 #include <string.h>
 #include <strings.h>
 
-#include "log_source.h"
-
-void log_field(const struct log_channel *channel, char out[LOG_FIELD_MAX])
-{
-    (void)snprintf(out, LOG_FIELD_MAX, "%s%s%s", log_kind_words[channel->kind], log_is_pump(channel->kind) ? " " : "",
-                   channel->pump);
-}
+#include "coretally/intake/log_words.h"
+#include "log_mapper.h"
 
 const char *log_units(enum log_kind kind)
 {

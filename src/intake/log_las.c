@@ -12,7 +12,7 @@
 #include <strings.h>
 
 #include "coretally/base/limits.h"
-#include "log_source.h"
+#include "log_mapper.h"
 
 enum { LAS_NAME_MAX = 64, LAS_UNIT_MAX = 32 };
 

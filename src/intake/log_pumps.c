@@ -2,7 +2,7 @@
 /* The columns of a pump log against the pumps recorded for the hole, at one instant of the log. */
 #include <string.h>
 
-#include "log_source.h"
+#include "coretally/intake/log_take.h"
 
 struct counted {
     size_t string_pumps;
@@ -11,28 +11,29 @@ struct counted {
     bool booster_meter;
 };
 
-static enum status refuse_unknown(const char *hole, const struct pump_set *pumps, const char *name, int64_t utc_us,
-                                  struct err *err)
+static enum status refuse_unknown(const struct logged_hole *hole, const char *name, int64_t utc_us, struct err *err)
 {
+    const struct pump_set *pumps = &hole->pumps;
     const struct pump *next = NULL;
     for (size_t at = 0; at < pumps->pump_count; at++)
         if (!pumps->pumps[at].withdrawn && strcmp(pumps->pumps[at].name, name) == 0 &&
             (!next || pumps->pumps[at].from.utc_us < next->from.utc_us))
             next = &pumps->pumps[at];
     char subject[ERR_SUBJECT_MAX];
-    (void)snprintf(subject, sizeof subject, "pump %s of %s", name, hole);
+    (void)snprintf(subject, sizeof subject, "pump %s of %s", name, hole->name);
     if (next)
         err_set(err, STATUS_RULE, subject, "it is recorded from %s on, and the log has a row at %s",
                 log_time_words(next->from.utc_us).text, log_time_words(utc_us).text);
     else
         err_set(err, STATUS_RULE, subject, "it is not recorded, so what a stroke delivers is not known");
     return err_hint(err, "coretally pump add %s %s --from %s --kind triplex --bore 6in --stroke 12in --efficiency 97",
-                    hole, name, log_time_words(utc_us).text);
+                    hole->name, name, log_time_words(utc_us).text);
 }
 
-static enum status count_columns(const char *hole, const struct pump_set *pumps, const struct log_mapping *mapping,
-                                 int64_t utc_us, struct counted *out, struct err *err)
+static enum status count_columns(const struct logged_hole *hole, const struct log_mapping *mapping, int64_t utc_us,
+                                 struct counted *out, struct err *err)
 {
+    const struct pump_set *pumps = &hole->pumps;
     for (size_t at = 0; at < mapping->count; at++) {
         const struct log_channel *channel = &mapping->sources[at].channel;
         out->string_meter = out->string_meter || channel->kind == LOG_FLOW;
@@ -41,7 +42,7 @@ static enum status count_columns(const char *hole, const struct pump_set *pumps,
             continue;
         const struct pump *pump = pump_at(pumps->pumps, pumps->pump_count, channel->pump, utc_us);
         if (!pump)
-            return refuse_unknown(hole, pumps, channel->pump, utc_us, err);
+            return refuse_unknown(hole, channel->pump, utc_us, err);
         out->string_pumps += pump->line != LINE_BOOSTER;
         out->booster_pumps += pump->line == LINE_BOOSTER;
     }
@@ -72,25 +73,25 @@ static bool is_left_out(const struct log_mapping *mapping, const char *pump)
     return false;
 }
 
-enum status log_add_sure(struct state *state, const char *word, const char **sure, struct err *err)
+enum status log_kept_add(struct state *state, const char *word, struct log_kept *kept, struct err *err)
 {
     struct text text;
     struct bytes bytes;
-    if (*sure && strstr(*sure, word))
+    if (kept->words && strstr(kept->words, word))
         return STATUS_OK;
     text_init(&text, state->arena);
-    text_addf(&text, "%s%s%s", *sure ? *sure : "", *sure ? " " : "", word);
+    text_addf(&text, "%s%s%s", kept->words ? kept->words : "", kept->words ? " " : "", word);
     TRY(text_done(&text, &bytes, err));
-    *sure = bytes.data;
+    kept->words = bytes.data;
     return STATUS_OK;
 }
 
 /* Pumps in force whose mud no column tells. */
-static enum status check_left_out(struct run *run, const char *hole, const struct pump_set *pumps,
+static enum status check_left_out(struct state *state, const struct logged_hole *hole,
                                   const struct log_mapping *mapping, const struct counted *counted, int64_t utc_us,
-                                  const char **sure, struct err *err)
+                                  struct log_kept *kept, struct err *err)
 {
-    const bool is_sure = run_option(run, "sure") != NULL;
+    const struct pump_set *pumps = &hole->pumps;
     for (size_t at = 0; at < pumps->pump_count; at++) {
         const struct pump *pump = &pumps->pumps[at];
         if (pump != pump_at(pumps->pumps, pumps->pump_count, pump->name, utc_us) || is_mapped(mapping, pump->name) ||
@@ -98,39 +99,39 @@ static enum status check_left_out(struct run *run, const char *hole, const struc
             continue;
         char subject[ERR_SUBJECT_MAX];
         char reason[ERR_REASON_MAX];
-        (void)snprintf(subject, sizeof subject, "pump %s of %s", pump->name, hole);
+        (void)snprintf(subject, sizeof subject, "pump %s of %s", pump->name, hole->name);
         (void)snprintf(reason, sizeof reason,
                        "it is recorded for the %s but no column tells its strokes; its mud would not be counted",
                        pump->line == LINE_BOOSTER ? "booster line" : "string");
         const bool is_said = is_left_out(mapping, pump->name);
-        if (!is_sure && !is_said) {
+        if (!kept->is_sure && !is_said) {
             err_set(err, STATUS_RULE, subject, "%s", reason);
             return err_hint(err,
                             "rate %s = \"80\" in the mapping if only its counter is missing, rate %s = \"0\" if it "
                             "was off, strokes %s = \"\" (or --sure) if its mud is not to be counted",
                             pump->name, pump->name, pump->name);
         }
-        (void)fprintf(run->talk, "note: %s: %s (kept: %s)\n", subject, reason,
-                      is_said ? "the mapping leaves it out" : "--sure");
-        TRY(log_add_sure(run->state, "pump-without-column", sure, err));
+        state_tell(state, "note: %s: %s (kept: %s)\n", subject, reason,
+                   is_said ? "the mapping leaves it out" : "--sure");
+        TRY(log_kept_add(state, "pump-without-column", kept, err));
     }
     return STATUS_OK;
 }
 
-enum status log_pumps_check(struct run *run, const char *hole, const struct pump_set *pumps,
-                            const struct log_mapping *mapping, int64_t utc_us, const char **sure, struct err *err)
+enum status log_pumps_check(struct state *state, const struct logged_hole *hole, const struct log_mapping *mapping,
+                            int64_t utc_us, struct log_kept *kept, struct err *err)
 {
     struct counted counted = {0};
-    TRY(count_columns(hole, pumps, mapping, utc_us, &counted, err));
+    TRY(count_columns(hole, mapping, utc_us, &counted, err));
     if (counted.string_meter && counted.string_pumps)
         return refuse_twice("flow", "string", err);
     if (counted.booster_meter && counted.booster_pumps)
         return refuse_twice("booster", "booster line", err);
     if (!counted.string_meter && !counted.string_pumps) {
-        err_set(err, STATUS_RULE, hole,
+        err_set(err, STATUS_RULE, hole->name,
                 "no column tells what was pumped into the string: its pumps feed the booster "
                 "line only");
         return err_hint(err, "map a pump of the string (strokes 1 = column), or a flow meter (flow = column | m3/min)");
     }
-    return check_left_out(run, hole, pumps, mapping, &counted, utc_us, sure, err);
+    return check_left_out(state, hole, mapping, &counted, utc_us, kept, err);
 }

@@ -1,51 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What is wrong with the rows of a pump log: counted by kind, the first ones kept, and told. */
-#include <string.h>
-#include <strings.h>
-
-#include "log_source.h"
-
-struct log_words log_time_words(int64_t utc_us)
-{
-    struct log_words words;
-    instant_format((struct instant){.utc_us = utc_us, .known = true}, words.text);
-    return words;
-}
-
-struct log_words log_span_words(int64_t us)
-{
-    struct log_words words;
-    const double s = (double)us / 1e6;
-    if (s < 120)
-        (void)snprintf(words.text, sizeof words.text, "%.4g s", s);
-    else if (s < 7200)
-        (void)snprintf(words.text, sizeof words.text, "%.4g min", s / 60);
-    else if (s < 2 * 86400)
-        (void)snprintf(words.text, sizeof words.text, "%.4g h", s / 3600);
-    else
-        (void)snprintf(words.text, sizeof words.text, "%.4g days", s / 86400);
-    return words;
-}
-
-struct length_text log_cell_number(enum log_kind kind, int64_t cell)
-{
-    struct length_text number;
-    if (kind == LOG_BIT || kind == LOG_HOLE)
-        return length_text(cell, UNIT_M, 3);
-    /* a number with up to six decimals is printed as a length of as many micrometres */
-    length_format_exact(log_is_pump(kind) ? cell * 1000 : cell, UNIT_M, number.text);
-    return number;
-}
-
-struct log_cell_words log_cell_words(const struct log_channel *channel, int64_t cell)
-{
-    static const char *const units[] = {"m", "m", "strokes", "strokes/min", "m3/min", "m3/min"};
-    struct log_cell_words words = {.text = "empty"};
-    if (cell != LENGTH_NONE)
-        (void)snprintf(words.text, sizeof words.text, "%s %s", log_cell_number(channel->kind, cell).text,
-                       units[channel->kind]);
-    return words;
-}
+#include "coretally/intake/log_take.h"
 
 static int64_t find_cell(const struct log_walk *walk, const int64_t *cells, enum log_kind kind)
 {
@@ -128,7 +83,7 @@ void log_tally_add(struct log_tally *tally, unsigned faults, const struct log_st
     }
 }
 
-void log_tally_tell(const struct log_tally *tally, unsigned bridge, FILE *talk)
+void log_tally_text(const struct log_tally *tally, unsigned bridge, struct text *out)
 {
     for (int fault = 0; fault < LOG_FAULT_COUNT; fault++) {
         const enum log_fault id = (enum log_fault)fault;
@@ -137,53 +92,15 @@ void log_tally_tell(const struct log_tally *tally, unsigned bridge, FILE *talk)
         if (!count)
             continue;
         const struct log_case *cases = tally->cases[fault];
-        (void)fprintf(talk, "%s%s: %zu time%s, first at line %zu (%s): %s; %s%s: %s\n", bridged ? "note: " : "",
-                      log_fault_word(id), count, count == 1 ? "" : "s", cases[0].line,
-                      log_time_words(cases[0].time_us).text, log_fault_meaning(id), bridged ? "bridged" : "--bridge ",
-                      bridged ? "" : log_fault_word(id), log_fault_bridge(id));
+        text_addf(out, "%s%s: %zu time%s, first at line %zu (%s): %s; %s%s: %s\n", bridged ? "note: " : "",
+                  log_fault_word(id), count, count == 1 ? "" : "s", cases[0].line,
+                  log_time_words(cases[0].time_us).text, log_fault_meaning(id), bridged ? "bridged" : "--bridge ",
+                  bridged ? "" : log_fault_word(id), log_fault_bridge(id));
         for (size_t at = 0; at < count && at < LOG_TOLD_MAX; at++)
-            (void)fprintf(talk, "  line %zu, %s: %s\n", cases[at].line, log_time_words(cases[at].time_us).text,
-                          cases[at].text);
+            text_addf(out, "  line %zu, %s: %s\n", cases[at].line, log_time_words(cases[at].time_us).text,
+                      cases[at].text);
         if (count > LOG_TOLD_MAX)
-            (void)fprintf(talk, "  and %zu more, the last at line %zu (%s)\n", count - LOG_TOLD_MAX,
-                          tally->last[fault].line, log_time_words(tally->last[fault].time_us).text);
+            text_addf(out, "  and %zu more, the last at line %zu (%s)\n", count - LOG_TOLD_MAX, tally->last[fault].line,
+                      log_time_words(tally->last[fault].time_us).text);
     }
-}
-
-enum status log_bridge_parse(const char *words, unsigned *out, struct err *err)
-{
-    unsigned mask = 0;
-    for (const char *at = words + strspn(words, ", "); *at; at += strspn(at, ", ")) {
-        const size_t len = strcspn(at, ", ");
-        int fault = 0;
-        while (fault < LOG_FAULT_COUNT && (strlen(log_fault_word((enum log_fault)fault)) != len ||
-                                           strncasecmp(log_fault_word((enum log_fault)fault), at, len) != 0))
-            fault++;
-        if (fault == LOG_FAULT_COUNT) {
-            char word[40];
-            char known[160] = "";
-            (void)snprintf(word, sizeof word, "%.*s", (int)(len < sizeof word ? len : sizeof word - 1), at);
-            for (int other = 0; other < LOG_FAULT_COUNT; other++) {
-                const size_t used = strlen(known);
-                (void)snprintf(known + used, sizeof known - used, "%s%s", used ? ", " : "",
-                               log_fault_word((enum log_fault)other));
-            }
-            err_set(err, STATUS_INPUT, word, "nothing of this name can be bridged");
-            return err_hint(err, "what can: %s", known);
-        }
-        mask |= 1U << fault;
-        at += len;
-    }
-    *out = mask;
-    return STATUS_OK;
-}
-
-void log_bridge_add(struct text *out, unsigned mask, const char *separator)
-{
-    bool any = false;
-    for (int fault = 0; fault < LOG_FAULT_COUNT; fault++)
-        if (mask & (1U << fault)) {
-            text_addf(out, "%s%s", any ? separator : "", log_fault_word((enum log_fault)fault));
-            any = true;
-        }
 }

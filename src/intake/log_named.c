@@ -5,7 +5,8 @@
 #include <string.h>
 #include <strings.h>
 
-#include "log_source.h"
+#include "coretally/intake/log_words.h"
+#include "log_mapper.h"
 
 /* "rate_avg" is rather a mean than the rate of a pump named avg. */
 static bool reads_like_pump(const struct pump_set *pumps, const char *name)
@@ -26,7 +27,7 @@ static bool name_kind(const struct log_mapper *mapper, size_t column, enum log_k
         return false;
     const char *tail = name[len] ? name + len + 1 : "";
     if (log_is_pump(kind)) {
-        if (!reads_like_pump(mapper->pumps, tail) || !log_unit_find(kind, own_unit, las, &source))
+        if (!reads_like_pump(&mapper->hole->pumps, tail) || !log_unit_find(kind, own_unit, las, &source))
             return false;
         (void)snprintf(source.channel.pump, sizeof source.channel.pump, "%s", tail);
     } else if (!log_unit_find(kind, *tail ? tail : own_unit, las, &source))
@@ -38,7 +39,7 @@ static bool name_kind(const struct log_mapper *mapper, size_t column, enum log_k
 /* A pump is compared as it is recorded; one that is not recorded in any case. */
 static bool is_left_out(const struct log_mapper *mapper, const struct log_channel *channel)
 {
-    const char *known = log_map_pump(mapper->pumps, channel->pump);
+    const char *known = log_map_pump(&mapper->hole->pumps, channel->pump);
     for (size_t at = 0; at < mapper->mapping->left_out_count; at++) {
         const struct log_channel *left = &mapper->mapping->left_out[at];
         if (left->kind == channel->kind &&
@@ -157,15 +158,14 @@ static int compare_sources(const void *a, const void *b)
                                     : strcmp(one->pump, other->pump);
 }
 
-enum status log_mapping_read(struct run *run, const char *hole, int32_t zone_min, const struct pump_set *pumps,
+enum status log_mapping_read(struct arena *arena, const struct mapping_asked *asked, const struct logged_hole *hole,
                              const struct log_columns *columns, struct log_mapping *out, struct err *err)
 {
-    struct log_mapping mapping = {.clock = {.column = SIZE_MAX, .zone_min = zone_min}};
-    struct log_mapper mapper = {run, hole, pumps, columns, &mapping};
+    struct log_mapping mapping = {.clock = {.column = SIZE_MAX, .zone_min = hole->zone_min}};
+    struct log_mapper mapper = {arena, hole, columns, &mapping};
     if (columns->empty)
         TRY(log_map_empty(&mapping, columns->empty, err));
-    const struct mapping_asked asked = {.file = run_option(run, "map"), .lines = run_option(run, "set")};
-    TRY(mapping_each_line(run->state->arena, &asked, log_map_line, &mapper, err));
+    TRY(mapping_each_line(arena, asked, log_map_line, &mapper, err));
     TRY(take_by_name(&mapper, err));
     TRY(demand(&mapping, columns, err));
     qsort(mapping.sources, mapping.count, sizeof *mapping.sources, compare_sources);

@@ -5,7 +5,9 @@
 #include <string.h>
 #include <strings.h>
 
-#include "log_source.h"
+#include "coretally/domain/name.h"
+#include "coretally/intake/log_words.h"
+#include "log_mapper.h"
 
 static enum status find_column(const struct log_columns *columns, const char *name, size_t *out, struct err *err)
 {
@@ -71,14 +73,14 @@ enum status log_map_channel(const struct log_mapper *mapper, char *field, struct
 {
     struct log_channel channel = {0};
     TRY(read_channel(field, &channel, err));
-    const char *known = log_is_pump(channel.kind) ? log_map_pump(mapper->pumps, channel.pump) : "";
+    const char *known = log_is_pump(channel.kind) ? log_map_pump(&mapper->hole->pumps, channel.pump) : "";
     if (!known) {
         err_set(err, STATUS_RULE, field, "pump %s is not recorded for hole %s, so what a stroke delivers is not known",
-                channel.pump, mapper->hole);
+                channel.pump, mapper->hole->name);
         return err_hint(err,
                         "coretally pump add %s %s --from TIME --kind triplex --bore 6in --stroke 12in "
                         "--efficiency 97; or leave the column out: %s %s = \"\"",
-                        mapper->hole, channel.pump, log_kind_words[channel.kind], channel.pump);
+                        mapper->hole->name, channel.pump, log_kind_words[channel.kind], channel.pump);
     }
     (void)snprintf(channel.pump, sizeof channel.pump, "%s", known);
     *out = channel;
@@ -105,7 +107,7 @@ enum status log_map_add(const struct log_mapper *mapper, const struct log_source
     struct log_source own = *source;
     if (own.column != SIZE_MAX) {
         const char *name = mapper->columns->names[own.column];
-        TRY(arena_copy(mapper->run->state->arena, name, strlen(name), &own.name, err));
+        TRY(arena_copy(mapper->arena, name, strlen(name), &own.name, err));
     }
     mapping->sources[mapping->count++] = own;
     return STATUS_OK;
@@ -117,7 +119,7 @@ static enum status set_clock(const struct log_mapper *mapper, size_t column, str
     if (clock->column != SIZE_MAX)
         return err_set(err, STATUS_INPUT, "time", "this field is mapped twice");
     const char *name = mapper->columns->names[column];
-    TRY(arena_copy(mapper->run->state->arena, name, strlen(name), &clock->name, err));
+    TRY(arena_copy(mapper->arena, name, strlen(name), &clock->name, err));
     clock->column = column;
     return STATUS_OK;
 }
@@ -196,7 +198,7 @@ static enum status leave_out(const struct log_mapper *mapper, char *field, struc
     struct log_channel own;
     struct log_channel *channel = &own;
     TRY(read_channel(field, channel, err));
-    const char *known = log_is_pump(channel->kind) ? log_map_pump(mapper->pumps, channel->pump) : NULL;
+    const char *known = log_is_pump(channel->kind) ? log_map_pump(&mapper->hole->pumps, channel->pump) : NULL;
     if (known)
         (void)snprintf(channel->pump, sizeof channel->pump, "%s", known);
     if (log_map_has(mapping, channel) || mapping->left_out_count == LOG_CHANNELS_MAX)

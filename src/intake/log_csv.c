@@ -3,7 +3,8 @@
 #include <string.h>
 #include <strings.h>
 
-#include "log_source.h"
+#include "coretally/intake/csv.h"
+#include "coretally/intake/log_rows.h"
 
 struct csv_log {
     const struct log_taker *taker;

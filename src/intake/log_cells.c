@@ -6,7 +6,7 @@
 #include <strings.h>
 
 #include "coretally/base/limits.h"
-#include "log_source.h"
+#include "log_mapper.h"
 
 __extension__ typedef __int128 wide;
 
