@@ -3,99 +3,11 @@
  * it. One on a screen, or a table of them. */
 #include <string.h>
 
-#include "coretally/state/bag.h"
-#include "correction_text.h"
 #include "label_trace_say.h"
 #include "scale_rows.h"
-#include "trace_facts.h"
 #include "trace_file.h"
 #include "trace_part.h"
-
-/* A correction that moved it: how far, on the first scale that shows it. */
-struct moved {
-    const struct correction *correction;
-    const struct hole *hole;
-    enum scale scale;
-    int64_t amount_um;
-};
-
-enum { MOVED_MAX = DEPTH_LINKS_MAX };
-
-struct gathered {
-    struct moved items[MOVED_MAX];
-    size_t count;
-};
-
-/* The corrections among the links of a scale that no scale before has shown. */
-static void gather(struct gathered *gathered, enum scale scale, const struct depth_links *links)
-{
-    const size_t before = gathered->count;
-    for (size_t at = 0; at < links->count; at++) {
-        const struct depth_link *link = &links->items[at];
-        size_t place = 0;
-        while (place < gathered->count && gathered->items[place].correction != link->correction)
-            place++;
-        if (!link->correction || place < before || place == MOVED_MAX)
-            continue;
-        if (place == gathered->count)
-            gathered->items[gathered->count++] = (struct moved){link->correction, link->hole, scale, 0};
-        if (link->amount_um != LENGTH_NONE)
-            gathered->items[place].amount_um += link->amount_um;
-    }
-}
-
-static void gather_span(const struct span *span, struct gathered *out)
-{
-    static const enum scale scales[] = {SCALE_CSF_A, SCALE_CCSF, SCALE_CCSF_B, SCALE_CCSF_D, SCALE_WMSF, SCALE_TVD};
-    for (size_t at = 0; at < sizeof scales / sizeof scales[0]; at++) {
-        struct depth_links links = {0};
-        if (span->in_core)
-            (void)place_depth(&span->top, scales[at], &links);
-        else
-            (void)core_top_depth(&span->target.hole, &span->target.core, at ? SCALE_TVD : SCALE_DSF, &links);
-        gather(out, span->in_core ? scales[at] : at ? SCALE_TVD : SCALE_DSF, &links);
-    }
-}
-
-static void gather_bag(const struct hole *hole, const struct lag_passage *passage, struct gathered *out)
-{
-    static const enum scale scales[] = {SCALE_DSF, SCALE_TVD};
-    const struct instant cut = {.utc_us = passage->cut_us, .known = true};
-    for (size_t at = 0; at < 2; at++) {
-        struct depth_links links = {0};
-        (void)drilled_depth(hole, passage->hole_um, DATUM_RIG_FLOOR, cut, scales[at], &links);
-        gather(out, scales[at], &links);
-    }
-}
-
-static enum status add_moved(struct run *run, const struct moved *moved, struct sheet *sheet, struct err *err)
-{
-    const struct depth_link link = {.input = INPUT_CORRECTION, .correction = moved->correction, .hole = moved->hole};
-    struct commit commit = {0};
-    struct text why;
-    struct bytes bytes;
-    char number[32];
-    char hole[HOLE_TEXT_MAX];
-    char id[16];
-    char when[INSTANT_TEXT_MAX];
-    TRY(link_commit(run->state, &link, &commit, err));
-    hole_text(moved->hole, hole);
-    (void)snprintf(number, sizeof number, "%s %d", hole, (int)moved->correction->number);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
-    instant_format(commit.when, when);
-    text_init(&why, run->state->arena);
-    correction_add_why(moved->correction, &why);
-    TRY(text_done(&why, &bytes, err));
-    const char *cells[] = {number,
-                           correction_words[moved->correction->kind],
-                           scale_words[moved->scale],
-                           run_length(run, moved->amount_um, 3).text,
-                           id,
-                           commit.author,
-                           when,
-                           bytes.data};
-    return sheet_add(sheet, cells, err);
-}
+#include "trace_say.h"
 
 enum { TRACE_FACTS, TRACE_DEPTHS, TRACE_CORRECTIONS, TRACE_SHEETS };
 
@@ -125,10 +37,9 @@ static void add_people(struct text *out, const struct sheet sheets[TRACE_SHEETS]
 }
 
 /* Tables one below the other, or the members of one object; as CSV the depths alone. */
-static enum status print_trace(struct run *run, const char *name, const struct sheet sheets[TRACE_SHEETS],
+static enum status print_trace(struct run *run, const char *name, bool is_bag, const struct sheet sheets[TRACE_SHEETS],
                                const struct label_sheets *labels, struct err *err)
 {
-    const bool is_bag = strstr(name, "-BAG") || strstr(name, "-GAS") || strstr(name, "-MUD");
     static const char *const keys[] = {"facts", "depths", "corrections", "labels", "since_label"};
     const struct sheet *const members[] = {&sheets[TRACE_FACTS], &sheets[TRACE_DEPTHS], &sheets[TRACE_CORRECTIONS],
                                            &labels->labels, &labels->since};
@@ -158,54 +69,6 @@ static enum status print_trace(struct run *run, const char *name, const struct s
         text_addf(&text, ",\"state\":\"%s\"}\n", store_state(run->state->store));
     }
     return run_print_text(run, &text, err);
-}
-
-static enum status add_span(struct run *run, const char *typed, const char **name, struct sheet *facts,
-                            struct sheet *corrections, struct err *err)
-{
-    struct span *span = NULL;
-    struct gathered gathered = {.count = 0};
-    TRY(arena_take(run->state->arena, 1, sizeof *span, &span, err));
-    TRY(span_read(run->state, typed, span, err));
-    *name = span->name;
-    TRY(trace_span_facts(run, span, facts, err));
-    gather_span(span, &gathered);
-    for (size_t at = 0; at < gathered.count; at++)
-        TRY(add_moved(run, &gathered.items[at], corrections, err));
-    return STATUS_OK;
-}
-
-static enum status add_bag(struct run *run, const struct name *name, const char **printed, struct sheet *facts,
-                           struct sheet *corrections, struct err *err)
-{
-    static const char *const told[] = {"from",     "to",     "mass",         "volume",   "lithology",
-                                       "fraction", "washed", "contaminants", "bypassed", "requester",
-                                       "hazard",   "doubt",  "remark",       "withdrawn"};
-    struct target target = {.name = *name};
-    struct bag_target at = {0};
-    struct text text;
-    TRY(resolve_hole(run->state, name, &target, err));
-    TRY(bag_read(run->state, &target, name->bag, name->bag_number, &at, err));
-    if (!at.bag)
-        return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
-    TRY(arena_copy(run->state->arena, at.name, strlen(at.name), printed, err));
-    text_init(&text, run->state->arena);
-    for (size_t field = 0; field < sizeof told / sizeof told[0]; field++) {
-        field_format(field_find(&bag_table, told[field]), at.bag, &text);
-        TRY(trace_add_fact(facts, told[field], &text, err));
-    }
-    struct lag_hole hole;
-    struct lag_depth depth;
-    struct gathered gathered = {.count = 0};
-    TRY(lag_hole_try(run->state, &at.target, &hole, err));
-    const enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
-    lag_hole_close(&hole);
-    TRY(status);
-    if (!depth.why)
-        gather_bag(&at.target.hole, &depth.first, &gathered);
-    for (size_t moved = 0; moved < gathered.count; moved++)
-        TRY(add_moved(run, &gathered.items[moved], corrections, err));
-    return STATUS_OK;
 }
 
 /* The rows without their name. For people the made scales that the thing does not have are left out, but named. */
@@ -278,7 +141,7 @@ static enum status report_gone(struct run *run, const char *typed, const struct 
         return refusal->status;
     }
     (void)fprintf(run->talk, "note: %s: %s\n", refusal->subject, refusal->reason);
-    return print_trace(run, typed, sheets, &labels, err);
+    return print_trace(run, typed, name->level == NAME_BAG, sheets, &labels, err);
 }
 
 static enum status run_trace(struct run *run, struct err *err)
@@ -292,7 +155,6 @@ static enum status run_trace(struct run *run, struct err *err)
     struct sheet sheets[TRACE_SHEETS];
     struct label_sheets labels = {.verdict = NULL};
     struct name name;
-    const char *printed = run->arg_count ? run->args[0] : NULL;
     if ((run_option(run, "file") != NULL) == (run->arg_count == 1)) {
         err_set(err, STATUS_USAGE, "trace", "type one name, or --file with a table of them");
         return err_hint(err, "for example: coretally %s", run->command->example);
@@ -307,23 +169,23 @@ static enum status run_trace(struct run *run, struct err *err)
     const char *typed = NULL;
     TRY(trace_part(run->state, run->args[0], &typed, err));
     TRY(resolve_name(run->state, typed, &name, err));
+    struct trace trace;
     struct err refusal = {0};
-    const enum status status =
-        name.level == NAME_BAG
-            ? add_bag(run, &name, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], &refusal)
-            : add_span(run, typed, &printed, &sheets[TRACE_FACTS], &sheets[TRACE_CORRECTIONS], &refusal);
+    const enum status status = trace_look(run->state, typed, &name, &trace, &refusal);
     if (status == STATUS_UNKNOWN || status == STATUS_RULE) /* it may have a label that tells more */
         return report_gone(run, typed, &name, &refusal, sheets, err);
     if (status != STATUS_OK) {
         *err = refusal;
         return status;
     }
+    TRY(trace_facts_add(run, &trace, &sheets[TRACE_FACTS], err));
+    TRY(trace_moved_add(run, &trace, &sheets[TRACE_CORRECTIONS], err));
     struct sheet rows;
     sheet_init(&rows, run->state->arena, depths, SCALE_COLUMNS);
     TRY(scale_rows_add(run, &all, typed, &rows, err));
     TRY(take_depths(run, &rows, &sheets[TRACE_DEPTHS], err));
     TRY(read_labels(run, typed, &name, &labels, err));
-    return print_trace(run, printed, sheets, &labels, err);
+    return print_trace(run, trace.name, name.level == NAME_BAG, sheets, &labels, err);
 }
 
 static const struct option trace_options[] = {
