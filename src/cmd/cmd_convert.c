@@ -5,7 +5,7 @@
 #include <string.h>
 #include <strings.h>
 
-#include "convert.h"
+#include "coretally/ask/convert.h"
 #include "import.h"
 #include "coretally/state/span.h"
 

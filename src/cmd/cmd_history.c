@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "coretally/state/bag.h"
-#include "past_walk.h"
+#include "coretally/ask/past_walk.h"
 #include "reach.h"
 #include "coretally/state/span.h"
 

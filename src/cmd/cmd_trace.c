@@ -6,7 +6,7 @@
 #include "label_trace_say.h"
 #include "scale_rows.h"
 #include "trace_file.h"
-#include "trace_part.h"
+#include "coretally/ask/trace_part.h"
 #include "trace_say.h"
 
 enum { TRACE_FACTS, TRACE_DEPTHS, TRACE_CORRECTIONS, TRACE_SHEETS };

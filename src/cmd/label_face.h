@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_LABEL_FACE_H
 
 #include "coretally/view/label_page.h"
-#include "label_things.h"
+#include "coretally/ask/label_things.h"
 
 /* All texts live in the run's arena. why: why its depth is not known, or NULL. */
 MUST_CHECK enum status label_face_fill(struct state *state, const struct things *things, const struct thing *thing,

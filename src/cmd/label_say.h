@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_LABEL_SAY_H
 
 #include "command.h"
-#include "label_things.h"
+#include "coretally/ask/label_things.h"
 
 /* Of --what and --scale. */
 MUST_CHECK enum status label_asked_read(const struct run *run, struct label_asked *out, struct err *err);

@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_LABEL_TRACE_SAY_H
 
 #include "coretally/view/sheet.h"
-#include "label_trace.h"
+#include "coretally/ask/label_trace.h"
 
 /* Every label of the thing, a row each. */
 MUST_CHECK enum status label_trace_rows(struct arena *arena, const struct label_report *report, struct sheet *out,

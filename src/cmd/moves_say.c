@@ -4,7 +4,7 @@
 
 #include "coretally/state/bag.h"
 #include "moves.h"
-#include "past.h"
+#include "coretally/ask/past.h"
 #include "reach.h"
 
 static void add_counted(struct text *out, const char *before, size_t count, enum reach_item item)

@@ -6,7 +6,7 @@
 
 #include "coretally/domain/reach.h"
 #include "command.h"
-#include "label_things.h"
+#include "coretally/ask/label_things.h"
 
 /* The hole, with other corrections in force: all standing ones of count. */
 MUST_CHECK enum status reach_hole(struct state *state, const struct hole *hole, const struct correction *all,

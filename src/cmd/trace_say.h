@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_TRACE_SAY_H
 
 #include "command.h"
-#include "trace.h"
+#include "coretally/ask/trace.h"
 
 /* A fact a row: of a core, section, place or sample, or of a bag. */
 MUST_CHECK enum status trace_facts_add(struct run *run, const struct trace *trace, struct sheet *sheet,

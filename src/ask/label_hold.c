@@ -2,7 +2,7 @@
 /* What is asked for of things with labels, their depths, and whether a label still shows them. */
 #include <string.h>
 
-#include "label_things.h"
+#include "coretally/ask/label_things.h"
 #include "coretally/state/span.h"
 
 /* The thing that a typed name names, down to a sample or a bag. */

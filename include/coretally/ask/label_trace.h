@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Labels of the one thing that is traced: which were printed, whether the one in the hand still shows its depth, and
  * what happened since. */
-#ifndef CORETALLY_CMD_LABEL_TRACE_H
-#define CORETALLY_CMD_LABEL_TRACE_H
+#ifndef CORETALLY_ASK_LABEL_TRACE_H
+#define CORETALLY_ASK_LABEL_TRACE_H
 
-#include "label_since.h"
-#include "label_things.h"
+#include "coretally/ask/label_since.h"
+#include "coretally/ask/label_things.h"
 
 struct traced_label {
     const struct label *label;

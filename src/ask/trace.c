@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* One thing, what it belongs to, and what moved it. */
-#include "trace.h"
+#include "coretally/ask/trace.h"
 
 #include <string.h>
 

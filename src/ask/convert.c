@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Conversion between scales. */
-#include "convert.h"
+#include "coretally/ask/convert.h"
 
 #include <assert.h>
 #include <stdlib.h>

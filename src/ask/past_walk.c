@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Goes back through the commits that touched what a depth rests on, and looks at the thing at each. */
-#include "past_walk.h"
+#include "coretally/ask/past_walk.h"
 
 #include <string.h>
 

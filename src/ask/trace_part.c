@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Looks for what a part of a name could be, hole by hole. */
-#include "trace_part.h"
+#include "coretally/ask/trace_part.h"
 
 #include <string.h>
 

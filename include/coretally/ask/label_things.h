@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Things that carry labels (cores, section halves, samples, bags) with the labels that they carry; one after the other
  * over a hole, or those that a name names. */
-#ifndef CORETALLY_CMD_LABEL_THINGS_H
-#define CORETALLY_CMD_LABEL_THINGS_H
+#ifndef CORETALLY_ASK_LABEL_THINGS_H
+#define CORETALLY_ASK_LABEL_THINGS_H
 
 #include "coretally/domain/depth.h"
 #include "coretally/domain/label.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The label in the hand against the registry of today. */
-#include "label_trace.h"
+#include "coretally/ask/label_trace.h"
 
 #include <string.h>
 

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The acts that changed one depth, one after the other back in time. */
-#ifndef CORETALLY_CMD_PAST_WALK_H
-#define CORETALLY_CMD_PAST_WALK_H
+#ifndef CORETALLY_ASK_PAST_WALK_H
+#define CORETALLY_ASK_PAST_WALK_H
 
-#include "past.h"
+#include "coretally/ask/past.h"
 
 /* An act, and the thing after it and before it (not there, before the first). All of it lives during the call alone. */
 struct past_step {

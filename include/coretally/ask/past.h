@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* One thing as it was at a state: where its depth lay, and the records that this rested on. */
-#ifndef CORETALLY_CMD_PAST_H
-#define CORETALLY_CMD_PAST_H
+#ifndef CORETALLY_ASK_PAST_H
+#define CORETALLY_ASK_PAST_H
 
 #include "coretally/domain/depth.h"
 #include "coretally/state/resolve.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A thing at an earlier state: found again under the names that it had, its depth worked out from what stood then. */
-#include "past.h"
+#include "coretally/ask/past.h"
 
 #include <string.h>
 

@@ -2,7 +2,7 @@
 /* What an act did to the records that a depth rests on, in words. */
 #include <string.h>
 
-#include "past.h"
+#include "coretally/ask/past.h"
 
 static void add_word(struct text *out, const char *word)
 {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* From a depth on one scale to another one of the same hole. Where a scale is made of cores, the core that the depth
  * lies in is found first, then the place inside it. */
-#ifndef CORETALLY_CMD_CONVERT_H
-#define CORETALLY_CMD_CONVERT_H
+#ifndef CORETALLY_ASK_CONVERT_H
+#define CORETALLY_ASK_CONVERT_H
 
 #include "coretally/domain/depth.h"
 #include "coretally/state/resolve.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cores and files of bags, one after the other, as things that carry labels. */
-#include "label_things.h"
+#include "coretally/ask/label_things.h"
 
 #include <stdlib.h>
 #include <string.h>

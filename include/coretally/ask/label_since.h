@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What moved a thing since its label was printed. */
-#ifndef CORETALLY_CMD_LABEL_SINCE_H
-#define CORETALLY_CMD_LABEL_SINCE_H
+#ifndef CORETALLY_ASK_LABEL_SINCE_H
+#define CORETALLY_ASK_LABEL_SINCE_H
 
 #include "coretally/domain/depth.h"
 #include "coretally/state/state.h"

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Part of a name, where it names one thing only. */
-#ifndef CORETALLY_CMD_TRACE_PART_H
-#define CORETALLY_CMD_TRACE_PART_H
+#ifndef CORETALLY_ASK_TRACE_PART_H
+#define CORETALLY_ASK_TRACE_PART_H
 
-#include "command.h"
+#include "coretally/state/resolve.h"
 
 /* The whole name of what was typed in part: without its hole, its half, or the lower end of its interval. What is whole
  * already, or is nothing in part, comes back as typed. STATUS_INPUT lists what it could be. */

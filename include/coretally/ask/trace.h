@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Everything that is known of one thing by its name: what it is, where it sits, and which corrections moved it. Its
  * depths are those of its span (state/span.h) or of the bag (state/bag.h). */
-#ifndef CORETALLY_CMD_TRACE_H
-#define CORETALLY_CMD_TRACE_H
+#ifndef CORETALLY_ASK_TRACE_H
+#define CORETALLY_ASK_TRACE_H
 
 #include "coretally/state/bag.h"
 #include "coretally/state/span.h"

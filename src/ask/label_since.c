@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* The acts between a label and today, as history tells them. */
-#include "label_since.h"
+#include "coretally/ask/label_since.h"
 
 #include <string.h>
 
 #include "coretally/store/walk.h"
-#include "past_walk.h"
+#include "coretally/ask/past_walk.h"
 
 struct since {
     struct arena *arena; /* of what is told */
