@@ -200,8 +200,7 @@ static enum status span_then(struct state *state, const struct past *past, const
 /* Is the part of the core that the name asks for recorded there? */
 static bool has_part(const struct past *past, const struct core *core)
 {
-    const int32_t number = past->name.section;
-    return past->name.level < NAME_SECTION || pick_section(core, &number) != NULL;
+    return past->name.level < NAME_SECTION || section_in(core, past->name.section) != NULL;
 }
 
 /* The number that its core had then; 0: it was not there. */
@@ -243,7 +242,7 @@ static enum status look_in_core(struct state *state, const struct past *past, st
     if (past->sample) {
         samples_path(past->holes[0], number, path);
         TRY(state_read(state, path, &sample_set_table, &target->samples, &there, err));
-        out->sample = pick_sample(&target->samples, past->sample);
+        out->sample = sample_then(&target->samples, past->sample);
     }
     target->sample = target->samples.sample_count;
     out->there = past->sample ? out->sample != NULL : has_part(past, &target->core);

@@ -145,7 +145,8 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
         standing += !set.samples[at].withdrawn;
     core_path(hole->draft.target.hole_name, core->number, path);
     TRY(state_read(run->state, path, &core_table, &record, &there, err));
-    TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table, only, &record, &commit, err));
+    const struct record_at at = record_of_core(hole->draft.target.hole_name, &record);
+    TRY(origin_find(run->state, &at, only, &commit, err));
     TRY(name_of(run->state, core, &words[0], err));
     TRY(audit_text(run->state, &words[1], err, "%zu", core->sections));
     TRY(audit_text(run->state, &words[2], err, "%zu", standing));

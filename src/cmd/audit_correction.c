@@ -27,13 +27,11 @@ static enum status find_first(struct state *state, const char *path, struct comm
 static enum status read_one(struct run *run, const struct audit_hole *hole, struct correction *it,
                             struct audit_correction *out, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
+    const struct record_at at = record_of_correction(hole->draft.target.hole_name, it);
     size_t standing = 0;
     *out = (struct audit_correction){.it = it, .in_force = draft_in_force(&hole->draft, it->number)};
-    correction_path(hole->draft.target.hole_name, it->number, path);
-    TRY(origin_find(run->state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &out->commit,
-                    err));
-    TRY(find_first(run->state, path, &out->first, err));
+    TRY(origin_find(run->state, &at, NULL, &out->commit, err));
+    TRY(find_first(run->state, at.path, &out->first, err));
     TRY(correction_state(run->state, &hole->draft, it, &out->state, err));
     TRY(signed_text(run->state, it, &out->who_signed, &standing, err));
     out->waits = out->in_force && !standing;

@@ -36,12 +36,10 @@ static enum status add_row(struct run *run, const struct lag_hole *hole, const s
                            struct sheet *sheet, struct err *err)
 {
     const struct numbered_key key = {&lag_check_kind, it->number};
+    const struct record_at at = record_of_numbered(hole->target->hole_name, &key, it);
     struct commit commit = {0};
-    char path[REGISTRY_PATH_MAX];
     char id[16];
-    lag_checks_path(hole->target->hole_name, path);
-    TRY(origin_find(run->state, path, &lag_check_set_table, pick_numbered, &key, &lag_check_table, NULL, it, &commit,
-                    err));
+    TRY(origin_find(run->state, &at, NULL, &commit, err));
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     const struct lag_check_result *result = it->withdrawn ? NULL : check_result(hole, it->number);
     char number[16];

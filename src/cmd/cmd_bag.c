@@ -177,7 +177,8 @@ static enum status say_already(struct run *run, const struct bag_target *at, con
     struct name it = at->target.name;
     it.bag_number = bag->number;
     name_format(&it, NAME_PRINTED, name);
-    return run_already(run, name, at->path, &bag_set_table, pick_bag, &bag->number, &bag_table, bag, err);
+    const struct record_at record = record_of_bag(at->target.hole_name, at->set.kind, bag);
+    return run_already(run, name, &record, err);
 }
 
 static int order_bags(const void *a, const void *b)
@@ -326,8 +327,8 @@ const struct command bag_withdraw_command = {
     .run = run_bag_withdraw,
 };
 
-static enum status show_bag(struct run *run, const struct bag_target *at, const struct lag_depth *depth,
-                            struct err *err)
+static enum status show_bag(struct run *run, const struct bag_target *at, const struct record_at *record,
+                            const struct lag_depth *depth, struct err *err)
 {
     const struct hole *hole = &at->target.hole;
     const struct extra extras[] = {
@@ -337,8 +338,7 @@ static enum status show_bag(struct run *run, const struct bag_target *at, const 
         {"msf_bottom", "below seafloor", lag_depth_msf(hole, depth->bottom_um, depth->last.cut_us)},
         {"mrf_low", "no shallower than this", depth->low_um},
         {"mrf_high", "no deeper than this", depth->high_um}};
-    return show_record(run, at->name, at->path, &bag_set_table, pick_bag, &at->bag->number, &bag_table, at->bag, extras,
-                       6, err);
+    return show_record(run, at->name, record, &(struct below){extras, 6, NULL}, err);
 }
 
 static enum status run_bag_show(struct run *run, struct err *err)
@@ -349,13 +349,14 @@ static enum status run_bag_show(struct run *run, struct err *err)
     struct findings findings = {0};
     TRY(run_open(run, STORE_READ, err));
     TRY(bag_resolve(run->state, run->args[0], &at, err));
+    const struct record_at record = record_of_bag(at.target.hole_name, at.set.kind, at.bag);
     if (run_option(run, "history"))
-        return show_history(run, at.path, &bag_set_table, pick_bag, &at.bag->number, &bag_table, err);
+        return show_history(run, &record, err);
     TRY(lag_hole_try(run->state, &at.target, &hole, err));
     const enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
     lag_hole_close(&hole);
     TRY(status);
-    TRY(show_bag(run, &at, &depth, err));
+    TRY(show_bag(run, &at, &record, &depth, err));
     lag_depth_check(&at.target.hole, &depth, &findings);
     run_tell(run, at.name, &findings);
     run_say_caution(run);

@@ -248,8 +248,7 @@ static enum status run_check_reach(struct run *run, struct err *err)
     TRY(numbered_read(run->state, &lag_check_kind, target.hole_name, &set, err));
     record_init(&lag_check_table, &wanted);
     TRY(run_set(run->state, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
-    const struct numbered_key key = {&lag_check_kind, wanted.number};
-    if (!pick_numbered(&set, &key)) {
+    if (!numbered_find(&lag_check_kind, &set, wanted.number)) {
         err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no lag check of this number", target.hole_name);
         return err_hint(err, "they are listed by: coretally check list %s", target.hole_name);
     }

@@ -75,8 +75,9 @@ static enum status read_typed(struct run *run, struct core_roll *roll, const str
 }
 
 static enum status core_exists(struct run *run, const struct target *target, const struct core *typed,
-                               const struct core *present, const char *path, struct err *err)
+                               const struct core *present, struct err *err)
 {
+    const struct record_at at = record_of_core(target->hole_name, present);
     char name[NAME_TEXT_MAX];
     char when[INSTANT_TEXT_MAX];
     struct commit commit = {0};
@@ -85,8 +86,8 @@ static enum status core_exists(struct run *run, const struct target *target, con
     same.version = present->version;
     target_core_name(run->state, target, name);
     if (record_is_equal(&core_table, &same, present))
-        return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, present, err);
-    TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table, NULL, present, &commit, err));
+        return run_already(run, name, &at, err);
+    TRY(origin_find(run->state, &at, NULL, &commit, err));
     instant_format(commit.when, when);
     err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
             commit.line, commit.author, when, commit.id);
@@ -97,14 +98,13 @@ static enum status core_exists(struct run *run, const struct target *target, con
 /* Typed twice, and given another name in between. */
 static enum status tell_renamed(struct run *run, const struct target *target, const struct core *core, struct err *err)
 {
+    const struct record_at at = record_of_core(target->hole_name, core);
     struct target its = *target;
     char name[NAME_TEXT_MAX];
-    char path[REGISTRY_PATH_MAX];
     its.name.core = core->number;
     its.name.type = core->type;
     target_core_name(run->state, &its, name);
-    core_path(target->hole_name, core->number, path);
-    return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, core, err);
+    return run_already(run, name, &at, err);
 }
 
 static enum status check_stayed(struct run *run, const struct target *target, const struct core *core, struct err *err)
@@ -139,7 +139,7 @@ static enum status run_core_add(struct run *run, struct err *err)
     core_path(target.hole_name, core.number, path);
     TRY(state_read(run->state, path, &core_table, &present, &there, err));
     if (there)
-        return core_exists(run, &target, &core, &present, path, err);
+        return core_exists(run, &target, &core, &present, err);
     struct findings findings = {0};
     enum core_former former = CORE_FORMER_NONE;
     TRY(core_former_find(run->state, target.hole_name, &core, &present, &former, err));
@@ -191,9 +191,8 @@ static enum status run_core_amend(struct run *run, struct err *err)
     if (bottom && bottom[0] == '+' && core.bottom_um != LENGTH_NONE)
         core.bottom_um += core.top_um; /* that far below the top, as in core add */
     if (record_is_equal(&core_table, &core, &target.core)) {
-        char path[REGISTRY_PATH_MAX];
-        core_path(target.hole_name, core.number, path);
-        return run_already(run, name, path, &core_table, pick_whole, NULL, &core_table, &core, err);
+        const struct record_at at = record_of_core(target.hole_name, &core);
+        return run_already(run, name, &at, err);
     }
     core.version = core.version ? core.version + 1 : 2;
     TRY(core_line(run->state, &target, &core, " amended", &line, err));
@@ -258,14 +257,13 @@ const struct command core_withdraw_command = {
 static enum status run_core_show(struct run *run, struct err *err)
 {
     struct target target;
-    char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
-    core_path(target.hole_name, target.core.number, path);
-    if (run_option(run, "history"))
-        return show_history(run, path, &core_table, pick_whole, NULL, &core_table, err);
     const struct core *core = &target.core;
+    const struct record_at at = record_of_core(target.hole_name, core);
+    if (run_option(run, "history"))
+        return show_history(run, &at, err);
     const struct depth top = core_top_depth(&target.hole, core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target.hole, core, SCALE_DSF);
     const struct core retyped = core_retyped(&target.hole, core);
@@ -280,7 +278,7 @@ static enum status run_core_show(struct run *run, struct err *err)
     TRY(core_roll_open(run->state, target.hole_name, &roll, err));
     TRY(core_doubts(&roll, &target, core, &findings, err));
     TRY(findings_words(&findings, run->state->arena, &kept.text, err));
-    return show_record_both(run, name, path, &core_table, core, extras, 4, &kept, err);
+    return show_record(run, name, &at, &(struct below){extras, 4, &kept}, err);
 }
 
 const struct command core_show_command = {

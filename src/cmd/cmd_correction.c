@@ -238,11 +238,10 @@ static enum status write_down(struct run *run, const struct drafts *drafts, stru
 
 static enum status say_present(struct run *run, const struct draft *draft, struct err *err)
 {
+    const struct record_at at = record_of_correction(draft->target.hole_name, &draft->added);
     char name[64];
-    char path[REGISTRY_PATH_MAX];
     (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)draft->added.number, draft->target.hole_name);
-    correction_path(draft->target.hole_name, draft->added.number, path);
-    return run_already(run, name, path, &correction_table, pick_whole, NULL, &correction_table, &draft->added, err);
+    return run_already(run, name, &at, err);
 }
 
 static enum status run_correction_add(struct run *run, struct err *err)

@@ -53,21 +53,20 @@ static enum status run_correction_show(struct run *run, struct err *err)
 {
     struct draft draft = {0};
     struct correction *it = NULL;
-    char path[REGISTRY_PATH_MAX];
     char name[64];
     const char *state = NULL;
     const char *who = NULL;
     size_t standing = 0;
     TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &draft, &it, err));
-    correction_path(draft.target.hole_name, it->number, path);
+    const struct record_at at = record_of_correction(draft.target.hole_name, it);
     if (run_option(run, "history"))
-        return show_history(run, path, &correction_table, pick_whole, NULL, &correction_table, err);
+        return show_history(run, &at, err);
     TRY(correction_state(run->state, &draft, it, &state, err));
     TRY(signed_text(run->state, it, &who, &standing, err));
     (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, draft.target.hole_name);
     const struct extra_words by = {"signed", "who stands by it beside the one who recorded it", who};
-    TRY(show_record_words(run, name, path, &correction_table, it, &by, err));
+    TRY(show_record(run, name, &at, &(struct below){.words = &by}, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, draft.target.hole_name,
                       (int)it->number);

@@ -102,9 +102,10 @@ static enum status run_expedition_amend(struct run *run, struct err *err)
     struct expedition expedition = run->state->expedition;
     bool any = false;
     TRY(run_take_fields(run, &expedition_table, INT_NONE, &expedition, &any, err));
-    if (record_is_equal(&expedition_table, &expedition, &run->state->expedition))
-        return run_already(run, expedition.number, EXPEDITION_PATH, &expedition_table, pick_whole, NULL,
-                           &expedition_table, &expedition, err);
+    if (record_is_equal(&expedition_table, &expedition, &run->state->expedition)) {
+        const struct record_at at = record_of_expedition(&expedition);
+        return run_already(run, expedition.number, &at, err);
+    }
     expedition.version = expedition.version ? expedition.version + 1 : 2;
     char line[NAME_TEXT_MAX];
     (void)snprintf(line, sizeof line, "Expedition %s amended", expedition.number);

@@ -10,7 +10,6 @@
 static enum status input_commit(struct run *run, const struct span *span, const struct depth_link *link,
                                 const char **id, const char **who, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
     char when[INSTANT_TEXT_MAX];
     struct commit commit = {0};
     const struct target *target = &span->target;
@@ -27,20 +26,18 @@ static enum status input_commit(struct run *run, const struct span *span, const 
         *who = link->input == INPUT_OFFSET ? "as typed" : NULL; /* the sections follow with their own commits */
         return STATUS_OK;
     }
-    core_path(target->hole_name, target->core.number, path);
     if (link->input == INPUT_SEAFLOOR || link->input == INPUT_CORRECTION)
         TRY(link_commit(run->state, link, &commit, err));
     else if (link->input == INPUT_TOLERANCE) {
-        hole_path(target->hole_name, path);
-        TRY(origin_find(run->state, path, &hole_table, pick_whole, NULL, &hole_table, of_tolerance, &target->hole,
-                        &commit, err));
+        const struct record_at at = record_of_hole(target->hole_name, &target->hole);
+        TRY(origin_find(run->state, &at, of_tolerance, &commit, err));
     } else if (link->input == INPUT_OFFSET) {
-        samples_path(target->hole_name, target->core.number, path);
-        TRY(origin_find(run->state, path, &sample_set_table, pick_sample, sample, &sample_table, of_offset, sample,
-                        &commit, err));
-    } else
-        TRY(origin_find(run->state, path, &core_table, pick_whole, NULL, &core_table,
-                        link->input == INPUT_CORE_TOP ? of_run : of_advance, &target->core, &commit, err));
+        const struct record_at at = record_of_sample(target->hole_name, target->core.number, sample);
+        TRY(origin_find(run->state, &at, of_offset, &commit, err));
+    } else {
+        const struct record_at at = record_of_core(target->hole_name, &target->core);
+        TRY(origin_find(run->state, &at, link->input == INPUT_CORE_TOP ? of_run : of_advance, &commit, err));
+    }
     instant_format(commit.when, when);
     text_init(&text, run->state->arena);
     text_addf(&text, "%s, %s", commit.author, when);
@@ -75,7 +72,7 @@ static enum status add_link(struct run *run, const struct span *span, const stru
 static enum status add_section_link(struct run *run, const struct span *span, const struct section *section,
                                     struct sheet *sheet, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
+    const struct record_at at = record_of_section(span->target.hole_name, span->target.core.number, section);
     char what[64];
     char label[SECTION_TEXT_MAX];
     char id[16];
@@ -84,9 +81,7 @@ static enum status add_section_link(struct run *run, const struct span *span, co
     struct text text;
     struct bytes bytes;
     static const char *const of_length[] = {"curated", "liner", "voids", "pieces", "withdrawn", NULL};
-    core_path(span->target.hole_name, span->target.core.number, path);
-    TRY(origin_find(run->state, path, &core_table, pick_section, &section->number, &section_table, of_length, section,
-                    &commit, err));
+    TRY(origin_find(run->state, &at, of_length, &commit, err));
     section_format(section->number, label);
     (void)snprintf(what, sizeof what, "  section %s, curated length", label);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);

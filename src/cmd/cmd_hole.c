@@ -123,8 +123,10 @@ static enum status run_hole_add(struct run *run, struct err *err)
     TRY(check_parent(run, hole_name, &hole, err));
     hole_path(hole_name, path);
     TRY(state_read(run->state, path, &hole_table, &present, &there, err));
-    if (there && record_is_equal(&hole_table, &hole, &present))
-        return run_already(run, hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &present, err);
+    if (there && record_is_equal(&hole_table, &hole, &present)) {
+        const struct record_at at = record_of_hole(hole_name, &present);
+        return run_already(run, hole_name, &at, err);
+    }
     if (there) {
         err_set(err, STATUS_EXISTS, hole_name, "this hole is already recorded, with other values");
         return err_hint(err, "coretally hole show %s; to change it: coretally hole amend %s --reason ...", hole_name,
@@ -196,9 +198,8 @@ static enum status run_hole_amend(struct run *run, struct err *err)
         TRY(check_cores(run, target.hole_name, &hole, &findings, err));
     TRY(run_findings(run, target.hole_name, &findings, &sure, err));
     if (record_is_equal(&hole_table, &hole, &target.hole)) {
-        char path[REGISTRY_PATH_MAX];
-        hole_path(target.hole_name, path);
-        return run_already(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &hole, err);
+        const struct record_at at = record_of_hole(target.hole_name, &hole);
+        return run_already(run, target.hole_name, &at, err);
     }
     hole.version = hole.version ? hole.version + 1 : 2;
     TRY(write_hole(run, &hole, " amended", sure, err));
@@ -275,20 +276,18 @@ const struct command hole_withdraw_command = {
 static enum status run_hole_show(struct run *run, struct err *err)
 {
     struct target target;
-    char path[REGISTRY_PATH_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    hole_path(target.hole_name, path);
+    const struct record_at at = record_of_hole(target.hole_name, &target.hole);
     if (run_option(run, "history"))
-        return show_history(run, path, &hole_table, pick_whole, NULL, &hole_table, err);
+        return show_history(run, &at, err);
     const int64_t seafloor_um = hole_seafloor(&target.hole);
     const int64_t water_um = hole_water_depth(&target.hole);
     const struct extra extras[] = {{"seafloor_drf", "below rig floor, as recorded", seafloor_um},
                                    {"water_depth", "seafloor less rig floor above sea level", water_um},
                                    {"seafloor_corrected", "below rig floor, with its corrections",
                                     hole_seafloor_corrected(&target.hole, (struct instant){0})}};
-    return show_record(run, target.hole_name, path, &hole_table, pick_whole, NULL, &hole_table, &target.hole, extras, 3,
-                       err);
+    return show_record(run, target.hole_name, &at, &(struct below){extras, 3, NULL}, err);
 }
 
 const struct command hole_show_command = {

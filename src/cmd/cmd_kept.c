@@ -163,15 +163,15 @@ static enum status add_core(struct kept *kept, struct core_roll *roll, size_t po
         TRY(time_doubt(run->state, RULE_TIME_FUTURE, "the time when it was taken", sample->taken, CLOCK_SLACK_US, &own,
                        err));
         target_sample_name(run->state, target, sample, name);
-        TRY(origin_find(run->state, path, &sample_set_table, pick_sample, sample, &sample_table, marks, sample, &commit,
-                        err));
+        const struct record_at marked = record_of_sample(target->hole_name, number, sample);
+        TRY(origin_find(run->state, &marked, marks, &commit, err));
         TRY(add_marks(kept, name, sample->doubt, &own, &commit, err));
     }
     return STATUS_OK;
 }
 
-static enum status add_bag(struct kept *kept, enum bag_kind kind, const char *path, const struct bag_set *set,
-                           const struct bag *bag, struct err *err)
+static enum status add_bag(struct kept *kept, enum bag_kind kind, const struct bag_set *set, const struct bag *bag,
+                           struct err *err)
 {
     struct run *run = kept->run;
     char text[NAME_TEXT_MAX];
@@ -188,7 +188,8 @@ static enum status add_bag(struct kept *kept, enum bag_kind kind, const char *pa
     bag_check(bag, set->bags, set->bag_count, NOW_NONE, &findings);
     TRY(time_doubt(run->state, RULE_BAG_FUTURE, "the time when it was collected", bag->to.known ? bag->to : bag->from,
                    0, &findings, err));
-    TRY(origin_find(run->state, path, &bag_set_table, pick_bag, &bag->number, &bag_table, marks, bag, &commit, err));
+    const struct record_at marked = record_of_bag(kept->target.hole_name, kind, bag);
+    TRY(origin_find(run->state, &marked, marks, &commit, err));
     return add_marks(kept, text, bag->doubt, &findings, &commit, err);
 }
 
@@ -205,7 +206,7 @@ static enum status add_bags(struct kept *kept, enum bag_kind kind, struct err *e
         bags_path(kept->target.hole_name, kind, hundreds[at], path);
         TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
         for (size_t item = 0; item < set.bag_count; item++)
-            TRY(add_bag(kept, kind, path, &set, &set.bags[item], err));
+            TRY(add_bag(kept, kind, &set, &set.bags[item], err));
     }
     return STATUS_OK;
 }

@@ -102,11 +102,10 @@ static const struct sample *find_equal(const struct sample_set *set, const struc
 
 enum status sample_already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
+    const struct record_at at = record_of_sample(target->hole_name, target->core.number, present);
     char name[NAME_TEXT_MAX];
-    samples_path(target->hole_name, target->core.number, path);
     target_sample_name(run->state, target, present, name);
-    TRY(run_already(run, name, path, &sample_set_table, pick_sample, present, &sample_table, present, err));
+    TRY(run_already(run, name, &at, err));
     if (strcmp(run->command->words, "sample add") == 0)
         (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
     return STATUS_OK;

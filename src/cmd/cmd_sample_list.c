@@ -12,19 +12,17 @@
 static enum status run_sample_show(struct run *run, struct err *err)
 {
     struct target target;
-    char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     const struct sample *sample = &target.samples.samples[target.sample];
-    samples_path(target.hole_name, target.core.number, path);
+    const struct record_at at = record_of_sample(target.hole_name, target.core.number, sample);
     target_sample_name(run->state, &target, sample, name);
     if (run_option(run, "history"))
-        return show_history(run, path, &sample_set_table, pick_sample, sample, &sample_table, err);
+        return show_history(run, &at, err);
     if (!core_section(&target.core, sample->section)) { /* its section was withdrawn after it: no depth */
         (void)fprintf(run->talk, "note: its section is withdrawn, so it has no depth\n");
-        return show_record(run, name, path, &sample_set_table, pick_sample, sample, &sample_table, sample, NULL, 0,
-                           err);
+        return show_record(run, name, &at, NULL, err);
     }
     const struct place top = {&target.hole, &target.core, sample->section, sample->top_um};
     const struct place bottom = {&target.hole, &target.core, sample->section, sample->bottom_um};
@@ -34,7 +32,7 @@ static enum status run_sample_show(struct run *run, struct err *err)
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&top, SCALE_CSF_B, NULL).um},
         {"csf_b_bottom", "bottom below seafloor, CSF-B", place_depth(&bottom, SCALE_CSF_B, NULL).um},
     };
-    return show_record(run, name, path, &sample_set_table, pick_sample, sample, &sample_table, sample, extras, 4, err);
+    return show_record(run, name, &at, &(struct below){extras, 4, NULL}, err);
 }
 
 const struct command sample_show_command = {

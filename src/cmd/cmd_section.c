@@ -58,12 +58,11 @@ static enum status add_list(struct run *run, struct target *target, struct err *
 static enum status section_exists(struct run *run, const struct target *target, const struct section *typed,
                                   const struct section *present, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
+    const struct record_at at = record_of_section(target->hole_name, target->core.number, present);
     char name[NAME_TEXT_MAX];
-    core_path(target->hole_name, target->core.number, path);
     target_section_name(run->state, target, present->number, name);
     if (record_is_equal(&section_table, typed, present))
-        return run_already(run, name, path, &core_table, pick_section, &present->number, &section_table, present, err);
+        return run_already(run, name, &at, err);
     err_set(err, STATUS_EXISTS, name, "this section is already recorded, with other values");
     return err_hint(err, "to change it: coretally section amend %s --curated LENGTH --reason ...", name);
 }
@@ -211,20 +210,18 @@ const struct command section_withdraw_command = {
 static enum status run_section_show(struct run *run, struct err *err)
 {
     struct target target;
-    char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
-    core_path(target.hole_name, target.core.number, path);
     target_section_name(run->state, &target, target.section->number, name);
+    const struct record_at at = record_of_section(target.hole_name, target.core.number, target.section);
     if (run_option(run, "history"))
-        return show_history(run, path, &core_table, pick_section, &target.section->number, &section_table, err);
+        return show_history(run, &at, err);
     const struct place place = {&target.hole, &target.core, target.section->number, 0};
     const struct extra extras[] = {
         {"csf_a_top", "top below seafloor, CSF-A", place_depth(&place, SCALE_CSF_A, NULL).um},
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&place, SCALE_CSF_B, NULL).um}};
-    return show_record(run, name, path, &core_table, pick_section, &target.section->number, &section_table,
-                       target.section, extras, 2, err);
+    return show_record(run, name, &at, &(struct below){extras, 2, NULL}, err);
 }
 
 const struct command section_show_command = {

@@ -139,9 +139,7 @@ MUST_CHECK enum status run_commit_changes(struct run *run, const char *line, con
 void run_outlive_readers(void);
 
 /* "already recorded", with the commit that did it. */
-MUST_CHECK enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
-                                   const void *(*pick)(const void *record, const void *key), const void *key,
-                                   const struct table *part, const void *present, struct err *err);
+MUST_CHECK enum status run_already(struct run *run, const char *name, const struct record_at *at, struct err *err);
 
 /* May a file be made at this path of --out? Nothing may stand there; with --replace a plain file may. */
 MUST_CHECK enum status run_check_out(const struct run *run, const char *path, struct err *err);

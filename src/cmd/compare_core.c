@@ -128,7 +128,7 @@ static enum status tell_section(struct compare *compare, const struct pair *pair
     char name[NAME_TEXT_MAX];
     for (int side = 0; side < 2; side++) {
         const struct core *core = &pair->cores[side];
-        sections[side] = pair->there[side] ? pick_section(core, &number) : NULL;
+        sections[side] = pair->there[side] ? section_in(core, number) : NULL;
         thing.there[side] = sections[side] != NULL;
         thing.stands[side] = pair->stands[side] && sections[side] && !sections[side]->withdrawn;
         ends[side][0] = ends[side][1] = nowhere;

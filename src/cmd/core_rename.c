@@ -163,8 +163,10 @@ static enum status tell_already(struct run *run, const struct renaming_act *act,
     core_path(act->target.hole_name, now.number, path);
     TRY(state_read(run->state, path, &core_table, &core, &there, err));
     *done = there;
-    return there ? run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &core, err)
-                 : STATUS_OK;
+    if (!there)
+        return STATUS_OK;
+    const struct record_at record = record_of_core(act->target.hole_name, &core);
+    return run_already(run, act->new_name, &record, err);
 }
 
 static enum status gather(struct run *run, const char *wanted, struct renaming_act *act, bool *done, struct err *err)
@@ -192,8 +194,9 @@ static enum status gather(struct run *run, const char *wanted, struct renaming_a
         return *done ? STATUS_OK : resolve_core(run->state, target, err);
     }
     if (act->to.number == act->from.number && act->to.type == act->from.type) {
+        const struct record_at record = record_of_core(target->hole_name, &target->core);
         *done = true;
-        return run_already(run, act->new_name, path, &core_table, pick_whole, NULL, &core_table, &target->core, err);
+        return run_already(run, act->new_name, &record, err);
     }
     TRY(check_free(run->state, act, err));
     samples_path(target->hole_name, act->from.number, path);

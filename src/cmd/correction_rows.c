@@ -150,8 +150,8 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
                            const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
 {
     const char *cells[CORRECTION_COLUMNS_MAX] = {NULL};
+    const struct record_at at = record_of_correction(draft->target.hole_name, it);
     char number[16];
-    char path[REGISTRY_PATH_MAX];
     char id[16];
     size_t standing = 0;
     struct commit commit = {0};
@@ -163,8 +163,7 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     TRY(correction_words_of(run->state, it, correction_add_amount, &cells[2], err));
     TRY(correction_words_of(run->state, it, correction_add_range, &cells[3], err));
     TRY(correction_state(run->state, draft, it, &cells[4], err));
-    correction_path(draft->target.hole_name, it->number, path);
-    TRY(origin_find(run->state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, it, &commit, err));
+    TRY(origin_find(run->state, &at, NULL, &commit, err));
     (void)snprintf(number, sizeof number, "%d", (int)it->number);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
     cells[0] = number;

@@ -131,16 +131,11 @@ enum status link_commit(struct state *state, const struct depth_link *link, stru
 {
     static const char *const of_seafloor[] = {"seafloor",       "seafloor_by",       "mudline_bit",
                                               "mudline_stroke", "mudline_recovered", NULL};
-    char path[REGISTRY_PATH_MAX];
     char hole[HOLE_TEXT_MAX];
     hole_text(link->hole, hole);
-    if (link->correction) {
-        correction_path(hole, link->correction->number, path);
-        return origin_find(state, path, &correction_table, pick_whole, NULL, &correction_table, NULL, link->correction,
-                           out, err);
-    }
-    hole_path(hole, path);
-    return origin_find(state, path, &hole_table, pick_whole, NULL, &hole_table, of_seafloor, link->hole, out, err);
+    const struct record_at at =
+        link->correction ? record_of_correction(hole, link->correction) : record_of_hole(hole, link->hole);
+    return origin_find(state, &at, link->correction ? NULL : of_seafloor, out, err);
 }
 
 enum status link_words(struct state *state, const struct depth_link *link, int32_t core, const char **rule,

@@ -53,10 +53,9 @@ static enum status source_of_numbered(struct state *state, const struct numbered
                                       int32_t number, const void *present, struct source_cells *out, struct err *err)
 {
     const struct numbered_key key = {kind, number};
+    const struct record_at at = record_of_numbered(hole, &key, present);
     struct commit commit = {0};
-    char path[REGISTRY_PATH_MAX];
-    kind->path(hole, path);
-    TRY(origin_find(state, path, kind->set, pick_numbered, &key, kind->item, NULL, present, &commit, err));
+    TRY(origin_find(state, &at, NULL, &commit, err));
     return fill_source(state, &commit, out, err);
 }
 
@@ -215,8 +214,8 @@ static enum status add_way(struct telling *telling, const char *what, const stru
     struct source_cells bag;
     struct source_cells well;
     struct commit commit = {0};
-    TRY(origin_find(state, telling->at->path, &bag_set_table, pick_bag, &telling->at->bag->number, &bag_table, NULL,
-                    telling->at->bag, &commit, err));
+    const struct record_at at = record_of_bag(hole->target->hole_name, telling->at->set.kind, telling->at->bag);
+    TRY(origin_find(state, &at, NULL, &commit, err));
     TRY(fill_source(state, &commit, &bag, err));
     TRY(source_of_numbered(state, &well_kind, hole->target->hole_name, hole->origins[passage->state].geometry,
                            recorded_state(hole, passage->state), &well, err));

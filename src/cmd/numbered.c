@@ -45,14 +45,27 @@ static void raise_version(const struct numbered *kind, void *item)
     *version = *version ? *version + 1 : 2;
 }
 
-const void *pick_numbered(const void *set, const void *key)
+const void *numbered_find(const struct numbered *kind, const struct numbered_set *set, int32_t number)
+{
+    for (size_t at = 0; at < set->count; at++)
+        if (*(const int32_t *)numbered_item(kind, set, at) == number)
+            return numbered_item(kind, set, at);
+    return NULL;
+}
+
+/* key: const struct numbered_key *. */
+static const void *pick_numbered(const void *set, const void *key)
 {
     const struct numbered_key *wanted = key;
-    const struct numbered_set *it = set;
-    for (size_t at = 0; at < it->count; at++)
-        if (*(const int32_t *)numbered_item(wanted->kind, it, at) == wanted->number)
-            return numbered_item(wanted->kind, it, at);
-    return NULL;
+    return numbered_find(wanted->kind, set, wanted->number);
+}
+
+struct record_at record_of_numbered(const char *hole, const struct numbered_key *key, const void *present)
+{
+    struct record_at at = {
+        .table = key->kind->set, .pick = pick_numbered, .key = key, .part = key->kind->item, .present = present};
+    key->kind->path(hole, at.path);
+    return at;
 }
 
 enum status numbered_read(struct state *state, const struct numbered *kind, const char *hole, struct numbered_set *out,
@@ -137,8 +150,8 @@ static enum status say_already(struct run *run, const struct numbered *kind, con
 {
     assert(item);
     const struct numbered_key key = {kind, *(const int32_t *)item};
-    return run_already(run, shelf->target.hole_name, shelf->path, kind->set, pick_numbered, &key, kind->item, item,
-                       err);
+    const struct record_at at = record_of_numbered(shelf->target.hole_name, &key, item);
+    return run_already(run, shelf->target.hole_name, &at, err);
 }
 
 /* One item behind the set, with the next number, held against what is there; *equal: it is there already. */
@@ -259,9 +272,9 @@ enum status numbered_show(struct run *run, const struct numbered *kind, struct e
     TRY(shelf_open(run, kind, STORE_READ, &shelf, err));
     TRY(find_item(run, kind, &shelf, &item, err));
     const struct numbered_key key = {kind, *item_number(item)};
+    const struct record_at at = record_of_numbered(shelf.target.hole_name, &key, item);
     if (run_option(run, "history"))
-        return show_history(run, shelf.path, kind->set, pick_numbered, &key, kind->item, err);
+        return show_history(run, &at, err);
     const size_t count = kind->extras ? kind->extras(&shelf.target, item, extras) : 0;
-    return show_record(run, shelf.target.hole_name, shelf.path, kind->set, pick_numbered, &key, kind->item, item,
-                       extras, count, err);
+    return show_record(run, shelf.target.hole_name, &at, &(struct below){extras, count, NULL}, err);
 }

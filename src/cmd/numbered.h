@@ -35,6 +35,8 @@ enum { EXTRAS_MAX = 4 };
 MUST_CHECK enum status numbered_read(struct state *state, const struct numbered *kind, const char *hole,
                                      struct numbered_set *out, struct err *err);
 const void *numbered_item(const struct numbered *kind, const struct numbered_set *set, size_t at);
+/* The item of a number; NULL: not there. */
+const void *numbered_find(const struct numbered *kind, const struct numbered_set *set, int32_t number);
 
 /* Whole commands. */
 MUST_CHECK enum status numbered_add(struct run *run, const struct numbered *kind, struct err *err);
@@ -42,12 +44,12 @@ MUST_CHECK enum status numbered_amend(struct run *run, const struct numbered *ki
 MUST_CHECK enum status numbered_withdraw(struct run *run, const struct numbered *kind, struct err *err);
 MUST_CHECK enum status numbered_show(struct run *run, const struct numbered *kind, struct err *err);
 
-/* Which commit an item came from: key of pick_numbered. */
+/* An item by its number, and where it stands; the key must last as long as the answer. */
 struct numbered_key {
     const struct numbered *kind;
     int32_t number;
 };
-const void *pick_numbered(const void *set, const void *key);
+struct record_at record_of_numbered(const char *hole, const struct numbered_key *key, const void *present);
 
 /* The kinds. */
 extern const struct numbered drilled_kind;

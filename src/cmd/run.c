@@ -197,13 +197,11 @@ enum status run_commit_changes(struct run *run, const char *line, const char *su
     return STATUS_OK;
 }
 
-enum status run_already(struct run *run, const char *name, const char *path, const struct table *table,
-                        const void *(*pick)(const void *record, const void *key), const void *key,
-                        const struct table *part, const void *present, struct err *err)
+enum status run_already(struct run *run, const char *name, const struct record_at *at, struct err *err)
 {
     struct commit commit = {0};
     char when[INSTANT_TEXT_MAX];
-    TRY(origin_find(run->state, path, table, pick, key, part, NULL, present, &commit, err));
+    TRY(origin_find(run->state, at, NULL, &commit, err));
     instant_format(commit.when, when);
     (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
     return STATUS_OK;

@@ -35,15 +35,8 @@ static enum status field_text(struct run *run, const struct field *field, const 
     return STATUS_OK;
 }
 
-/* What is shown below the fields. */
-struct below {
-    const struct extra *extras;
-    size_t extra_count;
-    const struct extra_words *words; /* NULL: none */
-};
-
-static enum status show_json(struct run *run, const char *name, const struct table *part, const void *record,
-                             const struct below *below, const struct commit *commit, struct err *err)
+static enum status show_json(struct run *run, const char *name, const struct record_at *at, const struct below *below,
+                             const struct commit *commit, struct err *err)
 {
     const struct extra *extras = below->extras;
     struct text text;
@@ -51,10 +44,10 @@ static enum status show_json(struct run *run, const char *name, const struct tab
     text_add(&text, "{\"name\":");
     text_add_json(&text, name);
     text_add(&text, ",\"record\":");
-    record_print(part, record, &text);
-    for (size_t at = 0; at < below->extra_count; at++)
-        text_addf(&text, ",\"%s_%s\":%s", extras[at].name, run_unit(run),
-                  extras[at].um == LENGTH_NONE ? "null" : run_length(run, extras[at].um, 3).text);
+    record_print(at->part, at->present, &text);
+    for (size_t it = 0; it < below->extra_count; it++)
+        text_addf(&text, ",\"%s_%s\":%s", extras[it].name, run_unit(run),
+                  extras[it].um == LENGTH_NONE ? "null" : run_length(run, extras[it].um, 3).text);
     if (below->words) {
         text_addf(&text, ",\"%s\":", below->words->name);
         if (below->words->text)
@@ -83,23 +76,25 @@ static enum status add_below(struct run *run, const struct below *below, struct 
     return sheet_add(sheet, cells, err);
 }
 
-static enum status show_whole(struct run *run, const char *name, const char *path, const struct table *table,
-                              pick_part *pick, const void *key, const struct table *part, const void *record,
-                              const struct below *below, struct err *err)
+enum status show_record(struct run *run, const char *name, const struct record_at *at, const struct below *below,
+                        struct err *err)
 {
+    static const struct below nothing = {0};
     struct commit commit = {0};
-    TRY(origin_find(run->state, path, table, pick, key, part, NULL, record, &commit, err));
+    below = below ? below : &nothing;
+    TRY(origin_find(run->state, at, NULL, &commit, err));
     if (run->format == SHEET_JSON)
-        return show_json(run, name, part, record, below, &commit, err);
+        return show_json(run, name, at, below, &commit, err);
     static const struct column columns[] = {{"field", NULL, false}, {"value", NULL, false}, {"meaning", NULL, false}};
     struct sheet sheet;
     sheet_init(&sheet, run->state->arena, columns, 3);
-    for (size_t at = 0; at < part->count; at++) {
-        const struct field *field = &part->fields[at];
+    for (size_t it = 0; it < at->part->count; it++) {
+        const struct field *field = &at->part->fields[it];
         const char *value = NULL;
-        if (field_is_absent(field, record) || (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION))
+        if (field_is_absent(field, at->present) ||
+            (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION))
             continue; /* sections have their own list */
-        TRY(field_text(run, field, record, &value, err));
+        TRY(field_text(run, field, at->present, &value, err));
         const char *cells[] = {field->name, value, field->meaning};
         TRY(sheet_add(&sheet, cells, err));
     }
@@ -113,29 +108,6 @@ static enum status show_whole(struct run *run, const char *name, const char *pat
         (void)fprintf(run->out, "since commit %.10s by %s, %s%s%s\n", commit.id, commit.author, when,
                       commit.reason ? ": " : "", commit.reason ? commit.reason : "");
     return STATUS_OK;
-}
-
-enum status show_record(struct run *run, const char *name, const char *path, const struct table *table, pick_part *pick,
-                        const void *key, const struct table *part, const void *record, const struct extra *extras,
-                        size_t extra_count, struct err *err)
-{
-    const struct below below = {.extras = extras, .extra_count = extra_count};
-    return show_whole(run, name, path, table, pick, key, part, record, &below, err);
-}
-
-enum status show_record_words(struct run *run, const char *name, const char *path, const struct table *table,
-                              const void *record, const struct extra_words *words, struct err *err)
-{
-    const struct below below = {.words = words};
-    return show_whole(run, name, path, table, pick_whole, NULL, table, record, &below, err);
-}
-
-enum status show_record_both(struct run *run, const char *name, const char *path, const struct table *table,
-                             const void *record, const struct extra *extras, size_t extra_count,
-                             const struct extra_words *words, struct err *err)
-{
-    const struct below below = {.extras = extras, .extra_count = extra_count, .words = words};
-    return show_whole(run, name, path, table, pick_whole, NULL, table, record, &below, err);
 }
 
 /* What a version changed against the one before it (older NULL: it is the first). */
@@ -192,8 +164,7 @@ static enum status add_version(struct run *run, struct sheet *sheet, const struc
     return sheet_add(sheet, cells, err);
 }
 
-enum status show_history(struct run *run, const char *path, const struct table *table, pick_part *pick, const void *key,
-                         const struct table *part, struct err *err)
+enum status show_history(struct run *run, const struct record_at *at, struct err *err)
 {
     static const struct column columns[] = {{"commit", NULL, false},  {"when", NULL, false},   {"who", NULL, false},
                                             {"station", NULL, false}, {"change", NULL, false}, {"reason", NULL, false}};
@@ -202,7 +173,7 @@ enum status show_history(struct run *run, const char *path, const struct table *
     struct commit pending = {0};
     const void *newer = NULL;
     sheet_init(&sheet, run->state->arena, columns, 6);
-    TRY(stays_open(run->state, path, &history, err));
+    TRY(stays_open(run->state, at->path, &history, err));
     enum status status = STATUS_OK;
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
@@ -211,13 +182,13 @@ enum status show_history(struct run *run, const char *path, const struct table *
         void *record = NULL;
         status = stays_next(history, run->state->arena, &commit, &bytes, &more, err);
         if (status == STATUS_OK && more && bytes.data) {
-            status = arena_take(run->state->arena, 1, table->size, &record, err);
+            status = arena_take(run->state->arena, 1, at->table->size, &record, err);
             if (status == STATUS_OK)
-                status = record_decode(table, bytes, run->state->arena, record, err);
-            found = status == STATUS_OK ? pick(record, key) : NULL;
+                status = record_decode(at->table, bytes, run->state->arena, record, err);
+            found = status == STATUS_OK ? record_at_pick(at, record) : NULL;
         }
         if (status == STATUS_OK && newer)
-            status = add_version(run, &sheet, part, &pending, newer, found, err);
+            status = add_version(run, &sheet, at->part, &pending, newer, found, err);
         pending = commit;
         newer = found;
     }

@@ -19,26 +19,20 @@ struct extra_words {
     const char *text;
 };
 
+/* What is shown below the fields. */
+struct below {
+    const struct extra *extras;
+    size_t extra_count;
+    const struct extra_words *words; /* NULL: none */
+};
+
 extern const struct option history_options[];
 
-typedef const void *pick_part(const void *record, const void *key);
-
-/* Fields, a line each, then the extras, then the commit that put the record there. */
-MUST_CHECK enum status show_record(struct run *run, const char *name, const char *path, const struct table *table,
-                                   pick_part *pick, const void *key, const struct table *part, const void *record,
-                                   const struct extra *extras, size_t extra_count, struct err *err);
-
-/* With words in the place of lengths. */
-MUST_CHECK enum status show_record_words(struct run *run, const char *name, const char *path, const struct table *table,
-                                         const void *record, const struct extra_words *words, struct err *err);
-
-/* With both. */
-MUST_CHECK enum status show_record_both(struct run *run, const char *name, const char *path, const struct table *table,
-                                        const void *record, const struct extra *extras, size_t extra_count,
-                                        const struct extra_words *words, struct err *err);
+/* Fields, a line each, then what stands below them (NULL: nothing), then the commit that put the record there. */
+MUST_CHECK enum status show_record(struct run *run, const char *name, const struct record_at *at,
+                                   const struct below *below, struct err *err);
 
 /* Every version, newest first: commit, who, when, why, and the fields that it changed. */
-MUST_CHECK enum status show_history(struct run *run, const char *path, const struct table *table, pick_part *pick,
-                                    const void *key, const struct table *part, struct err *err);
+MUST_CHECK enum status show_history(struct run *run, const struct record_at *at, struct err *err);
 
 #endif

@@ -27,11 +27,21 @@ static const void *pick_signature(const void *record, const void *key)
     return NULL;
 }
 
-static enum status add_signature(struct state *state, const char *path, const struct signature *it, const char *changed,
-                                 struct text *out, bool *is_theirs, struct err *err)
+static struct record_at record_of_signature(const struct correction *signed_one, const struct signature *it)
 {
+    struct record_at at = {
+        .table = &signature_set_table, .pick = pick_signature, .key = it, .part = &signature_table, .present = it};
+    signatures_path(signed_one->hole, signed_one->number, at.path);
+    return at;
+}
+
+/* changed: in words, what happened to the correction since; NULL: nothing. */
+static enum status add_signature(struct state *state, const struct record_at *at, const char *changed, struct text *out,
+                                 bool *is_theirs, struct err *err)
+{
+    const struct signature *it = at->present;
     struct commit commit = {0};
-    TRY(origin_find(state, path, &signature_set_table, pick_signature, it, &signature_table, NULL, it, &commit, err));
+    TRY(origin_find(state, at, NULL, &commit, err));
     text_addf(out, "%s%s %.10s", out->len ? "; " : "", it->name, commit.id);
     *is_theirs = signature_is_person(it->name, it->mail, commit.author, commit.mail);
     if (!*is_theirs)
@@ -56,13 +66,13 @@ enum status signed_text(struct state *state, const struct correction *it, const 
         return STATUS_OK;
     correction_path(it->hole, it->number, path);
     TRY(store_id(state->store, path, present, err));
-    signatures_path(it->hole, it->number, path);
     text_init(&text, state->arena);
     for (size_t at = 0; at < set.signature_count; at++) {
         const bool is_same = strcmp(set.signatures[at].record, present) == 0;
         const char *changed = it->withdrawn ? "before it was withdrawn" : "before it was changed";
+        const struct record_at record = record_of_signature(it, &set.signatures[at]);
         bool is_theirs = false;
-        TRY(add_signature(state, path, &set.signatures[at], is_same ? NULL : changed, &text, &is_theirs, err));
+        TRY(add_signature(state, &record, is_same ? NULL : changed, &text, &is_theirs, err));
         *standing += is_same && is_theirs;
     }
     TRY(text_done(&text, &bytes, err));

@@ -5,15 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-const void *pick_bag(const void *set, const void *key)
-{
-    const struct bag_set *it = set;
-    for (size_t at = 0; at < it->bag_count; at++)
-        if (it->bags[at].number == *(const int32_t *)key)
-            return &it->bags[at];
-    return NULL;
-}
-
 enum status bag_read(struct state *state, const struct target *target, enum bag_kind kind, int32_t number,
                      struct bag_target *out, struct err *err)
 {

@@ -6,37 +6,6 @@
 
 #include "coretally/state/former.h"
 
-const void *pick_whole(const void *record, const void *key)
-{
-    (void)key;
-    return record;
-}
-
-const void *pick_section(const void *core, const void *key)
-{
-    const struct core *it = core;
-    for (size_t at = 0; at < it->section_count; at++)
-        if (it->sections[at].number == *(const int32_t *)key)
-            return &it->sections[at];
-    return NULL;
-}
-
-const void *pick_sample(const void *set, const void *key)
-{
-    const struct sample_set *it = set;
-    const struct sample *present = key;
-    char word[SAMPLE_KEY_MAX];
-    sample_key(present, word);
-    const struct sample *found = sample_find(it->samples, it->sample_count, word);
-    for (const char *at = present->was; !found && at;
-         at = strchr(at, ' ')) { /* an earlier version had an earlier key */
-        at += *at == ' ';
-        (void)snprintf(word, sizeof word, "%.*s", (int)strcspn(at, " "), at);
-        found = sample_find(it->samples, it->sample_count, word);
-    }
-    return found;
-}
-
 /* Equal in the named fields, or in all but the lists of a core: that is not changed by an amended section. */
 static bool is_same_reading(const struct table *table, const char *const *only, const void *a, const void *b)
 {
@@ -127,28 +96,26 @@ static enum status origin_extend(struct state *state, struct origin *origin, con
     return STATUS_OK;
 }
 
-enum status origin_find(struct state *state, const char *path, const struct table *table,
-                        const void *(*pick)(const void *record, const void *key), const void *key,
-                        const struct table *part, const char *const *only, const void *present, struct commit *out,
+enum status origin_find(struct state *state, const struct record_at *at, const char *const *only, struct commit *out,
                         struct err *err)
 {
     struct origin *origin = NULL;
     struct commit found = {0};
-    TRY(origin_open(state, path, &origin, err));
-    for (size_t at = 0;; at++) {
+    TRY(origin_open(state, at->path, &origin, err));
+    for (size_t it = 0;; it++) {
         bool more = true;
-        if (at == origin->count && !origin->ended)
-            TRY(origin_extend(state, origin, table, &more, err));
-        if (at == origin->count)
+        if (it == origin->count && !origin->ended)
+            TRY(origin_extend(state, origin, at->table, &more, err));
+        if (it == origin->count)
             break;
-        const struct version *version = &origin->versions[at];
-        const void *then = version->record ? pick(version->record, key) : NULL;
-        if (!then || !is_same_reading(part, only, then, present))
+        const struct version *version = &origin->versions[it];
+        const void *then = version->record ? record_at_pick(at, version->record) : NULL;
+        if (!then || !is_same_reading(at->part, only, then, at->present))
             break;
         found = version->commit;
     }
     if (!*found.id)
-        return err_set(err, STATUS_DAMAGED, path, "the history of this record does not reach its present version");
+        return err_set(err, STATUS_DAMAGED, at->path, "the history of this record does not reach its present version");
     *out = found;
     return STATUS_OK;
 }

@@ -41,7 +41,4 @@ const char *bag_scale_word(enum scale scale);
 enum { BAG_TOP, BAG_BOTTOM, BAG_LOW, BAG_HIGH, BAG_ENDS };
 void bag_depths(const struct hole *hole, const struct lag_depth *bag, enum scale scale, struct depth ends[BAG_ENDS]);
 
-/* key: const int32_t *, the number */
-const void *pick_bag(const void *set, const void *key);
-
 #endif

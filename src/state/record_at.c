@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: MIT */
+/* Where each kind of record stands, and how a part of a file is found in another version of it. */
+#include "coretally/state/record_at.h"
+
+#include <string.h>
+
+const void *record_at_pick(const struct record_at *at, const void *version)
+{
+    return at->pick ? at->pick(version, at->key) : version;
+}
+
+const struct section *section_in(const struct core *core, int32_t number)
+{
+    for (size_t at = 0; at < core->section_count; at++)
+        if (core->sections[at].number == number)
+            return &core->sections[at];
+    return NULL;
+}
+
+const struct sample *sample_then(const struct sample_set *set, const struct sample *present)
+{
+    char word[SAMPLE_KEY_MAX];
+    sample_key(present, word);
+    const struct sample *found = sample_find(set->samples, set->sample_count, word);
+    for (const char *at = present->was; !found && at;
+         at = strchr(at, ' ')) { /* an earlier version had an earlier key */
+        at += *at == ' ';
+        (void)snprintf(word, sizeof word, "%.*s", (int)strcspn(at, " "), at);
+        found = sample_find(set->samples, set->sample_count, word);
+    }
+    return found;
+}
+
+/* key: const int32_t *, the section's number. */
+static const void *pick_section(const void *core, const void *key)
+{
+    return section_in(core, *(const int32_t *)key);
+}
+
+/* key: const struct sample *, as it is now. */
+static const void *pick_sample(const void *set, const void *key)
+{
+    return sample_then(set, key);
+}
+
+/* key: const int32_t *, the bag's number. */
+static const void *pick_bag(const void *set, const void *key)
+{
+    const struct bag_set *it = set;
+    for (size_t at = 0; at < it->bag_count; at++)
+        if (it->bags[at].number == *(const int32_t *)key)
+            return &it->bags[at];
+    return NULL;
+}
+
+/* The record of a whole file. */
+static struct record_at whole(const struct table *table, const void *present)
+{
+    return (struct record_at){.table = table, .part = table, .present = present};
+}
+
+struct record_at record_of_expedition(const struct expedition *expedition)
+{
+    struct record_at at = whole(&expedition_table, expedition);
+    (void)snprintf(at.path, sizeof at.path, "%s", EXPEDITION_PATH);
+    return at;
+}
+
+struct record_at record_of_hole(const char *hole, const struct hole *present)
+{
+    struct record_at at = whole(&hole_table, present);
+    hole_path(hole, at.path);
+    return at;
+}
+
+struct record_at record_of_core(const char *hole, const struct core *core)
+{
+    struct record_at at = whole(&core_table, core);
+    core_path(hole, core->number, at.path);
+    return at;
+}
+
+struct record_at record_of_section(const char *hole, int32_t core, const struct section *section)
+{
+    struct record_at at = {.table = &core_table,
+                           .pick = pick_section,
+                           .key = &section->number,
+                           .part = &section_table,
+                           .present = section};
+    core_path(hole, core, at.path);
+    return at;
+}
+
+struct record_at record_of_sample(const char *hole, int32_t core, const struct sample *sample)
+{
+    struct record_at at = {
+        .table = &sample_set_table, .pick = pick_sample, .key = sample, .part = &sample_table, .present = sample};
+    samples_path(hole, core, at.path);
+    return at;
+}
+
+struct record_at record_of_correction(const char *hole, const struct correction *correction)
+{
+    struct record_at at = whole(&correction_table, correction);
+    correction_path(hole, correction->number, at.path);
+    return at;
+}
+
+struct record_at record_of_bag(const char *hole, enum bag_kind kind, const struct bag *bag)
+{
+    struct record_at at = {
+        .table = &bag_set_table, .pick = pick_bag, .key = &bag->number, .part = &bag_table, .present = bag};
+    bags_path(hole, kind, bag_hundred(bag->number), at.path);
+    return at;
+}
