@@ -7,13 +7,13 @@
 #include <strings.h>
 
 #include "import.h"
-#include "trace_cache.h"
+#include "coretally/ask/trace_names.h"
 
 enum { TRACE_SCALES_MAX = SCALE_COUNT, UNKNOWN_SHOWN = 20, BLOCK_BYTES = 1 << 16 };
 
 struct stream {
     struct run *run;
-    struct trace_cache cache;
+    struct trace_names names;
     enum scale scales[TRACE_SCALES_MAX];
     size_t scale_count;
     size_t name_column; /* SIZE_MAX before the header */
@@ -113,30 +113,23 @@ static void add_scale(struct stream *stream, const struct span *span, enum scale
 }
 
 /* A table of scanned texts: what the label showed, where that is no longer so. */
-static void hold_scanned(struct stream *stream, const char *cell, const struct span *span, const char **why)
+static void tell_stale(struct stream *stream, const struct span *span, const char **why)
 {
-    struct label_text label;
-    struct err unread = {0};
-    struct depth top;
-    struct depth bottom;
-    if (!strchr(cell, '*') || label_text_read(cell, &label, &unread) != STATUS_OK || !label.is_symbol ||
-        scale_find(label.scale) == SCALE_COUNT)
+    const struct label_text *label = &stream->names.label;
+    if (!trace_names_is_stale(&stream->names, span))
         return;
-    const int decimals = label_decimals(label.scale);
-    span_depths(span, scale_find(label.scale), &top, &bottom);
-    if (label_rounded(top.um, decimals) == label.top_um && label_rounded(bottom.um, decimals) == label.bottom_um)
-        return;
+    const int decimals = label_decimals(label->scale);
     (void)snprintf(stream->stale, sizeof stream->stale, "stale label: it shows %s to %s m %s",
-                   length_text(label.top_um == LENGTH_NONE ? 0 : label.top_um, UNIT_M, decimals).text,
-                   length_text(label.bottom_um == LENGTH_NONE ? 0 : label.bottom_um, UNIT_M, decimals).text,
-                   label.scale);
-    *why = label.top_um == LENGTH_NONE ? "stale label: it shows no depth" : stream->stale;
+                   length_text(label->top_um == LENGTH_NONE ? 0 : label->top_um, UNIT_M, decimals).text,
+                   length_text(label->bottom_um == LENGTH_NONE ? 0 : label->bottom_um, UNIT_M, decimals).text,
+                   label->scale);
+    *why = label->top_um == LENGTH_NONE ? "stale label: it shows no depth" : stream->stale;
 }
 
 /* A name that another core has, or had, than when the table was made. */
 static void tell_former(struct stream *stream, const char **why)
 {
-    const struct former *former = &stream->cache.former;
+    const struct former *former = &stream->names.former;
     if (former->what == FORMER_NONE)
         return;
     if (former->what == FORMER_CARRIED)
@@ -170,7 +163,7 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
     struct span span;
     const char *why = NULL;
     const enum status status =
-        trace_cache_span(&stream->cache, cells[stream->name_column], stream->must, &span, &refusal);
+        trace_names_span(&stream->names, cells[stream->name_column], stream->must, &span, &refusal);
     if (status == STATUS_SYSTEM || status == STATUS_DAMAGED) {
         *err = refusal;
         return status;
@@ -184,7 +177,7 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
     for (size_t scale = 0; scale < stream->scale_count; scale++)
         add_scale(stream, status == STATUS_OK ? &span : NULL, stream->scales[scale], &why);
     if (status == STATUS_OK)
-        hold_scanned(stream, cells[stream->name_column], &span, &why);
+        tell_stale(stream, &span, &why);
     if (status == STATUS_OK)
         tell_former(stream, &why);
     text_add(&stream->text, ",");
@@ -208,7 +201,7 @@ static enum status on_row(void *context, const char *const *cells, size_t count,
 enum status trace_file(struct run *run, const char *path, struct err *err)
 {
     struct lines lines;
-    struct stream stream = {.run = run, .cache = {.state = run->state}, .name_column = SIZE_MAX};
+    struct stream stream = {.run = run, .names = {.state = run->state}, .name_column = SIZE_MAX};
     TRY(read_scales(run, &stream, err));
     stream.must = run_option(run, "any-interval") == NULL;
     if (run->format == SHEET_JSON)

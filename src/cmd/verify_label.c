@@ -9,7 +9,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "import.h"
-#include "trace_cache.h"
+#include "coretally/ask/trace_names.h"
 #include "verify.h"
 
 /* Labels of one file, by state. */
@@ -115,14 +115,14 @@ static enum status tell_missing(struct verify *verify, const char *path, const s
 static enum status hold_core_labels(struct verify *verify, struct state *past, const struct sorted *labels,
                                     size_t first, size_t last, struct err *err)
 {
-    struct trace_cache cache = {.state = past};
+    struct trace_names names = {.state = past};
     for (size_t at = first; at < last; at++) {
         const struct label *label = labels->labels[at];
         struct span span;
         struct depth top;
         struct depth bottom;
         struct err why = {0};
-        if (trace_cache_span(&cache, label->name, true, &span, &why) != STATUS_OK) {
+        if (trace_names_span(&names, label->name, true, &span, &why) != STATUS_OK) {
             TRY(tell_missing(verify, labels->path, label, &why, err));
             continue;
         }
