@@ -100,8 +100,7 @@ enum status convert_open(struct state *state, const struct target *target, enum 
         return err_hint(err, "CSF-B, which keeps each core within its run, is the nearest there is to a drilled depth");
     }
     if (!both_drilled && scale_is_vertical(from) && hole_goes_up(&target->hole)) {
-        err_set(err, STATUS_RULE, target->hole_name,
-                "it goes up again, so that one %s may lie in a core or in two cores at several places",
+        err_set(err, STATUS_RULE, target->hole_name, "it goes up again, so one %s may lie at several places",
                 scale_words[from]);
         return err_hint(err, "ask the other way: coretally convert %s DEPTH --from %s --to %s", target->hole_name,
                         scale_words[to], scale_words[from]);
@@ -189,7 +188,7 @@ static enum status find_core(const struct convert *convert, int64_t um, struct c
         return err_set(err, STATUS_RULE, text, "core %d does not hold this depth on %s", (int)number, scale);
     if (!found) {
         err_set(err, STATUS_RULE, text, "no core holds this depth on %s", scale);
-        return err_hint(err, "recovered core reaches from where to where: coretally depth --scale %s %s-...", scale,
+        return err_hint(err, "where cores begin and end: coretally depth --scale %s %s-...", scale,
                         convert->target->hole_name);
     }
     *out = found;

@@ -78,7 +78,7 @@ static enum status find_start(struct state *state, const struct since_asked *ask
     state_tell(state,
                "note: state %.10s of the label is not in this history: printed in a clone before a rebase, or "
                "after your last pull%s\n",
-               asked->state, asked->printed.known ? "; told is what came after the time of printing" : "");
+               asked->state, asked->printed.known ? "; what follows came after it was printed" : "");
     return *is_told ? find_time(state, asked->printed, out, err) : STATUS_OK;
 }
 

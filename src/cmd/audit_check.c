@@ -104,7 +104,7 @@ enum status audit_ways_write(struct audit *audit, struct err *err)
     TRY(page_add_heading(&audit->page, 1, "How to check this yourself", err));
     TRY(page_add_text(&audit->page, BLOCK_PARAGRAPH,
                       "The registry is a git repository; with a clone of it everything here can be worked out again, "
-                      "without the people who recorded it. What stands behind # is what each command shows. "
+                      "without the people who recorded it. The text after # says what each command shows. "
                       "clone.git is the clone, whatever you call it.",
                       err));
     text_init(&text, run->state->arena);

@@ -125,7 +125,7 @@ static enum status write_open(struct audit *audit, struct err *err)
             TRY(audit_text(run->state, &words[0], err, "%d", (int)one->it->number));
             TRY(audit_text(run->state, &words[1], err, "%s%s%s",
                            !one->waits       ? ""
-                           : one->who_signed ? "signed only as it was before"
+                           : one->who_signed ? "signed only in an earlier form"
                                              : "not signed by a second person",
                            one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
             TRY(audit_text(run->state, &words[2], err, "%.10s", one->commit.id));
@@ -142,7 +142,7 @@ static enum status write_open(struct audit *audit, struct err *err)
         return page_add_text(&audit->page, BLOCK_PARAGRAPH,
                              in_force
                                  ? "Nothing: every correction in force is signed by a second person and has evidence."
-                                 : "No correction is in force, so that none waits for a signature or for evidence.",
+                                 : "No correction is in force, so none waits for a signature or evidence.",
                              err);
     return page_add_sheet(&audit->page, BLOCK_TABLE, "Corrections in force that lack a signature or evidence", sheet,
                           err);
@@ -222,8 +222,9 @@ static enum status write_file(const struct run *run, const char *path, struct by
 static enum status check_out(const struct run *run, const char *path, struct err *err)
 {
     if (run->format != SHEET_PEOPLE) {
-        err_set(err, STATUS_USAGE, "audit", "the audit is a text or a page; programs read what it is made of");
-        return err_hint(err, "coretally correction list HOLE --reach --json, and compare, history, check list");
+        err_set(err, STATUS_USAGE, "audit", "the audit is a text or a page, not data for a program");
+        return err_hint(err, "for programs: coretally correction list HOLE --reach --json, and compare, "
+                             "history, check list");
     }
     if (!path || ends_with(path, ".html") || ends_with(path, ".txt"))
         return STATUS_OK;
@@ -271,7 +272,7 @@ static enum status run_audit(struct run *run, struct err *err)
 static const struct option audit_options[] = {
     {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
     {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
-    {"replace", NULL, "go over a file of that name that is there already"},
+    {"replace", NULL, "replace a file of that name"},
     {0},
 };
 
@@ -281,8 +282,8 @@ const struct command audit_command = {
     .purpose = "a report that an outsider can check: corrections, evidence, signatures, reach, shift against depth",
     .example = "audit --from 2026-03-05 --out audit.html",
     .detail =
-        "For each hole what its readings rest on, its corrections in the order of the chain with reason, evidence, who "
-        "recorded\n"
+        "For each hole: what its readings rest on, its corrections in the order of the chain with reason, evidence, "
+        "who recorded\n"
         "and who signed them, what each one moves, a plot of shift against depth, what moved most, its lag checks; "
         "what is open;\n"
         "and the commands by which all of it is checked with a clone and plain git. The same state gives the same "

@@ -244,12 +244,12 @@ static const struct option add_options[] = {
 const struct command bag_add_command = {
     .words = "bag add",
     .arguments = "BAG | HOLE FROM [TO]",
-    .purpose = "record cuttings, gas or mud taken at the shaker or flowline; tells their depth at once",
+    .purpose = "record cuttings, gas or mud taken at the shaker or flowline; shows their depth at once",
     .example =
         "bag add U0013A-BAG12 '2026-03-09 14:30' '2026-03-09 14:40' --lithology \"silty clay\" --fraction \"1-4 mm\"",
     .detail =
         "With only the hole the next free number is taken. FROM and TO are when it was collected; without TO it was\n"
-        "taken at that instant. GAS3 and MUD4 in the place of BAG12 are gas and mud, taken at the flowline:\n"
+        "taken at that instant. GAS3 and MUD4 in place of BAG12 are gas and mud, taken at the flowline:\n"
         "their lag is that of the mud, without slip and shaker delay.",
     .use = USE_WRITING,
     .table = &bag_table,

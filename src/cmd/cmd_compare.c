@@ -16,7 +16,7 @@ static enum status read_asked(struct run *run, struct compare_asked *out, char h
         return STATUS_OK;
     TRY(name_parse(run_option(run, "hole"), &name, err));
     if (name.level != NAME_HOLE)
-        return err_set(err, STATUS_INPUT, run_option(run, "hole"), "this is no hole");
+        return err_set(err, STATUS_INPUT, run_option(run, "hole"), "this is not a hole");
     name_hole(&name, hole);
     out->hole = hole;
     return STATUS_OK;
@@ -66,7 +66,7 @@ static enum status run_compare(struct run *run, struct err *err)
 
 static const struct option compare_options[] = {
     {"scale", "SCALE",
-     "on which scale; default: CSF-A, and MSF (MRF without a seafloor) for what came over the shaker"},
+     "the depth scale; default: CSF-A, and MSF (MRF without a seafloor) for what came over the shaker"},
     {"each", NULL, "thing by thing; as CSV or JSON instead of the counts"},
     {"hole", "HOLE", "this hole alone"},
     {0},
@@ -78,10 +78,9 @@ const struct command compare_command = {
     .purpose = "what moved between two states, by how much; what was added, withdrawn, amended, renamed",
     .example = "compare 2026-03-05 --each",
     .detail =
-        "A state is a commit, a tag or a time, as for --as-of; the second one is the present unless it is typed. moved "
-        "counts\n"
-        "what has a depth in both, least, greatest and mean are its shifts (the top of a thing, or its bottom where "
-        "the top\n"
+        "A state is a commit, a tag or a time, as for --as-of; without a second one it is the present. moved "
+        "counts\nwhat has a depth in both; least, greatest and mean are its shifts (the top of a thing, or its bottom "
+        "where the top\n"
         "stays); lost and found are depths that became unknown or known. Withdrawn with a core is what was taken from "
         "it.",
     .use = USE_READING,

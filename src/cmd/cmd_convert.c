@@ -12,7 +12,7 @@
 static enum status need_scale(const struct run *run, const char *option, enum scale *out, struct err *err)
 {
     if (!run_option(run, option)) {
-        err_set(err, STATUS_USAGE, option, "a depth without its scale says nothing; which scale is it %s?",
+        err_set(err, STATUS_USAGE, option, "a depth means nothing without its scale: which scale is it %s?",
                 strcmp(option, "from") == 0 ? "on" : "wanted on");
         return err_hint(err, "for example --from CSF-A --to CCSF");
     }
@@ -25,7 +25,7 @@ static enum status read_core(const char *typed, struct core_word *out, struct er
     *out = (struct core_word){0};
     if (!*typed || core_word_parse(typed, out))
         return STATUS_OK;
-    err_set(err, STATUS_INPUT, typed, "this is no core number");
+    err_set(err, STATUS_INPUT, typed, "this is not a core number");
     return err_hint(err, "type a core of this hole, 12H or 12");
 }
 
@@ -216,7 +216,7 @@ static enum status run_convert(struct run *run, struct err *err)
 }
 
 static const struct option convert_options[] = {
-    {"from", "SCALE", "the scale that the depths are on; no depth without one"},
+    {"from", "SCALE", "the scale that the depths are on; required"},
     {"to", "SCALE", "the scale wanted"},
     {"core", "CORE", "the core that is meant, where two overlap"},
     {"file", "FILE", "a CSV table of depths, - for standard input; it comes out with columns added, row by row"},

@@ -29,7 +29,7 @@ static enum status take_run(struct run *run, struct core *core, struct err *err)
         return STATUS_OK;
     const bool relative = run->args[2][0] == '+';
     if (relative && !run->args[2][1])
-        return err_set(err, STATUS_USAGE, "+", "the advance is missing behind it");
+        return err_set(err, STATUS_USAGE, "+", "the advance is missing after it");
     TRY(run_set(run->state, &core_table, "bottom", run->args[2] + relative, INT_NONE, core, err));
     if (relative)
         core->bottom_um += core->top_um;
@@ -201,7 +201,7 @@ static enum status run_core_amend(struct run *run, struct err *err)
 }
 
 static const struct option core_amend_options[] = {
-    {"name", "NAME", "the number and letter that it should have: 13H; nothing else is changed by that act"},
+    {"name", "NAME", "its new number and letter, such as 13H; that act changes nothing else"},
     {"restore", NULL, "bring a withdrawn record back"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},

@@ -287,12 +287,11 @@ static const char *const add_fields[] = {
     "poisson",     "expansion",   "rise", "evidence", "remark",      NULL};
 
 static const struct option add_options[] = {
-    {"supersedes", "NUMBERS",
-     "takes the place of these corrections, or of all in force that it would repeat: standing"},
+    {"supersedes", "NUMBERS", "takes the place of these corrections; standing: of all in force that it would repeat"},
     {"evidence-file", "FILE", "attach this file; it is kept in the registry by its hash"},
     {"watch", "NAMES", "show these before and after; names by ';'"},
     {"each", NULL, "list every sample that moves"},
-    {"brief", NULL, "look at the cores alone: as quick in a hole of a million samples as in a small one"},
+    {"brief", NULL, "look only at the cores: as quick in a hole of a million samples as in a small one"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };
@@ -300,7 +299,7 @@ static const struct option add_options[] = {
 const struct command correction_add_command = {
     .words = "correction add",
     .arguments = "HOLE KIND AMOUNT | DEPTH | CORE [AMOUNT] | METHOD | FILE",
-    .purpose = "record a correction of depth; what it moves is shown first, and alone with --dry-run",
+    .purpose = "record a correction of depth; first shows what it moves, and with --dry-run only that",
     .example =
         "correction add U0012A tally +9.62 --top 3100 --reason \"joint 312 missed\" --evidence \"tally sheet 14\"",
     .detail = "  correction add U0012A tally +9.62 --top 3100            everything drilled from there down\n"

@@ -12,7 +12,7 @@
 #include "signed.h"
 
 static const struct option list_options[] = {
-    {"reach", NULL, "what each one in force moves, and its evidence, in columns of their own"},
+    {"reach", NULL, "columns for what each one in force moves, and for its evidence"},
     {"unsigned", NULL, "only those in force that nobody has signed as they are"},
     {0},
 };
@@ -97,7 +97,7 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     TRY(correction_state(run->state, &draft, it, &state, err));
     if (strcmp(state, "in force") != 0)
         (void)fprintf(run->talk,
-                      "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks of an earlier one\n",
+                      "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks about an earlier one\n",
                       state);
     TRY(correction_without(run->state, &draft, it, &without, err));
     TRY(reach_show(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
@@ -182,7 +182,8 @@ const struct command correction_withdraw_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "withdraw a correction: as if it had never been entered; it stays in the registry, marked",
     .example = "correction withdraw U0012A 3 --reason \"the joint was counted after all\"",
-    .detail = "What it took the place of comes back into force. What moves is shown first, and alone with --dry-run.",
+    .detail =
+        "What it took the place of comes back into force. It first shows what moves, and with --dry-run only that.",
     .use = USE_WRITING,
     .options = reach_options,
     .least = 2,

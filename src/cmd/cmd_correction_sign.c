@@ -58,7 +58,7 @@ static enum status check_standing(const struct draft *draft, const struct correc
     if (it->withdrawn) {
         err_set(err, STATUS_RULE, typed, "correction %d of hole %s is withdrawn: %s", (int)it->number, it->hole,
                 it->withdrawn);
-        return err_hint(err, "those that wait for a signature: coretally correction list %s --unsigned", it->hole);
+        return err_hint(err, "those without a signature: coretally correction list %s --unsigned", it->hole);
     }
     if (draft->target.hole.withdrawn)
         return err_set(err, STATUS_RULE, draft->target.hole_name, "this hole is withdrawn: %s",
@@ -119,7 +119,7 @@ const struct command correction_sign_command = {
     .detail =
         "The signature is a record of its own and holds the hash of the correction's file, so that a change made\n"
         "afterwards shows: signed before it was withdrawn. Several people may sign. Those still waiting: correction "
-        "list\n--unsigned. The hash can be looked at with git hash-object.",
+        "list\n--unsigned. To check the hash: git hash-object.",
     .use = USE_WRITING,
     .table = &signature_table,
     .fields = sign_fields,

@@ -127,8 +127,7 @@ const struct command depth_command = {
     .detail = "DSF is the drilled interval of the core; CSF-A and CSF-B are the depths of the thing itself. low and "
               "high tell how\n"
               "far off CSF-A may be: core not recovered, driller's tolerance, heave, tide. With - names are read from "
-              "standard input,\n"
-              "a line each.",
+              "standard input,\none a line.",
     .use = USE_READING,
     .options = depth_options,
     .least = 1,

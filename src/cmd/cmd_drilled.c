@@ -45,7 +45,7 @@ static enum status check_interval(struct run *run, const struct target *target, 
     if (seafloor_um != LENGTH_NONE && interval->top_um < seafloor_um - DEPTH_SLACK_UM) {
         findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top %s m lies above the seafloor at %s m",
                      length_text(interval->top_um, UNIT_M, 3).text, length_text(seafloor_um, UNIT_M, 3).text);
-        findings_hint(findings, "depths below seafloor want --datum seafloor; otherwise add --sure");
+        findings_hint(findings, "depths below seafloor need --datum seafloor; otherwise add --sure");
     }
     return STATUS_OK;
 }

@@ -119,7 +119,7 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
         }
     }
     if (links.dropped)
-        (void)fprintf(run->talk, "note: %zu further links are not shown\n", links.dropped);
+        (void)fprintf(run->talk, "note: %zu more links are not shown\n", links.dropped);
     if (run->format == SHEET_PEOPLE) {
         const char *note = span_note(span, &depth, &depth);
         if (depth.um != LENGTH_NONE && note)

@@ -115,7 +115,7 @@ static enum status run_hole_add(struct run *run, struct err *err)
     TRY(take_fields(run, &hole, &any, err));
     name_hole(&name, hole_name);
     if (hole.returns == RETURNS_NONE) {
-        err_set(err, STATUS_INPUT, hole_name, "where the mud returns to must be said");
+        err_set(err, STATUS_INPUT, hole_name, "where the mud returns to is not stated");
         return err_hint(err, "add --returns seafloor (riserless) or --returns ship (riser)");
     }
     find_doubts(run, &hole, &findings);

@@ -290,8 +290,8 @@ const struct command kept_command = {
     .example = "kept U0012A",
     .detail =
         "A doubt that nobody kept (no commit) came with another record, or with an archive of an earlier version.\n"
-        "Of wells, pumps, corrections and the like, and of new names for cores, each act that kept something is told, "
-        "also\nwhen it was mended since.",
+        "For wells, pumps, corrections and the like, and new names of cores, each act that kept something is listed, "
+        "even\nif it was mended since.",
     .use = USE_READING,
     .least = 0,
     .most = 1,

@@ -263,7 +263,7 @@ static enum status record(struct run *run, const struct printing *printing, stru
     }
     if (run_option(run, "proof")) {
         TRY(label_files_write(run, files, err));
-        (void)fprintf(run->talk, "proof: nothing was recorded; these are no labels\n");
+        (void)fprintf(run->talk, "proof: nothing was recorded; these are not labels\n");
         return label_files_keep(run, files, err);
     }
     TRY(is_dry ? label_files_check(run, files, err) : label_files_write(run, files, err));
@@ -299,8 +299,7 @@ static enum status run_label_print(struct run *run, struct err *err)
         return STATUS_OK;
     }
     if (printing.unknown > 5)
-        (void)fprintf(run->talk,
-                      "note: %zu more without a depth: the lists of sections, samples and bags have none of it\n",
+        (void)fprintf(run->talk, "note: %zu more without a depth: section list, sample list and bag list show which\n",
                       printing.unknown - 5);
     TRY(draw(run, &printing, &files, err));
     TRY(record(run, &printing, &files, err));
@@ -318,7 +317,7 @@ static const struct option print_options[] = {
     {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
     {"layout", "NAME|FILE", "one of coretally label layout, or a file with one of your own"},
     {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
-    {"replace", NULL, "go over a file of that name that is there already"},
+    {"replace", NULL, "replace a file of that name"},
     {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},
     {"dpi", "DOTS", "PNG: dots an inch, as the printer has them (203, 300); default: 300"},
     {"proof", NULL, "draw only: marked as a proof, without symbols; nothing is recorded"},
@@ -332,8 +331,8 @@ const struct command label_print_command = {
     .purpose = "draw labels of cores, section halves, samples and bags, and record that they were printed",
     .example = "label print --new",
     .detail =
-        "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all what "
-        "is below a name.\n"
+        "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all "
+        "everything below a name.\n"
         "The symbol holds name, check character, depth as printed, scale and state of the registry; coretally "
         "trace reads it.\n"
         "Pages stand beside their place as FILE.part-NUMBER until the printing is recorded; if the machine stops in "

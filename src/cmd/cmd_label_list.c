@@ -96,14 +96,14 @@ static enum status run_label_list(struct run *run, struct err *err)
                                           : "");
     if (listing.gone)
         (void)fprintf(run->talk,
-                      "%zu of things that are no more, or have another name now: take these labels off; what has a "
-                      "new name is among: coretally label print --new\n",
+                      "%zu for what no longer stands or has another name now: take these labels off; for the new "
+                      "names: coretally label print --new\n",
                       listing.gone);
     return STATUS_OK;
 }
 
 static const struct option list_options[] = {
-    {"stale", NULL, "only labels that no longer show depth and name of today, or whose thing is no more"},
+    {"stale", NULL, "only labels that no longer show depth and name of today, or whose thing no longer stands"},
     {"every", NULL, "earlier copies, too"},
     {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
     {"hole", "HOLE", "the hole, where names are typed without one"},

@@ -139,10 +139,12 @@ static void say_pace(const struct schedule *schedule)
                       run_length(run, llround(pace->drilled_m * 60 * 1e6), 1).text, run_unit(run));
     (void)fputc('\n', run->talk);
     if (!pace->is_pumping)
-        (void)fprintf(run->talk, "the pumps stand: minutes count from their start, strokes hold%s\n",
+        (void)fprintf(run->talk, "the pumps are off: minutes count from their start, strokes stay valid%s\n",
                       pace->is_boosting ? "; the booster runs: what is in the riser comes sooner" : "");
     else if (!pace->is_drilling && !isnan(pace->drilled_m))
-        (void)fprintf(run->talk, "nothing is drilled now: what is not drilled yet counts from when drilling goes on\n");
+        (void)fprintf(
+            run->talk,
+            "nothing is drilled now: for what is not drilled yet, minutes count from when drilling goes on\n");
 }
 
 /* The step at a depth: --step, else the plan of the hole. LENGTH_NONE: neither. */
@@ -212,7 +214,7 @@ static enum status read_options(struct run *run, struct schedule_options *out, s
     if (times)
         TRY(measure_parse(times, MEASURE_RATIO, &out->times, err));
     if (!(out->times >= 1))
-        return err_set(err, STATUS_INPUT, times, "a schedule is shown once or more often");
+        return err_set(err, STATUS_INPUT, times, "a schedule is shown at least once");
     if (every)
         TRY(measure_parse(every, MEASURE_TIME, &out->every_s, err));
     if (!(out->every_s >= 0.1 && out->every_s <= 86400))
@@ -224,7 +226,7 @@ static enum status read_options(struct run *run, struct schedule_options *out, s
          *only; only++)
         if (run_option(run, *only))
             return err_set(err, STATUS_USAGE, *only,
-                           "this says how a growing log is followed, and --follow was not typed");
+                           "this says how to follow a growing log, and --follow was not typed");
     return STATUS_OK;
 }
 
@@ -317,17 +319,16 @@ static enum status run_lag_schedule(struct run *run, struct err *err)
 }
 
 static const struct option own_options[] = {
-    {"step", "LENGTH", "a sample every so many m; default: the plan of the hole"},
-    {"count", "NUMBER", "so many rows; default 10"},
-    {"follow", "FILE",
-     "a log that grows: its rows behind the recorded ones, looked at again and again; records nothing"},
+    {"step", "LENGTH", "metres between samples; default: the plan of the hole"},
+    {"count", "NUMBER", "number of rows; default 10"},
+    {"follow", "FILE", "a growing log: reads its rows after the recorded ones again and again; records nothing"},
     {"map", "FILE", "with --follow: its mapping, as for log add"},
     {"set", "LINES", "with --follow: mapping lines, as for log add"},
     {"bridge", "WORDS", "with --follow: what may be bridged, as for log add"},
     {"gap", "TIME", "with --follow: rows further apart than this are a gap"},
     {"format", "FORM", "with --follow: csv or las"},
-    {"every", "TIME", "with --follow: look every so often; bare numbers are s; default 10"},
-    {"times", "NUMBER", "with --follow: look so often, then end; default: until interrupted"},
+    {"every", "TIME", "with --follow: time between looks; bare numbers are s; default 10"},
+    {"times", "NUMBER", "with --follow: number of looks; default: until interrupted"},
     {0},
 };
 
@@ -337,13 +338,13 @@ const struct command lag_schedule_command = {
     .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
     .example = "lag schedule U0013A --step 5",
     .detail =
-        "Now is the end of the log. What is still on its way is reckoned at the flow of the last 10 minutes in which "
+        "Now is the end of the log. What is still on its way is worked out at the flow of the last 10 minutes in which "
         "the\n"
         "pumps ran; what is not drilled yet also at the rate of the last 30 minutes in which they ran with the bit on\n"
-        "bottom. Stops to come are not foreseen: while the pumps stand there is no time due, and minutes count from\n"
+        "bottom. Stops to come are not foreseen: while the pumps are off there is no time due, and minutes count from\n"
         "their start. Strokes are those of all pumps on the string together.\n"
         "The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
-        "With --follow a new table comes whenever the file has further rows.",
+        "With --follow a new table comes whenever the file has more rows.",
     .use = USE_READING,
     .options = own_options,
     .least = 1,

@@ -175,7 +175,8 @@ static const struct option add_options[] = {
 const struct command log_add_command = {
     .words = "log add",
     .arguments = "HOLE FILE",
-    .purpose = "take in a pump log, CSV or LAS 2.0: all rows checked first, one commit, nothing on any fault",
+    .purpose =
+        "take in a pump log, CSV or LAS 2.0: all rows are checked first; one commit, or none if there is a fault",
     .example = "log add U0013A pumps.csv --set 'time = Time; bit = Bit depth | m; hole = Hole depth | m; strokes 1 = "
                "Strokes 1'",
     .detail =

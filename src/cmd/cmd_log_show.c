@@ -276,7 +276,7 @@ static enum status run_log_show(struct run *run, struct err *err)
 static const struct option show_options[] = {
     {"from", "TIME", "first time shown; default: an hour before --to"},
     {"to", "TIME", "last time shown; default: an hour after --from, else the end of the log"},
-    {"all", NULL, "also when they are more than 5000 rows"},
+    {"all", NULL, "even if there are more than 5000 rows"},
     {0},
 };
 

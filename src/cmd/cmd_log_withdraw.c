@@ -48,7 +48,7 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
 const struct command log_withdraw_command = {
     .words = "log withdraw",
     .arguments = "HOLE DAY",
-    .purpose = "take a pump log out again from a day on, to take it in rightly; history keeps it",
+    .purpose = "withdraw a pump log from a day on, to take it in anew; history keeps it",
     .example = "log withdraw U0013A 2026-03-09 --reason \"columns of pumps 1 and 2 were swapped\"",
     .detail = "DAY is in UTC, as log list shows it. Depths of bags from then on are not known until the log is back.",
     .use = USE_MOVING,

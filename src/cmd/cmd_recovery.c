@@ -61,7 +61,7 @@ static enum status tally_core(struct run *run, const struct target *target, bool
     const struct depth top = core_top_depth(&target->hole, &target->core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
     if (ranged && top.um == LENGTH_NONE)
-        return err_set(err, STATUS_RULE, target->hole_name, "%s, so a range below seafloor cannot be cut", top.why);
+        return err_set(err, STATUS_RULE, target->hole_name, "%s, so no range below seafloor can be taken", top.why);
     if (ranged && (top.um < from_um || top.um >= to_um))
         return STATUS_OK;
     tally->straddlers += ranged && bottom.um != LENGTH_NONE && bottom.um > to_um;
@@ -184,7 +184,7 @@ const struct command recovery_command = {
         "range by its drilled top. n/a where nothing was advanced. Wash, ghost and loose material is not counted.\n"
         "Penetration is how deep the hole went, on the depths of today: from the seafloor (a sidetrack: from its "
         "kickoff)\n"
-        "to the deepest bottom of a core or drilled interval, gaps that carry no record included, and told.",
+        "to the deepest bottom of a core or drilled interval, gaps without a record included, and listed.",
     .use = USE_READING,
     .options = recovery_options,
     .least = 0,

@@ -10,7 +10,7 @@
 static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
                                              "used_up", "hazard", "lab_id",  "remark",    NULL};
 static const struct option add_options[] = {
-    {"of", "SAMPLE", "a sub-sample of this one; then name it by interval only if it has its own"},
+    {"of", "SAMPLE", "take a sub-sample of this one; type an interval only if it has its own"},
     {"another", NULL, "a further sample, although an equal one is recorded"},
     {"piece", "NUMBER", "hard rock: the interval counts from the top of this piece"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
@@ -228,8 +228,9 @@ const struct command sample_add_command = {
     .example = "sample add 'U0012A-12H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Tamm",
     .detail =
         "Offsets are centimetres from the section top; a unit typed once holds for both ends (1.20-1.22m). A sample\n"
-        "that shares its interval with another is kept and told; one that a whole round took, or that is marked\n"
-        "--used-up yes, is refused. Sub-samples: --of SAMPLE; an own interval (46-47) is optional. Volume in cm3,\n"
+        "that shares its interval with another is kept, with a note; one that a whole round took, or that is marked\n"
+        "--used-up yes, is refused. Sub-samples: --of SAMPLE; an interval of its own (46-47) is optional. Volume in "
+        "cm3,\n"
         "mass in g.",
     .use = USE_WRITING,
     .table = &sample_table,

@@ -47,7 +47,7 @@ static enum status add_list(struct run *run, struct target *target, struct err *
             return STATUS_OK;
         }
         err_set(err, STATUS_EXISTS, name, "this core has sections already (%zu)", core_standing_sections(&core));
-        return err_hint(err, "add a further one singly: coretally section add %s-NUMBER LENGTH", name);
+        return err_hint(err, "add one more by itself: coretally section add %s-NUMBER LENGTH", name);
     }
     TRY(sections_take(run->state, run->args[1], &core, err));
     (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);

@@ -32,7 +32,7 @@ static enum status read_asked(struct run *run, struct asked *out, struct err *er
     const char *dots = strstr(range, "..");
     if (!dots || out->since || out->state) {
         err_set(err, STATUS_USAGE, range,
-                dots ? "a range, --since and --as-of say the same twice" : "this is no range");
+                dots ? "use only one of a range, --since and --as-of" : "this is not a range");
         return err_hint(err, "type OLD..NEW, or OLD.. for what came after OLD");
     }
     TRY(arena_copy(run->state->arena, range, (size_t)(dots - range), &out->since, err));
@@ -152,7 +152,7 @@ static enum status run_verify(struct run *run, struct err *err)
 
 static const struct option verify_options[] = {
     {"since", "COMMIT", "only what came after this commit, which must still be in the history"},
-    {"quick", NULL, "the state alone, without the commits that led to it"},
+    {"quick", NULL, "only the state, not the commits that led to it"},
     {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
     {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
     {0},
@@ -163,15 +163,13 @@ static const struct option verify_options[] = {
 const struct command verify_command = {
     .words = "verify",
     .arguments = "[OLD..NEW]",
-    .purpose = "look whether the registry is sound: objects, records, references, rules, labels, history",
+    .purpose = "check whether the registry is sound: objects, records, references, rules, labels, history",
     .example = "verify --since 511db7b2fa",
     .detail =
-        "Without a range everything is looked at: each file, what hangs together, each label's depth worked out anew "
-        "at "
-        "the\nstate that it names, and each commit: what it changed, and whether an act does that. damaged cannot be "
-        "read; wrong is\nleft so by no act; doubtful is for a person to look at. Exit 8 with anything damaged or "
-        "wrong. "
-        "What is told:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
+        "Without a range everything is checked: each file, how records fit together, each label's depth worked out "
+        "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
+        "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
+        "wrong. What it finds:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
     .use = USE_READING,
     .options = verify_options,
     .least = 0,

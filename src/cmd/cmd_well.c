@@ -190,7 +190,7 @@ const struct command well_amend_command = {
     .arguments = "HOLE NUMBER",
     .purpose = "amend a state of the well; the earlier version stays in history",
     .example = "well amend U0013A 2 --shaker-delay 4min --reason \"timed with rice\"",
-    .detail = "NUMBER is that of the state in: well list. All lag from its time on follows.",
+    .detail = "NUMBER is that of the state in well list. All lag from its time on follows.",
     .use = USE_MOVING,
     .table = &geometry_table,
     .fields = well_options,
@@ -251,7 +251,7 @@ static enum status run_well_show(struct run *run, struct err *err)
         return numbered_show(run, &well_kind, err);
     if (run_option(run, "history")) {
         err_set(err, STATUS_USAGE, "--history", "which state is not stated");
-        return err_hint(err, "its number stands in: coretally well list %s", run->args[0]);
+        return err_hint(err, "its number is in: coretally well list %s", run->args[0]);
     }
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));

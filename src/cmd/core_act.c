@@ -40,7 +40,7 @@ enum status section_insert(struct state *state, struct core *core, const struct 
 
 static enum status bad_list(const char *typed, struct err *err)
 {
-    err_set(err, STATUS_INPUT, typed, "this is no list of section lengths");
+    err_set(err, STATUS_INPUT, typed, "this is not a list of section lengths");
     return err_hint(err, "type lengths in metres from the top: 6x1.5,0.93,cc:0.23");
 }
 
@@ -112,7 +112,7 @@ static enum status check_taken(struct state *state, const struct target *target,
         if (before || (rule != RULE_SAMPLE_IN_ROUND && rule != RULE_SAMPLE_IN_VOID))
             continue;
         target_sample_name(state, target, sample, name);
-        err_set(err, STATUS_RULE, name, "this sample stands where %s", now.items[at].text);
+        err_set(err, STATUS_RULE, name, "this sample lies where %s", now.items[at].text);
         return err_hint(err, "look at the interval once more, or amend or withdraw the sample first");
     }
     return STATUS_OK;

@@ -75,7 +75,7 @@ static enum status read_wanted(struct state *state, const char *wanted, const st
         (void)snprintf(text, sizeof text, "%.100s", wanted);
     if (name_parse(text, &name, &unread) != STATUS_OK || name.level != NAME_CORE ||
         (*name.expedition && strcmp(name.expedition, state->expedition.number) != 0)) {
-        err_set(err, STATUS_INPUT, "--name", "'%.60s' is no name for a core", wanted);
+        err_set(err, STATUS_INPUT, "--name", "'%.60s' is not a name for a core", wanted);
         return err_hint(err, "type number and letter, such as 13H");
     }
     name_hole(&name, hole);

@@ -74,7 +74,7 @@ static enum status blame_marks(const char *const *argv, size_t count, struct err
         err_set(err, STATUS_USAGE, argv[at], "'%s' at its beginning is %s", mark.as_typed, mark.kind);
         if (mark.plain)
             return err_hint(err, "an option begins with two hyphens: --%s", plain + strspn(plain, "-"));
-        return err_hint(err, "words stand between straight quotes: \"%s ...\"", plain);
+        return err_hint(err, "put straight quotes around words: \"%s ...\"", plain);
     }
     return err->status;
 }

@@ -261,7 +261,7 @@ static enum status add_losses(const struct telling *telling, const struct lag_de
                                &source, err));
         const struct ship_time from = ship_time(&hole->target->hole, state->from.utc_us);
         if (is_losing)
-            (void)snprintf(what, sizeof what, "lost at %s m, of what comes by from %s on",
+            (void)snprintf(what, sizeof what, "lost at %s m, of the mud that passes from %s on",
                            length_text(state->loss_um, UNIT_M, 2).text, from.text);
         else
             (void)snprintf(what, sizeof what, "lost no more from %s on", from.text);

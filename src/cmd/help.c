@@ -27,7 +27,7 @@ static const struct option calculating_options[] = {
     }
 #define REASON_OPTION                                                                                                  \
     {                                                                                                                  \
-        "reason", "TEXT", "why; goes into the commit. Demanded of amendments and withdrawals"                          \
+        "reason", "TEXT", "why; goes into the commit. Required for amendments and withdrawals"                         \
     }
 #define STATION_OPTION                                                                                                 \
     {                                                                                                                  \
@@ -56,11 +56,11 @@ static const struct option moving_options[] = {
     {"dry-run", NULL, "check everything, say what would move and what would be recorded, write nothing"},
     {"watch", "NAMES", "show the depths of these before and after; names by ';'"},
     {"each", NULL, "list everything that moves"},
-    {"brief", NULL, "look for what moves among the cores alone: not at sections, samples, bags and labels"},
+    {"brief", NULL, "look for what moves only among the cores, not at sections, samples, bags and labels"},
     {0},
 };
 
-#define MOVING "What it moves is told before it is recorded, and how many labels that makes stale.\n"
+#define MOVING "Before it records, it shows what moves and how many labels become stale.\n"
 
 static const struct option no_options[] = {{0}};
 
@@ -152,8 +152,8 @@ void help_all(struct text *out)
         text_addf(out, "  %-18s %s\n", commands[at]->words, commands[at]->purpose);
     text_add(out, "\n'coretally COMMAND --help' shows an example first, then every option. Bare numbers are metres, "
                   "offsets in a\n"
-                  "section centimetres; 345.1ft, 12in, 45cm say otherwise. Data goes to standard output, talk to "
-                  "standard error.\n\n"
+                  "section centimetres; 345.1ft, 12in, 45cm say otherwise. Data goes to standard output, notes and "
+                  "messages to standard error.\n\n"
                   "exit codes:\n");
 #define STATUS_LINE(id, code, word, meaning) text_addf(out, "  %d  %-9s %s\n", code, word, meaning);
     STATUS_LIST(STATUS_LINE)

@@ -215,7 +215,7 @@ static enum status row_to_core(struct import *import, size_t row, struct import_
     if (!fine || !row_is_complete(import, row, &typed))
         return STATUS_OK;
     if (core->changed) {
-        row_refuse(import, row, "core %d%c stands twice in the file", (int)typed.number, typed.type);
+        row_refuse(import, row, "core %d%c occurs twice in the file", (int)typed.number, typed.type);
         return STATUS_OK;
     }
     if (!core->there) {

@@ -70,7 +70,7 @@ static void add_verdict(struct text *out, const struct label_hand *hand)
     label_depth_text(now->top_um, now->bottom_um, decimals, today);
     const bool is_known = label->top_um != LENGTH_NONE;
     if (now->freshness == LABEL_GONE) {
-        text_addf(out, "label of something that is no more: %s", now->why);
+        text_addf(out, "label of something that no longer stands: %s", now->why);
         return;
     }
     if (now->freshness == LABEL_FRESH) {

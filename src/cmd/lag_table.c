@@ -82,7 +82,7 @@ enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err
         return err_hint(err, "add --inlet and the depth of the riser's foot below rig floor");
     }
     if ((flow || spm) && (lag_case->flow_m3_min <= 0 || lag_case->flow_m3_min > 20)) {
-        err_set(err, STATUS_INPUT, flow ? flow : spm, "a flow of %g m3/min is not above 0 and up to 20 m3/min",
+        err_set(err, STATUS_INPUT, flow ? flow : spm, "a flow of %g m3/min must be above 0 and at most 20 m3/min",
                 lag_case->flow_m3_min);
         return err_hint(err, "bare numbers are m3/min; type 300gpm or 1200l/min otherwise");
     }

@@ -77,7 +77,7 @@ static void say_lines(struct run *run, const char *hole, const struct reach *rea
     if (reach->upset_count > REACH_UPSETS_MAX)
         (void)fprintf(out, "order upset: %zu more\n", reach->upset_count - REACH_UPSETS_MAX);
     if (lost)
-        (void)fprintf(out, "lost in hole %s: no depth any more, the last one because %s\n", hole, reach->why);
+        (void)fprintf(out, "lost in hole %s: left without a depth, the last one because %s\n", hole, reach->why);
     reach_say_labels(run, hole, reach);
 }
 
@@ -257,7 +257,7 @@ enum status reach_show(struct run *run, const struct target *target, const struc
 const struct option reach_options[] = {
     {"watch", "NAMES", "show these without it and with it; names by ';'"},
     {"each", NULL, "list every sample that moves; as CSV or JSON instead of the counts"},
-    {"brief", NULL, "look at the cores alone: as quick in a hole of a million samples as in a small one"},
+    {"brief", NULL, "look only at the cores: as quick in a hole of a million samples as in a small one"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };

@@ -40,7 +40,7 @@ enum status run_tell_late(struct run *run, struct store *store, const char *type
                   "%s, done %s, %s\n",
                   late->count, late->count == 1 ? "" : "s", typed, late->count == 1 ? "is" : "are", late->first,
                   first.author, done, since);
-    (void)fprintf(run->talk, "  to have %s, name commit %.10s instead of the date", late->count == 1 ? "it" : "them",
+    (void)fprintf(run->talk, "  to include %s, name commit %.10s instead of the date", late->count == 1 ? "it" : "them",
                   late->whole);
     if (late->later)
         (void)fprintf(run->talk, "; it also holds %zu act%s dated later", late->later, late->later == 1 ? "" : "s");
@@ -213,7 +213,7 @@ enum status run_check_out(const struct run *run, const char *path, struct err *e
     if (file_check_free(path, run_option(run, "replace") != NULL, err) == STATUS_OK)
         return STATUS_OK;
     return err_hint(err, file_check_free(path, true, &other) == STATUS_OK
-                             ? "type another --out, or add --replace to go over this file"
+                             ? "type another --out, or add --replace to replace this file"
                              : "type another --out");
 }
 
@@ -293,7 +293,7 @@ enum status run_need_reason(const struct run *run, struct err *err)
     const char *reason = run_option(run, "reason");
     if (reason && reason[strspn(reason, " \t")])
         return STATUS_OK;
-    err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs its reason");
+    err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs a reason");
     return err_hint(err, "add --reason \"what was wrong, and how you know\"");
 }
 

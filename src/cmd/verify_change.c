@@ -96,7 +96,7 @@ static void hold_pair(const struct change_view *view, const struct table *table,
     for (const char *const *name = named; table == &core_table && *name; name++)
         if (!field_is_equal(field_find(table, *name), older, newer))
             flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
-                     "its name or former names (%s) changed, and the list of renamings does not tell it", *name);
+                     "its name or former names (%s) changed, and the list of renamings does not say so", *name);
     if (!field_find(table, "version"))
         return;
     /* A sub-sample follows its parent to another interval without an amendment of its own. */

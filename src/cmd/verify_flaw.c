@@ -133,6 +133,7 @@ enum status verify_say(struct run *run, struct verify *verify, struct err *err)
         return STATUS_OK;
     err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],
             counts[SEVERITY_WRONG]);
-    return err_hint(err, "history and clones hold earlier versions: git log -- PATH; coretally verify --help tells "
-                         "what each word means");
+    return err_hint(
+        err,
+        "history and clones hold earlier versions: git log -- PATH; coretally verify --help says what each word means");
 }

@@ -6,11 +6,10 @@
 #include "coretally/base/limits.h"
 #include "verify.h"
 
-const char hook_text[] =
-    "#!/bin/sh\n"
-    "# Refuses a push that is not sound. Git runs it in the registry; whatever else goes wrong in it "
-    "refuses the push, too.\n"
-    "exec coretally verify --hook pre-receive\n";
+const char hook_text[] = "#!/bin/sh\n"
+                         "# Refuses a push that is not sound. Git runs it in the registry; if anything else in it "
+                         "fails, the push is refused, too.\n"
+                         "exec coretally verify --hook pre-receive\n";
 
 /* A line of git's: the branch would go from older to newer. */
 struct push {
@@ -75,7 +74,7 @@ static void hold_tag(struct verify *verify, const struct push *push)
     if (strncmp(push->name, "refs/tags/", prefix) != 0)
         flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "%s is neither a branch nor a tag", push->name);
     else if (!is_zeros(push->older))
-        flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "the tag '%s' names %.10s, and goes on doing so", name,
+        flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "the tag '%s' names %.10s, and must keep doing so", name,
                  push->older);
     else if (strlen(name) >= 4 && strspn(name, "0123456789abcdefABCDEF") == strlen(name))
         flaw_add(verify, FLAW_REF_REFUSED, "", push->name, "a tag named '%s' could be taken for a commit", name);

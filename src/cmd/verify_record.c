@@ -50,7 +50,7 @@ static enum status hold_numbers(struct verify *verify, const char *path, const s
         if (numbers[at] == numbers[at - 1]) {
             char item[48];
             (void)snprintf(item, sizeof item, "%.20s %d", list->of->kind, (int)numbers[at]);
-            flaw_add(verify, FLAW_NAME_TWICE, path, item, "the number %d stands twice", (int)numbers[at]);
+            flaw_add(verify, FLAW_NAME_TWICE, path, item, "the number %d occurs twice", (int)numbers[at]);
         }
     return STATUS_OK;
 }
@@ -79,7 +79,7 @@ static enum status hold_samples(struct verify *verify, const char *path, const s
         if (order == 0)
             flaw_add(verify, FLAW_NAME_TWICE, path, key, "two samples of this core have the name %s", key);
         else
-            flaw_add(verify, FLAW_RECORD_ORDER, path, key, "the sample %s stands out of order", key);
+            flaw_add(verify, FLAW_RECORD_ORDER, path, key, "the sample %s is out of order", key);
     }
     if (count)
         qsort(with_id, count, sizeof(void *), compare_lab_ids);
@@ -116,7 +116,7 @@ static enum status hold_copies(struct verify *verify, const char *path, const st
         qsort(sorted, set->label_count, sizeof(void *), compare_labels);
     for (size_t at = 1; at < set->label_count; at++)
         if (compare_labels(&sorted[at - 1], &sorted[at]) == 0)
-            flaw_add(verify, FLAW_NAME_TWICE, path, sorted[at]->name, "copy %d of this label stands twice",
+            flaw_add(verify, FLAW_NAME_TWICE, path, sorted[at]->name, "copy %d of this label occurs twice",
                      copy_of(sorted[at]));
     return STATUS_OK;
 }
@@ -140,7 +140,7 @@ static enum status hold_record(struct verify *verify, const struct place_known *
     hold_bytes(verify, place->path, bytes, written);
     registry_own_path(table, record, own);
     if (strcmp(own, place->path) != 0) {
-        flaw_add(verify, FLAW_RECORD_PLACE, place->path, "", "the record that stands here belongs to %s", own);
+        flaw_add(verify, FLAW_RECORD_PLACE, place->path, "", "the record here belongs to %s", own);
         return STATUS_OK;
     }
     if (registry_check(place->path, table, record, &why) != STATUS_OK) {
@@ -172,7 +172,7 @@ static enum status hold_log_day(struct verify *verify, const struct place_known 
     if (!*sound) {
         char own[REGISTRY_PATH_MAX];
         log_day_path(day->hole, day->day, own);
-        flaw_add(verify, FLAW_RECORD_PLACE, place->path, "", "the day of the log that stands here belongs to %s", own);
+        flaw_add(verify, FLAW_RECORD_PLACE, place->path, "", "the day of the log here belongs to %s", own);
     }
     return STATUS_OK;
 }

@@ -231,6 +231,6 @@ void verify_former_names(struct verify *verify, const struct hole_view *view, co
 {
     if (!renamings_have(&view->renamed, (struct core_id){core->number, core->type}, core->was))
         flaw_add(verify, FLAW_NAME_HISTORY, path, "",
-                 "its former names are '%.200s', and renamed.json of the hole tells it otherwise",
+                 "its former names are '%.200s', and renamed.json of the hole says otherwise",
                  core->was ? core->was : "");
 }

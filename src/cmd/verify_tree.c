@@ -64,7 +64,7 @@ static bool is_twice(struct verify *verify, const char *folder, const struct ent
                      entries->items[at - 1].name);
         return false;
     }
-    flaw_add(verify, FLAW_FILE_TWICE, *folder ? folder : "/", name, "'%s' stands twice in this folder", name);
+    flaw_add(verify, FLAW_FILE_TWICE, *folder ? folder : "/", name, "'%s' occurs twice in this folder", name);
     return true;
 }
 
@@ -188,7 +188,8 @@ static enum status look_at_expedition(struct verify *verify, struct err *err)
     bool there = false;
     TRY(look_at_root(verify, &there, err));
     if (!there)
-        flaw_add(verify, FLAW_FILE_MISSING, EXPEDITION_PATH, "", "the registry does not say which expedition it is of");
+        flaw_add(verify, FLAW_FILE_MISSING, EXPEDITION_PATH, "",
+                 "the registry does not say which expedition it belongs to");
     return STATUS_OK;
 }
 

@@ -144,7 +144,7 @@ static void check_place(const struct hole *hole, const struct core *core, const 
                      METRES(core->top_um), METRES(expected_um));
         findings_hint(findings, "type %sft if it was read in feet, or add --sure", METRES(core->top_um));
     } else if (expected_um != LENGTH_NONE && core->top_um > expected_um + DEPTH_SLACK_UM && !core_is_wide(core)) {
-        findings_add(findings, RULE_CORE_GAP, "%s m between %s and %s m carry no record",
+        findings_add(findings, RULE_CORE_GAP, "%s m between %s and %s m are not recorded",
                      METRES(core->top_um - expected_um), METRES(expected_um), METRES(core->top_um));
         findings_hint(findings, "if it was drilled without coring: coretally drilled add %s %s %s", core->hole,
                       METRES(expected_um), METRES(core->top_um));

@@ -40,8 +40,8 @@ static void end_cell(void *data, size_t len, void *context)
         return;
     if (len > CSV_CELL_MAX || row->count >= CSV_COLUMNS_MAX) {
         char reason[120];
-        (void)snprintf(reason, sizeof reason, "more than %d columns or %d bytes in a cell are no table of samples",
-                       CSV_COLUMNS_MAX, CSV_CELL_MAX);
+        (void)snprintf(reason, sizeof reason, "a table has at most %d columns, and %d bytes in a cell", CSV_COLUMNS_MAX,
+                       CSV_CELL_MAX);
         row->status = refuse_row(row, reason);
         return;
     }
@@ -113,7 +113,7 @@ static enum status feed_lines(struct row *row, struct csv_parser *parser, struct
         if (csv_parse(parser, line, len, end_cell, end_row, row) != len) {
             char where[64];
             (void)snprintf(where, sizeof where, "line %zu", lines->number);
-            return err_set(err, STATUS_INPUT, where, "a quote stands where none belongs");
+            return err_set(err, STATUS_INPUT, where, "there is a quote where none belongs");
         }
         TRY(row->status);
     }

@@ -44,8 +44,7 @@ static enum status lines_fill(struct lines *lines, struct err *err)
         char where[ERR_SUBJECT_MAX];
         (void)snprintf(where, sizeof where, "%.100s, line %zu", lines->path, lines->number + 1);
         if (lines->room >= LINE_BYTES_MAX)
-            return err_set(err, STATUS_INPUT, where, "a line of more than %d bytes is no line of a table",
-                           LINE_BYTES_MAX);
+            return err_set(err, STATUS_INPUT, where, "no line of a table has more than %d bytes", LINE_BYTES_MAX);
         char *grown = realloc(lines->data, lines->room * 2 + 1);
         if (!grown)
             return err_set(err, STATUS_SYSTEM, "memory", "could not read %.100s", lines->path);

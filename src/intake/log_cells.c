@@ -170,12 +170,12 @@ static int64_t cell_most(enum log_kind kind)
 
 static enum status refuse_size(const struct log_source *source, size_t line, const char *text, struct err *err)
 {
-    static const char *const words[LOG_KIND_COUNT + 1] = {"m are no depth",
-                                                          "m are no depth",
-                                                          "strokes are on no counter",
-                                                          "strokes a minute are done by no pump",
-                                                          "m3/min are pumped nowhere",
-                                                          "m3/min are pumped nowhere",
+    static const char *const words[LOG_KIND_COUNT + 1] = {"m is no depth",
+                                                          "m is no depth",
+                                                          "strokes is on no counter",
+                                                          "strokes a minute is done by no pump",
+                                                          "m3/min is pumped nowhere",
+                                                          "m3/min is pumped nowhere",
                                                           "are too many"};
     const enum log_kind kind = source->channel.kind;
     const double unit = kind == LOG_STROKES || kind == LOG_RATE ? 1e3 : 1e6;

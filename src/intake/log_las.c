@@ -109,7 +109,7 @@ static enum status take_version(struct las *las, const struct las_item *item, st
 static enum status take_curve(struct las *las, const struct las_item *item, struct err *err)
 {
     if (las->curve_count == CSV_COLUMNS_MAX || strlen(item->name) >= LAS_NAME_MAX || strlen(item->unit) >= LAS_UNIT_MAX)
-        return refuse_line(las, err, "more than 256 curves, or a name of 64 or a unit of 32 letters, are no pump log");
+        return refuse_line(las, err, "no pump log has more than 256 curves, a name of 64 or a unit of 32 letters");
     struct las_curve *curve = &las->curves[las->curve_count];
     copy_printable(curve->name, sizeof curve->name, item->name);
     copy_printable(curve->unit, sizeof curve->unit, item->unit);
@@ -124,7 +124,7 @@ static enum status take_item(struct las *las, char *line, struct err *err)
     if (!strchr("VWC", las->section))
         return STATUS_OK;
     if (!item_take(line, &item)) {
-        (void)refuse_line(las, err, "this is no line of a LAS header");
+        (void)refuse_line(las, err, "this is not a line of a LAS header");
         return err_hint(err, "such a line reads NAME.UNIT value : description");
     }
     if (las->section == 'V')
@@ -176,7 +176,7 @@ static enum status take_heading(struct las *las, const char *line, struct err *e
     if (letter >= 'A' && letter <= 'Z') {
         const unsigned bit = 1U << (letter - 'A');
         if ((las->met & bit) && strchr("VWC", letter))
-            return refuse_line(las, err, "this section stands twice");
+            return refuse_line(las, err, "this section occurs twice");
         las->met |= bit;
         las->section = letter;
     } else

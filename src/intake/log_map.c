@@ -59,9 +59,9 @@ static enum status read_channel(char *field, struct log_channel *out, struct err
         return err_hint(err, "fields are time, bit, hole, strokes PUMP, rate PUMP, flow, booster and empty");
     }
     if (!log_is_pump(channel.kind) && *pump)
-        return err_set(err, STATUS_INPUT, field, "this field names no pump, and here stands '%.40s'", pump);
+        return err_set(err, STATUS_INPUT, field, "this field takes no pump, and here is '%.40s'", pump);
     if (log_is_pump(channel.kind) && !pump_is_name(pump)) {
-        err_set(err, STATUS_INPUT, field, "the name of the pump is missing or no name: '%.40s'", pump);
+        err_set(err, STATUS_INPUT, field, "the name of the pump is missing or not valid: '%.40s'", pump);
         return err_hint(err, "for example: %s 1 = column", log_kind_words[channel.kind]);
     }
     (void)snprintf(channel.pump, sizeof channel.pump, "%s", pump);
@@ -139,7 +139,7 @@ enum status log_map_clock(const struct log_mapper *mapper, const char *column, c
     if (!*unit && las)
         unit = mapper->columns->units[at];
     if (!log_time_unit_find(unit, &clock->unit_us)) {
-        err_set(err, STATUS_INPUT, "time", "'%.40s' is no unit of time", unit);
+        err_set(err, STATUS_INPUT, "time", "'%.40s' is not a unit of time", unit);
         return err_hint(err, "numbers count s, min, h or d from an instant: time = %.40s | s | 2026-03-09T00:00:00Z",
                         column);
     }
@@ -236,7 +236,7 @@ enum status log_map_line(void *context, char *line, struct err *err)
     if (strcasecmp(field, "empty") == 0)
         return log_map_empty(mapper->mapping, parts[0], err);
     if (*parts[2])
-        return err_set(err, STATUS_INPUT, field, "only time counts from an instant, and here stands '%.40s'", parts[2]);
+        return err_set(err, STATUS_INPUT, field, "only time counts from an instant, and here is '%.40s'", parts[2]);
     const size_t len = strlen(parts[0]);
     if (len < 2 || parts[0][0] != '"' || parts[0][len - 1] != '"')
         return take_source(mapper, field, parts[0], parts[1], err);

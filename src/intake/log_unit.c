@@ -133,8 +133,8 @@ enum status log_constant(const char *typed, struct log_source *source, struct er
     double value = 0;
     log_field(&source->channel, field);
     if (kind != LOG_RATE && kind != LOG_FLOW && kind != LOG_BOOSTER) {
-        err_set(err, STATUS_INPUT, field, "a %s is no constant: '%.40s'", kind == LOG_STROKES ? "counter" : "depth",
-                typed);
+        err_set(err, STATUS_INPUT, field, "a %s cannot be a constant: '%.40s'",
+                kind == LOG_STROKES ? "counter" : "depth", typed);
         return err_hint(err, "what can be: rate PUMP = \"80\", flow = \"2.5 m3/min\", booster = \"0\"");
     }
     TRY(measure_parse(typed, kind == LOG_RATE ? MEASURE_RATE : MEASURE_FLOW, &value, err));

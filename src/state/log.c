@@ -23,6 +23,6 @@ enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, stru
         return err_hint(err, "the registry's history holds every earlier version: git log -- %s", path);
     }
     if (strcmp(out->hole, hole) != 0 || out->day != day)
-        return err_set(err, STATUS_DAMAGED, path, "the log that stands here belongs to another hole or day");
+        return err_set(err, STATUS_DAMAGED, path, "the log here belongs to another hole or day");
     return STATUS_OK;
 }

@@ -67,7 +67,7 @@ enum status origin_tell_unreadable(struct state *state, const char *path, const 
         *err = *why;
         return why->status;
     }
-    state_tell(state, "note: %s cannot be read in commit %.10s: %s; who recorded what before that is not told\n", path,
+    state_tell(state, "note: %s cannot be read in commit %.10s: %s; who recorded what before that is not shown\n", path,
                commit->id, why->reason);
     return STATUS_OK;
 }

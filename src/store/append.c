@@ -214,7 +214,7 @@ static enum status refuse_swap(struct store *store, const git_oid *commit, struc
     (void)git_oid_tostr(id, sizeof id, commit);
     err_set(err, STATUS_SYSTEM, "registry", "the act IS recorded (commit %.10s), but git failed after it: %s", id,
             first.reason);
-    return err_hint(err, "look whether it is there before the machine is switched off, and see to its disk");
+    return err_hint(err, "check that it is there before the machine is switched off, and check the disk");
 }
 
 /* Move the branch from the store's tip to this commit; *moved false when somebody was faster or holds it. */

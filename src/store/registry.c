@@ -183,7 +183,7 @@ enum status registry_check(const char *path, const struct table *table, const vo
     char own[REGISTRY_PATH_MAX];
     registry_own_path(table, record, own);
     if (strcmp(own, path) != 0)
-        return err_set(err, STATUS_DAMAGED, path, "the record that stands here belongs to %s", own);
+        return err_set(err, STATUS_DAMAGED, path, "the record here belongs to %s", own);
     if (table == &core_table)
         TRY(check_core(path, record, err));
     if (table == &renaming_set_table && !renamings_are_sound(record))

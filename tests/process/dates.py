@@ -169,7 +169,7 @@ def held_note(said, typed, log, date, state):
     missing, whole, later = log.late(date, state)
     notes = re.findall(r"^note: (\d+) acts? dated up to (\S+) came in later and (?:is|are) not in this state; the first is "
                        r"commit (\w{10})", said, re.M)
-    ways = re.findall(r"^  to have (?:it|them), name commit (\w{10}) instead of the date(?:; it also holds (\d+))?", said, re.M)
+    ways = re.findall(r"^  to include (?:it|them), name commit (\w{10}) instead of the date(?:; it also holds (\d+))?", said, re.M)
     if not missing:
         return not notes and not ways
     return (len(notes) == 1 and len(ways) == 1 and notes[0][:2] == (str(len(missing)), typed)
