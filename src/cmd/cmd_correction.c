@@ -61,6 +61,14 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
     return STATUS_OK;
 }
 
+static enum status take_file(struct run *run, struct drafts *drafts, const struct table_text *text, struct err *err)
+{
+    const struct draft *first = &drafts->items[0];
+    struct correction_file file;
+    TRY(correction_file_read(run->state, first->added.kind, text, &first->target, &file, err));
+    return drafts_take_file(run->state, &file, drafts, err);
+}
+
 /* The kind, and what follows it. */
 static enum status take_arguments(struct run *run, struct drafts *drafts, const struct table_text *text,
                                   struct err *err)
@@ -94,7 +102,7 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, const 
     case CORRECTION_SEAFLOOR:
         return run_set(run->state, &correction_table, "seafloor", run->args[2], INT_NONE, &draft->added, err);
     default:
-        return correction_table_read(run, run->args[2], text, drafts, err);
+        return take_file(run, drafts, text, err);
     }
 }
 

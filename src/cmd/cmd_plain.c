@@ -2,8 +2,8 @@
 /* Commands that need no registry: names taken apart, schemas, templates, manual, completion. */
 #include <string.h>
 
+#include "coretally/intake/correction_file.h"
 #include "command.h"
-#include "correction_act.h"
 #include "import.h"
 
 static enum status run_name(struct run *run, struct err *err)

@@ -4,6 +4,7 @@
 #define CORETALLY_CMD_CORRECTION_ACT_H
 
 #include "coretally/domain/rule.h"
+#include "coretally/intake/correction_file.h"
 #include "command.h"
 #include "import.h"
 
@@ -18,7 +19,7 @@ struct draft {
     bool is_present;          /* the registry has it already: added is that one */
 };
 
-enum { DRAFTS_MAX = 40 }; /* holes of one table */
+enum { DRAFTS_MAX = CORRECTION_HOLES_MAX };
 
 struct drafts {
     struct draft *items;
@@ -41,12 +42,10 @@ MUST_CHECK enum status evidence_read(struct run *run, struct bytes *out, struct 
 MUST_CHECK enum status evidence_take(struct run *run, const struct drafts *drafts, struct bytes evidence,
                                      struct err *err);
 
-/* correction_table.c: the rows of a CSV file into the drafts, one a hole, the first one there already. kind is that of
- * the first; offsets that were left out are worked out. */
-MUST_CHECK enum status correction_table_read(struct run *run, const char *path, const struct table_text *text,
-                                             struct drafts *drafts, struct err *err);
-/* Does a kind of this name come as a table? */
-bool correction_is_table(const char *word);
+/* The rows of a file (intake/correction_file.h) into the drafts, one a hole, the first one there already; offsets that
+ * were left out are worked out. */
+MUST_CHECK enum status drafts_take_file(struct state *state, const struct correction_file *file, struct drafts *drafts,
+                                        struct err *err);
 
 /* correction_tie.c: offsets from features and from the core above, in the order of the file. */
 struct tie_row {
@@ -62,8 +61,5 @@ MUST_CHECK enum status ties_check(struct state *state, const struct hole *const 
 /* Gaps and overlaps between the intervals of a splice, over all holes. */
 MUST_CHECK enum status splice_check(struct state *state, const struct drafts *drafts, struct findings *findings,
                                     struct err *err);
-
-/* The header line of a table: "tide", "composite", ...; false for a kind without one. */
-bool correction_template(const char *word, struct text *out);
 
 #endif

@@ -7,16 +7,22 @@
 #include "coretally/store/file.h"
 #include "correction_act.h"
 
-enum status draft_open(struct state *state, const char *name, struct draft *out, struct err *err)
+/* What the hole of the target has. */
+static enum status draft_begin(struct state *state, struct draft *out, struct err *err)
 {
     struct correction *recorded = NULL;
-    TRY(resolve(state, name, NAME_HOLE, NAME_HOLE, &out->target, err));
     TRY(state_corrections(state, out->target.hole_name, &recorded, &out->count, err));
     TRY(arena_take(state->arena, out->count + 1, sizeof *out->all, &out->all, err));
     if (out->count)
         memcpy(out->all, recorded, out->count * sizeof *recorded);
     record_init(&correction_table, &out->added);
     return arena_copy(state->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
+}
+
+enum status draft_open(struct state *state, const char *name, struct draft *out, struct err *err)
+{
+    TRY(resolve(state, name, NAME_HOLE, NAME_HOLE, &out->target, err));
+    return draft_begin(state, out, err);
 }
 
 /* One in force that says the same, but for its number and what it took the place of. */
@@ -83,6 +89,51 @@ enum status draft_supersede(struct run *run, struct draft *draft, struct err *er
             return err_hint(err, "name the one that is: coretally correction list %s", draft->target.hole_name);
         }
     }
+    return STATUS_OK;
+}
+
+/* Offsets that were left out, worked out in the order of the file. */
+static enum status find_offsets(struct state *state, const struct correction_file *file, struct drafts *drafts,
+                                struct err *err)
+{
+    struct core_offset *offsets = (void *)file->rows;
+    struct tie_row *ties = NULL;
+    TRY(arena_take(state->arena, file->count, sizeof *ties, &ties, err));
+    for (size_t at = 0; at < file->count; at++)
+        ties[at] = (struct tie_row){file->owners[at], file->lines[at], offsets[at]};
+    TRY(ties_find(state, file->path, drafts, ties, file->count, err));
+    for (size_t at = 0; at < file->count; at++)
+        offsets[at] = ties[at].offset;
+    return STATUS_OK;
+}
+
+/* A hole that no row is of takes no part: the first one may be named for its site alone. */
+static void drop_empty(struct drafts *drafts)
+{
+    size_t kept = 0;
+    for (size_t at = 0; at < drafts->count; at++)
+        if (drafts->items[at].added.offset_count || drafts->items[at].added.interval_count)
+            drafts->items[kept++] = drafts->items[at];
+    drafts->count = kept;
+}
+
+enum status drafts_take_file(struct state *state, const struct correction_file *file, struct drafts *drafts,
+                             struct err *err)
+{
+    for (size_t at = 1; at < file->hole_count; at++) {
+        struct draft *draft = &drafts->items[drafts->count++];
+        draft->target = file->holes[at];
+        TRY(draft_begin(state, draft, err));
+        const char *hole = draft->added.hole;
+        draft->added = drafts->items[0].added; /* what was typed holds for all */
+        draft->added.hole = hole;
+    }
+    if (file->kind == CORRECTION_COMPOSITE)
+        TRY(find_offsets(state, file, drafts, err));
+    for (size_t at = 0; at < drafts->count; at++)
+        TRY(correction_file_take(file, at, state->arena, &drafts->items[at].added, err));
+    if (file->has_holes)
+        drop_empty(drafts);
     return STATUS_OK;
 }
 

@@ -185,5 +185,6 @@ enum status csv_gather(struct arena *arena, struct lines *lines, struct table_te
     }
     *out = to.table;
     out->lines = to.lines;
+    out->path = lines->path;
     return STATUS_OK;
 }

@@ -11,6 +11,7 @@ typedef enum status csv_row(void *context, const char *const *cells, size_t coun
 MUST_CHECK enum status csv_each(struct lines *lines, csv_row *on_row, void *context, struct err *err);
 
 struct table_text {
+    const char *path;
     const char **cells; /* row by row; the header is row 0 */
     size_t columns;
     size_t rows;
