@@ -1,19 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Recovery per core, per type, per depth range and per hole. */
-#include <stdlib.h>
 #include <string.h>
 
-#include "coretally/domain/depth.h"
-#include "coretally/domain/recovery.h"
+#include "coretally/ask/recovery.h"
 #include "command.h"
-#include "penetrated.h"
-
-struct tally {
-    struct recovery total;
-    struct recovery by_type[26];
-    int32_t straddlers;
-    struct penetrated penetrated; /* all of the hole, whatever the range */
-};
 
 static const struct option recovery_options[] = {
     {"by", "WHAT", "core, type or hole: how far the rows go; the default is core"},
@@ -35,141 +25,182 @@ static enum status add_row(struct run *run, const char *what, const struct recov
 }
 
 /* The depth range, in m below seafloor; open ends are the farthest there are. */
-static enum status take_range(struct run *run, int64_t *from_um, int64_t *to_um, struct err *err)
+static enum status take_range(const struct run *run, struct recovery_asked *out, struct err *err)
 {
-    *from_um = INT64_MIN;
-    *to_um = INT64_MAX;
-    if (run_option(run, "from"))
-        TRY(length_parse(run_option(run, "from"), UNIT_M, from_um, err));
-    if (run_option(run, "to"))
-        TRY(length_parse(run_option(run, "to"), UNIT_M, to_um, err));
-    if (*from_um >= *to_um)
+    const char *from = run_option(run, "from");
+    const char *to = run_option(run, "to");
+    *out = (struct recovery_asked){.has_range = from || to, .from_um = INT64_MIN, .to_um = INT64_MAX};
+    if (from)
+        TRY(length_parse(from, UNIT_M, &out->from_um, err));
+    if (to)
+        TRY(length_parse(to, UNIT_M, &out->to_um, err));
+    if (out->from_um >= out->to_um)
         return err_set(err, STATUS_INPUT, "--from", "%s m does not lie above --to, %s m: the range is upside down",
-                       length_text(*from_um, UNIT_M, 3).text, length_text(*to_um, UNIT_M, 3).text);
+                       length_text(out->from_um, UNIT_M, 3).text, length_text(out->to_um, UNIT_M, 3).text);
     return STATUS_OK;
 }
 
-static enum status tally_core(struct run *run, const struct target *target, bool rows, int64_t from_um, int64_t to_um,
-                              struct tally *tally, struct sheet *sheet, struct err *err)
+static enum status add_cores(struct run *run, const struct target *target, const struct recovery_tally *tally,
+                             struct sheet *sheet, struct err *err)
 {
-    const struct core retyped = core_retyped(&target->hole, &target->core);
-    const struct core *core = &retyped;
-    const bool ranged = run_option(run, "from") || run_option(run, "to");
-    if (core->withdrawn)
-        return STATUS_OK;
-    TRY(penetrated_add_core(run->state, &tally->penetrated, &target->core, err));
-    const struct depth top = core_top_depth(&target->hole, &target->core, SCALE_DSF, NULL);
-    const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
-    if (ranged && top.um == LENGTH_NONE)
-        return err_set(err, STATUS_RULE, target->hole_name, "%s, so no range below seafloor can be taken", top.why);
-    if (ranged && (top.um < from_um || top.um >= to_um))
-        return STATUS_OK;
-    tally->straddlers += ranged && bottom.um != LENGTH_NONE && bottom.um > to_um;
-    recovery_add(&tally->total, core);
-    recovery_add(&tally->by_type[core->type - 'A'], core);
-    if (!rows)
-        return STATUS_OK;
-    char name[NAME_TEXT_MAX];
-    struct recovery own = {0};
-    target_core_name(run->state, target, name);
-    recovery_add(&own, core);
-    if (own.unknown || own.wide) {
-        own.advance_um = core_advance(core);
-        own.recovered_um = core_recovered(core);
+    struct target each = *target;
+    for (size_t at = 0; at < tally->core_count; at++) {
+        const struct recovery *own = &tally->cores[at].own;
+        char name[NAME_TEXT_MAX];
+        each.name.core = tally->cores[at].core.number;
+        each.name.type = tally->cores[at].core.type;
+        target_core_name(run->state, &each, name);
+        TRY(add_row(run, name, own, sheet,
+                    own->wide      ? "wide interval, not counted"
+                    : own->unknown ? "advance or recovered length not known, not counted"
+                                   : NULL,
+                    err));
     }
-    return add_row(run, name, &own, sheet,
-                   own.wide      ? "wide interval, not counted"
-                   : own.unknown ? "advance or recovered length not known, not counted"
-                                 : NULL,
-                   err);
-}
-
-static enum status tally_hole(struct run *run, struct target *target, bool rows, struct tally *tally,
-                              struct sheet *sheet, struct err *err)
-{
-    int32_t *numbers = NULL;
-    size_t count = 0;
-    int64_t from_um = 0;
-    int64_t to_um = 0;
-    char path[REGISTRY_PATH_MAX];
-    bool there = false;
-    struct drilled_set set;
-    TRY(take_range(run, &from_um, &to_um, err));
-    TRY(state_cores(run->state, target->hole_name, &numbers, &count, err));
-    for (size_t at = 0; at < count; at++) {
-        core_path(target->hole_name, numbers[at], path);
-        TRY(state_read(run->state, path, &core_table, &target->core, &there, err));
-        target->name.core = target->core.number;
-        target->name.type = target->core.type;
-        TRY(tally_core(run, target, rows, from_um, to_um, tally, sheet, err));
-    }
-    drilled_path(target->hole_name, path);
-    TRY(state_read(run->state, path, &drilled_set_table, &set, &there, err));
-    for (size_t at = 0; at < set.interval_count; at++)
-        if (!set.intervals[at].withdrawn)
-            TRY(penetrated_add_drilled(run->state, &tally->penetrated, &set.intervals[at], err));
     return STATUS_OK;
 }
 
-static enum status add_totals(struct run *run, const struct target *target, struct tally *tally, bool types,
-                              struct sheet *sheet, struct err *err)
+static enum status add_types(struct run *run, const struct target *target, const struct recovery_tally *tally,
+                             struct sheet *sheet, struct err *err)
 {
-    char what[64];
-    int64_t from_um = 0;
-    int64_t to_um = 0;
-    struct text text;
-    struct bytes note;
-    for (int letter = 0; types && letter < 26; letter++) {
-        const struct recovery *it = &tally->by_type[letter];
-        if (!it->cores)
+    for (int letter = 0; letter < CORE_TYPES; letter++) {
+        const struct core_type *type = core_type_find((char)('A' + letter));
+        char what[64];
+        if (!tally->by_type[letter].cores)
             continue;
         (void)snprintf(what, sizeof what, "%s all %c", target->hole_name, 'A' + letter);
-        TRY(add_row(run, what, it, sheet,
-                    core_type_find((char)('A' + letter)) ? core_type_find((char)('A' + letter))->meaning : NULL, err));
+        TRY(add_row(run, what, &tally->by_type[letter], sheet, type ? type->meaning : NULL, err));
     }
+    return STATUS_OK;
+}
+
+/* --- how deep the hole went, in words --- */
+
+static const char *begin_text(const struct penetrated *it, const struct hole *hole)
+{
+    if (it->from == FROM_SEAFLOOR)
+        return "";
+    if (it->from == FROM_KICKOFF)
+        return " below the kickoff";
+    return hole->parent ? " below the first record (no kickoff recorded)"
+                        : " below the first record (no seafloor recorded)";
+}
+
+static void add_part(const struct run *run, struct text *out, int64_t um, const char *what, const char **between)
+{
+    if (um) {
+        text_addf(out, "%s%s %s", *between, run_length(run, um, 3).text, what);
+        *between = ", ";
+    }
+}
+
+static void add_gaps(const struct run *run, const struct penetrated *it, struct text *out)
+{
+    const struct penetration *sum = &it->sum;
+    if (!sum->gap_count)
+        return;
+    if (sum->gap_count > 1)
+        text_addf(out, " (%zu gaps, the first ", sum->gap_count);
+    else
+        text_add(out, " (");
+    text_addf(out, "%s %s-%s", scale_words[it->scale], run_length(run, sum->gap_top_um, 3).text,
+              run_length(run, sum->gap_bottom_um, 3).text);
+    if (it->opened_um > 0 && it->opened_um == sum->unrecorded_um)
+        text_add(out, "; all of it opened by corrections");
+    else if (it->opened_um > 0)
+        text_addf(out, "; %s opened by corrections", run_length(run, it->opened_um, 3).text);
+    text_add(out, ")");
+}
+
+/* "penetration 112.300 m, of it ..." */
+static void add_penetrated(const struct run *run, const struct penetrated *it, const struct hole *hole,
+                           struct text *out)
+{
+    const struct penetration *sum = &it->sum;
+    const char *between = ", of it ";
+    if (!it->is_known) {
+        text_add(out, "penetration not known: no seafloor is recorded, and depths count from two datums");
+        return;
+    }
+    text_addf(out, "penetration %s%s %s%s", sum->is_least ? "at least " : "",
+              run_length(run, sum->bottom_um - sum->top_um, 3).text, run_unit(run), begin_text(it, hole));
+    add_part(run, out, sum->uncored_um, "not cored (drilled or washed)", &between);
+    add_part(run, out, sum->unrecorded_um, "neither cored nor recorded as drilled", &between);
+    add_gaps(run, it, out);
+    add_part(run, out, sum->open_um, "by runs whose bottom is not known", &between);
+    if (it->is_timeless)
+        text_add(out, "; without the corrections that ask for a time, where none is recorded");
+}
+
+/* The hole as a whole. */
+static enum status add_total(struct run *run, const struct target *target, const struct recovery_asked *asked,
+                             const struct recovery_tally *tally, struct sheet *sheet, struct err *err)
+{
+    char what[64];
+    struct penetrated penetrated = {0};
+    struct text text;
+    struct bytes note;
     text_init(&text, run->state->arena);
-    TRY(take_range(run, &from_um, &to_um, err));
     if (tally->straddlers)
         text_add(&text, "the last core reaches past the range and is counted whole; ");
-    if (tally->penetrated.count && (run_option(run, "from") || run_option(run, "to")))
-        text_add(&text, "within the range: ");
-    TRY(penetrated_say(run, &target->hole, &tally->penetrated, from_um, to_um, &text, err));
+    if (tally->runs.count) {
+        TRY(penetrated_find(run->state, &target->hole, &tally->runs, asked->from_um, asked->to_um, &penetrated, err));
+        if (asked->has_range)
+            text_add(&text, "within the range: ");
+        add_penetrated(run, &penetrated, &target->hole, &text);
+    }
     TRY(text_done(&text, &note, err));
     (void)snprintf(what, sizeof what, "%s all", target->hole_name);
     return add_row(run, what, &tally->total, sheet, note.len ? note.data : NULL, err);
 }
 
+/* How far the rows go. */
+struct rows {
+    bool cores;
+    bool types;
+};
+
+static enum status add_thing(struct run *run, const char *typed, const struct rows *rows, struct sheet *sheet,
+                             struct err *err)
+{
+    struct target target = {0};
+    struct recovery_tally tally = {0};
+    struct recovery_asked asked = {
+        .has_range = run_option(run, "from") || run_option(run, "to"), .from_um = INT64_MIN, .to_um = INT64_MAX};
+    TRY(resolve(run->state, typed, NAME_HOLE, NAME_CORE, &target, err));
+    if (target.name.level == NAME_CORE) {
+        TRY(recovery_of_core(run->state, &target, &asked, &tally, err));
+        return add_cores(run, &target, &tally, sheet, err);
+    }
+    TRY(take_range(run, &asked, err));
+    TRY(recovery_of_hole(run->state, &target, &asked, &tally, err));
+    if (rows->cores)
+        TRY(add_cores(run, &target, &tally, sheet, err));
+    if (rows->types)
+        TRY(add_types(run, &target, &tally, sheet, err));
+    return add_total(run, &target, &asked, &tally, sheet, err);
+}
+
 static enum status run_recovery(struct run *run, struct err *err)
 {
-    static const struct column plain[] = {{"what", NULL, false}, {"cores", NULL, true}};
-    struct column columns[6] = {plain[0], plain[1]};
+    const struct column columns[] = {{"what", NULL, false},
+                                     {"cores", NULL, true},
+                                     {"advance", run_unit(run), true},
+                                     {"recovered", run_unit(run), true},
+                                     {"recovery", "%", true},
+                                     {"note", NULL, false}};
     struct names holes = {0};
     struct sheet sheet;
     const char *by = run_option(run, "by");
-    const bool types = !by || strcmp(by, "hole") != 0;
-    const bool rows = !by || strcmp(by, "core") == 0;
-    if (by && !rows && strcmp(by, "type") != 0 && strcmp(by, "hole") != 0) {
+    const struct rows rows = {.cores = !by || strcmp(by, "core") == 0, .types = !by || strcmp(by, "hole") != 0};
+    if (by && !rows.cores && strcmp(by, "type") != 0 && strcmp(by, "hole") != 0) {
         err_set(err, STATUS_INPUT, by, "rows go by core, type or hole");
         return err_hint(err, "for example --by type");
     }
     TRY(run_open(run, STORE_READ, err));
-    columns[2] = (struct column){"advance", run_unit(run), true};
-    columns[3] = (struct column){"recovered", run_unit(run), true};
-    columns[4] = (struct column){"recovery", "%", true};
-    columns[5] = (struct column){"note", NULL, false};
-    sheet_init(&sheet, run->state->arena, columns, 6);
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     TRY(state_holes(run->state, &holes, err));
-    for (size_t at = 0; at < (run->arg_count ? 1 : holes.count); at++) {
-        struct target target = {0};
-        struct tally tally = {0};
-        TRY(resolve(run->state, run->arg_count ? run->args[0] : holes.items[at], NAME_HOLE, NAME_CORE, &target, err));
-        if (target.name.level == NAME_CORE) {
-            TRY(tally_core(run, &target, true, INT64_MIN, INT64_MAX, &tally, &sheet, err));
-            return run_print_sheet(run, &sheet, err);
-        }
-        TRY(tally_hole(run, &target, rows, &tally, &sheet, err));
-        TRY(add_totals(run, &target, &tally, types, &sheet, err));
-    }
+    for (size_t at = 0; at < (run->arg_count ? 1 : holes.count); at++)
+        TRY(add_thing(run, run->arg_count ? run->args[0] : holes.items[at], &rows, &sheet, err));
     return run_print_sheet(run, &sheet, err);
 }
 
