@@ -27,21 +27,22 @@ static enum status add_parents(struct state *state, struct past *past, const cha
     TRY(history_open(state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
-        struct hole version;
+        char id[HASH_TEXT_MAX];
+        const void *record = NULL;
         struct err why = {0};
-        status = history_next(history, state->arena, &commit, &bytes, &more, err);
-        if (status != STATUS_OK || !bytes.data)
+        status = history_next(history, state->arena, &commit, id, &more, err);
+        if (status != STATUS_OK || !more || !*id)
             continue;
-        const enum status decoded = record_decode(&hole_table, bytes, state->arena, &version, &why);
+        const enum status decoded = state_version(state, id, path, &hole_table, &record, &why);
+        const struct hole *version = record;
         if (decoded == STATUS_SYSTEM) {
             *err = why;
             status = decoded;
         }
         if (decoded != STATUS_OK) /* a walk that comes back to this version stands at it and is refused there */
             continue;
-        if (version.parent && !knows_hole(past, version.parent) && past->hole_count < PAST_HOLES_MAX)
-            past->holes[past->hole_count++] = version.parent;
+        if (version->parent && !knows_hole(past, version->parent) && past->hole_count < PAST_HOLES_MAX)
+            past->holes[past->hole_count++] = version->parent;
     }
     history_close(history);
     return status;

@@ -31,15 +31,15 @@ enum status audit_cores_read(struct state *state, struct audit_hole *hole, struc
     TRY(arena_take(state->arena, count, sizeof *hole->cores, &hole->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
-        struct arena scratch; /* what a core reads dies with it */
+        struct state inner; /* what a core reads dies with it */
         struct core core;
         bool there = false;
-        arena_init(&scratch, ARENA_LIMIT_BYTES);
+        state_nest(state, &inner);
         core_path(hole->draft.target.hole_name, numbers[at], path);
-        const enum status status = registry_read(state->store, path, &core_table, &scratch, &core, &there, err);
+        const enum status status = state_read(&inner, path, &core_table, &core, &there, err);
         if (status == STATUS_OK && there && !core.withdrawn)
             hole->core_count += shift_of(hole, &core, &hole->cores[hole->core_count]);
-        arena_clear(&scratch);
+        state_leave(&inner);
         TRY(status);
     }
     return STATUS_OK;

@@ -15,9 +15,9 @@ static enum status find_first(struct state *state, const char *path, struct comm
     TRY(history_open(state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
-        status = history_next(history, state->arena, &commit, &bytes, &more, err);
-        if (status == STATUS_OK && more && bytes.data)
+        char id[HASH_TEXT_MAX];
+        status = history_next(history, state->arena, &commit, id, &more, err);
+        if (status == STATUS_OK && more && *id)
             *out = commit;
     }
     history_close(history);

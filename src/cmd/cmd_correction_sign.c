@@ -16,8 +16,8 @@ static enum status check_apart(struct run *run, const struct correction *it, con
     TRY(history_open(run->state->store, path, &history, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
-        status = history_next(history, run->state->arena, &commit, &bytes, &more, err);
+        char id[HASH_TEXT_MAX];
+        status = history_next(history, run->state->arena, &commit, id, &more, err);
         if (status == STATUS_OK && more && signature_is_person(actor->name, actor->mail, commit.author, commit.mail)) {
             status = err_set(err, STATUS_RULE, run->args[1],
                              "%.80s <%.80s> recorded this correction (commit %.10s); a signature is another person's",

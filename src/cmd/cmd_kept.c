@@ -79,8 +79,8 @@ static enum status find_keepers(struct kept *kept, const char *path, const struc
     TRY(stays_open(kept->run->state, path, &stays, err));
     for (bool more = true; status == STATUS_OK && more && sought;) {
         struct commit commit = {0};
-        struct bytes bytes;
-        status = stays_next(stays, kept->run->state->arena, &commit, &bytes, &more, err);
+        char id[HASH_TEXT_MAX];
+        status = stays_next(stays, kept->run->state->arena, &commit, id, &more, err);
         for (size_t at = 0; status == STATUS_OK && more && at < findings->count; at++)
             if (!*keepers[at].id && rule_level(findings->items[at].rule) != RULE_TOLD &&
                 keeps(&commit, rule_word(findings->items[at].rule))) {

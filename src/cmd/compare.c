@@ -45,6 +45,12 @@ void compare_each_columns(const struct run *run, struct column out[COMPARE_EACH_
     memcpy(out, columns, sizeof columns);
 }
 
+struct state *compare_at(struct compare *compare, int side)
+{
+    state_at(compare->run->state, compare->stores[side], &compare->sides[side]);
+    return &compare->sides[side];
+}
+
 static const char *scale_word(const struct compare *compare, int what)
 {
     if (what > REACH_BAGS)
@@ -188,8 +194,7 @@ enum status compare_hole_open(struct compare *compare, const char *hole, struct 
         *target = (struct target){.name = {.core = 0}};
         TRY(name_parse(hole, &target->name, err));
         (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", hole);
-        TRY(registry_hole(compare->stores[side], hole, compare->run->state->arena, &target->hole,
-                          &compare->has_hole[side], err));
+        TRY(state_hole(compare_at(compare, side), hole, &target->hole, &compare->has_hole[side], err));
     }
     compare->same_hole = compare->has_hole[0] && compare->has_hole[1] &&
                          is_same_hole(&compare->targets[0].hole, &compare->targets[1].hole);
@@ -261,7 +266,7 @@ static enum status walk_holes(struct compare *compare, struct sheet *summary, st
         return STATUS_OK;
     TRY(compare_expedition(compare, summary, err));
     for (int side = 0; side < 2; side++)
-        TRY(registry_holes(compare->stores[side], compare->run->state->arena, &names[side], err));
+        TRY(state_holes(compare_at(compare, side), &names[side], err));
     while (at[0] < names[0].count || at[1] < names[1].count) {
         const char *left = at[0] < names[0].count ? names[0].items[at[0]] : NULL;
         const char *right = at[1] < names[1].count ? names[1].items[at[1]] : NULL;

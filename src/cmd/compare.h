@@ -49,6 +49,7 @@ struct compare {
     struct run *run;
     const struct compare_asked *asked;
     struct store *stores[2];
+    struct state sides[2]; /* as compare_at made them last */
     enum scale bag_scale;
     struct sheet *each;
     bool only_moved;  /* of an act that is to be told: what moves, not what else became of things */
@@ -63,6 +64,9 @@ struct compare {
     struct reach reach;
     struct compare_changes changes[COMPARE_ITEM_COUNT];
 };
+
+/* The state of a side. */
+struct state *compare_at(struct compare *compare, int side);
 
 /* One thing on both sides. */
 struct compare_thing {

@@ -104,8 +104,7 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
     if (same && bags->same_lag)
         return STATUS_OK;
     for (int side = 0; side < 2; side++)
-        TRY(registry_read(compare->stores[side], path, &bag_set_table, compare->run->state->arena, &sets[side], &there,
-                          err));
+        TRY(state_read(compare_at(compare, side), path, &bag_set_table, &sets[side], &there, err));
     while (at[0] < sets[0].bag_count || at[1] < sets[1].bag_count) {
         const struct bag *left = at[0] < sets[0].bag_count ? &sets[0].bags[at[0]] : NULL;
         const struct bag *right = at[1] < sets[1].bag_count ? &sets[1].bags[at[1]] : NULL;

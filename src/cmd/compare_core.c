@@ -245,8 +245,7 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     samples_path(compare->targets[1].hole_name, pair->cores[1].number, path);
-    TRY(registry_read(compare->stores[1], path, &sample_set_table, compare->run->state->arena, &pair->sets[1], &there,
-                      err));
+    TRY(state_read(compare_at(compare, 1), path, &sample_set_table, &pair->sets[1], &there, err));
     for (size_t at = 0; at < pair->sets[1].sample_count; at++)
         standing += !pair->sets[1].samples[at].withdrawn &&
                     core_section(&pair->cores[1], pair->sets[1].samples[at].section) != NULL;
@@ -273,8 +272,7 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
     for (int side = 0; side < 2; side++) {
         core_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(registry_read(compare->stores[side], path, &core_table, compare->run->state->arena, &pair.cores[side],
-                              &pair.there[side], err));
+            TRY(state_read(compare_at(compare, side), path, &core_table, &pair.cores[side], &pair.there[side], err));
         pair.stands[side] = pair.there[side] && !pair.cores[side].withdrawn && compare->has_hole[side] &&
                             !compare->targets[side].hole.withdrawn;
     }
@@ -288,8 +286,7 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
         bool there = false;
         samples_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(registry_read(compare->stores[side], path, &sample_set_table, compare->run->state->arena,
-                              &pair.sets[side], &there, err));
+            TRY(state_read(compare_at(compare, side), path, &sample_set_table, &pair.sets[side], &there, err));
     }
     return tell_samples(compare, &pair, err);
 }
@@ -301,8 +298,8 @@ struct sides_renamed {
 };
 
 /* What the core of a number on one side has on the other one; 0: it is not there. */
-static enum status number_beside(const struct compare *compare, const struct sides_renamed *renamed, int side,
-                                 int32_t number, int32_t *out, struct err *err)
+static enum status number_beside(struct compare *compare, const struct sides_renamed *renamed, int side, int32_t number,
+                                 int32_t *out, struct err *err)
 {
     const size_t counts[] = {renamed->sets[0].renaming_count, renamed->sets[1].renaming_count};
     char path[REGISTRY_PATH_MAX];
@@ -312,7 +309,7 @@ static enum status number_beside(const struct compare *compare, const struct sid
     if (counts[0] == counts[1])
         return STATUS_OK;
     core_path(compare->targets[side].hole_name, number, path);
-    TRY(registry_read(compare->stores[side], path, &core_table, compare->run->state->arena, &core, &there, err));
+    TRY(state_read(compare_at(compare, side), path, &core_table, &core, &there, err));
     struct core_id id = {number, core.type};
     *out = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
     return STATUS_OK;
@@ -321,8 +318,7 @@ static enum status number_beside(const struct compare *compare, const struct sid
 static enum status read_renamed(struct compare *compare, struct sides_renamed *out, struct err *err)
 {
     for (int side = 0; side < 2; side++)
-        TRY(registry_renamings(compare->stores[side], compare->targets[1].hole_name, compare->run->state->arena,
-                               &out->sets[side], err));
+        TRY(state_renamings(compare_at(compare, side), compare->targets[1].hole_name, &out->sets[side], err));
     out->longer = &out->sets[out->sets[1].renaming_count >= out->sets[0].renaming_count];
     return STATUS_OK;
 }
@@ -351,7 +347,7 @@ static enum status pair_cores(struct compare *compare, struct core_numbers *out,
     size_t at[2] = {0, 0};
     const char *hole = compare->targets[1].hole_name;
     for (int side = 0; side < 2; side++)
-        TRY(registry_cores(compare->stores[side], hole, run->state->arena, &numbers[side], &counts[side], err));
+        TRY(state_cores(compare_at(compare, side), hole, &numbers[side], &counts[side], err));
     TRY(read_renamed(compare, &renamed, err));
     TRY(arena_take(run->state->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
     out->count = 0;

@@ -89,8 +89,8 @@ static enum status tell_corrections(struct compare *compare, struct err *err)
     struct listed listed = {.table = &correction_table, .noun = "correction", .what = COMPARE_CORRECTIONS};
     for (int side = 0; side < 2; side++) {
         struct correction *all = NULL;
-        TRY(registry_corrections(compare->stores[side], compare->targets[side].hole_name, compare->run->state->arena,
-                                 &all, &listed.counts[side], err));
+        TRY(state_corrections(compare_at(compare, side), compare->targets[side].hole_name, &all, &listed.counts[side],
+                              err));
         listed.items[side] = all;
     }
     return tell_listed(compare, &listed, err);
@@ -131,8 +131,8 @@ static enum status tell_log(struct compare *compare, struct err *err)
     size_t counts[2];
     size_t at[2] = {0, 0};
     for (int side = 0; side < 2; side++)
-        TRY(registry_log_days(compare->stores[side], compare->targets[side].hole_name, compare->run->state->arena,
-                              &days[side], &counts[side], err));
+        TRY(state_log_days(compare_at(compare, side), compare->targets[side].hole_name, &days[side], &counts[side],
+                           err));
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int64_t left = at[0] < counts[0] ? days[0][at[0]] : INT64_MAX;
         const int64_t right = at[1] < counts[1] ? days[1][at[1]] : INT64_MAX;

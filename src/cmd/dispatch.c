@@ -168,6 +168,7 @@ static void read_naming(struct run *run)
     naming->option = run_option(run, "hole");
     naming->hole = run->environment(run->environment_context, "CORETALLY_HOLE");
     naming->is_acting = use_writes(run->command->use);
+    run->state->is_edited = naming->is_acting;
     for (const struct option *option = run->command->options; option && option->name; option++)
         naming->takes_option = naming->takes_option || strcmp(option->name, "hole") == 0;
 }
@@ -283,8 +284,9 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
     if (status == STATUS_OK)
         status = shown_stream_open(&told, talk, &err);
     const struct sink sink = {take_note, told.file};
-    struct state_shared shared = {.origins = NULL};
-    struct state state = {.arena = &arena, .sink = &sink, .shared = &shared};
+    struct state_shared shared;
+    struct state state;
+    state_init(&state, &shared, &arena, &sink);
     struct run run = {.state = &state,
                       .environment = environment,
                       .environment_context = context,
@@ -300,11 +302,10 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
     shown_stream_close(&shown);
     if (status == STATUS_OK)
         status = check_arrival(&run, out, &err);
-    origins_close(&state);
-    if (state.store) {
-        store_close(state.store);
+    const bool was_open = state.store != NULL;
+    state_clear(&state);
+    if (was_open)
         store_shutdown();
-    }
     if (status != STATUS_OK)
         print_error(told.file ? told.file : talk, &run, &err, stands);
     shown_stream_close(&told);

@@ -74,15 +74,18 @@ static enum status find_log_commit(struct state *state, const char *hole, int64_
         struct arena scratch;
         struct commit commit = {0};
         struct bytes bytes = {0};
+        char id[HASH_TEXT_MAX] = "";
         struct log_day stored = {0};
         struct err why = {0};
         bool has_row = false;
         arena_init(&scratch, ARENA_LIMIT_BYTES);
-        status = history_next(history, &scratch, &commit, &bytes, &more, err);
-        const bool is_there = status == STATUS_OK && more && bytes.data;
-        if (is_there && log_day_decode(bytes, &scratch, &stored, &why) != STATUS_OK)
+        status = history_next(history, &scratch, &commit, id, &more, err);
+        const bool is_there = status == STATUS_OK && more && *id;
+        if (is_there)
+            status = history_bytes(state->store, id, path, &scratch, &bytes, err);
+        if (status == STATUS_OK && is_there && log_day_decode(bytes, &scratch, &stored, &why) != STATUS_OK)
             status = origin_tell_unreadable(state, path, &commit, &why, err);
-        else if (is_there) {
+        else if (status == STATUS_OK && is_there) {
             const struct log_block *last = &stored.blocks[stored.block_count - 1];
             has_row = last->cells[(last->row_count - 1) * (1 + last->channel_count)] >= time_us || !any;
         }

@@ -50,7 +50,7 @@ static enum status look_at_cores(struct moves *moves, const struct touched *touc
     size_t count = touched->core_count;
     if (touched->whole) {
         int32_t *all = NULL;
-        TRY(registry_cores(moves->compare->stores[0], touched->hole, moves->run->state->arena, &all, &count, err));
+        TRY(state_cores(compare_at(moves->compare, 0), touched->hole, &all, &count, err));
         numbers = all;
     }
     for (size_t at = 0; at < count; at++) {

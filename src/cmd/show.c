@@ -177,16 +177,13 @@ enum status show_history(struct run *run, const struct record_at *at, struct err
     enum status status = STATUS_OK;
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
+        char id[HASH_TEXT_MAX];
         const void *found = NULL;
-        void *record = NULL;
-        status = stays_next(history, run->state->arena, &commit, &bytes, &more, err);
-        if (status == STATUS_OK && more && bytes.data) {
-            status = arena_take(run->state->arena, 1, at->table->size, &record, err);
-            if (status == STATUS_OK)
-                status = record_decode(at->table, bytes, run->state->arena, record, err);
-            found = status == STATUS_OK ? record_at_pick(at, record) : NULL;
-        }
+        const void *record = NULL;
+        status = stays_next(history, run->state->arena, &commit, id, &more, err);
+        if (status == STATUS_OK && more)
+            status = state_version(run->state, id, at->path, at->table, &record, err);
+        found = status == STATUS_OK && record ? record_at_pick(at, record) : NULL;
         if (status == STATUS_OK && newer)
             status = add_version(run, &sheet, at->part, &pending, newer, found, err);
         pending = commit;

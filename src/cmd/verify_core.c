@@ -200,19 +200,17 @@ static enum status list_numbers(const struct hole_view *view, int32_t **out, siz
 static enum status look_at_neighbours(struct verify *verify, const struct hole_view *view, int32_t number,
                                       struct err *err)
 {
-    struct state aside = *verify->state;
+    struct state aside;
     struct core_neighbours around = {0};
     struct core core;
     struct err why = {0};
-    struct arena arena;
     bool there = false;
     char path[REGISTRY_PATH_MAX];
     char below[REGISTRY_PATH_MAX];
-    arena_init(&arena, ARENA_LIMIT_BYTES);
-    aside.arena = &arena;
+    state_nest(verify->state, &aside);
     aside.store = verify->store;
     core_path(view->name, number, path);
-    enum status status = registry_read(verify->store, path, &core_table, &arena, &core, &there, &why);
+    enum status status = state_read(&aside, path, &core_table, &core, &there, &why);
     if (status == STATUS_OK && there && !core.withdrawn)
         status = resolve_neighbours(&aside, view->name, number, &around, &why);
     if (status == STATUS_OK && there && !core.withdrawn) {
@@ -222,7 +220,7 @@ static enum status look_at_neighbours(struct verify *verify, const struct hole_v
             hold_order(verify, view, below, around.below, &core);
         }
     }
-    arena_clear(&arena);
+    state_leave(&aside);
     if (status == STATUS_SYSTEM)
         *err = why; /* what cannot be read is told where it stands */
     return status == STATUS_SYSTEM ? status : STATUS_OK;

@@ -38,6 +38,15 @@ static bool view_has_path(const struct hole_view *view, const char *path)
     return false;
 }
 
+/* The state under the eyes; what is made of it lives as long as the view. */
+static struct state view_state(const struct verify *verify, const struct hole_view *view)
+{
+    struct state at;
+    state_at(verify->state, verify->store, &at);
+    at.arena = view->arena;
+    return at;
+}
+
 /* Up the line of the holes that a sidetrack leaves: each is there, and no circle. */
 static enum status hold_parents(struct verify *verify, const struct hole_view *view, const struct hole *hole,
                                 bool *sound, struct err *err)
@@ -45,6 +54,7 @@ static enum status hold_parents(struct verify *verify, const struct hole_view *v
     char path[REGISTRY_PATH_MAX];
     char own[REGISTRY_PATH_MAX];
     struct hole parent = *hole;
+    struct state at = view_state(verify, view);
     hole_path(view->name, own);
     for (int depth = 0; *sound && parent.parent; depth++) {
         struct err why = {0};
@@ -57,7 +67,7 @@ static enum status hold_parents(struct verify *verify, const struct hole_view *v
             *sound = false;
             return STATUS_OK;
         }
-        if (registry_read(verify->store, path, &hole_table, view->arena, &parent, &there, &why) != STATUS_OK) {
+        if (state_read(&at, path, &hole_table, &parent, &there, &why) != STATUS_OK) {
             *sound = false;
             return flaw_unreadable(verify, FLAW_RECORD_UNREADABLE, path, &why, err);
         }
@@ -88,8 +98,8 @@ static enum status read_view(struct verify *verify, struct hole_view *view, stru
         TRY(hold_parents(verify, view, &hole, &sound, err));
     if (!sound)
         return STATUS_OK;
-    const enum status status =
-        registry_hole(verify->store, view->name, view->arena, &view->hole, &view->has_hole, &why);
+    struct state at = view_state(verify, view);
+    const enum status status = state_hole(&at, view->name, &view->hole, &view->has_hole, &why);
     view->has_hole = view->has_hole && status == STATUS_OK;
     if (status == STATUS_SYSTEM)
         *err = why;

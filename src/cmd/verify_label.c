@@ -55,16 +55,13 @@ enum status verify_stand_at(struct verify *verify, const char *state, struct err
 }
 
 /* The store of the past at this state, and the run that asks it. */
-static enum status stand_at(struct verify *verify, const char *state, struct arena *arena, struct state *out,
-                            struct err *err)
+static enum status stand_at(struct verify *verify, const char *state, struct state *out, struct err *err)
 {
     bool there = false;
     TRY(verify_stand_at(verify, state, err));
-    *out = *verify->state;
     out->store = verify->past;
-    out->arena = arena;
     out->sink = NULL; /* the labels are held, not what their depths rest on */
-    return registry_read(verify->past, EXPEDITION_PATH, &expedition_table, arena, &out->expedition, &there, err);
+    return state_read(out, EXPEDITION_PATH, &expedition_table, &out->expedition, &there, err);
 }
 
 static struct length_text shown(int64_t um, const char *scale)
@@ -184,18 +181,17 @@ static enum status hold_bag_labels(struct verify *verify, struct state *past, co
 static enum status hold_at(struct verify *verify, const struct sorted *labels, size_t first, size_t last,
                            const char *state, struct err *err)
 {
-    struct arena arena;
     struct state past;
     struct err why = {0};
-    arena_init(&arena, ARENA_LIMIT_BYTES);
-    enum status status = stand_at(verify, state, &arena, &past, &why);
+    state_nest(verify->state, &past);
+    enum status status = stand_at(verify, state, &past, &why);
     if (status != STATUS_OK)
         status = tell_missing(verify, labels->path, labels->labels[first], &why, err);
     else if (labels->set->core)
         status = hold_core_labels(verify, &past, labels, first, last, err);
     else
         status = hold_bag_labels(verify, &past, labels, first, last, err);
-    arena_clear(&arena);
+    state_leave(&past);
     return status;
 }
 
@@ -211,35 +207,33 @@ static bool has_label(const struct label_set *set, const struct label *label)
 static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
                                  char out[COMMIT_ID_MAX], struct err *err)
 {
-    struct arena arena;
-    struct state aside = *verify->state;
+    struct state aside;
     struct stays *stays = NULL;
     struct err why = {0};
     bool more = true;
     (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(verify->store));
-    arena_init(&arena, ARENA_LIMIT_BYTES);
+    state_nest(verify->state, &aside);
     aside.store = verify->store;
-    aside.arena = &arena;
     if (stays_open(&aside, path, &stays, &why) != STATUS_OK) {
-        arena_clear(&arena);
+        state_leave(&aside);
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
     }
     enum status status = STATUS_OK;
     while (more) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
-        struct label_set set;
-        status = stays_next(stays, &arena, &commit, &bytes, &more, &why);
-        if (status != STATUS_OK || !more || !bytes.data)
+        char id[HASH_TEXT_MAX];
+        const void *set = NULL;
+        status = stays_next(stays, aside.arena, &commit, id, &more, &why);
+        if (status != STATUS_OK || !more || !*id)
             break;
-        const enum status decoded = record_decode(&label_set_table, bytes, &arena, &set, &why);
+        const enum status decoded = state_version(&aside, id, path, &label_set_table, &set, &why);
         status = decoded == STATUS_SYSTEM ? decoded : STATUS_OK; /* a version that is no record is told by itself */
-        if (decoded != STATUS_OK || !has_label(&set, label))
+        if (decoded != STATUS_OK || !has_label(set, label))
             break;
         (void)snprintf(out, COMMIT_ID_MAX, "%s", commit.id);
     }
     stays_close(stays);
-    arena_clear(&arena);
+    state_leave(&aside);
     return status == STATUS_OK ? STATUS_OK : flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
 }
 

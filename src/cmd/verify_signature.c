@@ -15,8 +15,8 @@ static enum status find_recorder(struct verify *verify, const char *path, const 
     TRY(history_open(verify->past, path, &history, err));
     while (status == STATUS_OK && more && !*out) {
         struct commit commit = {0};
-        struct bytes bytes = {0};
-        status = history_next(history, arena, &commit, &bytes, &more, err);
+        char id[HASH_TEXT_MAX];
+        status = history_next(history, arena, &commit, id, &more, err);
         *out = status == STATUS_OK && more && signature_is_person(it->name, it->mail, commit.author, commit.mail);
     }
     history_close(history);

@@ -11,13 +11,15 @@ static enum status read_at(struct state *state, const char *hole, const char *la
                            bool *is_known, struct err *err)
 {
     struct store *beside = NULL;
+    struct state past;
     struct err absent = {0};
     *is_known = false;
     TRY(store_open_beside(state->store, NULL, &beside, err));
     enum status status = store_stand_at(beside, label_state, &absent);
     if (status == STATUS_OK) {
         *is_known = true;
-        status = registry_renamings(beside, hole, state->arena, then, err);
+        state_at(state, beside, &past);
+        status = state_renamings(&past, hole, then, err);
     } else if (status_is_failure(status))
         *err = absent;
     else
@@ -204,11 +206,11 @@ enum status stays_open(struct state *state, const char *path, struct stays **out
     return STATUS_OK;
 }
 
-enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes, bool *more,
-                       struct err *err)
+enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, char id[HASH_TEXT_MAX],
+                       bool *more, struct err *err)
 {
-    TRY(history_next(stays->history, arena, commit, bytes, more, err));
-    if (*more && !bytes->data && stays->count) /* what had the number before that is another core's */
+    TRY(history_next(stays->history, arena, commit, id, more, err));
+    if (*more && !*id && stays->count) /* what had the number before that is another core's */
         *more = false;
     if (!*more || stays->count < 2)
         return STATUS_OK;

@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Stored days of a pump log. */
+/* Stored days of a pump log, and those that were read last. */
 #include "coretally/state/log.h"
 
+#include <stdlib.h>
 #include <string.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/store/walk.h"
 
 int64_t log_day_of(int64_t utc_us)
 {
@@ -24,5 +28,105 @@ enum status log_day_open(struct bytes bytes, const char *hole, int64_t day, stru
     }
     if (strcmp(out->hole, hole) != 0 || out->day != day)
         return err_set(err, STATUS_DAMAGED, path, "the log here belongs to another hole or day");
+    return STATUS_OK;
+}
+
+/* A day at hand. */
+struct shelved {
+    char id[HASH_TEXT_MAX]; /* of its bytes; "": free */
+    struct arena arena;
+    struct bytes bytes;
+    struct log_day day;
+    uint64_t turn; /* when it was asked for last */
+};
+
+struct day_shelf {
+    struct shelved items[DAYS_SHELVED_MAX];
+    uint64_t turn;
+};
+
+void day_shelf_clear(struct state_shared *shared)
+{
+    for (size_t at = 0; shared->days && at < DAYS_SHELVED_MAX; at++)
+        arena_clear(&shared->days->items[at].arena);
+    shared->days = NULL; /* it stood in the arena of the invocation */
+}
+
+static void forget(struct shelved *it)
+{
+    arena_clear(&it->arena);
+    *it = (struct shelved){.turn = 0};
+}
+
+/* The day of this id, or a free place for it: the one asked for longest ago is given up. */
+static struct shelved *find_place(struct day_shelf *shelf, const char *id)
+{
+    struct shelved *place = &shelf->items[0];
+    for (size_t at = 0; at < DAYS_SHELVED_MAX; at++) {
+        if (strcmp(shelf->items[at].id, id) == 0)
+            return &shelf->items[at];
+        if (shelf->items[at].turn < place->turn)
+            place = &shelf->items[at];
+    }
+    if (*place->id)
+        forget(place);
+    return place;
+}
+
+/* Old days go while all of them together have more than their share of memory. */
+static void make_room(struct day_shelf *shelf, const struct shelved *kept)
+{
+    for (;;) {
+        struct shelved *oldest = NULL;
+        size_t used = 0;
+        for (size_t at = 0; at < DAYS_SHELVED_MAX; at++) {
+            struct shelved *it = &shelf->items[at];
+            used += it->arena.used;
+            if (*it->id && it != kept && (!oldest || it->turn < oldest->turn))
+                oldest = it;
+        }
+        if (used <= DAYS_SHELVED_BYTES || !oldest)
+            return;
+        forget(oldest);
+    }
+}
+
+static enum status fill(struct state *state, const char *id, const char *hole, int64_t day, struct shelved *out,
+                        struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    log_day_path(hole, day, path);
+    arena_init(&out->arena, ARENA_LIMIT_BYTES);
+    TRY(store_bytes(state->store, id, path, &out->arena, &out->bytes, err));
+    return log_day_open(out->bytes, hole, day, &out->arena, &out->day, err);
+}
+
+enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
+                          struct bytes *bytes, struct err *err)
+{
+    char id[HASH_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    struct state_shared *shared = state->shared;
+    log_day_path(hole, day, path);
+    *out = NULL;
+    TRY(store_look(state->store, path, id, err));
+    if (!*id)
+        return STATUS_OK;
+    if (!shared->days)
+        TRY(arena_take(shared->arena, 1, sizeof *shared->days, &shared->days, err));
+    struct shelved *it = find_place(shared->days, id);
+    it->turn = ++shared->days->turn;
+    if (!*it->id) {
+        const enum status status = fill(state, id, hole, day, it, err);
+        if (status != STATUS_OK) {
+            forget(it);
+            return status;
+        }
+        (void)snprintf(it->id, sizeof it->id, "%s", id);
+        make_room(shared->days, it);
+    }
+    *out = &it->day;
+    if (bytes)
+        *bytes = it->bytes;
     return STATUS_OK;
 }

@@ -201,18 +201,20 @@ static enum status make_room(struct lag_hole *hole, size_t rows, struct err *err
     return STATUS_OK;
 }
 
+/* Rows that are not recorded yet stand in the place of theirs. */
 static enum status read_day(struct state *state, const struct lag_hole *hole, size_t day, struct arena *arena,
                             struct log_day *out, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
-    struct bytes bytes = {0};
-    log_day_path(hole->target->hole_name, hole->days[day], path);
+    const struct log_day *stored = NULL;
+    const char *name = hole->target->hole_name;
     for (size_t at = 0; at < hole->fresh_count; at++)
-        if (hole->fresh[at].day == hole->days[day])
-            bytes = hole->fresh[at].after;
-    if (!bytes.data)
-        TRY(store_read(state->store, path, arena, &bytes, err));
-    return log_day_open(bytes, hole->target->hole_name, hole->days[day], arena, out, err);
+        if (hole->fresh[at].day == hole->days[day] && hole->fresh[at].after.data)
+            return log_day_open(hole->fresh[at].after, name, hole->days[day], arena, out, err);
+    TRY(state_log_day(state, name, hole->days[day], &stored, NULL, err));
+    if (!stored) /* the folder was listed at the same state */
+        return log_day_open((struct bytes){0}, name, hole->days[day], arena, out, err);
+    *out = *stored;
+    return STATUS_OK;
 }
 
 /* One day into the sum; its rows as read live no longer than this. */

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/former.h"
+#include "coretally/state/read.h"
 
 /* Equal in the named fields, or in all but the lists of a core: that is not changed by an amended section. */
 static bool is_same_reading(const struct table *table, const char *const *only, const void *a, const void *b)
@@ -28,6 +29,8 @@ struct version {
 
 struct origin {
     struct origin *next;
+    const struct store *store; /* and the state at which it was opened */
+    char state[COMMIT_ID_MAX];
     const char *path;
     struct stays *history;
     struct version *versions;
@@ -46,13 +49,16 @@ void origins_close(struct state *state)
 static enum status origin_open(struct state *state, const char *path, struct origin **out, struct err *err)
 {
     for (struct origin *origin = state->shared->origins; origin; origin = origin->next)
-        if (strcmp(origin->path, path) == 0) {
+        if (strcmp(origin->path, path) == 0 && origin->store == state->store &&
+            strcmp(origin->state, store_state(state->store)) == 0) {
             *out = origin;
             return STATUS_OK;
         }
     struct origin *origin = NULL;
     TRY(arena_take(state->arena, 1, sizeof *origin, &origin, err));
     TRY(arena_copy(state->arena, path, strlen(path), &origin->path, err));
+    origin->store = state->store;
+    (void)snprintf(origin->state, sizeof origin->state, "%s", store_state(state->store));
     TRY(stays_open(state, path, &origin->history, err));
     origin->next = state->shared->origins;
     state->shared->origins = origin;
@@ -77,20 +83,15 @@ static enum status origin_extend(struct state *state, struct origin *origin, con
                                  struct err *err)
 {
     struct version version = {0};
-    struct bytes bytes = {0};
-    TRY(stays_next(origin->history, state->arena, &version.commit, &bytes, more, err));
+    struct err unreadable = {0};
+    char id[HASH_TEXT_MAX];
+    TRY(stays_next(origin->history, state->arena, &version.commit, id, more, err));
     origin->ended = !*more;
     if (!*more)
         return STATUS_OK;
-    if (bytes.data) {
-        void *record = NULL;
-        struct err unreadable = {0};
-        TRY(arena_take(state->arena, 1, table->size, &record, err));
-        if (record_decode(table, bytes, state->arena, record, &unreadable) == STATUS_OK)
-            version.record = record;
-        else
-            TRY(origin_tell_unreadable(state, origin->path, &version.commit, &unreadable, err));
-    }
+    const enum status status = state_version(state, id, origin->path, table, &version.record, &unreadable);
+    if (status != STATUS_OK)
+        TRY(origin_tell_unreadable(state, origin->path, &version.commit, &unreadable, err));
     TRY(arena_grow(state->arena, &origin->versions, origin->count, &origin->room, sizeof version, err));
     origin->versions[origin->count++] = version;
     return STATUS_OK;
@@ -101,11 +102,14 @@ enum status origin_find(struct state *state, const struct record_at *at, const c
 {
     struct origin *origin = NULL;
     struct commit found = {0};
-    TRY(origin_open(state, at->path, &origin, err));
+    struct state lasting = *state; /* other inputs of a depth share the walk, whoever asks for them */
+    lasting.arena = state->shared->arena;
+    lasting.cache = &state->shared->cache;
+    TRY(origin_open(&lasting, at->path, &origin, err));
     for (size_t it = 0;; it++) {
         bool more = true;
         if (it == origin->count && !origin->ended)
-            TRY(origin_extend(state, origin, at->table, &more, err));
+            TRY(origin_extend(&lasting, origin, at->table, &more, err));
         if (it == origin->count)
             break;
         const struct version *version = &origin->versions[it];

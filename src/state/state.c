@@ -1,11 +1,55 @@
 /* SPDX-License-Identifier: MIT */
-/* What states share: their notes. */
+/* States made from others, and their notes. */
 #include "coretally/state/state.h"
 
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
+
+#include "coretally/base/limits.h"
+#include "coretally/state/log.h"
+#include "coretally/state/origin.h"
+
+void state_init(struct state *state, struct state_shared *shared, struct arena *arena, const struct sink *sink)
+{
+    *shared = (struct state_shared){.arena = arena, .cache = {.arena = arena}};
+    *state = (struct state){.arena = arena, .sink = sink, .cache = &shared->cache, .shared = shared};
+}
+
+void state_clear(struct state *state)
+{
+    origins_close(state);
+    day_shelf_clear(state->shared);
+    store_close(state->store);
+    state->store = NULL;
+}
+
+void state_nest_results(const struct state *outer, struct state *inner)
+{
+    *inner = *outer;
+    arena_init(&inner->own, ARENA_LIMIT_BYTES);
+    inner->arena = &inner->own;
+}
+
+void state_nest(const struct state *outer, struct state *inner)
+{
+    state_nest_results(outer, inner);
+    inner->own_cache = (struct cache){.below = outer->cache, .arena = &inner->own};
+    inner->cache = &inner->own_cache;
+}
+
+void state_leave(struct state *inner)
+{
+    arena_clear(&inner->own);
+}
+
+void state_at(const struct state *state, struct store *store, struct state *out)
+{
+    *out = *state;
+    out->store = store;
+    out->is_edited = false;
+}
 
 void state_tell(const struct state *state, const char *format, ...)
 {

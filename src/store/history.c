@@ -250,7 +250,7 @@ static enum status walk(struct history *history, git_commit **older, git_oid *ol
     }
 }
 
-enum status history_next(struct history *history, struct arena *arena, struct commit *commit, struct bytes *bytes,
+enum status history_next(struct history *history, struct arena *arena, struct commit *commit, char id[HASH_TEXT_MAX],
                          bool *more, struct err *err)
 {
     if (!history->commit) {
@@ -267,30 +267,35 @@ enum status history_next(struct history *history, struct arena *arena, struct co
         *more = false;
         return STATUS_OK;
     }
-    struct bytes found = {0};
     struct commit told = {0};
-    enum status status = commit_tell(history->commit, arena, &told, err);
-    if (status == STATUS_OK && !history->absent) {
-        CLEANUP(blob_free_at) git_blob *blob = NULL;
-        if (git_blob_lookup(&blob, history->store->repo, &history->id) != 0)
-            status = git_unreadable(err, history->path, "could not read an earlier version");
-        else if (git_blob_rawsize(blob) > RECORD_BYTES_MAX)
-            status = err_set(err, STATUS_DAMAGED, history->path,
-                             "an earlier version is longer than the %d bytes that a record may have", RECORD_BYTES_MAX);
-        else {
-            found.len = (size_t)git_blob_rawsize(blob);
-            status = arena_copy(arena, git_blob_rawcontent(blob), found.len, &found.data, err);
-        }
+    const enum status status = commit_tell(history->commit, arena, &told, err);
+    if (status == STATUS_OK) {
+        *commit = told;
+        *id = '\0';
+        if (!history->absent)
+            (void)git_oid_tostr(id, HASH_TEXT_MAX, &history->id);
+        *more = true;
     }
     git_commit_free(history->commit);
     history->commit = older;
     history->id = older_id;
     history->absent = older_absent;
-    if (status != STATUS_OK)
-        return status;
-    *commit = told;
-    *bytes = found;
-    *more = true;
+    return status;
+}
+
+enum status history_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
+                          struct err *err)
+{
+    git_oid oid;
+    CLEANUP(blob_free_at) git_blob *blob = NULL;
+    if (git_oid_fromstr(&oid, id) != 0 || git_blob_lookup(&blob, store->repo, &oid) != 0)
+        return git_unreadable(err, path, "could not read an earlier version");
+    struct bytes bytes = {.len = (size_t)git_blob_rawsize(blob)};
+    if (bytes.len > RECORD_BYTES_MAX)
+        return err_set(err, STATUS_DAMAGED, path,
+                       "an earlier version is longer than the %d bytes that a record may have", RECORD_BYTES_MAX);
+    TRY(arena_copy(arena, git_blob_rawcontent(blob), bytes.len, &bytes.data, err));
+    *out = bytes;
     return STATUS_OK;
 }
 

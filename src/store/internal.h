@@ -20,6 +20,7 @@ struct seen {
 
 struct store {
     git_repository *repo;
+    bool is_guest;                 /* repo is that of another store, which is closed later */
     char gitdir[PATH_TEXT_MAX];    /* HEAD and the index */
     char common[PATH_TEXT_MAX];    /* objects, branches and the lock: the same folder, but for a worktree */
     char work_tree[PATH_TEXT_MAX]; /* "" for a bare repository */
@@ -47,6 +48,9 @@ enum status git_refused(struct err *err, const char *subject, const char *what);
 
 /* The same for what was read: STATUS_DAMAGED, unless the machine failed and not the data. */
 enum status git_unreadable(struct err *err, const char *subject, const char *what);
+
+/* repo.c: the same registry at the same state, for reading; what libgit2 keeps of it is shared. */
+MUST_CHECK enum status store_share(const struct store *store, struct store **out, struct err *err);
 
 /* Handle release for CLEANUP. */
 void tree_free_at(git_tree **tree);

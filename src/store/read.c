@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/walk.h"
 
 enum status store_note(struct store *store, const char *path, bool is_listing, bool absent, const git_oid *id,
                        struct err *err)
@@ -131,31 +132,38 @@ enum status tree_look(git_repository *repo, git_tree *tree, const char *path, bo
     return there ? refuse_kind(path, there, true, err) : names_id(repo, id, id, err);
 }
 
-enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out, struct err *err)
+/* The id of the file at path; *there false without one. */
+static enum status look(struct store *store, const char *path, git_oid *id, bool *there, struct err *err)
 {
-    git_oid id = {{0}};
     CLEANUP(tree_entry_free_at) git_tree_entry *entry = NULL;
+    memset(id, 0, sizeof *id);
     TRY(find_entry(store->tree, path, &entry, err));
     if (entry)
-        id = *git_tree_entry_id(entry);
-    TRY(store_note(store, path, false, !entry, &id, err));
-    if (!entry) {
-        *out = (struct bytes){0};
-        return STATUS_OK;
-    }
-    const char *there = wrong_kind(entry, false);
+        *id = *git_tree_entry_id(entry);
+    TRY(store_note(store, path, false, !entry, id, err));
+    *there = entry != NULL;
+    const char *instead = entry ? wrong_kind(entry, false) : NULL;
+    return instead ? refuse_kind(path, instead, false, err) : STATUS_OK;
+}
+
+enum status store_look(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err)
+{
+    git_oid id;
+    bool there = false;
+    TRY(look(store, path, &id, &there, err));
+    *out = '\0';
     if (there)
-        return refuse_kind(path, there, false, err);
-    CLEANUP(blob_free_at) git_blob *blob = NULL;
-    if (git_blob_lookup(&blob, store->repo, &id) != 0)
-        return git_unreadable(err, path, "could not read this file of the registry");
-    const size_t size = (size_t)git_blob_rawsize(blob);
-    if (size > RECORD_BYTES_MAX)
-        return err_set(err, STATUS_DAMAGED, path, "%zu bytes are more than the %d that a record may have", size,
-                       RECORD_BYTES_MAX);
-    struct bytes bytes = {.len = size};
-    TRY(arena_copy(arena, git_blob_rawcontent(blob), size, &bytes.data, err));
-    *out = bytes;
+        (void)git_oid_tostr(out, HASH_TEXT_MAX, &id);
+    return STATUS_OK;
+}
+
+enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out, struct err *err)
+{
+    char id[HASH_TEXT_MAX];
+    TRY(store_look(store, path, id, err));
+    if (*id)
+        return store_bytes(store, id, path, arena, out, err);
+    *out = (struct bytes){0};
     return STATUS_OK;
 }
 

@@ -199,30 +199,6 @@ enum status registry_check(const char *path, const struct table *table, const vo
     return STATUS_OK;
 }
 
-enum status registry_read(struct store *store, const char *path, const struct table *table, struct arena *arena,
-                          void *record, bool *there, struct err *err)
-{
-    struct bytes bytes = {0};
-    TRY(store_read(store, path, arena, &bytes, err));
-    if (!bytes.data) {
-        record_init(table, record);
-        *there = false;
-        return STATUS_OK;
-    }
-    struct err inner = {0};
-    if (record_decode(table, bytes, arena, record, &inner) != STATUS_OK) {
-        char subject[ERR_SUBJECT_MAX];
-        (void)snprintf(subject, sizeof subject, "%s, %.100s", path, inner.subject);
-        err_set(err, inner.status, subject, "%s", inner.reason);
-        if (inner.status == STATUS_SYSTEM) /* memory: the record is sound for all that is known */
-            return err->status;
-        return err_hint(err, "the registry's history holds every earlier version: git log -- %s", path);
-    }
-    TRY(registry_check(path, table, record, err));
-    *there = true;
-    return STATUS_OK;
-}
-
 enum status registry_holes(struct store *store, struct arena *arena, struct names *out, struct err *err)
 {
     struct known_files places = {0};
@@ -233,71 +209,6 @@ enum status registry_holes(struct store *store, struct arena *arena, struct name
         names.items[names.count] = places.items[names.count].hole;
     *out = names;
     return STATUS_OK;
-}
-
-enum status registry_corrections(struct store *store, const char *hole, struct arena *arena, struct correction **out,
-                                 size_t *count, struct err *err)
-{
-    char folder[REGISTRY_PATH_MAX];
-    struct known_files places = {0};
-    struct correction *all = NULL;
-    size_t found = 0;
-    (void)snprintf(folder, sizeof folder, "holes/%.12s/corrections", hole);
-    TRY(registry_list(store, folder, arena, &places, err));
-    TRY(arena_take(arena, places.count, sizeof *all, &all, err));
-    for (size_t at = 0; at < places.count; at++) {
-        bool there = false;
-        if (places.items[at].known->table != &correction_table)
-            continue;
-        TRY(registry_read(store, places.items[at].path, &correction_table, arena, &all[found], &there, err));
-        found += there;
-    }
-    *out = all;
-    *count = found;
-    return STATUS_OK;
-}
-
-static enum status read_hole(struct store *store, const char *hole, struct arena *arena, int depth, struct hole *out,
-                             bool *there, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    struct correction *all = NULL;
-    const struct correction **in_force = NULL;
-    size_t count = 0;
-    hole_path(hole, path);
-    TRY(registry_read(store, path, &hole_table, arena, out, there, err));
-    if (!*there)
-        return STATUS_OK;
-    TRY(registry_corrections(store, hole, arena, &all, &count, err));
-    TRY(arena_take(arena, count, sizeof(const void *), &in_force, err));
-    out->correction_count = corrections_in_force(all, count, in_force);
-    out->corrections = in_force;
-    if (!out->parent)
-        return STATUS_OK;
-    if (depth == PARENTS_MAX)
-        return err_set(err, STATUS_DAMAGED, path, "it is a sidetrack of itself, or of %d others", PARENTS_MAX);
-    struct hole *parent = NULL;
-    bool has_parent = false;
-    TRY(arena_take(arena, 1, sizeof *parent, &parent, err));
-    TRY(read_hole(store, out->parent, arena, depth + 1, parent, &has_parent, err));
-    if (has_parent)
-        out->parent_hole = parent;
-    return STATUS_OK;
-}
-
-enum status registry_hole(struct store *store, const char *hole, struct arena *arena, struct hole *out, bool *there,
-                          struct err *err)
-{
-    return read_hole(store, hole, arena, 0, out, there, err);
-}
-
-enum status registry_renamings(struct store *store, const char *hole, struct arena *arena, struct renaming_set *out,
-                               struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    bool there = false;
-    renamed_path(hole, path);
-    return registry_read(store, path, &renaming_set_table, arena, out, &there, err);
 }
 
 enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out, size_t *count,

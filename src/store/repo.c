@@ -244,13 +244,36 @@ enum status store_open_at(const char *path, const char *commit, const char *obje
     return open_at(path, STORE_READ, commit, objects, NULL, out, err);
 }
 
+enum status store_share(const struct store *store, struct store **out, struct err *err)
+{
+    struct store *guest = calloc(1, sizeof *guest);
+    if (!guest)
+        return err_set(err, STATUS_SYSTEM, "memory", "could not open the registry");
+    *guest = *store;
+    guest->is_guest = true;
+    guest->lock_fd = -1;
+    guest->seen = NULL;
+    guest->seen_count = guest->seen_room = 0;
+    guest->noting = NULL;
+    guest->late = (struct late_acts){.count = 0};
+    arena_init(&guest->arena, ARENA_LIMIT_BYTES);
+    guest->tree = NULL;
+    if (git_object_dup((git_object **)&guest->tree, (git_object *)store->tree) != 0) {
+        store_close(guest);
+        return git_refused(err, store->gitdir, "could not stand beside this state");
+    }
+    *out = guest;
+    return STATUS_OK;
+}
+
 void store_close(struct store *store)
 {
     if (!store)
         return;
     lock_release(store);
     git_tree_free(store->tree);
-    git_repository_free(store->repo);
+    if (!store->is_guest)
+        git_repository_free(store->repo);
     arena_clear(&store->arena);
     free(store);
 }

@@ -85,8 +85,10 @@ enum status store_stand_at(struct store *store, const char *state, struct err *e
 enum status store_open_beside(const struct store *store, const char *state, struct store **out, struct err *err)
 {
     struct store *beside = NULL;
-    TRY(store_open(store->gitdir, STORE_READ, store->talk, &beside, err));
-    const enum status status = store_stand_at(beside, state ? state : store->state, err);
+    TRY(store_share(store, &beside, err));
+    enum status status = state ? store_read_tip(beside, err) : STATUS_OK; /* a time is looked for from there */
+    if (status == STATUS_OK && state)
+        status = store_stand_at(beside, state, err);
     if (status != STATUS_OK) {
         store_close(beside);
         return status;

@@ -50,8 +50,10 @@ enum status store_try(struct store *store, const struct change *changes, size_t 
 {
     struct store *stores[2] = {NULL, NULL};
     enum status status = store_open_beside(store, NULL, &stores[0], err);
+    if (status == STATUS_OK) /* its objects are no other store's */
+        status = store_open(store->gitdir, STORE_READ, store->talk, &stores[1], err);
     if (status == STATUS_OK)
-        status = store_open_beside(store, NULL, &stores[1], err);
+        status = store_stand_at(stores[1], store->state, err);
     if (status == STATUS_OK) {
         stores[1]->may_mend = store->may_mend; /* of a dry run nothing is touched */
         status = keep_in_memory(stores[1], err);

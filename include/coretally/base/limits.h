@@ -115,6 +115,10 @@ enum {
 /* A sidetrack of a sidetrack, and so on; a circle that was put in by hand ends here. */
 enum { PARENTS_MAX = 8 };
 
+/* Days of the pump log that stay at hand once they were read: a day of one-second rows takes about 6 MB decoded, so a
+ * fortnight of such days, or two months of ten-second ones. */
+enum { DAYS_SHELVED_MAX = 64, DAYS_SHELVED_BYTES = 96 << 20 };
+
 /* A file attached as evidence: a scan or a table, not a film. */
 enum { EVIDENCE_BYTES_MAX = 16 << 20 };
 

@@ -44,8 +44,8 @@ MUST_CHECK enum status core_former_find(struct state *state, const char *hole, c
  * that is no core's has one stay alone. */
 struct stays;
 MUST_CHECK enum status stays_open(struct state *state, const char *path, struct stays **out, struct err *err);
-MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit, struct bytes *bytes,
-                                  bool *more, struct err *err);
+MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit,
+                                  char id[HASH_TEXT_MAX], bool *more, struct err *err);
 void stays_close(struct stays *stays);
 
 #endif

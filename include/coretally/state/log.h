@@ -4,7 +4,7 @@
 #define CORETALLY_STATE_LOG_H
 
 #include "coretally/record/log_day.h"
-#include "coretally/store/registry.h"
+#include "coretally/state/state.h"
 
 /* The day since 1970-01-01, UTC, of an instant. */
 int64_t log_day_of(int64_t utc_us);
@@ -19,5 +19,12 @@ struct log_day_text {
     struct bytes before; /* as recorded; data NULL: not */
     struct bytes after;
 };
+
+/* A recorded day; NULL where there is none. It is good until another day is asked for. bytes (may be NULL): as stored.
+ * The days that were asked for last stay at hand, as many as DAYS_SHELVED_BYTES hold, so that a log which fits is read
+ * once. */
+MUST_CHECK enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
+                                     struct bytes *bytes, struct err *err);
+void day_shelf_clear(struct state_shared *shared);
 
 #endif

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* The records of a state, by path and by hole. What is read lives as long as the arena of the state. */
+/* The records of a state, by path and by hole. What is read lives as long as the arena of the state. Each file is read
+ * and decoded once in an invocation, whichever states ask for it, so what comes out is shared: it is not to be changed,
+ * but in a state that is_edited, where every caller is given a copy. */
 #ifndef CORETALLY_STATE_READ_H
 #define CORETALLY_STATE_READ_H
 
@@ -9,6 +11,11 @@
  * also for a record that belongs under another one. */
 MUST_CHECK enum status state_read(struct state *state, const char *path, const struct table *table, void *record,
                                   bool *there, struct err *err);
+
+/* An earlier version of the record, by the id that history_next tells; NULL for an id of "". It is not held against its
+ * path. What cannot be decoded is refused in the words of record_decode alone. */
+MUST_CHECK enum status state_version(struct state *state, const char *id, const char *path, const struct table *table,
+                                     const void **out, struct err *err);
 
 /* Bytes of a file; data NULL when there is none. */
 MUST_CHECK enum status state_bytes(struct state *state, const char *path, struct bytes *out, struct err *err);

@@ -25,8 +25,20 @@ struct naming {
     bool is_acting;     /* an act is typed: it takes no name that its core no longer has */
 };
 
+/* Records read and decoded, by the id that git has of their bytes: the same in every state of a registry. cache.c */
+struct cache {
+    const struct cache *below; /* what an outer state has read; NULL */
+    struct arena *arena;
+    struct cached **slots; /* NULL: free; a power of two, at most half full */
+    size_t room;
+    size_t count;
+};
+
 /* What all states of one invocation share. */
 struct state_shared {
+    struct arena *arena;             /* of the outermost state */
+    struct cache cache;              /* of the same */
+    struct day_shelf *days;          /* log.h: days of the pump log that were read */
     struct origin *origins;          /* origin.h: histories looked at so far */
     char former_told[NAME_TEXT_MAX]; /* former.h: the name of which it was said last */
 };
@@ -38,8 +50,30 @@ struct state {
     struct instant now;
     struct naming naming;
     const struct sink *sink; /* NULL: notes are dropped */
+    struct cache *cache;
+    bool is_edited; /* an act changes what was read: it is given copies of its own */
     struct state_shared *shared;
+    struct arena own; /* of a nested state: arena points to it */
+    struct cache own_cache;
 };
+
+/* A state without a store yet. What it reads lives in arena and ends with it. */
+void state_init(struct state *state, struct state_shared *shared, struct arena *arena, const struct sink *sink);
+
+/* Ends what all states of the invocation share, and closes the store. */
+void state_clear(struct state *state);
+
+/* A state inside another, to be left before that one ends. What is worked out in it dies when it is left, and so does
+ * what is read in it for the first time; what the outer state has read is at hand. A loop that goes through a hole core
+ * by core nests for each core, so that memory does not grow with the hole. Never copied. */
+void state_nest(const struct state *outer, struct state *inner);
+/* The same, but that what is read stays: the states of a history share most of what they hold. */
+void state_nest_results(const struct state *outer, struct state *inner);
+void state_leave(struct state *inner);
+
+/* The same registry where another store stands: an earlier state, or an act tried on it. Lives in the arena of state.
+ * Nothing is edited there. */
+void state_at(const struct state *state, struct store *store, struct state *out);
 
 /* A note, or a part of one, as it is to be read. */
 void state_tell(const struct state *state, const char *format, ...) PRINTF_LIKE(2, 3);

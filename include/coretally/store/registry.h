@@ -82,20 +82,6 @@ void registry_own_path(const struct table *table, const void *record, char out[R
 /* A decoded record against the path that it stands under, and what every reader relies on: STATUS_DAMAGED. */
 MUST_CHECK enum status registry_check(const char *path, const struct table *table, const void *record, struct err *err);
 
-/* The record at path; *there false (and the record left absent) when the registry has none. STATUS_DAMAGED names the
- * path. A record that belongs under another path (hole, core number) is damaged, too. */
-MUST_CHECK enum status registry_read(struct store *store, const char *path, const struct table *table,
-                                     struct arena *arena, void *record, bool *there, struct err *err);
-
-/* A hole with its corrections in force and, for a sidetrack, its parent with those of its own: everything that its
- * depths rest on but its cores. Holes are read by this and nothing else wherever a depth is made. */
-MUST_CHECK enum status registry_hole(struct store *store, const char *hole, struct arena *arena, struct hole *out,
-                                     bool *there, struct err *err);
-
-/* Every correction of a hole, withdrawn ones included, by number. */
-MUST_CHECK enum status registry_corrections(struct store *store, const char *hole, struct arena *arena,
-                                            struct correction **out, size_t *count, struct err *err);
-
 /* Names of the holes, "U0012A", sorted. */
 MUST_CHECK enum status registry_holes(struct store *store, struct arena *arena, struct names *out, struct err *err);
 
@@ -106,10 +92,6 @@ MUST_CHECK enum status registry_cores(struct store *store, const char *hole, str
 /* Which hundreds of bags of a kind a hole has, ascending. */
 MUST_CHECK enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
                                          int32_t **out, size_t *count, struct err *err);
-
-/* Cores of a hole that were given another name; an empty set where none was. */
-MUST_CHECK enum status registry_renamings(struct store *store, const char *hole, struct arena *arena,
-                                          struct renaming_set *out, struct err *err);
 
 /* Days (since 1970-01-01) of which the pump log of a hole has rows, ascending. */
 MUST_CHECK enum status registry_log_days(struct store *store, const char *hole, struct arena *arena, int64_t **out,

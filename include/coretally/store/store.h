@@ -116,7 +116,8 @@ MUST_CHECK enum status store_came_in(struct store *store, int64_t enough_us, int
 /* Is this a clone that lacks the older part of its history? */
 bool store_is_shallow(const struct store *store);
 
-/* The same registry once more, for reading, at a state of its own; NULL: where store stands. */
+/* The same registry once more, for reading, at a state of its own; NULL: where store stands. It is closed before store
+ * is, and finds what an act tried on store has made. */
 MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
                                          struct err *err);
 
@@ -135,6 +136,9 @@ const char *store_state(const struct store *store);
 
 /* The id that git has of a file, or of a folder with all that is in it, at the state; "" where there is nothing. */
 MUST_CHECK enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err);
+
+/* The id of the file at path, "" where there is none; refused and remembered as store_read does. */
+MUST_CHECK enum status store_look(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err);
 
 /* Bytes of a file at the state; data NULL when there is none. */
 MUST_CHECK enum status store_read(struct store *store, const char *path, struct arena *arena, struct bytes *out,
@@ -163,12 +167,15 @@ MUST_CHECK enum status store_actor(struct store *store, environment_read *enviro
                                    struct arena *arena, struct actor *out, struct err *err);
 
 /* Versions of one path, newest first, along first parents from the state: each call gives the commit that put the
- * present bytes there and the bytes (data NULL: the path was absent); STATUS_OK with *more false at the end.
+ * present bytes there and their id ("": the path was absent); STATUS_OK with *more false at the end.
  * Cost: one tree comparison a commit, stopping at the first equal folder. */
 struct history;
 MUST_CHECK enum status history_open(struct store *store, const char *path, struct history **out, struct err *err);
 MUST_CHECK enum status history_next(struct history *history, struct arena *arena, struct commit *commit,
-                                    struct bytes *bytes, bool *more, struct err *err);
+                                    char id[HASH_TEXT_MAX], bool *more, struct err *err);
+/* The bytes of such a version. path is for the refusal. */
+MUST_CHECK enum status history_bytes(struct store *store, const char *id, const char *path, struct arena *arena,
+                                     struct bytes *out, struct err *err);
 /* Where the walk came to a commit that does not have its file, nor the one at sign: go on from that commit with the
  * file at path, which was moved from there by the commit told last. *turned says whether. */
 MUST_CHECK enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned,
