@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT */
+/* Every change of a depth: one thing looked at after each act that touched what its depth rests on. */
+#include "rooms/scene.h"
+
+#include "coretally/ask/past_walk.h"
+
+struct step {
+    char cause[120];
+    int64_t from_um;
+    int64_t to_um;
+    char name[NAME_TEXT_MAX];
+    char commit[COMMIT_ID_MAX];
+};
+
+struct steps {
+    struct step items[16];
+    size_t count;
+};
+
+static enum status note_step(struct state *state, void *context, const struct past_step *step, struct err *err)
+{
+    struct steps *const steps = context;
+    (void)state;
+    (void)err;
+    assert_true(steps->count < 16);
+    struct step *const out = &steps->items[steps->count++];
+    (void)snprintf(out->cause, sizeof out->cause, "%s", step->cause);
+    (void)snprintf(out->name, sizeof out->name, "%s", step->newer->name);
+    (void)snprintf(out->commit, sizeof out->commit, "%s", step->commit->id);
+    out->from_um = step->older->top_um;
+    out->to_um = step->newer->top_um;
+    return STATUS_OK;
+}
+
+static enum status walk(struct room *room, const char *typed, enum scale scale, const char *since, struct steps *out)
+{
+    const struct past_asked asked = {typed, scale};
+    struct past past;
+    out->count = 0;
+    TRY(past_open(room->state, &asked, &past, &room->err));
+    return past_walk(room->state, &past, since, note_step, out, &room->err);
+}
+
+static void a_depth_is_followed_back_to_its_record(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    const char *const shift =
+        room_write(room, "holes/U0012A/corrections/0001.json",
+                   "'hole':'U0012A','number':1,'what':'shift','core':1,'amount_m':0.5,'reason':'fell'");
+    const char *const withdrawn =
+        room_write(room, "holes/U0012A/corrections/0001.json",
+                   "'hole':'U0012A','number':1,'what':'shift','core':1,'amount_m':0.5,'reason':'pup "
+                   "joint','withdrawn':'counted','version':2");
+    room_ok(room, walk(room, "U0012A-1H-1W, 45-47 cm", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, 3); /* the newest first */
+    assert_string_equal(steps.items[0].commit, withdrawn);
+    assert_string_equal(steps.items[0].cause, "correction 1 of U0012A (shift) withdrawn");
+    assert_int_equal(steps.items[0].from_um, 950000);
+    assert_int_equal(steps.items[0].to_um, 450000);
+    assert_string_equal(steps.items[1].commit, shift);
+    assert_string_equal(steps.items[1].cause, "correction 1 of U0012A (shift)");
+    assert_string_equal(steps.items[2].cause, "sample recorded");
+    assert_int_equal(steps.items[2].from_um, LENGTH_NONE);
+}
+
+static void acts_that_move_nothing_are_left_out(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    (void)room_write(room, "holes/U0012A/hole.json",
+                     "'site':'U0012','letter':'A','seafloor_m':3021.4,'seafloor_by':'tagged','returns':'seafloor',"
+                     "'remark':'a calm day','version':2");
+    room_ok(room, walk(room, "U0012A-2H", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, 1);
+    assert_string_equal(steps.items[0].cause, "core recorded");
+    room_ok(room, walk(room, "U0012A-2H", SCALE_DRF, NULL, &steps)); /* on the scale that is asked for */
+    assert_int_equal(steps.items[0].to_um, 3030900000);
+}
+
+static void a_walk_stops_at_the_state_that_it_begins_after(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    char then[COMMIT_ID_MAX];
+    (void)snprintf(then, sizeof then, "%s", store_state(room->state->store));
+    room_ok(room, walk(room, "U0012A-1H", SCALE_COUNT, then, &steps));
+    assert_int_equal(steps.count, 0);
+    (void)room_write(room, "holes/U0012A/corrections/0001.json",
+                     "'hole':'U0012A','number':1,'what':'shift','core':1,'amount_m':0.5,'reason':'fell'");
+    room_ok(room, walk(room, "U0012A-1H", SCALE_COUNT, then, &steps));
+    assert_int_equal(steps.count, 1);
+    assert_string_equal(steps.items[0].cause, "correction 1 of U0012A (shift)");
+}
+
+static void a_sample_is_followed_under_its_former_name(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    (void)room_write(room, "holes/U0012A/cores/0001.samples.json",
+                     "'hole':'U0012A','core':1,'samples':["
+                     "{'section':'1','half':'W','top_m':0.5,'bottom_m':0.52,'was':'1W,45-47','version':2}]");
+    room_ok(room, walk(room, "U0012A-1H-1W, 50-52 cm", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, 2);
+    assert_string_equal(steps.items[0].cause, "sample amended, was 901-U0012A-1H-1W, 45-47 cm");
+    assert_string_equal(steps.items[1].name, "901-U0012A-1H-1W, 45-47 cm");
+    assert_int_equal(steps.items[1].to_um, 450000);
+}
+
+static void a_sidetrack_moves_with_its_parent(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    (void)room_write(room, "holes/U0012S/hole.json",
+                     "'site':'U0012','letter':'S','seafloor_m':3021.4,'seafloor_by':'tagged','returns':'seafloor',"
+                     "'parent':'U0012A','kickoff_m':3050");
+    (void)room_write(room, "holes/U0012S/cores/0001.json",
+                     "'hole':'U0012S','number':1,'type':'H','top_m':3060,'bottom_m':3069.5,'datum':'rig-floor',"
+                     "'recovered_m':3,'sections':[{'section':'1','curated_m':3}]");
+    (void)room_write(room, "holes/U0012A/corrections/0001.json",
+                     "'hole':'U0012A','number':1,'what':'tally','bottom_m':3050,'amount_m':0.5,'reason':'pup joint'");
+    room_ok(room, walk(room, "U0012S-1H", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, 1); /* what the parent was corrected by does not carry over below the kickoff */
+    (void)room_write(room, "holes/U0012S/corrections/0001.json",
+                     "'hole':'U0012S','number':1,'what':'shift','core':1,'amount_m':0.25,'reason':'fell'");
+    room_ok(room, walk(room, "U0012S-1H", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, 2);
+    assert_string_equal(steps.items[0].cause, "correction 1 of U0012S (shift)");
+    assert_int_equal(steps.items[0].to_um - steps.items[0].from_um, 250000);
+}
+
+static void what_has_no_history_is_refused(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    room_refused(room, walk(room, "U0012A", SCALE_COUNT, NULL, &steps), STATUS_INPUT, "this is a hole");
+    room_refused(room, walk(room, "U0013A-BAG1", SCALE_CSF_A, NULL, &steps), STATUS_RULE,
+                 "what is taken at the shaker has no CSF-A");
+    room_refused(room, walk(room, "U0013A-BAG1", SCALE_COUNT, NULL, &steps), STATUS_UNKNOWN, "it is not recorded");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(a_depth_is_followed_back_to_its_record, room_open, room_close),
+        cmocka_unit_test_setup_teardown(acts_that_move_nothing_are_left_out, room_open, room_close),
+        cmocka_unit_test_setup_teardown(a_walk_stops_at_the_state_that_it_begins_after, room_open, room_close),
+        cmocka_unit_test_setup_teardown(a_sample_is_followed_under_its_former_name, room_open, room_close),
+        cmocka_unit_test_setup_teardown(a_sidetrack_moves_with_its_parent, room_open, room_close),
+        cmocka_unit_test_setup_teardown(what_has_no_history_is_refused, room_open, room_close),
+    };
+    const int failed = cmocka_run_group_tests_name("history", tests, NULL, NULL);
+    store_shutdown();
+    return failed;
+}
