@@ -165,8 +165,9 @@ def main():
         if os.environ.get("CORETALLY_OLDER") == "write":
             write(folder, variables)
             return 0
-        failed = compare(folder, variables)
-        failed += acts_go_on(folder, variables)
+        with run_session.warm_process(os.path.realpath(options.bin), variables) as warm:
+            failed = compare(folder, warm)
+            failed += acts_go_on(folder, warm)
     return 1 if failed else 0
 
 

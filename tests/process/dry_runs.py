@@ -106,7 +106,7 @@ def main():
         if not worth[path] and not args.all:
             break
         left.remove(path)
-        run_session.replay(path, texts[path], programs)
+        run_session.replay(path, texts[path], programs, is_warm=True)
         print(f"{path.name}: {typed[path].count('$ coretally')} commands")
         missing -= {key for key, often in dry_runs.succeeded.items() if often}
     for line in dry_runs.failed:

@@ -2,15 +2,19 @@
 # SPDX-License-Identifier: MIT
 """Runs the console sessions of documents and holds what they print against what stands there.
 
-    run_session.py --bin FOLDER FILE...
+    run_session.py --bin FOLDER [--warm] FILE...
 
 A .md file is read for its fenced ```console blocks; any other file is one session. In a session a line that begins
 with "$ " is a command for sh, "> " goes on with it, and the lines below are what it prints, standard output and
 standard error in order. "[exit N]" closes the output of a command that ends with N other than 0. Lines beginning
 with "# " before the first command are remarks. All sessions of one file share one fresh folder; its own path is
 written as /home/mira. UPDATE=1 rewrites what is expected.
+
+With --warm "coretally" is a fork of one process that has its libraries loaded (warm.c): the same main, without the start of
+the program before each command. FOLDER/../warm holds it.
 """
 import argparse
+import contextlib
 import difflib
 import os
 import pathlib
@@ -44,6 +48,20 @@ def environment(programs, home, scratch):
     }
 
 
+@contextlib.contextmanager
+def warm_process(programs, variables):
+    """What a session sees with the warm process behind it: its environment."""
+    folder = os.path.join(os.path.dirname(programs), "warm")
+    with tempfile.TemporaryDirectory(prefix="warm-") as room, subprocess.Popen(
+            [os.path.join(folder, "warm"), os.path.join(room, "socket")], env=variables, cwd=room, stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE) as process:
+        socket = os.path.join(room, "socket")
+        if process.stdout.readline() != b"ready\n":
+            raise SystemExit(f"{folder}: the warm process did not start")
+        yield dict(variables, PATH=variables["PATH"].replace(programs, folder, 1), WARM_SOCKET=socket)
+        process.stdin.close()
+
+
 def run(command, folder, variables):
     done = subprocess.run(
         ["sh", "-c", command], cwd=folder, env=variables, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
@@ -71,17 +89,19 @@ def is_session_line(path, lines):
     return marks
 
 
-def replay(path, lines, programs):
+def replay(path, lines, programs, is_warm=False):
     """The file as it would read with true output."""
     out = []
     commands = 0
-    with tempfile.TemporaryDirectory(prefix="session-") as place:
-        place = os.path.realpath(place)
+    with contextlib.ExitStack() as stack:
+        place = os.path.realpath(stack.enter_context(tempfile.TemporaryDirectory(prefix="session-")))
         folder = os.path.join(place, "table")
         scratch = os.path.join(place, "tmp")
         os.mkdir(folder)
         os.mkdir(scratch)
         variables = environment(programs, folder, scratch)
+        if is_warm:
+            variables = stack.enter_context(warm_process(programs, variables))
         marks = is_session_line(path, lines)
         at = 0
         fresh = True  # no command yet in this block
@@ -112,6 +132,7 @@ def replay(path, lines, programs):
 def main():
     parser = argparse.ArgumentParser(description="runs the console sessions of documents")
     parser.add_argument("--bin", required=True, help="the folder of the program")
+    parser.add_argument("--warm", action="store_true", help="forks of one process in place of the program")
     parser.add_argument("files", nargs="+")
     options = parser.parse_args()
     programs = os.path.realpath(options.bin)
@@ -120,7 +141,7 @@ def main():
         path = pathlib.Path(name)
         expected = path.read_text(encoding="utf-8").splitlines()
         try:
-            found, commands = replay(path, expected, programs)
+            found, commands = replay(path, expected, programs, options.warm)
         except subprocess.TimeoutExpired as late:
             print(f"{name}: a command did not end within {TIMEOUT_S} s: {late.cmd[-1]}")
             failed += 1
