@@ -3,7 +3,7 @@
 #include <ctype.h>
 #include <string.h>
 
-#include "verify.h"
+#include "verify_say.h"
 
 /* The id of a state: a commit, a tag, a time. */
 static enum status read_state(struct run *run, const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
@@ -136,7 +136,7 @@ static enum status run_verify(struct run *run, struct err *err)
     if (run_option(run, "hook"))
         return verify_hook(run, run_option(run, "hook"), err);
     TRY(read_asked(run, &asked, err));
-    verify_init(&verify, run->state, "", run->format == SHEET_PEOPLE);
+    TRY(verify_begin(run, "", &verify, err));
     enum status status = open_registry(run, &verify, &asked, &why);
     if (status == STATUS_DAMAGED)
         status = flaw_unreadable(&verify, FLAW_OBJECT_UNREADABLE, why.subject, &why, err);

@@ -8,9 +8,8 @@
 #include "coretally/state/former.h"
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
-#include "import.h"
 #include "coretally/ask/trace_names.h"
-#include "verify.h"
+#include "parts.h"
 
 /* Labels of one file, by state. */
 struct sorted {

@@ -4,9 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "coretally/record/log_day.h"
-#include "import.h"
-#include "verify.h"
+#include "parts.h"
 
 enum status verify_room(const struct known_path *known, struct arena *arena, void **out, struct err *err)
 {

@@ -4,9 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "coretally/record/log_day.h"
-#include "import.h"
-#include "verify.h"
+#include "parts.h"
 
 #define DAY_BACK_US (INT64_C(86400) * 1000000) /* clocks of stations differ by less. Common practice, no source */
 
@@ -17,10 +15,10 @@ struct commit_view {
     struct arena arena; /* of one file at a time */
 };
 
-static bool is_known_act(const char *kind)
+static bool is_known_act(const struct verify *verify, const char *kind)
 {
-    for (size_t at = 0; commands[at]; at++)
-        if (use_writes(commands[at]->use) && strcmp(commands[at]->words, kind) == 0)
+    for (const char *const *act = verify->acts; *act; act++)
+        if (strcmp(*act, kind) == 0)
             return true;
     return false;
 }
@@ -37,7 +35,7 @@ static void hold_message(struct verify *verify, const struct act_told *act)
                  !*act->commit.line ? "line"
                  : act->kind        ? "station (Station:)"
                                     : "kind of act (Act:)");
-    else if (!is_known_act(act->kind))
+    else if (!is_known_act(verify, act->kind))
         flaw_add(verify, FLAW_ACT_UNKNOWN, "", "", "this program has no act '%s'", act->kind);
 }
 

@@ -3,7 +3,7 @@
  * recorded that. */
 #include <string.h>
 
-#include "verify.h"
+#include "parts.h"
 
 /* Did this person record the correction, or change it, up to the commit? */
 static enum status find_recorder(struct verify *verify, const char *path, const struct signature *it,

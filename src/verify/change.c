@@ -4,8 +4,7 @@
  * corrects, rows of a log. Driven by the field tables, so a new kind of record needs nothing here. */
 #include <string.h>
 
-#include "coretally/record/log_day.h"
-#include "verify.h"
+#include "parts.h"
 
 /* Two versions under comparison. */
 struct change_view {

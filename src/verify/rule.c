@@ -5,7 +5,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/lag_check.h"
-#include "verify.h"
+#include "parts.h"
 
 void verify_rules(struct verify *verify, const char *path, const char *item, const struct findings *findings,
                   const char *doubt)

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "verify.h"
+#include "parts.h"
 
 static int compare_numbers(const void *a, const void *b)
 {

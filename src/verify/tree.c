@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "verify.h"
+#include "parts.h"
 
 /* Known files of a folder and the folders in it. */
 struct places {

@@ -1,24 +1,20 @@
 /* SPDX-License-Identifier: MIT */
-/* What the files of verify share. A flaw is what verify finds; nothing that it finds ends it. A check reads, holds what
- * it read against what must be so, calls flaw_add and goes on; it returns a status only for what makes going on
- * pointless: the machine failed, or memory is short. What is checked, and where:
+/* The room that looks whether a registry is sound: what in it is damaged, wrong or doubtful, and why. It prints nothing
+ * and mends nothing.
  *
- *     verify_tree.c     every path of the state is known and a plain file; hands each hole on
- *     verify_record.c   one file by itself: readable, byte for byte as written, under its own path, numbers once
- *     verify_rule.c     the rules that one file can break by itself
- *     verify_hole.c     a hole: references, rules, corrections, supersession
- *     verify_core.c     a core with its samples: rules, references, depths, order of cores
- *     verify_rename.c   renamed cores: what a commit moved, and former names
- *     verify_label.c    labels: what they said is worked out anew at the state they name
- *     verify_commit.c   the commits: what each changed, and what it says
- *     verify_change.c   a record before and after a commit: only what an act can do
- *     verify_hook.c     git's pre-receive hook
+ *     struct verify verify;
+ *     verify_init(&verify, state, path);
+ *     verify.store = ...;                              stands at the state that is looked at
+ *     TRY(verify_range(&verify, "", err));             or verify_state, for the state alone
+ *     ... verify.found, verify.counts ...
+ *     verify_close(&verify);
+ *
+ * A flaw is what verify finds; nothing that it finds ends it. STATUS_SYSTEM alone does: the machine failed.
  */
-#ifndef CORETALLY_CMD_VERIFY_H
-#define CORETALLY_CMD_VERIFY_H
+#ifndef CORETALLY_VERIFY_VERIFY_H
+#define CORETALLY_VERIFY_VERIFY_H
 
-#include "command.h"
-#include "coretally/record/log_day.h"
+#include "coretally/state/state.h"
 #include "coretally/store/walk.h"
 
 enum severity { SEVERITY_DOUBTFUL, SEVERITY_WRONG, SEVERITY_DAMAGED, SEVERITY_COUNT };
@@ -81,15 +77,26 @@ const char *flaw_word(enum flaw flaw);
 enum severity flaw_severity(enum flaw flaw);
 const char *flaw_meaning(enum flaw flaw);
 
+/* One that was found. */
+struct flaw_found {
+    enum flaw flaw;
+    const char *path;   /* "": the history */
+    const char *item;   /* "": the whole file */
+    const char *commit; /* that brought it; "": found in the state */
+    const char *sentence;
+};
+
 /* One go at verify. */
 struct verify {
-    struct state *state; /* its arena keeps what outlives a look; its notes are told */
-    bool is_short;       /* ids of commits are cut for the eye */
+    struct state *state;     /* its arena keeps what outlives a look; its notes are told */
+    const char *const *acts; /* the kinds of act that there are; ends with NULL */
     struct store *store;
     const char *path;    /* of the registry */
     const char *objects; /* store_open_at; NULL */
     const char *commit;  /* looked at; "" for the state */
-    struct sheet sheet;
+    struct flaw_found *found;
+    size_t found_count; /* FLAWS_MAX at most are kept; counts tells how many there are */
+    size_t found_room;
     size_t counts[SEVERITY_COUNT];
     bool failed; /* a row could not be kept: failure says why */
     struct err failure;
@@ -108,7 +115,11 @@ struct verify {
     size_t evidence_room;
 };
 
-/* A row, unless the same one was told before; path and item may be "". */
+/* state: its arena keeps what outlives a look, its notes are told; path: of the registry. */
+void verify_init(struct verify *verify, struct state *state, const char *path, const char *const *acts);
+void verify_close(struct verify *verify);
+
+/* A flaw, unless the same one was found before; path and item may be "". */
 void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const char *item, const char *format, ...)
     PRINTF_LIKE(5, 6);
 
@@ -116,110 +127,14 @@ void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const cha
 MUST_CHECK enum status flaw_unreadable(struct verify *verify, enum flaw flaw, const char *path, const struct err *why,
                                        struct err *err);
 
-void verify_init(struct verify *verify, struct state *state, const char *path, bool is_short);
-void verify_close(struct verify *verify);
-/* Rows, what was looked at, and the answer: STATUS_DAMAGED for anything worse than a doubt. */
-MUST_CHECK enum status verify_say(struct run *run, struct verify *verify, struct err *err);
-
-/* --- verify_tree.c --- */
-
-/* The whole state; or of it what paths lead to, everything that hangs together with them included. */
+/* The whole state. */
 MUST_CHECK enum status verify_state(struct verify *verify, struct err *err);
-MUST_CHECK enum status verify_state_of(struct verify *verify, const struct differences *changed, struct err *err);
-
-/* --- verify_record.c --- */
-
-/* The bytes of a known path by themselves, decoded into record (of known->table; ignored for others). *sound: they
- * could be decoded and stand where they belong, whatever else is wrong with them. */
-MUST_CHECK enum status verify_bytes(struct verify *verify, const struct place_known *place, struct bytes bytes,
-                                    struct arena *arena, void *record, bool *sound, struct err *err);
-/* The same of a file at the state. *sound false when it is not there. */
-MUST_CHECK enum status verify_read(struct verify *verify, const struct place_known *place, struct arena *arena,
-                                   void *record, bool *sound, struct err *err);
-/* A record of any table, to be read into. */
-MUST_CHECK enum status verify_room(const struct known_path *known, struct arena *arena, void **out, struct err *err);
-
-/* The rules that one file can break by itself. */
-void verify_rules_of(struct verify *verify, const struct place_known *place, const void *record);
-
-/* Findings of the rules that refuse: rows. doubt: words of rules that the record was kept against; may be NULL. */
-void verify_rules(struct verify *verify, const char *path, const char *item, const struct findings *findings,
-                  const char *doubt);
-
-/* --- verify_hole.c, verify_core.c, verify_label.c --- */
-
-/* A hole under the eyes: which files it has, and what its depths rest on. */
-struct hole_view {
-    const char *name;
-    const struct place_known *places; /* in git's order */
-    size_t place_count;
-    struct arena *arena;
-    struct hole hole;
-    bool has_hole;  /* it could be read with its corrections and parents */
-    int32_t *cores; /* numbers of core files, ascending */
-    size_t core_count;
-    struct renaming_set renamed;
-};
-
-/* wanted (count of them, sorted): these cores, and the hole without its bags, log and labels; NULL: everything. */
-MUST_CHECK enum status verify_hole(struct verify *verify, struct hole_view *view, const int32_t *wanted, size_t count,
-                                   struct err *err);
-bool view_has_core(const struct hole_view *view, int32_t number);
-
-MUST_CHECK enum status verify_cores(struct verify *verify, const struct hole_view *view, const int32_t *wanted,
-                                    size_t count, struct err *err);
-/* The store of the past, opened once, standing at a state. */
-MUST_CHECK enum status verify_stand_at(struct verify *verify, const char *state, struct err *err);
-/* Every label of a file, its depth worked out anew. */
-MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err);
-
-/* --- verify_commit.c, verify_change.c --- */
-
-/* The commits that led to the state and not to since ("": all). */
-MUST_CHECK enum status verify_commits(struct verify *verify, const char *since, struct err *err);
-
-/* Two versions of a record. is_merge: more than one act may lie between them. */
-void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
-                   bool is_merge);
-/* Signatures that the commit under the eyes added; older NULL: all of them. */
-MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
-                                         const struct commit *commit, const struct signature_set *older,
-                                         const struct signature_set *newer, struct arena *arena, struct err *err);
-void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
-                       const struct log_day *newer);
-/* A record that was not there before. */
-void verify_new(struct verify *verify, const struct place_known *place, const void *record);
-
-/* --- verify_rename.c --- */
-
-/* Cores that a commit renamed, one a hole. */
-struct verify_move {
-    char hole[HOLE_NAME_MAX];
-    int32_t from;
-    int32_t to;
-};
-struct verify_moves {
-    struct verify_move items[8];
-    size_t count;
-};
-
-/* Where difference number at is the list of renamings of a hole: what became of the files of the core that it renames.
- * They are looked at here and nowhere else in the commit. */
-MUST_CHECK enum status verify_renamings(struct verify *verify, const struct act_told *act,
-                                        const struct differences *changed, size_t at, struct arena *arena,
-                                        struct verify_moves *out, struct err *err);
-bool verify_is_moved(const struct verify_moves *moves, const struct place_known *place);
-/* The list of renamings of a hole into view, and whether what it names is there. */
-MUST_CHECK enum status verify_renamed(struct verify *verify, struct hole_view *view, struct err *err);
-void verify_former_names(struct verify *verify, const struct hole_view *view, const char *path,
-                         const struct core *core);
-
-/* --- verify_hook.c --- */
-
-MUST_CHECK enum status verify_hook(struct run *run, const char *kind, struct err *err);
-extern const char hook_text[];
 
 /* A range of the history, since "" for all: commits, then the state of what they changed. */
 MUST_CHECK enum status verify_range(struct verify *verify, const char *since, struct err *err);
+
+/* What a push would move, as a line of git's pre-receive hook tells it: OLD NEW REF. verify->objects: where git keeps
+ * what is pushed. */
+MUST_CHECK enum status verify_push(struct verify *verify, const char *line, struct err *err);
 
 #endif

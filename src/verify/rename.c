@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "verify.h"
+#include "parts.h"
 
 /* One renaming of the commit under the eyes. */
 struct move {

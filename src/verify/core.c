@@ -4,7 +4,8 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth_order.h"
-#include "verify.h"
+#include "coretally/state/core_roll.h"
+#include "parts.h"
 
 #define METRES(um) (length_text((um), UNIT_M, 3).text)
 

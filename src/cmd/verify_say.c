@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT */
+/* What verify found: a row a flaw, and what was looked at. */
+#include "verify_say.h"
+
+#include <string.h>
+
+enum status verify_begin(struct run *run, const char *path, struct verify *out, struct err *err)
+{
+    const char **acts = NULL;
+    size_t count = 0;
+    while (commands[count])
+        count++;
+    TRY(arena_take(run->state->arena, count + 1, sizeof *acts, &acts, err));
+    count = 0;
+    for (size_t at = 0; commands[at]; at++)
+        if (use_writes(commands[at]->use))
+            acts[count++] = commands[at]->words;
+    verify_init(out, run->state, path, acts);
+    return STATUS_OK;
+}
+
+static enum status print_found(struct run *run, const struct verify *verify, struct err *err)
+{
+    static const struct column columns[] = {{"severity", NULL, false}, {"flaw", NULL, false},
+                                            {"path", NULL, false},     {"item", NULL, false},
+                                            {"commit", NULL, false},   {"sentence", NULL, false}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < verify->found_count; at++) {
+        const struct flaw_found *found = &verify->found[at];
+        char commit[COMMIT_ID_MAX];
+        (void)snprintf(commit, sizeof commit, run->format == SHEET_PEOPLE ? "%.10s" : "%s", found->commit);
+        const char *cells[] = {severity_words[flaw_severity(found->flaw)],
+                               flaw_word(found->flaw),
+                               found->path,
+                               found->item,
+                               commit,
+                               found->sentence};
+        TRY(sheet_add(&sheet, cells, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+enum status verify_say(struct run *run, struct verify *verify, struct err *err)
+{
+    const size_t *counts = verify->counts;
+    const size_t all = counts[SEVERITY_DOUBTFUL] + counts[SEVERITY_WRONG] + counts[SEVERITY_DAMAGED];
+    if (verify->failed) {
+        *err = verify->failure;
+        return err->status;
+    }
+    if (all || run->format != SHEET_PEOPLE)
+        TRY(print_found(run, verify, err));
+    if (all > verify->found_count)
+        (void)fprintf(run->talk, "%zu more like these\n", all - verify->found_count);
+    FILE *const end = run->format == SHEET_PEOPLE ? run->out : run->talk;
+    (void)fprintf(end, "looked at %zu file%s, %zu commit%s, %zu label%s: %zu damaged, %zu wrong, %zu doubtful\n",
+                  verify->files, verify->files == 1 ? "" : "s", verify->commits, verify->commits == 1 ? "" : "s",
+                  verify->labels, verify->labels == 1 ? "" : "s", counts[SEVERITY_DAMAGED], counts[SEVERITY_WRONG],
+                  counts[SEVERITY_DOUBTFUL]);
+    if (!counts[SEVERITY_DAMAGED] && !counts[SEVERITY_WRONG])
+        return STATUS_OK;
+    err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],
+            counts[SEVERITY_WRONG]);
+    return err_hint(
+        err,
+        "history and clones hold earlier versions: git log -- PATH; coretally verify --help says what each word means");
+}

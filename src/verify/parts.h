@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of this room share. A check reads, holds what it read against what must be so, calls flaw_add and goes
+ * on; it returns a status only for what makes going on pointless: the machine failed, or memory is short. What is
+ * checked, and where:
+ *
+ *     tree.c       every path of the state is known and a plain file; hands each hole on
+ *     record.c     one file by itself: readable, byte for byte as written, under its own path, numbers once
+ *     rule.c       the rules that one file can break by itself
+ *     hole.c       a hole: references, rules, corrections, supersession
+ *     core.c       a core with its samples: rules, references, depths, order of cores
+ *     rename.c     renamed cores: what a commit moved, and former names
+ *     label.c      labels: what they said is worked out anew at the state they name
+ *     commit.c     the commits: what each changed, and what it says
+ *     change.c     a record before and after a commit: only what an act can do
+ *     signature.c  who signed a correction, and what
+ *     push.c       what a push would move
+ *     flaw.c       the list of flaws, and those that were found
+ */
+#ifndef CORETALLY_VERIFY_PARTS_H
+#define CORETALLY_VERIFY_PARTS_H
+
+#include "coretally/domain/rule.h"
+#include "coretally/record/log_day.h"
+#include "coretally/state/read.h"
+#include "coretally/verify/verify.h"
+
+/* --- tree.c --- */
+
+/* Of the state what paths lead to, everything that hangs together with them included. */
+MUST_CHECK enum status verify_state_of(struct verify *verify, const struct differences *changed, struct err *err);
+
+/* --- record.c --- */
+
+/* The bytes of a known path by themselves, decoded into record (of known->table; ignored for others). *sound: they
+ * could be decoded and stand where they belong, whatever else is wrong with them. */
+MUST_CHECK enum status verify_bytes(struct verify *verify, const struct place_known *place, struct bytes bytes,
+                                    struct arena *arena, void *record, bool *sound, struct err *err);
+/* The same of a file at the state. *sound false when it is not there. */
+MUST_CHECK enum status verify_read(struct verify *verify, const struct place_known *place, struct arena *arena,
+                                   void *record, bool *sound, struct err *err);
+/* A record of any table, to be read into. */
+MUST_CHECK enum status verify_room(const struct known_path *known, struct arena *arena, void **out, struct err *err);
+
+/* The rules that one file can break by itself. */
+void verify_rules_of(struct verify *verify, const struct place_known *place, const void *record);
+
+/* Findings of the rules that refuse: rows. doubt: words of rules that the record was kept against; may be NULL. */
+void verify_rules(struct verify *verify, const char *path, const char *item, const struct findings *findings,
+                  const char *doubt);
+
+/* --- hole.c, core.c, label.c --- */
+
+/* A hole under the eyes: which files it has, and what its depths rest on. */
+struct hole_view {
+    const char *name;
+    const struct place_known *places; /* in git's order */
+    size_t place_count;
+    struct arena *arena;
+    struct hole hole;
+    bool has_hole;  /* it could be read with its corrections and parents */
+    int32_t *cores; /* numbers of core files, ascending */
+    size_t core_count;
+    struct renaming_set renamed;
+};
+
+/* wanted (count of them, sorted): these cores, and the hole without its bags, log and labels; NULL: everything. */
+MUST_CHECK enum status verify_hole(struct verify *verify, struct hole_view *view, const int32_t *wanted, size_t count,
+                                   struct err *err);
+bool view_has_core(const struct hole_view *view, int32_t number);
+
+MUST_CHECK enum status verify_cores(struct verify *verify, const struct hole_view *view, const int32_t *wanted,
+                                    size_t count, struct err *err);
+/* The store of the past, opened once, standing at a state. */
+MUST_CHECK enum status verify_stand_at(struct verify *verify, const char *state, struct err *err);
+/* Every label of a file, its depth worked out anew. */
+MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err);
+
+/* --- commit.c, change.c --- */
+
+/* The commits that led to the state and not to since ("": all). */
+MUST_CHECK enum status verify_commits(struct verify *verify, const char *since, struct err *err);
+
+/* Two versions of a record. is_merge: more than one act may lie between them. */
+void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
+                   bool is_merge);
+/* Signatures that the commit under the eyes added; older NULL: all of them. */
+MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
+                                         const struct commit *commit, const struct signature_set *older,
+                                         const struct signature_set *newer, struct arena *arena, struct err *err);
+void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
+                       const struct log_day *newer);
+/* A record that was not there before. */
+void verify_new(struct verify *verify, const struct place_known *place, const void *record);
+
+/* --- rename.c --- */
+
+/* Cores that a commit renamed, one a hole. */
+struct verify_move {
+    char hole[HOLE_NAME_MAX];
+    int32_t from;
+    int32_t to;
+};
+struct verify_moves {
+    struct verify_move items[8];
+    size_t count;
+};
+
+/* Where difference number at is the list of renamings of a hole: what became of the files of the core that it renames.
+ * They are looked at here and nowhere else in the commit. */
+MUST_CHECK enum status verify_renamings(struct verify *verify, const struct act_told *act,
+                                        const struct differences *changed, size_t at, struct arena *arena,
+                                        struct verify_moves *out, struct err *err);
+bool verify_is_moved(const struct verify_moves *moves, const struct place_known *place);
+/* The list of renamings of a hole into view, and whether what it names is there. */
+MUST_CHECK enum status verify_renamed(struct verify *verify, struct hole_view *view, struct err *err);
+void verify_former_names(struct verify *verify, const struct hole_view *view, const char *path,
+                         const struct core *core);
+
+#endif
