@@ -28,8 +28,8 @@ enum status bored_runs_add_drilled(struct state *state, struct bored_runs *all, 
 
 /* The hole without the corrections that ask when something was drilled; and with bare, without any: with the seafloor
  * as read. */
-static enum status hole_without(struct state *state, const struct hole *hole, bool bare, struct hole *out,
-                                struct err *err)
+static enum status hole_timeless(struct state *state, const struct hole *hole, bool bare, struct hole *out,
+                                 struct err *err)
 {
     const struct correction **kept = NULL;
     *out = *hole;
@@ -138,8 +138,8 @@ enum status penetrated_find(struct state *state, const struct hole *hole, const 
 {
     struct hole timeless;
     struct hole bare;
-    TRY(hole_without(state, hole, false, &timeless, err));
-    TRY(hole_without(state, hole, true, &bare, err));
+    TRY(hole_timeless(state, hole, false, &timeless, err));
+    TRY(hole_timeless(state, hole, true, &bare, err));
     struct reckoning today = {.hole = hole, .timeless = &timeless, .from_um = from_um, .to_um = to_um};
     struct reckoning as_read = {.hole = &bare, .timeless = &bare, .from_um = INT64_MIN, .to_um = INT64_MAX};
     TRY(reckon(state, all, &today, err));

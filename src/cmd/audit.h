@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_AUDIT_H
 
 #include "coretally/view/page.h"
-#include "correction_act.h"
+#include "coretally/state/correction_roll.h"
 #include "reach.h"
 
 /* A correction with what is told of it. */
@@ -31,7 +31,7 @@ struct audit_core {
 };
 
 struct audit_hole {
-    struct draft draft;
+    struct correction_roll roll;
     struct hole reported; /* without any correction */
     enum scale scale;
     struct audit_correction *corrections; /* in force in the order of the chain, then the others by number */

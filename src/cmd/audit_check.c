@@ -14,7 +14,7 @@ static void add_way(struct text *out, const char *command, const char *shows)
 static enum status add_hole(struct audit *audit, const struct audit_hole *hole, struct text *out, struct err *err)
 {
     struct run *run = audit->run;
-    const char *name = hole->draft.target.hole_name;
+    const char *name = hole->roll.target.hole_name;
     const char *line = NULL;
     if (!hole->correction_count)
         return STATUS_OK;
@@ -62,11 +62,11 @@ static enum status add_core(struct audit *audit, const struct audit_hole *hole, 
         return STATUS_OK;
     TRY(audit_text(
         audit->run->state, &line, err, "coretally explain %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-        hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
+        hole->roll.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "step by step from the driller's reading, each step with its commit: add them up");
     TRY(audit_text(
         audit->run->state, &line, err, "coretally history %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-        hole->draft.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
+        hole->roll.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "every change of its depth");
     return STATUS_OK;
 }
@@ -85,7 +85,7 @@ static enum status add_same(struct audit *audit, struct text *out, struct err *e
     text_init(&words, run->state->arena);
     text_add(&words, "coretally audit");
     for (size_t at = 0; at < run->arg_count; at++)
-        text_addf(&words, " %s", audit->holes[at].draft.target.hole_name);
+        text_addf(&words, " %s", audit->holes[at].roll.target.hole_name);
     if (audit->from)
         text_addf(&words, " --from %.10s", audit->from);
     text_addf(&words, "%s --registry clone.git --as-of %.10s --out again.html", run->unit == UNIT_FT ? " --feet" : "",

@@ -10,7 +10,7 @@
 static bool shift_of(const struct audit_hole *hole, const struct core *core, struct audit_core *out)
 {
     const struct depth before = core_top_depth(&hole->reported, core, hole->scale, NULL);
-    const struct depth after = core_top_depth(&hole->draft.target.hole, core, hole->scale, NULL);
+    const struct depth after = core_top_depth(&hole->roll.target.hole, core, hole->scale, NULL);
     const struct depth bottom = core_bottom_depth(&hole->reported, core, hole->scale);
     if (before.um == LENGTH_NONE || after.um == LENGTH_NONE)
         return false;
@@ -27,7 +27,7 @@ enum status audit_cores_read(struct state *state, struct audit_hole *hole, struc
 {
     int32_t *numbers = NULL;
     size_t count = 0;
-    TRY(state_cores(state, hole->draft.target.hole_name, &numbers, &count, err));
+    TRY(state_cores(state, hole->roll.target.hole_name, &numbers, &count, err));
     TRY(arena_take(state->arena, count, sizeof *hole->cores, &hole->cores, err));
     for (size_t at = 0; at < count; at++) {
         char path[REGISTRY_PATH_MAX];
@@ -35,7 +35,7 @@ enum status audit_cores_read(struct state *state, struct audit_hole *hole, struc
         struct core core;
         bool there = false;
         state_nest(state, &inner);
-        core_path(hole->draft.target.hole_name, numbers[at], path);
+        core_path(hole->roll.target.hole_name, numbers[at], path);
         const enum status status = state_read(&inner, path, &core_table, &core, &there, err);
         if (status == STATUS_OK && there && !core.withdrawn)
             hole->core_count += shift_of(hole, &core, &hole->cores[hole->core_count]);
@@ -103,13 +103,13 @@ static enum status write_plot(struct audit *audit, const struct audit_hole *hole
         bars[at].bottom_um = core->bottom_um;
         bars[at].shift_um = core->shift_um;
     }
-    TRY(audit_text(run->state, &words[0], err, "Shift of the cores of %s against depth", hole->draft.target.hole_name));
+    TRY(audit_text(run->state, &words[0], err, "Shift of the cores of %s against depth", hole->roll.target.hole_name));
     TRY(audit_text(run->state, &words[1], err, "depth as reported, %s", below));
     TRY(audit_text(
         run->state, &words[2], err,
         "Shift of each core of %s (corrected less as reported, %s) against its depth as reported; a bar is a "
         "run, named where the shift changes; broken line: no shift. State %.10s.",
-        hole->draft.target.hole_name, scale_words[hole->scale], audit->state.id));
+        hole->roll.target.hole_name, scale_words[hole->scale], audit->state.id));
     *plot = (struct plot){.title = words[0],
                           .across = "shift, down is positive",
                           .down = words[1],
@@ -139,13 +139,13 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
     bool there = false;
     size_t standing = 0;
     const char *words[4] = {NULL, NULL, NULL, NULL};
-    samples_path(hole->draft.target.hole_name, core->number, path);
+    samples_path(hole->roll.target.hole_name, core->number, path);
     TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++)
         standing += !set.samples[at].withdrawn;
-    core_path(hole->draft.target.hole_name, core->number, path);
+    core_path(hole->roll.target.hole_name, core->number, path);
     TRY(state_read(run->state, path, &core_table, &record, &there, err));
-    const struct record_at at = record_of_core(hole->draft.target.hole_name, &record);
+    const struct record_at at = record_of_core(hole->roll.target.hole_name, &record);
     TRY(origin_find(run->state, &at, only, &commit, err));
     TRY(name_of(run->state, core, &words[0], err));
     TRY(audit_text(run->state, &words[1], err, "%zu", core->sections));

@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "audit.h"
-#include "correction_rows.h"
-#include "correction_text.h"
-#include "signed.h"
+#include "coretally/state/correction_text.h"
+#include "coretally/state/origin.h"
+#include "correction_say.h"
 
 /* The commit that brought the file. */
 static enum status find_first(struct state *state, const char *path, struct commit *out, struct err *err)
@@ -27,34 +27,35 @@ static enum status find_first(struct state *state, const char *path, struct comm
 static enum status read_one(struct run *run, const struct audit_hole *hole, struct correction *it,
                             struct audit_correction *out, struct err *err)
 {
-    const struct record_at at = record_of_correction(hole->draft.target.hole_name, it);
-    size_t standing = 0;
-    *out = (struct audit_correction){.it = it, .in_force = draft_in_force(&hole->draft, it->number)};
+    const struct record_at at = record_of_correction(hole->roll.target.hole_name, it);
+    struct signed_all by;
+    *out = (struct audit_correction){.it = it, .in_force = correction_in_force(&hole->roll.target.hole, it->number)};
     TRY(origin_find(run->state, &at, NULL, &out->commit, err));
     TRY(find_first(run->state, at.path, &out->first, err));
-    TRY(correction_state(run->state, &hole->draft, it, &out->state, err));
-    TRY(signed_text(run->state, it, &out->who_signed, &standing, err));
-    out->waits = out->in_force && !standing;
+    TRY(correction_state_text(run->state, &hole->roll, it, &out->state, err));
+    TRY(signed_find(run->state, it, &by, err));
+    TRY(signed_text(run->state, it, &by, &out->who_signed, err));
+    out->waits = out->in_force && !by.standing;
     if (!out->in_force)
         return STATUS_OK;
     struct hole without;
-    TRY(correction_without(run->state, &hole->draft, it, &without, err));
-    return reach_holes(run, &hole->draft.target, &without, &hole->draft.target.hole, it->kind, &out->parts,
+    TRY(hole_without(run->state, &hole->roll, it, &without, err));
+    return reach_holes(run, &hole->roll.target, &without, &hole->roll.target.hole, it->kind, &out->parts,
                        &out->part_count, err);
 }
 
 enum status audit_corrections_read(struct run *run, struct audit_hole *hole, struct err *err)
 {
-    struct draft *draft = &hole->draft;
-    const struct hole *in_force = &draft->target.hole;
-    TRY(arena_take(run->state->arena, draft->count, sizeof *hole->corrections, &hole->corrections, err));
+    const struct correction_roll *roll = &hole->roll;
+    const struct hole *in_force = &roll->target.hole;
+    TRY(arena_take(run->state->arena, roll->count, sizeof *hole->corrections, &hole->corrections, err));
     for (size_t at = 0; at < in_force->correction_count; at++)
-        for (size_t other = 0; other < draft->count; other++)
-            if (draft->all[other].number == in_force->corrections[at]->number)
-                TRY(read_one(run, hole, &draft->all[other], &hole->corrections[hole->correction_count++], err));
-    for (size_t at = 0; at < draft->count; at++)
-        if (!draft_in_force(draft, draft->all[at].number))
-            TRY(read_one(run, hole, &draft->all[at], &hole->corrections[hole->correction_count++], err));
+        for (size_t other = 0; other < roll->count; other++)
+            if (roll->all[other].number == in_force->corrections[at]->number)
+                TRY(read_one(run, hole, &roll->all[other], &hole->corrections[hole->correction_count++], err));
+    for (size_t at = 0; at < roll->count; at++)
+        if (!correction_in_force(in_force, roll->all[at].number))
+            TRY(read_one(run, hole, &roll->all[at], &hole->corrections[hole->correction_count++], err));
     return STATUS_OK;
 }
 
@@ -165,7 +166,7 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     TRY(correction_words_of(run->state, one->it, correction_add_amount, &amount, err));
     TRY(correction_words_of(run->state, one->it, correction_add_range, &covers, err));
     TRY(audit_text(run->state, &heading, err, "Correction %d of %s: %s, %s", (int)one->it->number,
-                   hole->draft.target.hole_name, correction_words[one->it->kind], amount));
+                   hole->roll.target.hole_name, correction_words[one->it->kind], amount));
     TRY(page_add_heading(&audit->page, 3, heading, err));
     TRY(audit_fact_add(facts, "covers", covers, err));
     TRY(audit_fact_add(facts, "state", one->state, err));

@@ -4,7 +4,7 @@
 
 #include "audit.h"
 #include "check_rows.h"
-#include "correction_text.h"
+#include "coretally/ask/link.h"
 
 /* The hole and its parents with no correction in force. */
 static enum status strip(struct state *state, const struct hole *hole, struct hole *out, struct err *err)
@@ -24,8 +24,8 @@ static enum status strip(struct state *state, const struct hole *hole, struct ho
 enum status audit_hole_read(struct run *run, const char *hole, struct audit_hole *out, struct err *err)
 {
     memset(out, 0, sizeof *out);
-    TRY(draft_open(run->state, hole, &out->draft, err));
-    TRY(strip(run->state, &out->draft.target.hole, &out->reported, err));
+    TRY(correction_roll_open(run->state, hole, &out->roll, err));
+    TRY(strip(run->state, &out->roll.target.hole, &out->reported, err));
     out->scale = hole_seafloor(hole_of_seafloor(&out->reported)) == LENGTH_NONE ? SCALE_DRF : SCALE_DSF;
     TRY(audit_corrections_read(run, out, err));
     return audit_cores_read(run->state, out, err);
@@ -46,7 +46,7 @@ static enum status add_seafloor(struct audit *audit, const struct audit_hole *ho
                                 struct err *err)
 {
     struct run *run = audit->run;
-    const struct hole *of = hole_of_seafloor(&hole->draft.target.hole);
+    const struct hole *of = hole_of_seafloor(&hole->roll.target.hole);
     const struct depth_link link = {.input = INPUT_SEAFLOOR, .hole = of};
     struct commit commit = {0};
     char name[HOLE_TEXT_MAX];
@@ -59,10 +59,10 @@ static enum status add_seafloor(struct audit *audit, const struct audit_hole *ho
     TRY(audit_text(run->state, &words, err, "%s %s below rig floor, %s%s%s%s%s; commit %.10s by %s",
                    run_length(run, seafloor_um, 3).text, run_unit(run), seafloor_words[of->seafloor_by],
                    of->seafloor_note ? ": " : "", of->seafloor_note ? of->seafloor_note : "",
-                   of == &hole->draft.target.hole ? "" : ", of hole ", of == &hole->draft.target.hole ? "" : name,
+                   of == &hole->roll.target.hole ? "" : ", of hole ", of == &hole->roll.target.hole ? "" : name,
                    commit.id, commit.author));
     TRY(audit_fact_add(facts, "seafloor as recorded", words, err));
-    const int64_t corrected_um = hole_seafloor_corrected(&hole->draft.target.hole, (struct instant){0});
+    const int64_t corrected_um = hole_seafloor_corrected(&hole->roll.target.hole, (struct instant){0});
     if (corrected_um == LENGTH_NONE || corrected_um == seafloor_um)
         return STATUS_OK;
     TRY(audit_text(run->state, &words, err, "%s %s below rig floor (where no time decides; state %.10s)",
@@ -74,7 +74,7 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
 {
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
     struct run *run = audit->run;
-    const struct hole *it = &hole->draft.target.hole;
+    const struct hole *it = &hole->roll.target.hole;
     struct sheet *facts = NULL;
     const char *words = NULL;
     TRY(audit_sheet_new(run->state, columns, 2, &facts, err));
@@ -92,7 +92,7 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
     TRY(audit_text(run->state, &words, err, "%zu with a depth", hole->core_count));
     TRY(audit_fact_add(facts, "cores", words, err));
     TRY(audit_text(run->state, &words, err, "%zu in force, %zu not", it->correction_count,
-                   hole->draft.count - it->correction_count));
+                   hole->roll.count - it->correction_count));
     TRY(audit_fact_add(facts, "corrections", words, err));
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }
@@ -108,7 +108,7 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
     struct sheet *sheet = NULL;
     struct reach reach;
     const char *caption = NULL;
-    TRY(reach_find(run, &hole->draft.target, &hole->reported, &hole->draft.target.hole, CORRECTION_TALLY, NULL, &reach,
+    TRY(reach_find(run, &hole->roll.target, &hole->reported, &hole->roll.target.hole, CORRECTION_TALLY, NULL, &reach,
                    err));
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
@@ -140,7 +140,7 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
     TRY(arena_take(audit->run->state->arena, CHECK_COLUMNS, sizeof *columns, &columns, err));
     check_columns(audit->run, columns);
     TRY(audit_sheet_new(audit->run->state, columns, CHECK_COLUMNS, &sheet, err));
-    TRY(check_rows_add(audit->run, &hole->draft.target, sheet, err));
+    TRY(check_rows_add(audit->run, &hole->roll.target, sheet, err));
     if (!sheet->row_count)
         return STATUS_OK;
     TRY(page_add_heading(&audit->page, 3, "Lag checks", err));
@@ -153,7 +153,7 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
 enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
     const char *heading = NULL;
-    TRY(audit_text(audit->run->state, &heading, err, "Hole %s", hole->draft.target.hole_name));
+    TRY(audit_text(audit->run->state, &heading, err, "Hole %s", hole->roll.target.hole_name));
     TRY(page_add_heading(&audit->page, 1, heading, err));
     TRY(write_facts(audit, hole, err));
     TRY(write_together(audit, hole, err));

@@ -129,7 +129,7 @@ static enum status write_open(struct audit *audit, struct err *err)
                                              : "not signed by a second person",
                            one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
             TRY(audit_text(run->state, &words[2], err, "%.10s", one->commit.id));
-            const char *cells[] = {audit->holes[hole].draft.target.hole_name,
+            const char *cells[] = {audit->holes[hole].roll.target.hole_name,
                                    words[0],
                                    correction_words[one->it->kind],
                                    words[1],
@@ -162,7 +162,7 @@ static enum status write_changes(struct audit *audit, struct err *err)
     for (size_t at = 0; at < (run->arg_count ? run->arg_count : 1); at++) {
         const struct compare_asked asked = {.states = {audit->from, NULL},
                                             .scale = SCALE_CSF_A,
-                                            .hole = run->arg_count ? audit->holes[at].draft.target.hole_name : NULL};
+                                            .hole = run->arg_count ? audit->holes[at].roll.target.hole_name : NULL};
         TRY(compare_states(run, &asked, sheet, NULL, states, err));
     }
     TRY(audit_text(run->state, &caption, err, "What changed from state %.10s to state %.10s", audit->from,

@@ -7,7 +7,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/rule.h"
 #include "correction_act.h"
-#include "correction_text.h"
+#include "coretally/state/correction_text.h"
 #include "reach.h"
 
 /* What is typed after the kind. */
@@ -175,7 +175,7 @@ static enum status judge(struct run *run, struct draft *draft, struct err *err)
         return err->status;
     }
     draft->all[draft->count] = draft->added;
-    TRY(reach_hole(run->state, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
+    TRY(hole_under(run->state, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
     correction_check(&draft->added, draft->with.corrections, draft->with.correction_count, &draft->target.hole,
                      findings);
     time_check(RULE_TIME_FUTURE, "the time from which it holds", draft->added.from, run->state->now.utc_us, AHEAD_US,

@@ -4,12 +4,13 @@
 #include <string.h>
 
 #include "coretally/domain/rule.h"
+#include "correction_act.h"
 #include "correction_rows.h"
-#include "correction_text.h"
+#include "correction_say.h"
+#include "coretally/state/correction_text.h"
 #include "numbered.h"
 #include "reach.h"
 #include "show.h"
-#include "signed.h"
 
 static const struct option list_options[] = {
     {"reach", NULL, "columns for what each one in force moves, and for its evidence"},
@@ -22,16 +23,15 @@ static enum status run_correction_list(struct run *run, struct err *err)
     const struct correction_asked asked = {.with_reach = run_option(run, "reach") != NULL,
                                            .unsigned_only = run_option(run, "unsigned") != NULL};
     struct column columns[CORRECTION_COLUMNS_MAX];
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct sheet sheet;
     size_t waiting = 0;
     TRY(run_open(run, STORE_READ, err));
-    TRY(draft_open(run->state, run->args[0], &draft, err));
+    TRY(correction_roll_open(run->state, run->args[0], &roll, err));
     sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
-    TRY(correction_rows_add(run, &draft, &asked, &sheet, &waiting, err));
-    if (!draft.count)
-        (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n",
-                      draft.target.hole_name);
+    TRY(correction_rows_add(run, &roll, &asked, &sheet, &waiting, err));
+    if (!roll.count)
+        (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n", roll.target.hole_name);
     else if (asked.unsigned_only && !waiting)
         (void)fprintf(run->talk, "none waits for a signature\n");
     return run_print_sheet(run, &sheet, err);
@@ -51,24 +51,25 @@ const struct command correction_list_command = {
 
 static enum status run_correction_show(struct run *run, struct err *err)
 {
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct correction *it = NULL;
     char name[64];
     const char *state = NULL;
     const char *who = NULL;
-    size_t standing = 0;
+    struct signed_all by = {0};
     TRY(run_open(run, STORE_READ, err));
-    TRY(correction_find(run, &draft, &it, err));
-    const struct record_at at = record_of_correction(draft.target.hole_name, it);
+    TRY(correction_find(run, &roll, &it, err));
+    const struct record_at at = record_of_correction(roll.target.hole_name, it);
     if (run_option(run, "history"))
         return show_history(run, &at, err);
-    TRY(correction_state(run->state, &draft, it, &state, err));
-    TRY(signed_text(run->state, it, &who, &standing, err));
-    (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, draft.target.hole_name);
-    const struct extra_words by = {"signed", "who stands by it beside the one who recorded it", who};
-    TRY(show_record(run, name, &at, &(struct below){.words = &by}, err));
+    TRY(correction_state_text(run->state, &roll, it, &state, err));
+    TRY(signed_find(run->state, it, &by, err));
+    TRY(signed_text(run->state, it, &by, &who, err));
+    (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, roll.target.hole_name);
+    const struct extra_words below = {"signed", "who stands by it beside the one who recorded it", who};
+    TRY(show_record(run, name, &at, &(struct below){.words = &below}, err));
     if (run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, draft.target.hole_name,
+        (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, roll.target.hole_name,
                       (int)it->number);
     return STATUS_OK;
 }
@@ -87,20 +88,20 @@ const struct command correction_show_command = {
 
 static enum status run_correction_reach(struct run *run, struct err *err)
 {
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct hole without;
     struct reach reach;
     const char *state = NULL;
     TRY(run_open(run, STORE_READ, err));
-    TRY(correction_find(run, &draft, &it, err));
-    TRY(correction_state(run->state, &draft, it, &state, err));
+    TRY(correction_find(run, &roll, &it, err));
+    TRY(correction_state_text(run->state, &roll, it, &state, err));
     if (strcmp(state, "in force") != 0)
         (void)fprintf(run->talk,
                       "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks about an earlier one\n",
                       state);
-    TRY(correction_without(run->state, &draft, it, &without, err));
-    TRY(reach_show(run, &draft.target, &without, &draft.target.hole, it->kind, &reach, err));
+    TRY(hole_without(run->state, &roll, it, &without, err));
+    TRY(reach_show(run, &roll.target, &without, &roll.target.hole, it->kind, &reach, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
                       store_state(run->state->store));
@@ -120,24 +121,24 @@ const struct command correction_reach_command = {
 };
 
 /* What comes back into force may repeat what is in force. */
-static void check_returned(const struct draft *draft, const struct hole *with, struct findings *findings)
+static void check_returned(const struct target *target, const struct hole *with, struct findings *findings)
 {
     for (size_t at = 0; at < with->correction_count; at++)
         for (size_t other = 0; other < at; other++)
             if (correction_repeats(with->corrections[at], with->corrections[other]) &&
-                !(draft_in_force(draft, with->corrections[at]->number) &&
-                  draft_in_force(draft, with->corrections[other]->number))) {
+                !(correction_in_force(&target->hole, with->corrections[at]->number) &&
+                  correction_in_force(&target->hole, with->corrections[other]->number))) {
                 findings_add(findings, RULE_CORRECTION_TWICE,
                              "corrections %d and %d of hole %s would then both be in force for the same",
                              (int)with->corrections[other]->number, (int)with->corrections[at]->number,
-                             draft->target.hole_name);
+                             target->hole_name);
                 findings_hint(findings, "withdraw one of them first");
             }
 }
 
 static enum status run_correction_withdraw(struct run *run, struct err *err)
 {
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct hole with;
     struct reach reach;
@@ -147,32 +148,32 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     char path[REGISTRY_PATH_MAX];
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(correction_find(run, &draft, &it, err));
+    TRY(correction_find(run, &roll, &it, err));
     if (it->withdrawn) {
         (void)fprintf(run->out, "already withdrawn: correction %s (%s)\n", run->args[1], it->withdrawn);
         return STATUS_OK;
     }
     it->withdrawn = run_option(run, "reason");
     it->version = it->version ? it->version + 1 : 2;
-    TRY(reach_hole(run->state, &draft.target.hole, draft.all, draft.count, &with, err));
-    check_returned(&draft, &with, &findings);
+    TRY(hole_under(run->state, &roll.target.hole, roll.all, roll.count, &with, err));
+    check_returned(&roll.target, &with, &findings);
     if (findings_level(&findings) == RULE_REFUSED)
-        return run_findings(run, draft.target.hole_name, &findings, NULL, err);
+        return run_findings(run, roll.target.hole_name, &findings, NULL, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
-    TRY(reach_show(run, &draft.target, &draft.target.hole, &with, it->kind, &reach, err));
+    TRY(reach_show(run, &roll.target, &roll.target.hole, &with, it->kind, &reach, err));
     const struct hole *const changed[] = {&with};
     TRY(ties_check(run->state, changed, 1, &findings, err));
-    reach_check(&reach, draft.target.hole_name, &findings);
+    reach_check(&reach, roll.target.hole_name, &findings);
     const char *sure = NULL;
-    TRY(run_findings(run, draft.target.hole_name, &findings, &sure, err));
+    TRY(run_findings(run, roll.target.hole_name, &findings, &sure, err));
     if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
         (void)fprintf(run->talk, "note: what the same table said of other holes stands: withdraw it there, too\n");
     text_init(&line, run->state->arena);
-    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, draft.target.hole_name,
+    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, roll.target.hole_name,
               correction_words[it->kind]);
     correction_add_amount(it, &line);
     TRY(text_done(&line, &bytes, err));
-    correction_path(draft.target.hole_name, it->number, path);
+    correction_path(roll.target.hole_name, it->number, path);
     const struct writing writing = {path, &correction_table, it};
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
@@ -193,13 +194,13 @@ const struct command correction_withdraw_command = {
 
 static enum status run_correction_evidence(struct run *run, struct err *err)
 {
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct bytes bytes = {0};
     char path[REGISTRY_PATH_MAX];
     char hash[HASH_TEXT_MAX];
     TRY(run_open(run, STORE_READ, err));
-    TRY(correction_find(run, &draft, &it, err));
+    TRY(correction_find(run, &roll, &it, err));
     assert(it);
     if (!it->evidence_file)
         return err_set(err, STATUS_UNKNOWN, run->args[1], "no file is attached to this correction");

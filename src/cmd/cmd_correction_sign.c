@@ -2,9 +2,7 @@
 /* A second person signs a correction as it stands. */
 #include <string.h>
 
-#include "correction_act.h"
 #include "correction_rows.h"
-#include "signed.h"
 
 /* Refused to whoever recorded the correction or changed it since. */
 static enum status check_apart(struct run *run, const struct correction *it, const struct actor *actor, struct err *err)
@@ -52,7 +50,7 @@ static enum status append(struct run *run, struct signature_set *set, const stru
     return STATUS_OK;
 }
 
-static enum status check_standing(const struct draft *draft, const struct correction *it, const char *typed,
+static enum status check_standing(const struct correction_roll *roll, const struct correction *it, const char *typed,
                                   struct err *err)
 {
     if (it->withdrawn) {
@@ -60,15 +58,15 @@ static enum status check_standing(const struct draft *draft, const struct correc
                 it->withdrawn);
         return err_hint(err, "those without a signature: coretally correction list %s --unsigned", it->hole);
     }
-    if (draft->target.hole.withdrawn)
-        return err_set(err, STATUS_RULE, draft->target.hole_name, "this hole is withdrawn: %s",
-                       draft->target.hole.withdrawn);
+    if (roll->target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, roll->target.hole_name, "this hole is withdrawn: %s",
+                       roll->target.hole.withdrawn);
     return STATUS_OK;
 }
 
 static enum status run_correction_sign(struct run *run, struct err *err)
 {
-    struct draft draft = {0};
+    struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct signature_set set;
     struct signature added;
@@ -78,18 +76,18 @@ static enum status run_correction_sign(struct run *run, struct err *err)
     bool any = false;
     record_init(&signature_table, &added);
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(correction_find(run, &draft, &it, err));
-    TRY(check_standing(&draft, it, run->args[1], err));
+    TRY(correction_find(run, &roll, &it, err));
+    TRY(check_standing(&roll, it, run->args[1], err));
     TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &actor, err));
     TRY(check_apart(run, it, &actor, err));
-    TRY(run_take_fields(run, &signature_table, draft.target.hole.zone_min, &added, &any, err));
+    TRY(run_take_fields(run, &signature_table, roll.target.hole.zone_min, &added, &any, err));
     correction_path(it->hole, it->number, path);
     TRY(store_id(run->state->store, path, hash, err));
     added.name = actor.name;
     added.mail = actor.mail;
     added.at = run->state->now;
     added.record = hash;
-    TRY(signatures_read(run->state, it->hole, it->number, &set, err));
+    TRY(state_signatures(run->state, it->hole, it->number, &set, err));
     const struct signature *present = find_signature(&set, &added);
     if (present) {
         char when[INSTANT_TEXT_MAX];

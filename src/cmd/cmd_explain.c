@@ -2,7 +2,7 @@
 /* A depth link by link, with the commit behind each input. */
 #include <string.h>
 
-#include "correction_text.h"
+#include "coretally/ask/link.h"
 #include "explain_bag.h"
 #include "coretally/state/span.h"
 

@@ -4,7 +4,6 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
-#include "correction_text.h"
 #include "show.h"
 
 static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seafloor_by",    "seafloor_note",

@@ -5,6 +5,7 @@
 
 #include "coretally/domain/rule.h"
 #include "coretally/intake/correction_file.h"
+#include "coretally/state/correction_roll.h"
 #include "command.h"
 #include "import.h"
 
@@ -29,8 +30,6 @@ struct drafts {
 /* Read the hole of a typed name, and its corrections. */
 MUST_CHECK enum status draft_open(struct state *state, const char *typed, struct draft *out, struct err *err);
 
-/* Does the hole as recorded have a correction of this number in force? */
-bool draft_in_force(const struct draft *draft, int64_t number);
 /* --supersedes: numbers that are in force and of its kind; "standing": every one in force that it would repeat. */
 MUST_CHECK enum status draft_supersede(struct run *run, struct draft *draft, struct err *err);
 /* Is one in force that says the same, but for its number and whose place it took? Then that is the one added. */

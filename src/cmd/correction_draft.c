@@ -40,14 +40,6 @@ void draft_find_present(struct draft *draft)
     }
 }
 
-bool draft_in_force(const struct draft *draft, int64_t number)
-{
-    for (size_t at = 0; at < draft->target.hole.correction_count; at++)
-        if (draft->target.hole.corrections[at]->number == number)
-            return true;
-    return false;
-}
-
 /* "standing": every one in force that it would repeat. Numbers must be there and of its kind. */
 enum status draft_supersede(struct run *run, struct draft *draft, struct err *err)
 {
@@ -83,7 +75,7 @@ enum status draft_supersede(struct run *run, struct draft *draft, struct err *er
                             "they are listed by: coretally correction list %s; of several holes: --supersedes standing",
                             draft->target.hole_name);
         }
-        if (!draft_in_force(draft, number)) {
+        if (!correction_in_force(&draft->target.hole, (int32_t)number)) {
             err_set(err, STATUS_RULE, wanted, "correction %ld of hole %s is not in force: %s", number,
                     draft->target.hole_name, found->withdrawn ? "it is withdrawn" : "another one took its place");
             return err_hint(err, "name the one that is: coretally correction list %s", draft->target.hole_name);

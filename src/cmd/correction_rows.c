@@ -4,71 +4,22 @@
 
 #include <string.h>
 
-#include "correction_text.h"
+#include "coretally/state/correction_text.h"
+#include "coretally/state/origin.h"
+#include "correction_say.h"
 #include "reach.h"
-#include "signed.h"
 
-enum status correction_find(struct run *run, struct draft *draft, struct correction **out, struct err *err)
+enum status correction_find(struct run *run, struct correction_roll *roll, struct correction **out, struct err *err)
 {
     struct correction wanted;
     record_init(&correction_table, &wanted);
-    TRY(draft_open(run->state, run->args[0], draft, err));
+    TRY(correction_roll_open(run->state, run->args[0], roll, err));
     TRY(run_set(run->state, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
-    for (size_t at = 0; at < draft->count; at++)
-        if (draft->all[at].number == wanted.number) {
-            *out = &draft->all[at];
-            return STATUS_OK;
-        }
-    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no correction of this number", draft->target.hole_name);
-    return err_hint(err, "they are listed by: coretally correction list %s", draft->target.hole_name);
-}
-
-/* The one that took its place; where that is withdrawn, the one that took its own. NULL: it is in force, or withdrawn.
- */
-static const struct correction *find_successor(const struct draft *draft, const struct correction *it)
-{
-    if (draft_in_force(draft, it->number))
-        return NULL;
-    const struct correction *successor = NULL;
-    for (size_t at = draft->count; at-- > 0;) {
-        char number[16];
-        (void)snprintf(number, sizeof number, "%d", (int)(successor ? successor : it)->number);
-        if (!sample_list_has(draft->all[at].supersedes, number))
-            continue;
-        successor = &draft->all[at];
-        if (!successor->withdrawn)
-            return successor;
-        at = draft->count; /* withdrawn itself: whoever took its place */
-    }
-    return successor;
-}
-
-enum status correction_state(struct state *state, const struct draft *draft, const struct correction *it,
-                             const char **out, struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    const struct correction *successor = find_successor(draft, it);
-    text_init(&text, state->arena);
-    if (it->withdrawn)
-        text_addf(&text, "withdrawn: %s", it->withdrawn);
-    else if (successor)
-        text_addf(&text, "superseded by %d", (int)successor->number);
-    else
-        text_add(&text, "in force");
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-enum status correction_without(struct state *state, const struct draft *draft, struct correction *it, struct hole *out,
-                               struct err *err)
-{
-    const char *withdrawn = it->withdrawn;
-    it->withdrawn = "left out";
-    const enum status status = reach_hole(state, &draft->target.hole, draft->all, draft->count, out, err);
-    it->withdrawn = withdrawn;
-    return status;
+    *out = correction_roll_find(roll, wanted.number);
+    if (*out)
+        return STATUS_OK;
+    err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no correction of this number", roll->target.hole_name);
+    return err_hint(err, "they are listed by: coretally correction list %s", roll->target.hole_name);
 }
 
 enum { PLAIN_COLUMNS = 9 };
@@ -117,17 +68,17 @@ static void fill_cells(const struct run *run, const struct reach_part *part, str
 }
 
 /* The first row has everything, those of sidetracks the number and what moves there. */
-static enum status add_reach_rows(struct run *run, const struct draft *draft, struct correction *it, const char **cells,
-                                  struct sheet *sheet, struct err *err)
+static enum status add_reach_rows(struct run *run, const struct correction_roll *roll, struct correction *it,
+                                  const char **cells, struct sheet *sheet, struct err *err)
 {
     struct hole without;
     struct reach_part *parts = NULL;
     size_t count = 0;
-    cells[PLAIN_COLUMNS] = draft->target.hole_name;
-    if (!draft_in_force(draft, it->number))
+    cells[PLAIN_COLUMNS] = roll->target.hole_name;
+    if (!correction_in_force(&roll->target.hole, it->number))
         return sheet_add(sheet, cells, err);
-    TRY(correction_without(run->state, draft, it, &without, err));
-    TRY(reach_holes(run, &draft->target, &without, &draft->target.hole, it->kind, &parts, &count, err));
+    TRY(hole_without(run->state, roll, it, &without, err));
+    TRY(reach_holes(run, &roll->target, &without, &roll->target.hole, it->kind, &parts, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct reach_cells own;
         const char *further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]};
@@ -146,23 +97,24 @@ static enum status add_reach_rows(struct run *run, const struct draft *draft, st
     return STATUS_OK;
 }
 
-static enum status add_row(struct run *run, const struct draft *draft, struct correction *it,
+static enum status add_row(struct run *run, const struct correction_roll *roll, struct correction *it,
                            const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
 {
     const char *cells[CORRECTION_COLUMNS_MAX] = {NULL};
-    const struct record_at at = record_of_correction(draft->target.hole_name, it);
+    const struct record_at at = record_of_correction(roll->target.hole_name, it);
     char number[16];
     char id[16];
-    size_t standing = 0;
+    struct signed_all by;
     struct commit commit = {0};
-    TRY(signed_text(run->state, it, &cells[7], &standing, err));
-    const bool waits = !standing && draft_in_force(draft, it->number);
+    TRY(signed_find(run->state, it, &by, err));
+    TRY(signed_text(run->state, it, &by, &cells[7], err));
+    const bool waits = !by.standing && correction_in_force(&roll->target.hole, it->number);
     *waiting += waits;
     if (asked->unsigned_only && !waits)
         return STATUS_OK;
     TRY(correction_words_of(run->state, it, correction_add_amount, &cells[2], err));
     TRY(correction_words_of(run->state, it, correction_add_range, &cells[3], err));
-    TRY(correction_state(run->state, draft, it, &cells[4], err));
+    TRY(correction_state_text(run->state, roll, it, &cells[4], err));
     TRY(origin_find(run->state, &at, NULL, &commit, err));
     (void)snprintf(number, sizeof number, "%d", (int)it->number);
     (void)snprintf(id, sizeof id, "%.10s", commit.id);
@@ -178,14 +130,15 @@ static enum status add_row(struct run *run, const struct draft *draft, struct co
     cells[PLAIN_COLUMNS + 8] = it->evidence;
     cells[PLAIN_COLUMNS + 9] = it->evidence_name;
     cells[PLAIN_COLUMNS + 10] = it->evidence_file;
-    return add_reach_rows(run, draft, it, cells, sheet, err);
+    return add_reach_rows(run, roll, it, cells, sheet, err);
 }
 
-enum status correction_rows_add(struct run *run, const struct draft *draft, const struct correction_asked *asked,
-                                struct sheet *sheet, size_t *waiting, struct err *err)
+enum status correction_rows_add(struct run *run, const struct correction_roll *roll,
+                                const struct correction_asked *asked, struct sheet *sheet, size_t *waiting,
+                                struct err *err)
 {
     *waiting = 0;
-    for (size_t at = 0; at < draft->count; at++)
-        TRY(add_row(run, draft, &draft->all[at], asked, sheet, waiting, err));
+    for (size_t at = 0; at < roll->count; at++)
+        TRY(add_row(run, roll, &roll->all[at], asked, sheet, waiting, err));
     return STATUS_OK;
 }

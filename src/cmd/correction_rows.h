@@ -3,18 +3,12 @@
 #ifndef CORETALLY_CMD_CORRECTION_ROWS_H
 #define CORETALLY_CMD_CORRECTION_ROWS_H
 
-#include "correction_act.h"
+#include "coretally/state/correction_roll.h"
+#include "command.h"
 
 /* The hole that the first argument names, and its correction that the second one numbers. */
-MUST_CHECK enum status correction_find(struct run *run, struct draft *draft, struct correction **out, struct err *err);
-
-/* "in force", "superseded by 4", "withdrawn: why". */
-MUST_CHECK enum status correction_state(struct state *state, const struct draft *draft, const struct correction *it,
-                                        const char **out, struct err *err);
-
-/* The hole as it would be without one of its corrections. */
-MUST_CHECK enum status correction_without(struct state *state, const struct draft *draft, struct correction *it,
-                                          struct hole *out, struct err *err);
+MUST_CHECK enum status correction_find(struct run *run, struct correction_roll *roll, struct correction **out,
+                                       struct err *err);
 
 /* What is asked of the list. */
 struct correction_asked {
@@ -28,7 +22,7 @@ size_t correction_columns(const struct run *run, const struct correction_asked *
 
 /* A row a correction, by number; with reach a further one for each sidetrack that it moves. *waiting: how many in force
  * are signed by nobody as they are. */
-MUST_CHECK enum status correction_rows_add(struct run *run, const struct draft *draft,
+MUST_CHECK enum status correction_rows_add(struct run *run, const struct correction_roll *roll,
                                            const struct correction_asked *asked, struct sheet *sheet, size_t *waiting,
                                            struct err *err);
 

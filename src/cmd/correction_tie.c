@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "correction_act.h"
-#include "correction_text.h"
 #include "coretally/domain/reach.h"
 #include "coretally/state/span.h"
 

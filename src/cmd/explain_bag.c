@@ -7,7 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
-#include "correction_text.h"
+#include "coretally/ask/link.h"
 #include "numbered.h"
 
 /* A commit as two cells. */

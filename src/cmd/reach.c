@@ -22,17 +22,6 @@ struct walk {
     int64_t next_ms;
 };
 
-enum status reach_hole(struct state *state, const struct hole *hole, const struct correction *all, size_t count,
-                       struct hole *out, struct err *err)
-{
-    const struct correction **in_force = NULL;
-    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
-    *out = *hole;
-    out->correction_count = corrections_in_force(all, count, in_force);
-    out->corrections = in_force;
-    return STATUS_OK;
-}
-
 /* An interval before and after. */
 struct ends {
     struct depth before; /* of the top; of the bottom where the top stays */

@@ -8,10 +8,6 @@
 #include "command.h"
 #include "coretally/ask/label_things.h"
 
-/* The hole, with other corrections in force: all standing ones of count. */
-MUST_CHECK enum status reach_hole(struct state *state, const struct hole *hole, const struct correction *all,
-                                  size_t count, struct hole *out, struct err *err);
-
 /* Goes through the whole hole; tells how far it got. With --brief through its cores alone. each (may be NULL) receives
  * a row a sample that moves. */
 MUST_CHECK enum status reach_find(struct run *run, const struct target *target, const struct hole *without,

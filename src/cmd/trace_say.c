@@ -5,7 +5,8 @@
 #include <string.h>
 
 #include "coretally/domain/recovery.h"
-#include "correction_text.h"
+#include "coretally/ask/link.h"
+#include "coretally/state/correction_text.h"
 
 /* A line of two columns, unless the value is empty; the text begins anew. */
 static enum status add_fact(struct sheet *sheet, const char *what, struct text *value, struct err *err)

@@ -2,6 +2,8 @@
 /* Hole arithmetic and the words of its enums. */
 #include "coretally/domain/hole.h"
 
+#include <stdio.h>
+
 #include "coretally/base/quantity.h"
 
 const char *const returns_words[] = {"", "seafloor", "ship", NULL};
@@ -31,4 +33,9 @@ int64_t hole_water_depth(const struct hole *hole)
     if (seafloor_um == LENGTH_NONE || hole->rig_floor_um == LENGTH_NONE)
         return LENGTH_NONE;
     return seafloor_um - hole->rig_floor_um;
+}
+
+void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX])
+{
+    (void)snprintf(out, HOLE_TEXT_MAX, "%.7s%.3s", hole->site, hole->letter);
 }

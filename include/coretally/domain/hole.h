@@ -93,6 +93,10 @@ struct drilled_set {
     size_t interval_count;
 };
 
+/* Site and letter of a hole, as people say it: "U0012A". */
+enum { HOLE_TEXT_MAX = 12 };
+void hole_text(const struct hole *hole, char out[HOLE_TEXT_MAX]);
+
 /* Seafloor below rig floor, corrections aside: as read, or for a mudline core bit + stroke - recovered (rule of a full
  * first core: ODP Leg 199 explanatory notes; formula: common practice, no source). LENGTH_NONE when not known. */
 int64_t hole_seafloor(const struct hole *hole);

@@ -22,6 +22,7 @@
 #define CORETALLY_DOMAIN_NAME_H
 
 #include "coretally/domain/cuttings.h"
+#include "coretally/domain/hole.h"
 #include "coretally/domain/sample.h"
 
 enum name_level { NAME_HOLE, NAME_CORE, NAME_SECTION, NAME_POINT, NAME_SAMPLE, NAME_BAG };
@@ -62,7 +63,6 @@ enum name_style {
 void name_format(const struct name *name, enum name_style style, char out[NAME_TEXT_MAX]);
 
 /* Site and letter together: the hole's folder and how people say it, "U0012A". */
-enum { HOLE_TEXT_MAX = 12 };
 void name_hole(const struct name *name, char out[HOLE_TEXT_MAX]);
 
 /* The key of the sample inside its core (sample.h); level NAME_SAMPLE. */

@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: MIT */
+/* The corrections of a hole, and the hole under other ones. */
+#include "coretally/state/correction_roll.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "coretally/base/limits.h"
+
+enum status correction_roll_open(struct state *state, const char *typed, struct correction_roll *out, struct err *err)
+{
+    struct correction *recorded = NULL;
+    TRY(resolve(state, typed, NAME_HOLE, NAME_HOLE, &out->target, err));
+    TRY(state_corrections(state, out->target.hole_name, &recorded, &out->count, err));
+    TRY(arena_take(state->arena, out->count, sizeof *out->all, &out->all, err));
+    if (out->count)
+        memcpy(out->all, recorded, out->count * sizeof *recorded);
+    return STATUS_OK;
+}
+
+struct correction *correction_roll_find(const struct correction_roll *roll, int32_t number)
+{
+    for (size_t at = 0; at < roll->count; at++)
+        if (roll->all[at].number == number)
+            return &roll->all[at];
+    return NULL;
+}
+
+bool correction_in_force(const struct hole *hole, int32_t number)
+{
+    for (size_t at = 0; at < hole->correction_count; at++)
+        if (hole->corrections[at]->number == number)
+            return true;
+    return false;
+}
+
+const struct correction *correction_successor(const struct correction_roll *roll, const struct correction *it)
+{
+    if (correction_in_force(&roll->target.hole, it->number))
+        return NULL;
+    const struct correction *successor = NULL;
+    for (size_t at = roll->count; at-- > 0;) {
+        char number[16];
+        (void)snprintf(number, sizeof number, "%d", (int)(successor ? successor : it)->number);
+        if (!sample_list_has(roll->all[at].supersedes, number))
+            continue;
+        successor = &roll->all[at];
+        if (!successor->withdrawn)
+            return successor;
+        at = roll->count; /* withdrawn itself: whoever took its place */
+    }
+    return successor;
+}
+
+enum status hole_under(struct state *state, const struct hole *hole, const struct correction *all, size_t count,
+                       struct hole *out, struct err *err)
+{
+    const struct correction **in_force = NULL;
+    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
+    *out = *hole;
+    out->correction_count = corrections_in_force(all, count, in_force);
+    out->corrections = in_force;
+    return STATUS_OK;
+}
+
+enum status hole_without(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                         struct hole *out, struct err *err)
+{
+    struct arena scratch;
+    struct correction *others = NULL;
+    const struct correction **in_force = NULL;
+    TRY(arena_take(state->arena, roll->count, sizeof(const void *), &in_force, err));
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    const enum status status = arena_take(&scratch, roll->count, sizeof *others, &others, err);
+    if (status == STATUS_OK) {
+        *out = roll->target.hole;
+        for (size_t at = 0; at < roll->count; at++) {
+            others[at] = roll->all[at];
+            if (others[at].number == it->number)
+                others[at].withdrawn = "left out";
+        }
+        out->correction_count = corrections_in_force(others, roll->count, in_force);
+        for (size_t at = 0; at < out->correction_count; at++)
+            in_force[at] = &roll->all[in_force[at] - others]; /* the copies die here */
+        out->corrections = in_force;
+    }
+    arena_clear(&scratch);
+    return status;
+}
+
+enum status state_signatures(struct state *state, const char *hole, int32_t number, struct signature_set *out,
+                             struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    signatures_path(hole, number, path);
+    TRY(state_read(state, path, &signature_set_table, out, &there, err));
+    out->hole = hole;
+    out->number = number;
+    return STATUS_OK;
+}
