@@ -61,7 +61,7 @@ static enum status decode_number(const struct field *field, const cJSON *item, c
     }
     const double scaled = field->type == FIELD_LENGTH ? value * 1e6 : value;
     if (fabs(scaled) > (double)LENGTH_LIMIT_UM)
-        return damaged(path, "more than any depth or length", err);
+        return damaged(path, "larger than any depth or length", err);
     const double whole = round(scaled);
     if (fabs(scaled - whole) > 1e-3)
         return damaged(path, field->type == FIELD_LENGTH ? "finer than a micrometre" : "a whole number was expected",
@@ -164,7 +164,7 @@ static enum status decode_object(const struct table *table, const cJSON *object,
         if (looked == table->count)
             return damaged(&inner, "no record of this kind has this key", err);
         if (seen & (UINT64_C(1) << at))
-            return damaged(&inner, "this key stands twice", err);
+            return damaged(&inner, "this key occurs twice", err);
         seen |= UINT64_C(1) << at;
         expected = (at + 1) % table->count;
         TRY(decode_value(&table->fields[at], item, &inner, arena, record, err));
@@ -195,7 +195,7 @@ static enum status decode_head(const struct table *table, cJSON *root, const str
     cJSON *kind = cJSON_DetachItemFromObjectCaseSensitive(root, "kind");
     const bool same = kind && cJSON_IsString(kind) && strcmp(kind->valuestring, table->kind) == 0;
     cJSON_Delete(kind);
-    return same ? STATUS_OK : damaged(path, "a record of another kind stands here", err);
+    return same ? STATUS_OK : damaged(path, "this is a record of another kind", err);
 }
 
 static void delete_at(cJSON **root)

@@ -247,7 +247,7 @@ enum status field_set_value(const struct field *field, const char *string, enum 
     case FIELD_TEXT:
         TRY(set_text(field, string, arena, record, err));
         if (field->check && !field->check(string))
-            return err_set(err, STATUS_INPUT, string, "this is no %s", field->meaning);
+            return err_set(err, STATUS_INPUT, string, "this does not fit: %s", field->meaning);
         return STATUS_OK;
     case FIELD_LENGTH:
         return set_length(field, string, bare, record, err);
@@ -264,7 +264,7 @@ enum status field_set_value(const struct field *field, const char *string, enum 
         return STATUS_OK;
     case FIELD_SECTION:
         if (!section_parse(string, member_int(field, record)))
-            return err_set(err, STATUS_INPUT, string, "this is no section: 0 to %d, or CC", SECTION_NUMBER_MAX);
+            return err_set(err, STATUS_INPUT, string, "this is not a section: 0 to %d, or CC", SECTION_NUMBER_MAX);
         return STATUS_OK;
     case FIELD_INSTANT:
         return instant_parse(string, ship_zone_min, member_instant(field, record), err);

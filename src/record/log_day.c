@@ -67,7 +67,7 @@ const char *log_columns_wrong(const struct log_block *block)
             continue;
         for (size_t other = 0; other < at; other++)
             if (log_channel_is_same(channel, &block->channels[other]))
-                return "this column stands twice";
+                return "this column occurs twice";
     }
     return NULL;
 }
@@ -83,7 +83,7 @@ const char *log_head_wrong(const struct log_block *block, const struct log_block
     if (block->gap_us < 1 || block->gap_us > LOG_CELL_MAX)
         return "a gap is longer than 0 s and no longer than 1000000000000 s";
     if (block->bridge >> LOG_FAULT_COUNT)
-        return "a fault that no log has is bridged";
+        return "a fault that no log has is named as bridged";
     if (block->row_count < 1)
         return "a block without rows is left out";
     return before && log_head_is_same(before, block)

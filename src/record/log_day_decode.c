@@ -159,7 +159,7 @@ static const char *take_bridges(struct reader *reader, unsigned *out)
         while (fault < LOG_FAULT_COUNT && strcmp(log_fault_word((enum log_fault)fault), word) != 0)
             fault++;
         if (fault == LOG_FAULT_COUNT)
-            return "no log has this fault, or it does not stand in its place";
+            return "no log has this fault, or it is out of place";
         bridge |= 1U << fault++;
     } while (*reader->at != '\n');
     *out = bridge;

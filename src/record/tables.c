@@ -76,7 +76,7 @@ static const struct field hole_fields[] = {
     WORD(returns, REQUIRED, returns_words, "where the mud returns to: seafloor (riserless) or ship (riser)"),
     PLAIN("zone", zone_min, FIELD_ZONE, OPTIONAL, "ship's time zone, hours and minutes east of UTC"),
     LENGTH("tolerance", tolerance_um, OPTIONAL, UNIT_M, 0, METRES(100),
-           "driller's depth is this good, m to either side"),
+           "tolerance of the driller's depth, m to either side"),
     LENGTH("heave", heave_um, OPTIONAL, UNIT_M, 0, METRES(20), "heave left after compensation, m to either side"),
     LENGTH("tide", tide_um, OPTIONAL, UNIT_M, 0, METRES(20),
            "tide, m to either side; counts until a tide correction is in force"),
@@ -235,7 +235,8 @@ static const struct field renaming_fields[] = {
 #define STRUCT renaming_set
 static const struct field renaming_set_fields[] = {
     TEXT(hole, REQUIRED, "the hole, site and letter"),
-    LIST(renamings, renaming_count, renaming_table, "cores that were given another name, in the order of doing it"),
+    LIST(renamings, renaming_count, renaming_table,
+         "cores that were given another name, in the order of their renaming"),
 };
 #undef STRUCT
 

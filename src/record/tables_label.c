@@ -38,7 +38,8 @@ static const struct field label_set_fields[] = {
     TEXT(hole, REQUIRED, "the hole, site and letter"),
     COUNT(core, OPTIONAL, 1, CORE_NUMBER_MAX, "core number, where these are labels of a core"),
     WORD_AT("what", kind, bag_words, "bag of cuttings, gas or mud, where these are labels of bags"),
-    COUNT(hundred, OPTIONAL, 1, BAG_NUMBER_MAX / BAGS_A_FILE + 1, "bags: which hundred of numbers, from 1"),
+    COUNT(hundred, OPTIONAL, 1, BAG_NUMBER_MAX / BAGS_A_FILE + 1,
+          "bags: which hundred of their numbers, counted from 1"),
     LIST(labels, label_count, label_table, "labels in the order of printing"),
 };
 #undef STRUCT

@@ -12,7 +12,7 @@ static const struct field bore_fields[] = {
     LENGTH("diameter", diameter_um, REQUIRED, UNIT_MM, 0, METRES(2), "inside diameter; of open hole the bit's"),
     REAL("washout", washout_pct, "pct", MEASURE_PERCENT,
          "open hole is this much wider than the bit, % of the diameter"),
-    LENGTH("tolerance", tolerance_um, OPTIONAL, UNIT_MM, 0, METRES(1), "the diameter is this good, to either side"),
+    LENGTH("tolerance", tolerance_um, OPTIONAL, UNIT_MM, 0, METRES(1), "tolerance of the diameter, to either side"),
 };
 #undef STRUCT
 
@@ -29,7 +29,7 @@ static const struct field part_fields[] = {
 #define STRUCT geometry
 static const struct field geometry_fields[] = {
     COUNT(number, REQUIRED, 1, 9999, "counts the states of the well"),
-    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "from when on the well is like this"),
+    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "the time from which the well is like this"),
     LIST(bores, bore_count, bore_table,
          "from the rig floor down: kind,top,bottom,inside diameter[,washout %[,tolerance]]; items by ';'"),
     {.name = "string",
@@ -43,7 +43,7 @@ static const struct field geometry_fields[] = {
     REAL("supply", supply_m3, "m3", MEASURE_VOLUME, "surface line from the pumps to the string; only tracers see it"),
     REAL("shaker_delay", shaker_delay_s, "s", MEASURE_TIME, "from the end of the flowline to the sample"),
     LENGTH("loss_depth", loss_um, OPTIONAL, UNIT_M, 0, METRES(30000), "mud is lost at this depth below rig floor, m"),
-    REAL("loss", loss_pct, "pct", MEASURE_PERCENT, "this much of the mud that comes by is lost"),
+    REAL("loss", loss_pct, "pct", MEASURE_PERCENT, "share of the mud passing there that is lost"),
     WORD_AT("slip", slip.method, slip_words, "how cuttings fall behind the mud; left out: they do not"),
     REAL("cutting_size", slip.size_m, "m", MEASURE_SIZE, "slip: diameter of a cutting"),
     REAL("cutting_density", slip.density_kg_m3, "kg_m3", MEASURE_DENSITY, "slip: density of the cuttings"),
@@ -67,7 +67,7 @@ static const struct field geometry_set_fields[] = {
 static const struct field pump_fields[] = {
     COUNT(number, REQUIRED, 1, 9999, "counts the pump records of the hole"),
     TEXT(name, REQUIRED, "the pump: 1, 2, B"),
-    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "from when on the pump is like this"),
+    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "the time from which the pump is like this"),
     WORD(kind, REQUIRED, pump_words, "how a stroke's output is known"),
     WORD(line, OPTIONAL, line_words, "where its mud goes; left out: the string"),
     LENGTH("bore", bore_um, OPTIONAL, UNIT_MM, 0, METRES(1), "inside diameter of the liners"),
@@ -75,7 +75,7 @@ static const struct field pump_fields[] = {
     LENGTH("stroke", stroke_um, OPTIONAL, UNIT_MM, 0, METRES(2), "length of a stroke"),
     REAL("efficiency", efficiency_pct, "pct", MEASURE_PERCENT, "volumetric efficiency; left out: 100"),
     REAL("output", output_m3, "m3", MEASURE_OUTPUT, "measured: delivered by one stroke"),
-    REAL("tolerance", tolerance_pct, "pct", MEASURE_PERCENT, "the output is this good, to either side"),
+    REAL("tolerance", tolerance_pct, "pct", MEASURE_PERCENT, "tolerance of the output, to either side"),
     TEXT(remark, OPTIONAL, "remark"),
     STANDING,
 };
@@ -91,7 +91,7 @@ static const struct field pump_set_fields[] = {
 #define STRUCT bag
 static const struct field bag_fields[] = {
     COUNT(number, REQUIRED, 1, BAG_NUMBER_MAX, "number in its hole"),
-    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "collected from, at the shaker; or at this instant"),
+    PLAIN("from", from, FIELD_INSTANT, REQUIRED, "collected from this time on, at the shaker; or at this instant"),
     PLAIN("to", to, FIELD_INSTANT, OPTIONAL, "collected to"),
     REAL("mass", mass_g, "g", MEASURE_MASS, "mass"),
     REAL("volume", volume_cm3, "cm3", MEASURE_SMALL, "volume"),
@@ -100,7 +100,7 @@ static const struct field bag_fields[] = {
     PLAIN("washed", washed, FIELD_FLAG, OPTIONAL, "yes: washed"),
     TEXT(contaminants, OPTIONAL, "cavings, cement, metal, ...; separated by a comma"),
     PLAIN("bypassed", bypassed, FIELD_FLAG, OPTIONAL,
-          "yes: taken late or past the shaker, the time is not that of its fall"),
+          "yes: taken late or past the shaker, so the time is not that of its arrival"),
     TEXT(requester, OPTIONAL, "who asked for it"),
     TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, preservative, ..."),
     TEXT(doubt, OPTIONAL, "rules that it was kept against, separated by a space"),

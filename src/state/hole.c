@@ -45,7 +45,8 @@ static enum status read_hole(struct state *state, const char *hole, int depth, s
     if (!out->parent)
         return STATUS_OK;
     if (depth == PARENTS_MAX)
-        return err_set(err, STATUS_DAMAGED, path, "it is a sidetrack of itself, or of %d others", PARENTS_MAX);
+        return err_set(err, STATUS_DAMAGED, path, "it is a sidetrack of itself, or more than %d sidetracks deep",
+                       PARENTS_MAX);
     struct hole *parent = NULL;
     bool has_parent = false;
     TRY(arena_take(state->arena, 1, sizeof *parent, &parent, err));

@@ -176,12 +176,12 @@ static enum status update_index(struct store *store, git_tree *old_tree, const s
             status = git_refused(err, path, "it could not be written");
         git_index_free(index);
         if (written == 0) /* libgit2 does not sync it, and git would find an empty one */
-            return sync_file(path) ? STATUS_OK : err_set(err, STATUS_SYSTEM, path, "it could not be brought to disk");
+            return sync_file(path) ? STATUS_OK : err_set(err, STATUS_SYSTEM, path, "it could not be written to disk");
         if (written != GIT_ELOCKED)
             return status;
         TRY(lock_recover(store, "index", err));
     }
-    return err_set(err, STATUS_SYSTEM, path, "somebody else holds it all the time");
+    return err_set(err, STATUS_SYSTEM, path, "somebody else keeps it locked");
 }
 
 void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count)
@@ -195,7 +195,7 @@ void clone_update(struct store *store, git_tree *old_tree, const struct change *
     struct err why = {0};
     if (update_index(store, old_tree, changes, count, &why) != STATUS_OK && store->talk)
         (void)fprintf(store->talk,
-                      "note: could not bring git's index of this clone in step: %s; the commit holds the "
+                      "note: could not bring git's index of this clone up to date: %s; the commit holds the "
                       "record, and \"git reset\" here mends it\n",
                       why.reason);
 }

@@ -245,7 +245,7 @@ static enum status read_time(const char *text, int64_t *utc_us, struct err *err)
     const bool is_date = strlen(text) == 10 && strspn(text, "0123456789-") == 10;
     (void)snprintf(whole, sizeof whole, "%.40s%s", text, is_date ? "T23:59:59Z" : "");
     if (strlen(text) > 40 || instant_parse(whole, INT_NONE, &instant, &inner) != STATUS_OK) {
-        err_set(err, STATUS_INPUT, text, "this is no state: neither a commit, nor a tag, nor a time with its offset");
+        err_set(err, STATUS_INPUT, text, "this is not the id of a commit, a tag, or a time with its offset");
         err_hint(err, "for example 2026-03-09, 2026-03-09T14:00+05:30, or the digits that explain prints");
         return err_marks(err, text);
     }
@@ -262,7 +262,8 @@ enum status date_find(const struct store *store, const char *text, git_oid *out,
     arena_init(&it.arena, ARENA_LIMIT_BYTES);
     TRY(read_time(text, &date_us, err));
     if (store_is_shallow(store)) {
-        err_set(err, STATUS_RULE, text, "a time asks the whole history, and this clone has only the newest part of it");
+        err_set(err, STATUS_RULE, text,
+                "a time needs the whole history, and this clone has only the newest part of it");
         return err_hint(err, "git fetch --unshallow brings the rest; or name a commit");
     }
     TRY(read_line(store, &it, &is_line, err));

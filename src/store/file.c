@@ -106,6 +106,6 @@ enum status file_open_typed(const char *path, FILE **out, struct err *err)
 {
     const enum status status = open_stream(path, true, out, err);
     if (status == STATUS_INPUT)
-        return err_hint(err, "name a file of text; what another program prints comes in as:  <(PROGRAM)");
+        return err_hint(err, "name a file of text; for what another program prints, type  <(PROGRAM)");
     return status;
 }

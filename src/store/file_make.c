@@ -98,7 +98,7 @@ enum status file_settle(const char *beside, const char *path, bool replace, stru
     if (failed && !replace && errno == EINVAL) /* a file system without it: what was looked at just now must do */
         failed = rename(beside, path);
     if (failed && errno == EEXIST)
-        return err_set(err, STATUS_EXISTS, path, "something has come to this place meanwhile");
+        return err_set(err, STATUS_EXISTS, path, "something appeared here meanwhile");
     if (failed)
         return err_set(err, STATUS_SYSTEM, path, "could not be moved to its place: %s", strerror(errno));
     return file_sync_folder(path, err);

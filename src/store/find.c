@@ -97,7 +97,7 @@ static enum status follow_file(const char *dot, const char *folder, struct spot 
     const char *target = line + strlen("gitdir:");
     if (strncmp(line, "gitdir:", strlen("gitdir:")) != 0 || !target[strspn(target, " ")]) {
         err_set(err, STATUS_UNKNOWN, dot, "this file does not say where git keeps what was recorded here");
-        return err_hint(err, "it begins with 'gitdir: '; name the registry that you mean with --registry");
+        return err_hint(err, "it should begin with 'gitdir: '; name the registry that you mean with --registry");
     }
     target += strspn(target, " ");
     if (lead(folder, target, out->gitdir) && is_git_folder(out->gitdir, out->common))
@@ -177,8 +177,8 @@ static enum status look_at(const char *path, bool looks_ours, bool *found, struc
 /* Named or put like a registry, and none: a link to a disk that is not there, a git folder that lost its HEAD. */
 static enum status refuse_hollow(const char *path, struct err *err)
 {
-    err_set(err, STATUS_DAMAGED, path, "this stands where a registry belongs, and git finds none in it");
-    return err_hint(err, "is its disk there? Or name the registry that you mean with --registry");
+    err_set(err, STATUS_DAMAGED, path, "a registry belongs here, and git finds none");
+    return err_hint(err, "is its disk mounted? Or name the registry that you mean with --registry");
 }
 
 /* The registry that a folder is or holds; out is its path. */

@@ -87,7 +87,7 @@ static int read_head(const char *head, size_t have, git_object_t *type, size_t *
     const char *end = memchr(head, '\0', have);
     const size_t len = end ? strcspn(head, " ") : 0;
     if (!len || len >= sizeof word || head[len] != ' ' || !isdigit((unsigned char)head[len + 1]))
-        return refuse("this object does not begin as one");
+        return refuse("this object does not begin like one");
     (void)snprintf(word, sizeof word, "%.*s", (int)len, head);
     const unsigned long long counted = strtoull(head + len + 1, &after, 10);
     *size = (size_t)counted;

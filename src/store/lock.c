@@ -64,7 +64,7 @@ static enum status open_lock(const char *path, int *out, struct err *err)
         return STATUS_OK;
     if (status == STATUS_OK) {
         (void)close(*out);
-        err_set(err, STATUS_INPUT, path, "this file has another name, too");
+        err_set(err, STATUS_INPUT, path, "this file has a second name (a hard link)");
     }
     if (err->status != STATUS_INPUT)
         return err_set(err, STATUS_SYSTEM, path, "could not open the lock of the registry: %s", err->reason);

@@ -21,7 +21,7 @@ enum status plain_check(const char *path, int64_t bytes_max, bool *there, struct
     if (!*there)
         return STATUS_OK;
     if (!S_ISREG(info.st_mode)) {
-        err_set(err, STATUS_DAMAGED, path, "this is a pipe or a device, and git keeps a file here");
+        err_set(err, STATUS_DAMAGED, path, "this is a pipe or a device where git keeps a file");
         return err_hint(err, "find out who put it there; another copy of the registry has the file");
     }
     if (info.st_size > bytes_max)

@@ -44,7 +44,7 @@ static const char *wrong_kind(const git_tree_entry *entry, bool is_folder)
 static enum status refuse_kind(const char *path, const char *there, bool is_folder, struct err *err)
 {
     err_set(err, STATUS_DAMAGED, path, "%s stands where a %s belongs", there, is_folder ? "folder" : "file");
-    return err_hint(err, "who put it there: git log -- %.100s; coretally verify finds all of the kind", path);
+    return err_hint(err, "who put it there: git log -- %.100s; coretally verify finds all like it", path);
 }
 
 /* Nothing stands at path. Is that so since something on the way to it is no folder? Then it is not absent but lost. */
@@ -172,7 +172,7 @@ enum status tree_check_count(const git_tree *tree, const char *folder, struct er
     const size_t count = git_tree_entrycount(tree);
     return count <= FOLDER_NAMES_MAX
                ? STATUS_OK
-               : err_set(err, STATUS_DAMAGED, folder, "it has %zu names, and no folder of a registry more than %d",
+               : err_set(err, STATUS_DAMAGED, folder, "it has %zu names; no folder of a registry has more than %d",
                          count, FOLDER_NAMES_MAX);
 }
 

@@ -141,7 +141,7 @@ static enum status refuse_stray(const char *path, bool is_folder, struct err *er
         err_set(err, STATUS_DAMAGED, path, "no %s of a registry has this name", is_folder ? "folder" : "file");
     return err_hint(err,
                     "who put it there: git log -- %.100s; take it out in a clone (git rm), commit, push; coretally "
-                    "verify finds all of the kind",
+                    "verify finds all like it",
                     path);
 }
 

@@ -202,7 +202,7 @@ static enum status refuse_inside(const struct store *store, struct err *err)
         git_config_get_bool(&is_bare, config, "core.bare") != 0 || is_bare)
         return STATUS_OK;
     err_set(err, STATUS_INPUT, store->gitdir, "this is where git keeps a clone whose files lie elsewhere");
-    return err_hint(err, "type it in the folder of the clone, or name that with --registry");
+    return err_hint(err, "type the command in the folder of the clone, or name that with --registry");
 }
 
 static enum status open_at(const char *path, enum store_mode mode, const char *commit, const char *objects, FILE *talk,

@@ -141,7 +141,7 @@ static enum status compare_trees(struct comparison *it, const char *folder, cons
     CLEANUP(tree_free_at) git_tree *b = NULL;
     struct err why = {0};
     if (deep > FOLDERS_DEEP_MAX)
-        err_set(&why, STATUS_DAMAGED, folder, "folders lie in folders, more than %d deep", FOLDERS_DEEP_MAX);
+        err_set(&why, STATUS_DAMAGED, folder, "folders are nested more than %d deep", FOLDERS_DEEP_MAX);
     else if ((older && git_tree_lookup(&a, it->repo, older) != 0) ||
              (newer && git_tree_lookup(&b, it->repo, newer) != 0))
         (void)git_unreadable(&why, folder, "could not read this folder");

@@ -63,7 +63,8 @@ static enum status hold_parents(struct verify *verify, const struct hole_view *v
         (void)snprintf(name, sizeof name, "%s", parent.parent);
         hole_path(name, path);
         if (depth == PARENTS_MAX) {
-            flaw_add(verify, FLAW_REFERENCE_LOOP, own, "", "it is a sidetrack of itself, or of %d others", PARENTS_MAX);
+            flaw_add(verify, FLAW_REFERENCE_LOOP, own, "",
+                     "it is a sidetrack of itself, or more than %d sidetracks deep", PARENTS_MAX);
             *sound = false;
             return STATUS_OK;
         }

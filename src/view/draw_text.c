@@ -106,9 +106,9 @@ static enum status text_fit(const struct canvas *canvas, const struct layout_lin
         return STATUS_OK;
     if (!line->may_be_cut) {
         err_set(err, STATUS_INPUT, thing,
-                "'%.120s' could not be read on its label: %.1f mm of width%s are too little even at %.0f points", text,
-                (double)line->box.width_um / 1000, line->is_wrapped ? " on as many lines as there is room for" : "",
-                READABLE_PT);
+                "'%.120s' would not be legible on its label: %.1f mm of width%s are too little even at %.0f points",
+                text, (double)line->box.width_um / 1000,
+                line->is_wrapped ? " on as many lines as there is room for" : "", READABLE_PT);
         return err_hint(err, "take a larger layout for it, or give the text on line %zu of this one more room",
                         line->box.line);
     }
@@ -146,7 +146,7 @@ enum status line_draw(const struct canvas *canvas, const struct layout_line *lin
         return STATUS_OK;
     TRY(text_done(&text, &bytes, err));
     if (!utf8_is_valid(bytes.data, bytes.len, &bad))
-        return err_set(err, STATUS_INPUT, "label", "byte %zu of a text on it is no text in UTF-8", bad + 1);
+        return err_set(err, STATUS_INPUT, "label", "byte %zu of a text on it is not UTF-8", bad + 1);
     canvas_ink(canvas);
     if (is_bar) {
         canvas_fill_place(canvas, place);

@@ -55,18 +55,17 @@ static enum status read_sides(char *part, size_t least, size_t most, size_t size
             *rest++ = '\0';
         side = text_trim(side);
         if (found == most)
-            return err_set(err, STATUS_INPUT, side, "more than %zu lengths stand here", most);
+            return err_set(err, STATUS_INPUT, side, "there are more than %zu lengths here", most);
         TRY(length_parse(side, UNIT_MM, &sides[found], err));
         if (sides[found] < 0 || (found >= sized && sides[found] == 0))
             return err_set(err, STATUS_INPUT, side, "a %s",
                            found >= sized ? "size is more than 0" : "place is 0 or more");
         if (sides[found] > LAYOUT_SHEET_MOST_UM)
-            return err_set(err, STATUS_INPUT, side, "more than %s mm is no sheet or label",
+            return err_set(err, STATUS_INPUT, side, "no sheet or label is more than %s mm",
                            length_text(LAYOUT_SHEET_MOST_UM, UNIT_MM, 0).text);
     }
     if (found < least)
-        return err_set(err, STATUS_INPUT, text_trim(part), "%zu lengths with an x between them should stand here",
-                       least);
+        return err_set(err, STATUS_INPUT, text_trim(part), "%zu lengths with an x between them belong here", least);
     memcpy(out, sides, found * sizeof *out);
     if (count)
         *count = found;
@@ -117,7 +116,7 @@ static enum status take_grid(struct reading *reading, char **parts, struct err *
 {
     char *rows = strchr(parts[0], 'x');
     if (!rows)
-        return err_set(err, STATUS_INPUT, parts[0], "columns x rows should stand here");
+        return err_set(err, STATUS_INPUT, parts[0], "columns x rows belong here");
     *rows++ = '\0';
     TRY(read_count(parts[0], &reading->layout->columns, err));
     return read_count(rows, &reading->layout->rows, err);
@@ -168,14 +167,14 @@ static enum status read_pattern(const char *pattern, uint32_t *fields, struct er
     *fields = 0;
     for (const char *at = pattern; *at; at++) {
         if (*at == '}')
-            return err_set(err, STATUS_INPUT, pattern, "a brace closes that was not opened");
+            return err_set(err, STATUS_INPUT, pattern, "there is a '}' without a '{' before it");
         if (*at != '{')
             continue;
         char word[24];
         size_t field = 0;
         const size_t len = strcspn(at + 1, "{}");
         if (at[1 + len] != '}')
-            return err_set(err, STATUS_INPUT, pattern, "a brace opens that is not closed");
+            return err_set(err, STATUS_INPUT, pattern, "there is a '{' without a '}' after it");
         (void)snprintf(word, sizeof word, "%.*s", (int)(len < sizeof word ? len : sizeof word - 1), at + 1);
         if (!find_word(label_field_words, LABEL_FIELD_COUNT, word, &field)) {
             err_set(err, STATUS_INPUT, pattern, "there is no field {%s}", word);
@@ -206,7 +205,7 @@ static enum status read_style(char *part, struct layout_line *line, struct err *
         else if (strcmp(word, "cut") == 0)
             line->may_be_cut = true;
         else
-            return err_set(err, STATUS_INPUT, word, "behind the size stand bold, centre, right or cut");
+            return err_set(err, STATUS_INPUT, word, "only bold, centre, right or cut may follow the size");
     }
     return STATUS_OK;
 }
@@ -220,7 +219,7 @@ static enum status take_text(struct reading *reading, char **parts, struct err *
     if (layout->line_count == LAYOUT_LINES_MAX)
         return err_set(err, STATUS_INPUT, "text", "a label has at most %d texts", LAYOUT_LINES_MAX);
     if (!*parts[0])
-        return err_set(err, STATUS_INPUT, "text", "what should stand there is missing");
+        return err_set(err, STATUS_INPUT, "text", "the text to print is missing");
     TRY(read_pattern(parts[0], &it.fields, err));
     TRY(arena_copy(reading->arena, parts[0], strlen(parts[0]), &it.pattern, err));
     TRY(read_sides(parts[1], 3, 4, 2, sides, &count, err));
@@ -276,12 +275,12 @@ static enum status take_line(struct reading *reading, char *line, struct err *er
         parts[count] = text_trim(parts[count]);
     }
     if (rest || count != row->parts) {
-        err_set(err, STATUS_INPUT, word, "%zu part%s should stand behind the '='", row->parts,
+        err_set(err, STATUS_INPUT, word, "%zu part%s should follow the '='", row->parts,
                 row->parts == 1 ? "" : "s with | between them");
         return err_hint(err, "write it like this: %s", row->form);
     }
     if (reading->seen[key] && !row->repeats)
-        return err_set(err, STATUS_INPUT, word, "it stands on line %zu already", reading->seen[key]);
+        return err_set(err, STATUS_INPUT, word, "it is on line %zu already", reading->seen[key]);
     reading->seen[key] = reading->line;
     if (row->take(reading, parts, err) != STATUS_OK)
         return *err->hint ? err->status : err_hint(err, "write it like this: %s", row->form);
@@ -298,7 +297,7 @@ enum status layout_parse(const char *name, struct bytes text, struct arena *aren
         return err_set(err, STATUS_INPUT, name, "a layout has a few lines, this one is %zu bytes long (at most %d)",
                        text.len, LAYOUT_TEXT_MAX);
     if (!utf8_is_valid(text.data, text.len, &bad))
-        return err_set(err, STATUS_INPUT, name, "byte %zu is no text in UTF-8", bad + 1);
+        return err_set(err, STATUS_INPUT, name, "byte %zu is not UTF-8", bad + 1);
     TRY(arena_copy(arena, name, strlen(name), &layout.name, err));
     TRY(arena_copy(arena, text.data, text.len, &copy, err));
     char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */

@@ -124,7 +124,7 @@ static enum status check_boxes(const struct layout *layout, struct err *err)
         TRY(check_inside(layout, boxes[at], err));
         for (size_t other = 0; other < at; other++)
             if (!is_apart(boxes[at], boxes[other])) {
-                (void)refuse(layout, boxes[at]->line, err, "it lies over what line %zu places", boxes[other]->line);
+                (void)refuse(layout, boxes[at]->line, err, "it overlaps what line %zu places", boxes[other]->line);
                 return err_hint(err, "a text without a height takes 1.2 times its size: %s mm at 10 points",
                                 MM((int64_t)(10 * LAYOUT_LINE_UM_PER_PT)));
             }
@@ -135,11 +135,11 @@ static enum status check_boxes(const struct layout *layout, struct err *err)
 static enum status check_shown(const struct layout *layout, struct err *err)
 {
     if (!layout_shows(layout, LABEL_NAME))
-        return refuse(layout, 0, err, "no text shows {name}; a label without a name is none");
+        return refuse(layout, 0, err, "no text shows {name}; every label shows its name");
     if (layout_shows(layout, LABEL_DEPTH) && !layout_shows(layout, LABEL_SCALE))
         return refuse(layout, 0, err, "a text shows {depth}, but none its {scale}; a depth without its scale misleads");
     if (!layout_shows(layout, LABEL_HAZARD)) {
-        (void)refuse(layout, 0, err, "no text shows {hazard}; who takes the thing into the hand must be warned");
+        (void)refuse(layout, 0, err, "no text shows {hazard}; whoever handles the thing must be warned");
         return err_hint(err, "write a line like this: text = {hazard} | 26 x 30 x 42 | 9 bold");
     }
     return STATUS_OK;

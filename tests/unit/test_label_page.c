@@ -261,7 +261,7 @@ static void dates_and_cuts(void **state)
                 memcmp(first.files[0].bytes.data, second.files[0].bytes.data, first.files[0].bytes.len) != 0);
     third.faces[0].values[LABEL_PURPOSE] = "\xff";
     assert_int_equal(scene_draw(&third), STATUS_INPUT);
-    assert_non_null(strstr(third.err.reason, "no text in UTF-8"));
+    assert_non_null(strstr(third.err.reason, "not UTF-8"));
     arena_clear(&first.arena);
     arena_clear(&second.arena);
     arena_clear(&third.arena);
