@@ -8,7 +8,7 @@
 #include "coretally/domain/name.h"
 
 static const char *const naming[] = {"expedition", "site", "hole", "core", "type", "catcher", NULL};
-static const char *const kinds[] = {"cores", "sections", "samples", "bags", NULL};
+const char *const import_words[] = {"cores", "sections", "samples", "bags", NULL};
 
 const struct table *import_table(enum import_kind kind)
 {
@@ -20,8 +20,8 @@ const struct table *import_table(enum import_kind kind)
 
 enum status import_kind_find(const char *word, enum import_kind *out, struct err *err)
 {
-    for (int at = 0; kinds[at]; at++)
-        if (strcmp(kinds[at], word) == 0) {
+    for (int at = 0; import_words[at]; at++)
+        if (strcmp(import_words[at], word) == 0) {
             *out = (enum import_kind)at;
             return STATUS_OK;
         }
@@ -199,8 +199,8 @@ static enum status take_line(void *context, char *line, struct err *err)
     if (!source.field) {
         source.as = field_find(import_table(kind), field);
         if (!source.as || !is_importable(kind, source.as)) {
-            err_set(err, STATUS_INPUT, field, "%s have no such field", kinds[kind]);
-            return err_hint(err, "fields are the columns of: coretally template %s", kinds[kind]);
+            err_set(err, STATUS_INPUT, field, "%s have no such field", import_words[kind]);
+            return err_hint(err, "fields are the columns of: coretally template %s", import_words[kind]);
         }
         source.field = source.as->name;
     }
@@ -270,7 +270,7 @@ static enum status demand(enum import_kind kind, const struct mapping *mapping, 
                             "add a line to the mapping, or --set '%s = column%s'; a column named as in 'coretally "
                             "template %s' maps itself",
                             *needed, kind == IMPORT_CORES && strcmp(*needed, "top") == 0 ? " | m | DSF" : "",
-                            kinds[kind]);
+                            import_words[kind]);
         }
     bool scaled = kind != IMPORT_CORES || is_mapped(mapping, "datum");
     enum datum datum = DATUM_NONE;

@@ -20,6 +20,7 @@ MUST_CHECK enum status mapping_each_line(struct arena *arena, const struct mappi
                                          void *context, struct err *err);
 
 enum import_kind { IMPORT_CORES, IMPORT_SECTIONS, IMPORT_SAMPLES, IMPORT_BAGS };
+extern const char *const import_words[]; /* "cores", ..., NULL */
 
 /* Where one field of the rows comes from. */
 struct source {
