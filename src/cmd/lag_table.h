@@ -29,7 +29,7 @@ struct lag_case {
         "tracer-strokes", "COUNT", "lag check: strokes from tracer in to tracer seen; gives the open hole's diameter"  \
     }
 
-/* Read those options; geometry is the caller's. bit_um stays as it is where --bit was not given. */
+/* lag_case.c: read those options; geometry is the caller's. bit_um stays as it is where --bit was not given. */
 MUST_CHECK enum status lag_case_read(struct run *run, struct lag_case *lag_case, struct err *err);
 
 /* Segments, totals and the caution, in the format of the run. */
