@@ -283,26 +283,24 @@ static bool has_file(const struct known_files *files, const char *path)
     return files->count && bsearch(path, files->items, files->count, sizeof *files->items, compare_path) != NULL;
 }
 
-static enum status look_at_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
+static enum status look_at_core(const struct label_walker *walker, struct state *state, const struct target *hole,
+                                int32_t number, struct err *err)
 {
     struct things things;
     bool there = false;
-    TRY(things_of_core(walker->state, hole, number, &things, &there, err));
-    return there ? walker->visit(walker->state, walker->context, &things, err) : STATUS_OK;
+    TRY(things_of_core(state, hole, number, &things, &there, err));
+    return there ? walker->visit(state, walker->context, &things, err) : STATUS_OK;
 }
 
-/* With an arena of its own. */
-static enum status walk_core(struct label_walker *walker, const struct target *hole, int32_t number, struct err *err)
+static enum status walk_core(const struct label_walker *walker, const struct target *hole, int32_t number,
+                             struct err *err)
 {
-    struct arena scratch;
-    struct arena *const whole = walker->state->arena;
+    struct state inner;
     if (walker->scope->is_kept)
-        return look_at_core(walker, hole, number, err);
-    arena_init(&scratch, ARENA_LIMIT_BYTES);
-    walker->state->arena = &scratch;
-    const enum status status = look_at_core(walker, hole, number, err);
-    walker->state->arena = whole;
-    arena_clear(&scratch);
+        return look_at_core(walker, walker->state, hole, number, err);
+    state_nest(walker->state, &inner);
+    const enum status status = look_at_core(walker, &inner, hole, number, err);
+    state_leave(&inner);
     return status;
 }
 

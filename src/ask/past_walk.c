@@ -17,7 +17,8 @@ struct walk {
     struct past_path paths[TRAIL_PATHS_MAX];
     size_t path_count;
     struct store *beside;
-    struct arena arenas[2]; /* of the newer and the older state, by turns */
+    struct state shelves[2]; /* what was read of states, by turns: see look */
+    size_t turn;
     struct moment moments[2];
     struct commit commit; /* that made the newer one */
     uint64_t touched;
@@ -25,12 +26,13 @@ struct walk {
     bool ended; /* the thing was not there before, or the walk is where it was to stop */
 };
 
-static enum status tell(struct walk *walk, struct err *err)
+/* state: whose arena holds the words. */
+static enum status tell(struct walk *walk, struct state *state, struct err *err)
 {
     struct past_step step = {.commit = &walk->commit, .newer = &walk->moments[0], .older = &walk->moments[1]};
-    TRY(past_cause(walk->state, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older,
-                   &step.cause, err));
-    return walk->visit(walk->state, walk->context, &step, err);
+    TRY(past_cause(state, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older, &step.cause,
+                   err));
+    return walk->visit(state, walk->context, &step, err);
 }
 
 /* Was the act part of the state where the walk is to stop? */
@@ -43,31 +45,31 @@ static enum status is_before(struct walk *walk, const struct commit *commit, boo
     return store_descends(walk->beside, commit->id, out, err);
 }
 
+/* Neighbouring states have most of their records in common, so what was read stays for the next ones; but a long
+ * history must not fill the memory. From a full shelf the walk turns to the other one: nothing on that is in use, since
+ * the newer of the two moments was read for the state looked at last. */
+static struct state *find_shelf(struct walk *walk)
+{
+    struct state *shelf = &walk->shelves[walk->turn];
+    if (shelf->own.used < HISTORY_SHELF_BYTES)
+        return shelf;
+    walk->turn = 1 - walk->turn;
+    shelf = &walk->shelves[walk->turn];
+    state_leave(shelf);
+    state_nest(walk->state, shelf);
+    return shelf;
+}
+
 /* The thing at the state that an act made; compared with the one after it. */
 static enum status look(struct walk *walk, const char *act, struct err *err)
 {
-    struct state *state = walk->state;
-    struct store *const tip = state->store;
-    struct arena *const whole = state->arena;
-    arena_clear(&walk->arenas[1]);
-    arena_init(&walk->arenas[1], ARENA_LIMIT_BYTES);
+    struct state then;
     TRY(store_stand_at(walk->beside, act, err));
-    state->store = walk->beside;
-    state->arena = &walk->arenas[1];
-    enum status status = past_look(state, walk->past, &walk->moments[1], err);
-    if (status == STATUS_OK && walk->has_newer && past_differs(&walk->moments[0], &walk->moments[1]))
-        status = tell(walk, err);
-    state->arena = whole;
-    state->store = tip;
-    return status;
-}
-
-static void step_back(struct walk *walk)
-{
-    const struct arena newer = walk->arenas[0];
-    walk->arenas[0] = walk->arenas[1];
-    walk->arenas[1] = newer;
-    walk->moments[0] = walk->moments[1];
+    state_at(find_shelf(walk), walk->beside, &then);
+    TRY(past_look(&then, walk->past, &walk->moments[1], err));
+    if (walk->has_newer && past_differs(&walk->moments[0], &walk->moments[1]))
+        return tell(walk, &then, err);
+    return STATUS_OK;
 }
 
 static enum status walk_back(struct walk *walk, struct trail *trail, struct err *err)
@@ -85,7 +87,7 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
         TRY(is_before(walk, &commit, &is_last, err));
         TRY(look(walk, commit.id, err));
         walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);
-        step_back(walk);
+        walk->moments[0] = walk->moments[1];
         walk->commit = commit;
         walk->touched = touched;
         walk->has_newer = true;
@@ -94,7 +96,7 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
         return STATUS_OK;
     memset(&walk->moments[1], 0, sizeof walk->moments[1]); /* before the first act there was nothing */
     walk->moments[1].top_um = walk->moments[1].bottom_um = LENGTH_NONE;
-    return tell(walk, err);
+    return tell(walk, walk->state, err);
 }
 
 static enum status walk_trail(struct walk *walk, struct err *err)
@@ -124,9 +126,9 @@ enum status past_walk(struct state *state, const struct past *past, const char *
     walk->context = context;
     walk->path_count = past_paths(past, walk->paths);
     for (size_t at = 0; at < 2; at++)
-        arena_init(&walk->arenas[at], ARENA_LIMIT_BYTES);
+        state_nest(state, &walk->shelves[at]);
     const enum status status = walk_trail(walk, err);
     for (size_t at = 0; at < 2; at++)
-        arena_clear(&walk->arenas[at]);
+        state_leave(&walk->shelves[at]);
     return status;
 }

@@ -75,18 +75,15 @@ static enum status index_samples(struct trace_names *names, struct traced_core *
 }
 
 /* What is not there must not fill the memory of the run, however often it is asked for: looked for aside first. */
-static enum status probe(struct state *state, struct target *target, const struct name *name, bool is_core,
+static enum status probe(const struct state *state, const struct target *hole, const struct name *name, bool is_core,
                          struct err *err)
 {
-    struct arena scratch;
-    struct arena *const whole = state->arena;
-    struct target aside = *target;
-    arena_init(&scratch, ARENA_LIMIT_BYTES);
-    state->arena = &scratch;
+    struct state inner;
+    struct target aside = *hole;
     aside.name = *name;
-    const enum status status = is_core ? resolve_core(state, &aside, err) : resolve_hole(state, name, &aside, err);
-    state->arena = whole;
-    arena_clear(&scratch);
+    state_nest_results(state, &inner);
+    const enum status status = is_core ? resolve_core(&inner, &aside, err) : resolve_hole(&inner, name, &aside, err);
+    state_leave(&inner);
     return status;
 }
 
@@ -138,19 +135,16 @@ static bool knows_hole(struct trace_names *names, const struct name *name)
     return false;
 }
 
-/* The name as it is now, where cores of its hole were renamed; what is read for it dies with it. */
+/* The name as it is now, where cores of its hole were renamed. */
 static enum status carry(struct trace_names *names, const struct traced_hole *hole, struct name *name, struct err *err)
 {
-    struct arena scratch;
-    struct arena *const whole = names->state->arena;
+    struct state inner;
+    const char *label_state = names->label.is_symbol ? names->label.state : NULL;
     if (!hole->renamed.renaming_count)
         return STATUS_OK;
-    arena_init(&scratch, ARENA_LIMIT_BYTES);
-    names->state->arena = &scratch;
-    const enum status status = former_carry(
-        names->state, &hole->renamed, names->label.is_symbol ? names->label.state : NULL, name, &names->former, err);
-    names->state->arena = whole;
-    arena_clear(&scratch);
+    state_nest_results(names->state, &inner);
+    const enum status status = former_carry(&inner, &hole->renamed, label_state, name, &names->former, err);
+    state_leave(&inner);
     return status;
 }
 

@@ -24,7 +24,6 @@ struct printing {
     size_t change_room;
     size_t unknown; /* without a depth */
     bool has_bags;
-    struct arena *keep; /* what outlives the visit of a core */
 };
 
 /* --- gather --- */
@@ -54,13 +53,13 @@ static enum status read_layout(struct run *run, struct layout *out, struct err *
 }
 
 /* The labels of a file as they will be: another name of this act may have added to them. */
-static enum status pending_labels(struct run *run, const struct printing *printing, const struct things *things,
-                                  size_t *at, struct label_set *out, struct err *err)
+static enum status pending_labels(const struct state *state, const struct printing *printing,
+                                  const struct things *things, size_t *at, struct label_set *out, struct err *err)
 {
     *out = things->labels;
     for (*at = 0; *at < printing->change_count; ++*at)
         if (strcmp(printing->changes[*at].path, things->path) == 0)
-            return record_decode(&label_set_table, printing->changes[*at].bytes, run->state->arena, out, err);
+            return record_decode(&label_set_table, printing->changes[*at].bytes, state->arena, out, err);
     return STATUS_OK;
 }
 
@@ -75,9 +74,10 @@ static int32_t next_copy(const struct label_set *set, const char *name)
 
 /* A label more of a thing, on a scale: into the set, and its face into what is drawn. Names of one act may overlap:
  * each label is printed once. */
-static enum status add_label(struct run *run, struct printing *printing, const struct things *things,
+static enum status add_label(struct state *state, struct printing *printing, const struct things *things,
                              const struct thing *thing, const char *scale, struct label_set *set, struct err *err)
 {
+    struct run *const run = printing->run;
     struct label label = {.name = thing->name,
                           .copy = next_copy(set, thing->name),
                           .printed = run->state->now,
@@ -88,8 +88,8 @@ static enum status add_label(struct run *run, struct printing *printing, const s
     for (size_t at = things->labels.label_count; at < set->label_count; at++)
         if (strcmp(set->labels[at].name, thing->name) == 0 && strcmp(set->labels[at].scale, scale) == 0)
             return STATUS_OK;
-    TRY(thing_depth(run->state, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
-    TRY(thing_hazard(run->state, things, thing, &label.hazard, err));
+    TRY(thing_depth(state, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
+    TRY(thing_hazard(state, things, thing, &label.hazard, err));
     if (label.copy > INT16_MAX)
         return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
                        INT16_MAX);
@@ -97,32 +97,29 @@ static enum status add_label(struct run *run, struct printing *printing, const s
         (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name, why ? why : "it is not known");
     printing->has_bags = printing->has_bags || thing->bag;
     set->labels[set->label_count++] = label;
-    struct arena *const scratch = run->state->arena;
-    run->state->arena = printing->keep; /* the face lives on */
-    enum status status =
-        arena_grow(run->state->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces, err);
-    if (status == STATUS_OK)
-        status = label_face_fill(run->state, things, thing, &label, &printing->faces[printing->count], err);
-    printing->count += status == STATUS_OK;
-    run->state->arena = scratch;
-    return status;
+    /* The face lives on. */
+    TRY(arena_grow(run->state->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces,
+                   err));
+    TRY(label_face_fill(run->state, things, thing, &label, &printing->faces[printing->count], err));
+    printing->count++;
+    return STATUS_OK;
 }
 
 /* Things as they were named, or those that have no label yet. */
-static enum status add_things(struct run *run, struct printing *printing, const struct things *things,
+static enum status add_things(struct state *state, struct printing *printing, const struct things *things,
                               struct label_set *set, struct err *err)
 {
     for (size_t at = 0; at < things->count; at++) {
         const struct thing *thing = &things->items[at];
         if (thing->kind != THING_GONE && label_scope_has(&printing->scope, thing) &&
             (!printing->is_new || !thing->copies))
-            TRY(add_label(run, printing, things, thing, thing_scale(&printing->scope, thing), set, err));
+            TRY(add_label(state, printing, things, thing, thing_scale(&printing->scope, thing), set, err));
     }
     return STATUS_OK;
 }
 
 /* Anew what is stale, each on the scale that it was printed on. */
-static enum status add_stale(struct run *run, struct printing *printing, const struct things *things,
+static enum status add_stale(struct state *state, struct printing *printing, const struct things *things,
                              struct label_set *set, struct err *err)
 {
     for (size_t at = 0; at < things->labels.label_count; at++) {
@@ -132,9 +129,9 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
         struct label_now now;
         if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
             continue;
-        TRY(label_hold(run->state, things, thing, held->label, &now, err));
+        TRY(label_hold(state, things, thing, held->label, &now, err));
         if (now.freshness == LABEL_STALE)
-            TRY(add_label(run, printing, things, thing,
+            TRY(add_label(state, printing, things, thing,
                           has_scale ? thing_scale(&printing->scope, thing) : held->label->scale, set, err));
     }
     return STATUS_OK;
@@ -143,22 +140,21 @@ static enum status add_stale(struct run *run, struct printing *printing, const s
 static enum status visit_things(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct printing *printing = context;
-    struct run *run = printing->run;
-    struct arena *const keep = printing->keep;
+    struct arena *const keep = printing->run->state->arena; /* what outlives the visit of a core */
     struct label_set set;
     struct label *labels = NULL;
     size_t change = 0;
     const size_t before = printing->count;
-    TRY(pending_labels(run, printing, things, &change, &set, err));
+    TRY(pending_labels(state, printing, things, &change, &set, err));
     const size_t room = set.label_count + things->count + things->labels.label_count;
     TRY(arena_take(state->arena, room, sizeof *labels, &labels, err));
     if (set.label_count)
         memcpy(labels, set.labels, set.label_count * sizeof *labels);
     set.labels = labels;
     if (printing->is_new || !printing->is_stale)
-        TRY(add_things(run, printing, things, &set, err));
+        TRY(add_things(state, printing, things, &set, err));
     if (printing->is_stale)
-        TRY(add_stale(run, printing, things, &set, err));
+        TRY(add_stale(state, printing, things, &set, err));
     if (printing->count == before)
         return STATUS_OK;
     if (set.label_count > LIST_ITEMS_MAX)
@@ -283,8 +279,7 @@ static enum status run_label_print(struct run *run, struct err *err)
     struct printing printing = {.run = run,
                                 .is_new = run_option(run, "new") != NULL,
                                 .is_stale = run_option(run, "stale") != NULL,
-                                .layout = &layout,
-                                .keep = run->state->arena};
+                                .layout = &layout};
     FILE *const out = run->out;
     TRY(run_open(run, run_option(run, "proof") ? STORE_READ : STORE_WRITE, err));
     TRY(read_layout(run, &layout, err));

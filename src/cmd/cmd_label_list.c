@@ -14,16 +14,17 @@ struct listing {
     size_t gone;
 };
 
-static enum status add_label(struct run *run, const struct things *things, const struct held_label *held,
+static enum status add_label(struct state *state, const struct things *things, const struct held_label *held,
                              struct listing *listing, struct err *err)
 {
+    const struct run *run = listing->run;
     const struct label *label = held->label;
     struct label_now now;
     char printed[INSTANT_TEXT_MAX];
     char symbol[SYMBOL_TEXT_MAX];
     char copy[16];
-    char state[LABEL_STATE_DIGITS + 1];
-    TRY(label_hold(run->state, things, &things->items[held->thing], label, &now, err));
+    char printed_at[LABEL_STATE_DIGITS + 1];
+    TRY(label_hold(state, things, &things->items[held->thing], label, &now, err));
     listing->stale += held->is_newest && now.freshness == LABEL_STALE;
     listing->gone += held->is_newest && now.freshness == LABEL_GONE;
     if (listing->is_stale && now.freshness == LABEL_FRESH)
@@ -37,13 +38,13 @@ static enum status add_label(struct run *run, const struct things *things, const
                                      run_length(run, now.bottom_um, decimals),
                                      run_length(run, both ? moved_um : LENGTH_NONE, decimals)};
     (void)snprintf(copy, sizeof copy, "%d", label_copy(label));
-    (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
+    (void)snprintf(printed_at, sizeof printed_at, "%.*s", LABEL_STATE_DIGITS, label->state);
     instant_format(label->printed, printed);
     label_symbol(label, symbol);
     const char *cells[] = {
         label->name, copy,       printed,       label->scale,
         um[0].text,  um[1].text, um[2].text,    um[3].text,
-        um[4].text,  state,      label->layout, held->is_newest ? freshness_words[now.freshness] : "earlier copy",
+        um[4].text,  printed_at, label->layout, held->is_newest ? freshness_words[now.freshness] : "earlier copy",
         now.why,     symbol};
     return sheet_add(listing->sheet, cells, err);
 }
@@ -51,12 +52,11 @@ static enum status add_label(struct run *run, const struct things *things, const
 static enum status visit_labels(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct listing *listing = context;
-    (void)state;
     for (size_t at = 0; at < things->count; at++) /* thing by thing, however often one was printed */
         for (size_t label = 0; things->items[at].copies && label < things->labels.label_count; label++)
             if (things->held[label].thing == at && (listing->is_every || things->held[label].is_newest) &&
                 label_scope_has(listing->scope, &things->items[at]))
-                TRY(add_label(listing->run, things, &things->held[label], listing, err));
+                TRY(add_label(state, things, &things->held[label], listing, err));
     return STATUS_OK;
 }
 

@@ -3,6 +3,7 @@
 #include "rooms/scene.h"
 
 #include "coretally/ask/past_walk.h"
+#include "coretally/base/limits.h"
 
 struct step {
     char cause[120];
@@ -13,7 +14,7 @@ struct step {
 };
 
 struct steps {
-    struct step items[16];
+    struct step items[128];
     size_t count;
 };
 
@@ -22,7 +23,7 @@ static enum status note_step(struct state *state, void *context, const struct pa
     struct steps *const steps = context;
     (void)state;
     (void)err;
-    assert_true(steps->count < 16);
+    assert_true(steps->count < 128);
     struct step *const out = &steps->items[steps->count++];
     (void)snprintf(out->cause, sizeof out->cause, "%s", step->cause);
     (void)snprintf(out->name, sizeof out->name, "%s", step->newer->name);
@@ -134,6 +135,43 @@ static void a_sidetrack_moves_with_its_parent(void **state)
     assert_int_equal(steps.items[0].to_um - steps.items[0].from_um, 250000);
 }
 
+/* A file of samples so long that versions of it fill what the walk keeps (HISTORY_SHELF_BYTES) more than twice. */
+enum { SAMPLES = 4000, SAMPLE_BYTES = 100, VERSIONS = 40 };
+
+static void write_samples(struct room *room, int version)
+{
+    const size_t size = SAMPLES * SAMPLE_BYTES + 100;
+    char *const text = malloc(size);
+    assert_non_null(text);
+    size_t len = (size_t)snprintf(text, size, "'hole':'U0012A','core':2,'samples':[");
+    for (int at = 0; at < SAMPLES; at++)
+        len += (size_t)snprintf(text + len, size - len, "%s{'section':'1','half':'W','top_m':%.3f,'bottom_m':%.3f%s}",
+                                at ? "," : "", at / 1e3, (at + 1) / 1e3,
+                                at == 0 && version % 2 ? ",'withdrawn':'spilled'" : "");
+    len += (size_t)snprintf(text + len, size - len,
+                            ",{'section':'2','half':'W','top_m':0,'bottom_m':1,'remark':'version %d'}]", version);
+    assert_true(len < size);
+    (void)room_write(room, "holes/U0012A/cores/0002.samples.json", text);
+    free(text);
+}
+
+static void a_long_history_is_walked_whole(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps;
+    room_fill(room);
+    for (int version = 0; version < VERSIONS; version++)
+        write_samples(room, version);
+    const size_t before = room->arena->used;
+    room_ok(room, walk(room, "U0012A-2H-1W, 0-0.1 cm", SCALE_COUNT, NULL, &steps));
+    assert_int_equal(steps.count, VERSIONS);
+    for (size_t at = 0; at < VERSIONS; at++)
+        assert_string_equal(steps.items[at].cause, at == VERSIONS - 1 ? "sample recorded"
+                                                   : at % 2           ? "sample brought back"
+                                                                      : "sample withdrawn");
+    assert_in_range(room->arena->used - before, 0, HISTORY_SHELF_BYTES / 8); /* what it read is gone */
+}
+
 static void what_has_no_history_is_refused(void **state)
 {
     struct room *const room = *state;
@@ -153,6 +191,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_walk_stops_at_the_state_that_it_begins_after, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_sample_is_followed_under_its_former_name, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_sidetrack_moves_with_its_parent, room_open, room_close),
+        cmocka_unit_test_setup_teardown(a_long_history_is_walked_whole, room_open, room_close),
         cmocka_unit_test_setup_teardown(what_has_no_history_is_refused, room_open, room_close),
     };
     const int failed = cmocka_run_group_tests_name("history", tests, NULL, NULL);

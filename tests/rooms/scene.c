@@ -53,34 +53,34 @@ int room_close(void **state)
 }
 
 /* The stored form of the fields, as record_encode writes it. */
-static void make_text(const char *path, const char *fields, char *out, size_t room)
+static char *make_text(const char *path, const char *fields)
 {
     struct place_known place;
     assert_true(registry_place(path, &place));
-    const int len = snprintf(out, room, "{\n\"format\":%d,\n\"kind\":\"%s\",\n%s\n}\n", RECORD_FORMAT,
-                             place.known->table->kind, fields);
-    assert_true(len > 0 && (size_t)len < room);
-    for (char *at = out; *at; at++)
+    const size_t room = strlen(fields) + 100;
+    char *const text = malloc(room);
+    assert_non_null(text);
+    (void)snprintf(text, room, "{\n\"format\":%d,\n\"kind\":\"%s\",\n%s\n}\n", RECORD_FORMAT, place.known->table->kind,
+                   fields);
+    for (char *at = text; *at; at++)
         *at = *at == '\'' ? '"' : *at;
+    return text;
 }
 
 const char *room_write(struct room *room, const char *path, const char *fields)
 {
     struct store *store = NULL;
     struct act act = scene_act("written down");
-    struct change change = {.path = path};
-    char text[SCENE_TEXT_MAX];
+    char *const text = fields ? make_text(path, fields) : NULL;
+    const struct change change = {.path = path, .bytes = {text, text ? strlen(text) : 0}};
     char id[COMMIT_ID_MAX];
     const char *kept = NULL;
     bool made = false;
     act.actor.when.utc_us += room->minutes++ * 60 * INT64_C(1000000);
-    if (fields) {
-        make_text(path, fields, text, sizeof text);
-        change.bytes = (struct bytes){text, strlen(text)};
-    }
     room_ok(room, store_open(room->scene->registry, STORE_WRITE, NULL, &store, &room->err));
     room_ok(room, store_append(store, &act, &change, 1, false, id, &made, &room->err));
     store_close(store);
+    free(text);
     assert_true(made);
     room_ok(room, arena_copy(room->arena, id, strlen(id), &kept, &room->err));
     open_state(room);

@@ -12,6 +12,10 @@
 /* What one command may hold in memory; an import of two million rows stays below it. */
 #define ARENA_LIMIT_BYTES ((size_t)6 << 30)
 
+/* What a walk along a history keeps of the states behind it, twice: all of most histories, so that nothing is read
+ * again; a thousand versions of a file with a thousand samples are let go one after the other. */
+#define HISTORY_SHELF_BYTES ((size_t)32 << 20)
+
 enum {
     NAME_TEXT_MAX = 160,     /* longest sample name accepted or printed, bytes */
     CORE_NUMBER_MAX = 9999,  /* four digits keep the files of a hole in drilling order */
