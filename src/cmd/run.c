@@ -54,10 +54,10 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
     const char *named = run_option(run, "registry");
     if (!named)
         named = run->environment(run->environment_context, "CORETALLY_REGISTRY");
-    TRY(store_find(named && *named ? named : NULL, run->folder, path, err));
     /* A dry run writes nothing and need not wait for anybody. */
     const bool dry = run_option(run, "dry-run") != NULL;
-    TRY(store_open(path, dry ? STORE_READ : mode, run->talk, &run->state->store, err));
+    TRY(store_open_found(named && *named ? named : NULL, run->folder, dry ? STORE_READ : mode, run->talk, path,
+                         &run->state->store, err));
     if (run_option(run, "as-of")) {
         TRY(store_stand_at(run->state->store, run_option(run, "as-of"), err));
         TRY(run_tell_late(run, run->state->store, run_option(run, "as-of"), err));

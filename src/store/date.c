@@ -288,7 +288,8 @@ enum status store_came_in(struct store *store, int64_t enough_us, int64_t *out_u
     int64_t done_us = 0;
     int64_t latest_us = INT64_MIN;
     const bool is_shallow = store_is_shallow(store);
-    if (git_oid_equal(&store->came_in_of, &store->tip)) {
+    const bool is_known = git_oid_equal(&store->came_in_of, &store->tip);
+    if (is_known && (store->is_came_in_whole || store->came_in_us >= enough_us)) {
         *out_us = store->came_in_us;
         return STATUS_OK;
     }
@@ -305,10 +306,9 @@ enum status store_came_in(struct store *store, int64_t enough_us, int64_t *out_u
     }
     if (going != GIT_ITEROVER)
         return git_unreadable(err, "registry", "could not read the history");
-    if (latest_us < enough_us) { /* all was read */
-        store->came_in_of = store->tip;
-        store->came_in_us = latest_us;
-    }
+    store->came_in_of = store->tip;
+    store->came_in_us = latest_us;
+    store->is_came_in_whole = latest_us < enough_us; /* all was read */
     *out_us = latest_us;
     return STATUS_OK;
 }

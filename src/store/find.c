@@ -154,9 +154,9 @@ enum status spot_find(const char *path, struct spot *out, bool *found, struct er
     return STATUS_OK;
 }
 
-/* Is there a registry here: does its branch hold expedition.json? One that was ours to all appearance but cannot be
- * read is refused. */
-static enum status look_at(const char *path, bool looks_ours, bool *found, struct err *err)
+/* Is there a registry here: does its branch hold expedition.json? Then it stays open for reading. One that was ours to
+ * all appearance but cannot be read is refused. */
+static enum status look_at(const char *path, bool looks_ours, struct store **out, struct err *err)
 {
     struct err own = {0};
     struct store *store = NULL;
@@ -165,8 +165,11 @@ static enum status look_at(const char *path, bool looks_ours, bool *found, struc
             *err = own;
         return looks_ours ? own.status : STATUS_OK;
     }
-    *found = git_tree_entry_byname(store->tree, "expedition.json") != NULL;
-    const bool damaged = !*found && (git_tree_entry_byname(store->tree, "holes") != NULL || looks_ours);
+    if (git_tree_entry_byname(store->tree, "expedition.json")) {
+        *out = store;
+        return STATUS_OK;
+    }
+    const bool damaged = git_tree_entry_byname(store->tree, "holes") != NULL || looks_ours;
     store_close(store);
     if (!damaged)
         return STATUS_OK;
@@ -181,14 +184,15 @@ static enum status refuse_hollow(const char *path, struct err *err)
     return err_hint(err, "is its disk mounted? Or name the registry that you mean with --registry");
 }
 
-/* The registry that a folder is or holds; out is its path. */
-static enum status find_in(const char *folder, bool named, char out[PATH_TEXT_MAX], bool *found, struct err *err)
+/* The registry that a folder is or holds; out is its path, *found NULL without one. */
+static enum status find_in(const char *folder, bool named, char out[PATH_TEXT_MAX], struct store **found,
+                           struct err *err)
 {
     char common[PATH_TEXT_MAX];
     char sign[PATH_TEXT_MAX];
     struct spot spot;
     bool is_git = false;
-    *found = false;
+    *found = NULL;
     (void)snprintf(out, PATH_TEXT_MAX, "%.4000s", folder);
     if (is_git_folder(out, common))
         TRY(look_at(out, named || strstr(out, "registry.git") != NULL, found, err));
@@ -210,26 +214,51 @@ static enum status find_in(const char *folder, bool named, char out[PATH_TEXT_MA
     return looks_ours ? refuse_hollow(out, err) : STATUS_OK;
 }
 
-enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err)
+static enum status find(const char *named, const char *folder, char found[PATH_TEXT_MAX], struct store **out,
+                        struct err *err)
 {
-    char found[PATH_TEXT_MAX];
     char at[PATH_TEXT_MAX];
-    bool there = false;
+    struct store *store = NULL;
     char whole[PATH_MAX]; /* absolute, so that there is an above */
     (void)snprintf(at, sizeof at, "%.4000s", realpath(named ? named : folder, whole) ? whole : named ? named : folder);
     if (named)
-        TRY(find_in(at, true, found, &there, err));
+        TRY(find_in(at, true, found, &store, err));
     else
-        for (size_t len = strlen(at); !there && len > 0; at[len] = '\0') {
-            TRY(find_in(at, false, found, &there, err));
+        for (size_t len = strlen(at); !store && len > 0; at[len] = '\0') {
+            TRY(find_in(at, false, found, &store, err));
             while (len > 0 && at[--len] != '/')
                 ;
         }
-    if (!there) {
+    if (!store) {
         err_set(err, STATUS_UNKNOWN, named ? named : folder,
                 named ? "there is no registry here" : "no registry here or above");
         return err_hint(err, "start one with: coretally start 901 --title \"...\"; or name one with --registry");
     }
+    *out = store;
+    return STATUS_OK;
+}
+
+enum status store_find(const char *named, const char *folder, char out[PATH_TEXT_MAX], struct err *err)
+{
+    char found[PATH_TEXT_MAX];
+    struct store *store = NULL;
+    TRY(find(named, folder, found, &store, err));
+    store_close(store);
     (void)snprintf(out, PATH_TEXT_MAX, "%s", found);
+    return STATUS_OK;
+}
+
+enum status store_open_found(const char *named, const char *folder, enum store_mode mode, FILE *talk,
+                             char path[PATH_TEXT_MAX], struct store **out, struct err *err)
+{
+    struct store *store = NULL;
+    TRY(find(named, folder, path, &store, err));
+    store->talk = talk;
+    const enum status status = mode == STORE_WRITE ? store_take_lock(store, err) : STATUS_OK;
+    if (status != STATUS_OK) {
+        store_close(store);
+        return status;
+    }
+    *out = store;
     return STATUS_OK;
 }

@@ -31,9 +31,10 @@ struct store {
     struct late_acts late; /* of the date that it stands at */
     git_oid came_in_of;    /* the commit of which came_in_us is known */
     int64_t came_in_us;
-    int lock_fd;      /* -1 when reading */
-    bool may_mend;    /* objects: its process holds the lock */
-    bool is_unsynced; /* an object that was there already could not be brought to disk */
+    bool is_came_in_whole; /* else the history was read until it was as late as that */
+    int lock_fd;           /* -1 when reading */
+    bool may_mend;         /* objects: its process holds the lock */
+    bool is_unsynced;      /* an object that was there already could not be brought to disk */
     FILE *talk;
     int foreign_wait_ms; /* how long a branch lock that is none of ours may stand; tests shorten it */
     struct arena arena;  /* of the read set */
@@ -48,6 +49,9 @@ enum status git_refused(struct err *err, const char *subject, const char *what);
 
 /* The same for what was read: STATUS_DAMAGED, unless the machine failed and not the data. */
 enum status git_unreadable(struct err *err, const char *subject, const char *what);
+
+/* repo.c: from here on it may write. */
+MUST_CHECK enum status store_take_lock(struct store *store, struct err *err);
 
 /* repo.c: the same registry at the same state, for reading; what libgit2 keeps of it is shared. */
 MUST_CHECK enum status store_share(const struct store *store, struct store **out, struct err *err);

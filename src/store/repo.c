@@ -205,6 +205,15 @@ static enum status refuse_inside(const struct store *store, struct err *err)
     return err_hint(err, "type the command in the folder of the clone, or name that with --registry");
 }
 
+/* Of a store that was opened for reading: the lock first, then the tip anew, which may have moved meanwhile. */
+enum status store_take_lock(struct store *store, struct err *err)
+{
+    TRY(refuse_inside(store, err));
+    TRY(lock_take(store, err));
+    TRY(read_branch(store, err));
+    return store_read_tip(store, err);
+}
+
 static enum status open_at(const char *path, enum store_mode mode, const char *commit, const char *objects, FILE *talk,
                            struct store **out, struct err *err)
 {

@@ -87,6 +87,9 @@ MUST_CHECK enum status store_find(const char *named, const char *folder, char ou
  * clone's file left alone because a person changed it, waiting for another station for longer than a second. */
 MUST_CHECK enum status store_open(const char *path, enum store_mode mode, FILE *talk, struct store **out,
                                   struct err *err);
+/* store_find and store_open in one, so that the registry is opened once; path is where it was found. */
+MUST_CHECK enum status store_open_found(const char *named, const char *folder, enum store_mode mode, FILE *talk,
+                                        char path[PATH_TEXT_MAX], struct store **out, struct err *err);
 void store_close(struct store *store);
 
 /* Answer from an earlier state: a commit by full or short id, a tag, or a time (RFC 3339; a date alone: the end of that
