@@ -258,7 +258,7 @@ static enum status take_record(struct gather *gather, const struct place_known *
         table != &bag_set_table)
         return STATUS_OK;
     arena_init(&scratch, ARENA_LIMIT_BYTES);
-    enum status status = store_read(gather->state->store, change->path, &scratch, &old, err);
+    enum status status = state_bytes(gather->state, change->path, &old, err);
     if (status == STATUS_OK && (old.data || is_lag(table)))
         status = take_versions(gather, place, old, change->bytes, &scratch, err);
     arena_clear(&scratch);
