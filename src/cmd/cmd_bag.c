@@ -27,7 +27,7 @@ static enum status write_bag(struct run *run, const struct bag_target *at, const
     if (at->bag->lithology)
         text_addf(&line, ", %s", at->bag->lithology);
     TRY(text_done(&line, &bytes, err));
-    const struct writing writing = {at->path, &bag_set_table, &at->set};
+    const struct writing writing = {.path = at->path, .table = &bag_set_table, .record = &at->set};
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 

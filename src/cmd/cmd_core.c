@@ -2,11 +2,11 @@
 /* Cores: add (with all section lengths on one line), amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/act/core.h"
+#include "coretally/act/section.h"
 #include "coretally/domain/depth.h"
 #include "coretally/domain/recovery.h"
-#include "core_act.h"
 #include "core_rename.h"
-#include "coretally/state/former.h"
 #include "show.h"
 #include "coretally/state/stayed.h"
 
@@ -36,19 +36,7 @@ static enum status take_run(struct run *run, struct core *core, struct err *err)
     return STATUS_OK;
 }
 
-/* What the depths count from, where it was not said: as for the core above, else the rig floor. */
-static enum status take_datum(struct core_roll *roll, struct core *core, struct err *err)
-{
-    struct core_neighbours around = {0};
-    if (core->datum != DATUM_NONE)
-        return STATUS_OK;
-    TRY(core_roll_around(roll, core->number, 0, &around, err));
-    core->datum = around.above ? around.above->datum : DATUM_RIG_FLOOR;
-    return STATUS_OK;
-}
-
-static enum status read_typed(struct run *run, struct core_roll *roll, const struct target *target, struct core *core,
-                              struct err *err)
+static enum status read_typed(struct run *run, const struct target *target, struct core *core, struct err *err)
 {
     bool any = false;
     record_init(&core_table, core);
@@ -63,7 +51,6 @@ static enum status read_typed(struct run *run, struct core_roll *roll, const str
                            length_text(core->recovered_um, UNIT_M, 3).text);
         core->recovered_um = 0;
     }
-    TRY(take_datum(roll, core, err));
     if (run_option(run, "sections"))
         TRY(sections_take(run->state, run_option(run, "sections"), core, err));
     if (core->bottom_um == LENGTH_NONE && core->advance_by == ADVANCE_PIPE) {
@@ -74,59 +61,11 @@ static enum status read_typed(struct run *run, struct core_roll *roll, const str
     return STATUS_OK;
 }
 
-static enum status core_exists(struct run *run, const struct target *target, const struct core *typed,
-                               const struct core *present, struct err *err)
-{
-    const struct record_at at = record_of_core(target->hole_name, present);
-    char name[NAME_TEXT_MAX];
-    char when[INSTANT_TEXT_MAX];
-    struct commit commit = {0};
-    struct core same = *typed;
-    same.was = present->was; /* under the name that it has now nobody types the former ones */
-    same.version = present->version;
-    target_core_name(run->state, target, name);
-    if (record_is_equal(&core_table, &same, present))
-        return run_already(run, name, &at, err);
-    TRY(origin_find(run->state, &at, NULL, &commit, err));
-    instant_format(commit.when, when);
-    err_set(err, STATUS_EXISTS, name, "core number %d is taken: \"%s\" by %s, %s (commit %.10s)", (int)present->number,
-            commit.line, commit.author, when, commit.id);
-    return err_hint(err, "look at it: coretally core show %s-%d%c; to change it: coretally core amend",
-                    target->hole_name, (int)present->number, present->type);
-}
-
-/* Typed twice, and given another name in between. */
-static enum status tell_renamed(struct run *run, const struct target *target, const struct core *core, struct err *err)
-{
-    const struct record_at at = record_of_core(target->hole_name, core);
-    struct target its = *target;
-    char name[NAME_TEXT_MAX];
-    its.name.core = core->number;
-    its.name.type = core->type;
-    target_core_name(run->state, &its, name);
-    return run_already(run, name, &at, err);
-}
-
-static enum status check_stayed(struct run *run, const struct target *target, const struct core *core, struct err *err)
-{
-    struct stayed stayed;
-    char name[NAME_TEXT_MAX];
-    TRY(stayed_find(run->state, target->hole_name, core->number, &stayed, err));
-    if (!stayed.samples)
-        return STATUS_OK;
-    target_core_name(run->state, target, name);
-    return stayed_refuse(run->state, target->hole_name, core->number, name, &stayed, err);
-}
-
 static enum status run_core_add(struct run *run, struct err *err)
 {
     struct target target = {0};
-    struct core_roll roll;
     struct core core;
-    struct core present;
-    char path[REGISTRY_PATH_MAX];
-    bool there = false;
-    const char *line = NULL;
+    struct draft draft;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve_typed_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE) {
@@ -134,23 +73,9 @@ static enum status run_core_add(struct run *run, struct err *err)
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
     }
     TRY(resolve_hole(run->state, &target.name, &target, err));
-    TRY(core_roll_open(run->state, target.hole_name, &roll, err));
-    TRY(read_typed(run, &roll, &target, &core, err));
-    core_path(target.hole_name, core.number, path);
-    TRY(state_read(run->state, path, &core_table, &present, &there, err));
-    if (there)
-        return core_exists(run, &target, &core, &present, err);
-    struct findings findings = {0};
-    enum core_former former = CORE_FORMER_NONE;
-    TRY(core_former_find(run->state, target.hole_name, &core, &present, &former, err));
-    if (former == CORE_FORMER_SAME)
-        return tell_renamed(run, &target, &present, err);
-    if (former == CORE_FORMER_OTHER)
-        core_again_check(&core, &present, &findings);
-    TRY(check_stayed(run, &target, &core, err));
-    core_number_check(&core, core_roll_below(&roll, core.number), &findings);
-    TRY(core_line(run->state, &target, &core, "", &line, err));
-    return core_commit_found(run, &roll, &target, &core, line, &findings, err);
+    TRY(read_typed(run, &target, &core, err));
+    TRY(core_add(run->state, &target, &core, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command core_add_command = {
@@ -175,29 +100,23 @@ const struct command core_add_command = {
 static enum status run_core_amend(struct run *run, struct err *err)
 {
     struct target target;
+    struct draft draft;
+    char name[NAME_TEXT_MAX];
     bool any = false;
-    const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     if (run_option(run, "name"))
         return core_rename(run, run_option(run, "name"), err);
     TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
-    char name[NAME_TEXT_MAX];
     target_core_name(run->state, &target, name);
     TRY(run_standing(run, name, &core.withdrawn, err));
     TRY(run_take_fields(run, &core_table, target.hole.zone_min, &core, &any, err));
     const char *bottom = run_option(run, "bottom");
     if (bottom && bottom[0] == '+' && core.bottom_um != LENGTH_NONE)
         core.bottom_um += core.top_um; /* that far below the top, as in core add */
-    if (record_is_equal(&core_table, &core, &target.core)) {
-        const struct record_at at = record_of_core(target.hole_name, &core);
-        return run_already(run, name, &at, err);
-    }
-    core.version = core.version ? core.version + 1 : 2;
-    TRY(core_line(run->state, &target, &core, " amended", &line, err));
-    TRY(core_commit(run, &target, &core, line, err));
-    return run_say_changes(run, &core_table, &core, &target.core, err);
+    TRY(core_amend(run->state, &target, &core, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 static const struct option core_amend_options[] = {
@@ -228,19 +147,12 @@ const struct command core_amend_command = {
 static enum status run_core_withdraw(struct run *run, struct err *err)
 {
     struct target target;
-    const char *line = NULL;
+    struct draft draft;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
-    struct core core = target.core;
-    if (core.withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: %d%c (%s)\n", (int)core.number, core.type, core.withdrawn);
-        return STATUS_OK;
-    }
-    core.withdrawn = run_option(run, "reason");
-    core.version = core.version ? core.version + 1 : 2;
-    TRY(core_line(run->state, &target, &core, " withdrawn", &line, err));
-    return core_commit(run, &target, &core, line, err);
+    TRY(core_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command core_withdraw_command = {

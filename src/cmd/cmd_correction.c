@@ -30,7 +30,7 @@ static const struct {
 };
 
 /* "12H", "12" or a whole name: the core must be there. */
-static enum status take_core(struct run *run, struct draft *draft, const char *name, struct err *err)
+static enum status take_core(struct run *run, struct correction_draft *draft, const char *name, struct err *err)
 {
     char whole[NAME_TEXT_MAX];
     char path[REGISTRY_PATH_MAX];
@@ -63,7 +63,7 @@ static enum status take_core(struct run *run, struct draft *draft, const char *n
 
 static enum status take_file(struct run *run, struct drafts *drafts, const struct table_text *text, struct err *err)
 {
-    const struct draft *first = &drafts->items[0];
+    const struct correction_draft *first = &drafts->items[0];
     struct correction_file file;
     TRY(correction_file_read(run->state, first->added.kind, text, &first->target, &file, err));
     return drafts_take_file(run->state, &file, drafts, err);
@@ -73,7 +73,7 @@ static enum status take_file(struct run *run, struct drafts *drafts, const struc
 static enum status take_arguments(struct run *run, struct drafts *drafts, const struct table_text *text,
                                   struct err *err)
 {
-    struct draft *draft = &drafts->items[0];
+    struct correction_draft *draft = &drafts->items[0];
     const int32_t zone_min = draft->target.hole.zone_min;
     const size_t given = run->arg_count - 2;
     bool any = false;
@@ -107,7 +107,7 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, const 
 }
 
 /* A run retyped at one end must still go down. */
-static enum status check_run(struct run *run, const struct draft *draft, const struct hole *with,
+static enum status check_run(struct run *run, const struct correction_draft *draft, const struct hole *with,
                              struct findings *findings, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -131,7 +131,7 @@ static enum status check_run(struct run *run, const struct draft *draft, const s
 }
 
 /* Composite offsets as they were worked out; a core that is not there may be a slip of the pen. */
-static enum status say_offsets(struct run *run, const struct draft *draft, struct err *err)
+static enum status say_offsets(struct run *run, const struct correction_draft *draft, struct err *err)
 {
     for (size_t at = 0; at < draft->added.offset_count; at++) {
         const struct core_offset *it = &draft->added.offsets[at];
@@ -148,7 +148,7 @@ static enum status say_offsets(struct run *run, const struct draft *draft, struc
 }
 
 /* Work out one draft: number, rules, and what it moves. */
-static enum status judge(struct run *run, struct draft *draft, struct err *err)
+static enum status judge(struct run *run, struct correction_draft *draft, struct err *err)
 {
     struct findings *const findings = &draft->findings;
     struct reach reach;
@@ -201,7 +201,7 @@ static enum status write_line(struct run *run, const struct drafts *drafts, cons
     size_t told = 0;
     text_init(&line, run->state->arena);
     for (size_t at = 0; at < drafts->count; at++) {
-        const struct draft *draft = &drafts->items[at];
+        const struct correction_draft *draft = &drafts->items[at];
         if (draft->is_present)
             continue;
         text_addf(&line, told++ ? "; correction %d of hole %s: " : "Correction %d of hole %s, ",
@@ -227,7 +227,7 @@ static enum status write_down(struct run *run, const struct drafts *drafts, stru
     size_t count = 0;
     const char *line = NULL;
     for (size_t at = 0; at < drafts->count; at++) {
-        const struct draft *draft = &drafts->items[at];
+        const struct correction_draft *draft = &drafts->items[at];
         if (draft->is_present)
             continue;
         correction_path(draft->target.hole_name, draft->added.number, paths[count]);
@@ -244,7 +244,7 @@ static enum status write_down(struct run *run, const struct drafts *drafts, stru
     return run_commit_changes(run, line, sure, changes, count, false, err);
 }
 
-static enum status say_present(struct run *run, const struct draft *draft, struct err *err)
+static enum status say_present(struct run *run, const struct correction_draft *draft, struct err *err)
 {
     const struct record_at at = record_of_correction(draft->target.hole_name, &draft->added);
     char name[64];

@@ -174,7 +174,7 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     correction_add_amount(it, &line);
     TRY(text_done(&line, &bytes, err));
     correction_path(roll.target.hole_name, it->number, path);
-    const struct writing writing = {path, &correction_table, it};
+    const struct writing writing = {.path = path, .table = &correction_table, .record = it};
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 

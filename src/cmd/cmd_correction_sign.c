@@ -103,7 +103,7 @@ static enum status run_correction_sign(struct run *run, struct err *err)
     text_addf(&line, "Correction %d of hole %s signed by %s", (int)it->number, it->hole, actor.name);
     TRY(text_done(&line, &bytes, err));
     signatures_path(it->hole, it->number, path);
-    const struct writing writing = {path, &signature_set_table, &set};
+    const struct writing writing = {.path = path, .table = &signature_set_table, .record = &set};
     return run_commit(run, bytes.data, NULL, &writing, 1, err);
 }
 

@@ -109,7 +109,7 @@ static enum status run_expedition_amend(struct run *run, struct err *err)
     expedition.version = expedition.version ? expedition.version + 1 : 2;
     char line[NAME_TEXT_MAX];
     (void)snprintf(line, sizeof line, "Expedition %s amended", expedition.number);
-    const struct writing writing = {EXPEDITION_PATH, &expedition_table, &expedition};
+    const struct writing writing = {.path = EXPEDITION_PATH, .table = &expedition_table, .record = &expedition};
     return run_commit(run, line, NULL, &writing, 1, err);
 }
 

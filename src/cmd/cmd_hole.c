@@ -50,7 +50,7 @@ static enum status write_hole(struct run *run, const struct hole *hole, const ch
     (void)snprintf(name, sizeof name, "%s%s", hole->site, hole->letter);
     hole_path(name, path);
     TRY(hole_line(run, hole, what, &line, err));
-    const struct writing writing = {path, &hole_table, hole};
+    const struct writing writing = {.path = path, .table = &hole_table, .record = hole};
     return run_commit(run, line, sure, &writing, 1, err);
 }
 

@@ -62,10 +62,10 @@ static enum status gather_writings(struct import *import, struct writing **out, 
         if (core->samples_changed) {
             samples_path(core->target.hole_name, core->target.core.number, path);
             qsort(core->set.samples, core->set.sample_count, sizeof *core->set.samples, sample_order);
-            (*out)[(*count)++] = (struct writing){path, &sample_set_table, &core->set};
+            (*out)[(*count)++] = (struct writing){.path = path, .table = &sample_set_table, .record = &core->set};
         } else {
             core_path(core->target.hole_name, core->target.core.number, path);
-            (*out)[(*count)++] = (struct writing){path, &core_table, &core->target.core};
+            (*out)[(*count)++] = (struct writing){.path = path, .table = &core_table, .record = &core->target.core};
         }
     }
     return STATUS_OK;

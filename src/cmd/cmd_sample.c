@@ -41,7 +41,7 @@ enum status sample_write(struct run *run, const struct target *target, const str
     char path[REGISTRY_PATH_MAX];
     samples_path(target->hole_name, target->core.number, path);
     qsort(set->samples, set->sample_count, sizeof *set->samples, sample_order);
-    const struct writing writing = {path, &sample_set_table, set};
+    const struct writing writing = {.path = path, .table = &sample_set_table, .record = set};
     return run_commit(run, line, sure, &writing, 1, err);
 }
 

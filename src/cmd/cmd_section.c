@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/act/section.h"
 #include "coretally/domain/depth.h"
-#include "core_act.h"
 #include "show.h"
 
 static const char *const section_options[] = {"liner", "curated", "voids", "whole_rounds", "pieces", "remark", NULL};
@@ -13,66 +13,12 @@ static const struct option hole_option[] = {
     {0},
 };
 
-static enum status section_line(struct run *run, const struct target *target, const struct section *section,
-                                const char *what, const char **out, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct text text;
-    struct bytes bytes;
-    const int64_t length_um = section_curated(section);
-    target_section_name(run->state, target, section->number, name);
-    text_init(&text, run->state->arena);
-    text_addf(&text, "Section %s%s", name, what);
-    if (length_um != LENGTH_NONE)
-        text_addf(&text, ": curated %s m", length_text(length_um, UNIT_M, 3).text);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-/* A whole list put under a core: "section add 12H 6x1.5,0.2". */
-static enum status add_list(struct run *run, struct target *target, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    char what[32];
-    const char *line = NULL;
-    struct core core = target->core;
-    struct core alone = {0};
-    target_core_name(run->state, target, name);
-    if (core_standing_sections(&core)) { /* the same list again changes nothing; another one is not guessed at */
-        const struct field *list = field_find(&core_table, "sections");
-        TRY(sections_take(run->state, run->args[1], &alone, err));
-        if (field_is_equal(list, &alone, &core)) {
-            (void)fprintf(run->out, "already recorded: the sections of %s\n", name);
-            return STATUS_OK;
-        }
-        err_set(err, STATUS_EXISTS, name, "this core has sections already (%zu)", core_standing_sections(&core));
-        return err_hint(err, "add one more by itself: coretally section add %s-NUMBER LENGTH", name);
-    }
-    TRY(sections_take(run->state, run->args[1], &core, err));
-    (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
-    TRY(core_line(run->state, target, &core, what, &line, err));
-    return core_commit(run, target, &core, line, err);
-}
-
-static enum status section_exists(struct run *run, const struct target *target, const struct section *typed,
-                                  const struct section *present, struct err *err)
-{
-    const struct record_at at = record_of_section(target->hole_name, target->core.number, present);
-    char name[NAME_TEXT_MAX];
-    target_section_name(run->state, target, present->number, name);
-    if (record_is_equal(&section_table, typed, present))
-        return run_already(run, name, &at, err);
-    err_set(err, STATUS_EXISTS, name, "this section is already recorded, with other values");
-    return err_hint(err, "to change it: coretally section amend %s --curated LENGTH --reason ...", name);
-}
-
 static enum status run_section_add(struct run *run, struct err *err)
 {
     struct target target = {0};
     struct section section;
+    struct draft draft;
     bool any = false;
-    const char *line = NULL;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE && target.name.level != NAME_SECTION) {
@@ -81,8 +27,10 @@ static enum status run_section_add(struct run *run, struct err *err)
     }
     TRY(resolve_hole(run->state, &target.name, &target, err));
     TRY(resolve_core(run->state, &target, err));
-    if (target.name.level == NAME_CORE && run->arg_count == 2)
-        return add_list(run, &target, err);
+    if (target.name.level == NAME_CORE && run->arg_count == 2) {
+        TRY(sections_add(run->state, &target, run->args[1], &draft, err));
+        return run_draft(run, &draft, err);
+    }
     if (target.name.level == NAME_CORE) {
         err_set(err, STATUS_USAGE, run->args[0], "this names a core, and no lengths follow");
         return err_hint(err, "for example: coretally section add %s 6x1.5,0.93,cc:0.23", run->args[0]);
@@ -102,13 +50,8 @@ static enum status run_section_add(struct run *run, struct err *err)
         err_set(err, STATUS_USAGE, run->args[0], "the section has no length");
         return err_hint(err, "type its curated length in metres, or --liner, or --pieces");
     }
-    const struct section *present = core_section(&target.core, section.number);
-    if (present)
-        return section_exists(run, &target, &section, present, err);
-    struct core core = target.core;
-    TRY(section_insert(run->state, &core, &section, err));
-    TRY(section_line(run, &target, &section, "", &line, err));
-    return core_commit(run, &target, &core, line, err);
+    TRY(section_add(run->state, &target, &section, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command section_add_command = {
@@ -128,25 +71,11 @@ const struct command section_add_command = {
     .run = run_section_add,
 };
 
-/* The core with one section replaced. */
-static enum status replace_section(struct run *run, struct target *target, const struct section *section,
-                                   struct core *out, struct err *err)
-{
-    struct core core = target->core;
-    const size_t at = (size_t)(target->section - target->core.sections);
-    TRY(arena_take(run->state->arena, core.section_count, sizeof *core.sections, &core.sections, err));
-    memcpy(core.sections, target->core.sections, core.section_count * sizeof *core.sections);
-    core.sections[at] = *section;
-    *out = core;
-    return STATUS_OK;
-}
-
 static enum status run_section_amend(struct run *run, struct err *err)
 {
     struct target target;
-    struct core core;
+    struct draft draft;
     bool any = false;
-    const char *line = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
@@ -156,13 +85,8 @@ static enum status run_section_amend(struct run *run, struct err *err)
         err_set(err, STATUS_RULE, run->args[0], "without a length the section and all below it have no depth");
         return err_hint(err, "give its curated length, its liner or its pieces");
     }
-    if (record_is_equal(&section_table, &section, target.section))
-        return section_exists(run, &target, &section, target.section, err);
-    section.version = section.version ? section.version + 1 : 2;
-    TRY(replace_section(run, &target, &section, &core, err));
-    TRY(section_line(run, &target, &section, " amended", &line, err));
-    TRY(core_commit(run, &target, &core, line, err));
-    return run_say_changes(run, &section_table, &section, target.section, err);
+    TRY(section_amend(run->state, &target, &section, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command section_amend_command = {
@@ -182,17 +106,12 @@ const struct command section_amend_command = {
 static enum status run_section_withdraw(struct run *run, struct err *err)
 {
     struct target target;
-    struct core core;
-    const char *line = NULL;
+    struct draft draft;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
-    struct section section = *target.section;
-    section.withdrawn = run_option(run, "reason");
-    section.version = section.version ? section.version + 1 : 2;
-    TRY(replace_section(run, &target, &section, &core, err));
-    TRY(section_line(run, &target, &section, " withdrawn", &line, err));
-    return core_commit(run, &target, &core, line, err);
+    TRY(section_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command section_withdraw_command = {

@@ -7,6 +7,7 @@
 #ifndef CORETALLY_CMD_COMMAND_H
 #define CORETALLY_CMD_COMMAND_H
 
+#include "coretally/act/draft.h"
 #include "coretally/domain/name.h"
 #include "coretally/domain/rule.h"
 #include "coretally/record/field.h"
@@ -119,12 +120,9 @@ MUST_CHECK enum status run_set(struct state *state, const struct table *table, c
 MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,
                                     const char **sure, struct err *err);
 
-/* One record to write down. */
-struct writing {
-    const char *path;
-    const struct table *table;
-    const void *record;
-};
+/* What a draft comes to: what is there already is said; else findings and notes are told, refused ones end it, and
+ * what stays is committed and said, with what an amendment changed. */
+MUST_CHECK enum status run_draft(struct run *run, const struct draft *draft, struct err *err);
 
 /* Commit: the line of the act, why (NULL: --reason), what was doubted (NULL). Says "recorded" or, with --dry-run, what
  * would be. */

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "core_act.h"
+#include "coretally/act/core.h"
 #include "coretally/state/former.h"
 #include "coretally/state/stayed.h"
 
@@ -378,8 +378,13 @@ enum status core_rename(struct run *run, const char *wanted, struct err *err)
     TRY(core_roll_open(run->state, act->target.hole_name, &roll, err));
     TRY(judge(&roll, act, &findings, err));
     TRY(run_findings(run, act->new_name, &findings, &sure, err));
+    struct text notes;
+    struct bytes bytes;
+    text_init(&notes, run->state->arena);
     if (act->to.number != act->from.number && !act->core.withdrawn)
-        TRY(core_tell_left(&roll, &act->target, act->to.number, err));
+        TRY(core_note_left(&roll, &act->target, act->to.number, &notes, err));
+    TRY(text_done(&notes, &bytes, err));
+    state_tell(run->state, "%s", bytes.data);
     TRY(write_down(run, act, sure, err));
     say_after(run, act);
     return STATUS_OK;

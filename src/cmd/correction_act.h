@@ -10,7 +10,7 @@
 #include "import.h"
 
 /* A hole, what it has, and what is to be added to it. */
-struct draft {
+struct correction_draft {
     struct target target;
     struct correction *all; /* as recorded, with room for one more */
     size_t count;
@@ -23,17 +23,18 @@ struct draft {
 enum { DRAFTS_MAX = CORRECTION_HOLES_MAX };
 
 struct drafts {
-    struct draft *items;
+    struct correction_draft *items;
     size_t count;
 };
 
 /* Read the hole of a typed name, and its corrections. */
-MUST_CHECK enum status draft_open(struct state *state, const char *typed, struct draft *out, struct err *err);
+MUST_CHECK enum status draft_open(struct state *state, const char *typed, struct correction_draft *out,
+                                  struct err *err);
 
 /* --supersedes: numbers that are in force and of its kind; "standing": every one in force that it would repeat. */
-MUST_CHECK enum status draft_supersede(struct run *run, struct draft *draft, struct err *err);
+MUST_CHECK enum status draft_supersede(struct run *run, struct correction_draft *draft, struct err *err);
 /* Is one in force that says the same, but for its number and whose place it took? Then that is the one added. */
-void draft_find_present(struct draft *draft);
+void draft_find_present(struct correction_draft *draft);
 
 /* The bytes of the attached file, data NULL where there is none: read before the registry is locked. Then its hash and
  * name into every draft. */

@@ -8,7 +8,7 @@
 #include "correction_act.h"
 
 /* What the hole of the target has. */
-static enum status draft_begin(struct state *state, struct draft *out, struct err *err)
+static enum status draft_begin(struct state *state, struct correction_draft *out, struct err *err)
 {
     struct correction *recorded = NULL;
     TRY(state_corrections(state, out->target.hole_name, &recorded, &out->count, err));
@@ -19,14 +19,14 @@ static enum status draft_begin(struct state *state, struct draft *out, struct er
     return arena_copy(state->arena, out->target.hole_name, strlen(out->target.hole_name), &out->added.hole, err);
 }
 
-enum status draft_open(struct state *state, const char *name, struct draft *out, struct err *err)
+enum status draft_open(struct state *state, const char *name, struct correction_draft *out, struct err *err)
 {
     TRY(resolve(state, name, NAME_HOLE, NAME_HOLE, &out->target, err));
     return draft_begin(state, out, err);
 }
 
 /* One in force that says the same, but for its number and what it took the place of. */
-void draft_find_present(struct draft *draft)
+void draft_find_present(struct correction_draft *draft)
 {
     for (size_t at = 0; at < draft->target.hole.correction_count; at++) {
         struct correction other = *draft->target.hole.corrections[at];
@@ -41,7 +41,7 @@ void draft_find_present(struct draft *draft)
 }
 
 /* "standing": every one in force that it would repeat. Numbers must be there and of its kind. */
-enum status draft_supersede(struct run *run, struct draft *draft, struct err *err)
+enum status draft_supersede(struct run *run, struct correction_draft *draft, struct err *err)
 {
     const char *wanted = run_option(run, "supersedes");
     struct text text;
@@ -113,7 +113,7 @@ enum status drafts_take_file(struct state *state, const struct correction_file *
                              struct err *err)
 {
     for (size_t at = 1; at < file->hole_count; at++) {
-        struct draft *draft = &drafts->items[drafts->count++];
+        struct correction_draft *draft = &drafts->items[drafts->count++];
         draft->target = file->holes[at];
         TRY(draft_begin(state, draft, err));
         const char *hole = draft->added.hole;

@@ -36,8 +36,8 @@ static bool offset_of(const struct tie_table *table, const struct hole *hole, in
 }
 
 /* A place as typed in a table: "3H-2, 45 cm" belongs to the row's hole. */
-static enum status read_feature(struct state *state, const struct draft *draft, const char *typed, struct span *out,
-                                struct err *err)
+static enum status read_feature(struct state *state, const struct correction_draft *draft, const char *typed,
+                                struct span *out, struct err *err)
 {
     char name[NAME_TEXT_MAX];
     const size_t digits = strspn(typed, "0123456789");
@@ -57,7 +57,7 @@ static enum status read_feature(struct state *state, const struct draft *draft, 
 /* The offset that puts the feature where its reference is. */
 static enum status find_tied(struct state *state, const struct tie_table *table, int64_t *out_um, struct err *err)
 {
-    const struct draft *draft = &table->drafts->items[table->rows[table->done].draft];
+    const struct correction_draft *draft = &table->drafts->items[table->rows[table->done].draft];
     const struct core_offset *row = &table->rows[table->done].offset;
     struct span feature;
     struct span reference;
@@ -84,7 +84,7 @@ static enum status find_tied(struct state *state, const struct tie_table *table,
 /* That of the core above, the nearest lower number of the hole that has one. */
 static enum status find_appended(const struct tie_table *table, int64_t *out_um, struct err *err)
 {
-    const struct draft *draft = &table->drafts->items[table->rows[table->done].draft];
+    const struct correction_draft *draft = &table->drafts->items[table->rows[table->done].draft];
     for (int32_t core = table->rows[table->done].offset.core - 1; core > 0; core--)
         if (offset_of(table, &draft->target.hole, core, out_um))
             return STATUS_OK;
@@ -145,7 +145,7 @@ static const struct hole *find_changed(const struct hole *const *changed, size_t
 }
 
 /* CCSF of a feature, holes that change as they would be; LENGTH_NONE where there is none. */
-static enum status feature_depth(struct state *state, const struct draft *draft, const char *typed,
+static enum status feature_depth(struct state *state, const struct correction_draft *draft, const char *typed,
                                  const struct hole *const *changed, size_t count, int64_t *out_um, struct err *err)
 {
     struct span span;
@@ -173,7 +173,7 @@ enum status ties_check(struct state *state, const struct hole *const *changed, s
     char first[FINDING_TEXT_MAX] = "";
     TRY(state_holes(state, &holes, err));
     for (size_t at = 0; at < holes.count; at++) {
-        struct draft draft = {.count = 0};
+        struct correction_draft draft = {.count = 0};
         bool there = false;
         (void)snprintf(draft.target.hole_name, sizeof draft.target.hole_name, "%s", holes.items[at]);
         TRY(state_hole(state, holes.items[at], &draft.target.hole, &there, err));
@@ -215,7 +215,7 @@ static int order_joints(const void *a, const void *b)
 }
 
 /* One end of an interval on CCSF. */
-static enum status find_end(struct state *state, const struct draft *draft, int32_t number, int32_t section,
+static enum status find_end(struct state *state, const struct correction_draft *draft, int32_t number, int32_t section,
                             int64_t offset_um, int64_t *out_um, char name[NAME_TEXT_MAX], struct err *err)
 {
     struct target target = draft->target;

@@ -178,6 +178,7 @@ enum status import_bags(struct import *import, struct writing **out, size_t *cou
     *count = 0;
     for (size_t at = 0; at < rows.count; at++)
         if (rows.shelves[at]->changed)
-            (*out)[(*count)++] = (struct writing){rows.shelves[at]->path, &bag_set_table, &rows.shelves[at]->set};
+            (*out)[(*count)++] = (struct writing){
+                .path = rows.shelves[at]->path, .table = &bag_set_table, .record = &rows.shelves[at]->set};
     return STATUS_OK;
 }

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "core_act.h"
+#include "coretally/act/section.h"
 #include "coretally/state/former.h"
 #include "import.h"
 #include "coretally/state/stayed.h"

@@ -119,7 +119,7 @@ static enum status shelf_write(struct run *run, const struct numbered *kind, str
     TRY(text_done(&line, &bytes, err));
     if (kind->order)
         qsort(shelf->set.items, shelf->set.count, kind->item->size, kind->order);
-    const struct writing writing = {shelf->path, kind->set, &shelf->set};
+    const struct writing writing = {.path = shelf->path, .table = kind->set, .record = &shelf->set};
     return run_commit(run, bytes.data, sure, &writing, 1, err);
 }
 

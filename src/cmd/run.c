@@ -2,14 +2,13 @@
 /* What commands share: opening, options into records, findings, the commit, output. */
 #include <inttypes.h>
 #include <math.h>
-#include <signal.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
 #include "coretally/store/file.h"
 #include "coretally/state/span.h"
-#include "moves.h"
+#include "command.h"
 
 const char *run_option(const struct run *run, const char *name)
 {
@@ -92,119 +91,10 @@ enum status run_take_fields(struct run *run, const struct table *table, int32_t 
     return STATUS_OK;
 }
 
-static void tell_findings(struct run *run, const char *subject, const struct findings *findings, enum keeping keeping)
-{
-    const struct finding *worst = findings_worst(findings, keeping);
-    for (size_t at = 0; at < findings->count; at++) {
-        const struct finding *finding = &findings->items[at];
-        const enum fate fate = finding_fate(finding, keeping);
-        if (fate == FATE_TOLD || fate == FATE_KEPT)
-            (void)fprintf(run->talk, "note: %s: %s%s\n", subject, finding->text,
-                          fate == FATE_KEPT ? " (kept: --sure)" : "");
-        if (fate == FATE_TOLD && *finding->hint)
-            (void)fprintf(run->talk, "  %s\n", finding->hint);
-    }
-    for (size_t at = 0; at < findings->count; at++)
-        if (&findings->items[at] != worst && finding_fate(&findings->items[at], keeping) == FATE_REFUSED)
-            (void)fprintf(run->talk, "also: %s: %s\n", subject, findings->items[at].text);
-    if (findings->dropped)
-        (void)fprintf(run->talk, "also: %s: %zu more like these\n", subject, findings->dropped);
-}
-
-enum status run_findings(struct run *run, const char *subject, const struct findings *findings, const char **sure,
-                         struct err *err)
-{
-    const enum keeping keeping = run_option(run, "sure") ? KEEP_DOUBTED : KEEP_NOTHING;
-    const char *kept = NULL;
-    tell_findings(run, subject, findings, keeping);
-    TRY(findings_pass(findings, keeping, subject, err));
-    TRY(findings_kept(findings, keeping, run->state->arena, &kept, err));
-    if (sure && kept)
-        *sure = kept;
-    return STATUS_OK;
-}
-
 void run_tell(struct run *run, const char *subject, const struct findings *findings)
 {
     for (size_t at = 0; at < findings->count; at++)
         (void)fprintf(run->talk, "note: %s: %s\n", subject, findings->items[at].text);
-}
-
-/* --reason, and what the user was sure of against a doubt. */
-static enum status gather_reason(struct run *run, const char *sure, const char **out, struct err *err)
-{
-    const char *reason = run_option(run, "reason");
-    struct text text;
-    struct bytes bytes;
-    size_t bad = 0;
-    if (reason && (strlen(reason) > TEXT_FIELD_MAX || !utf8_is_valid(reason, strlen(reason), &bad)))
-        return err_set(err, STATUS_INPUT, "--reason", "a reason is UTF-8 text of at most %d bytes", TEXT_FIELD_MAX);
-    for (const char *line = reason; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL) {
-        const char *own = NULL; /* a reason may have lines */
-        TRY(arena_copy(run->state->arena, line, strcspn(line, "\n"), &own, err));
-        TRY(text_check("--reason", own, err));
-    }
-    text_init(&text, run->state->arena);
-    text_add(&text, reason ? reason : "");
-    if (sure)
-        text_addf(&text, "%s" KEPT_AGAINST "%s", reason ? "; " : "", sure);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.len ? bytes.data : NULL;
-    return STATUS_OK;
-}
-
-enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
-                       size_t count, struct err *err)
-{
-    struct change *changes = NULL;
-    TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
-    for (size_t at = 0; at < count; at++) {
-        const struct writing *writing = &writings[at];
-        TRY(record_validate(writing->table, writing->record, run->command->words, err));
-        changes[at].path = writing->path;
-        TRY(record_encode(writing->table, writing->record, run->state->arena, &changes[at].bytes, err));
-    }
-    return run_commit_changes(run, line, sure, changes, count, count > 20, err);
-}
-
-void run_outlive_readers(void)
-{
-    (void)signal(SIGPIPE, SIG_IGN);
-}
-
-enum status run_commit_changes(struct run *run, const char *line, const char *sure, const struct change *changes,
-                               size_t count, bool bulk, struct err *err)
-{
-    struct act act = {.line = line, .kind = run->command->words};
-    TRY(gather_reason(run, sure, &act.reason, err));
-    TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &act.actor, err));
-    if (run_option(run, "station"))
-        act.actor.station = run_option(run, "station");
-    act.actor.when = run->state->now;
-    TRY(moves_tell(run, changes, count, err));
-    if (run_option(run, "dry-run")) {
-        (void)fprintf(run->out, "would record: %s\n", line);
-        (void)fprintf(run->talk, "dry run: nothing was written\n");
-        return STATUS_OK;
-    }
-    char id[COMMIT_ID_MAX] = "";
-    bool made = false;
-    run_outlive_readers();
-    TRY(store_append(run->state->store, &act, changes, count, bulk, id, &made, err));
-    memcpy(run->recorded, id, sizeof id);
-    (void)fprintf(run->out, made ? "recorded: %s  (commit %.10s)\n" : "already recorded: %s  (as of commit %.10s)\n",
-                  line, id);
-    return STATUS_OK;
-}
-
-enum status run_already(struct run *run, const char *name, const struct record_at *at, struct err *err)
-{
-    struct commit commit = {0};
-    char when[INSTANT_TEXT_MAX];
-    TRY(origin_find(run->state, at, NULL, &commit, err));
-    instant_format(commit.when, when);
-    (void)fprintf(run->out, "already recorded: %s  (commit %.10s by %s, %s)\n", name, commit.id, commit.author, when);
-    return STATUS_OK;
 }
 
 enum status run_check_out(const struct run *run, const char *path, struct err *err)
@@ -268,33 +158,6 @@ void run_say_caution(struct run *run)
 {
     (void)fprintf(run->talk, "for labelling samples only; never for well control, kick detection, cementing or any "
                              "pressure decision\n");
-}
-
-const struct option restore_options[] = {
-    {"restore", NULL, "bring a withdrawn record back"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-enum status run_standing(const struct run *run, const char *name, const char **withdrawn, struct err *err)
-{
-    if (!*withdrawn)
-        return STATUS_OK;
-    if (!run_option(run, "restore")) {
-        err_set(err, STATUS_RULE, name, "it is withdrawn: %s", *withdrawn);
-        return err_hint(err, "to bring it back, amend it with --restore and a --reason");
-    }
-    *withdrawn = NULL;
-    return STATUS_OK;
-}
-
-enum status run_need_reason(const struct run *run, struct err *err)
-{
-    const char *reason = run_option(run, "reason");
-    if (reason && reason[strspn(reason, " \t")])
-        return STATUS_OK;
-    err_set(err, STATUS_USAGE, run->command->words, "a change to what was recorded needs a reason");
-    return err_hint(err, "add --reason \"what was wrong, and how you know\"");
 }
 
 enum status scale_option(const struct run *run, const char *name, enum scale *out, struct err *err)

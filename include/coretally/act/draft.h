@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: MIT */
+/* What an act would write down, before anything is written.
+ *
+ * The room act has what changes a registry: cores, sections, samples and bags added, amended and withdrawn. Each act is
+ * one function, the same for what is typed, imported or comes from elsewhere: a state, what it is done to and the
+ * record as it shall be go in; a draft comes out. It reads, judges and works out. It writes nothing, prints nothing,
+ * and knows no options.
+ *
+ *     record --act--> draft --draft_encode--> struct act, changes --store_append--> a commit
+ *
+ * The caller tells a person what the draft says: findings first, notes once they pass, and what it moves. draft_encode
+ * gives nothing to write while a finding stands that is not kept, or a reason is missing.
+ *
+ *     core_add(state, &target, &core, &draft, err)       a draft, whatever the rules find
+ *     draft_encode(state, &draft, &will, &act, &changes, err)       STATUS_RULE where they do not let it pass
+ *
+ * What an act points to in its draft lives in the arena of the state, or in what it was given. What was read of the
+ * state is never written into: an act copies first.
+ */
+#ifndef CORETALLY_ACT_DRAFT_H
+#define CORETALLY_ACT_DRAFT_H
+
+#include "coretally/domain/rule.h"
+#include "coretally/state/record_at.h"
+
+enum draft_kind {
+    DRAFT_CHANGE,   /* there is something to write */
+    DRAFT_PRESENT,  /* it is recorded just so */
+    DRAFT_WITHDRAWN /* it is withdrawn already */
+};
+
+/* New contents of a file: a record or, without a table, bytes; neither: the file goes. */
+struct writing {
+    const char *path;
+    const struct table *table;
+    const void *record;
+    struct bytes bytes;
+};
+
+/* A record, or part of one, that an amendment changed. */
+struct amended {
+    const struct table *part; /* NULL: nothing to tell */
+    const void *before;
+    const void *after;
+};
+
+struct draft {
+    enum draft_kind kind;
+    const char *name; /* what it is about, as printed */
+
+    /* a change */
+    const char *line; /* of the commit, in trade words */
+    struct findings findings;
+    const char *notes; /* lines for a person, to be told once the findings pass; NULL: none */
+    struct writing *writings;
+    size_t writing_count;
+    size_t writing_room;
+    bool is_bulk;      /* of store_append */
+    bool needs_reason; /* what was recorded changes */
+    struct amended amended;
+
+    struct record_at present; /* DRAFT_PRESENT; table NULL: no record of its own */
+    const char *withdrawn;    /* DRAFT_WITHDRAWN: the reason that stands */
+};
+
+/* What the person says to it. */
+struct will {
+    const char *command; /* the kind of act: "core add" */
+    const char *reason;  /* NULL: none given */
+    enum keeping keeping;
+};
+
+/* What the draft is to write, for store_append; draft->writing_count changes. act->actor is left to the caller. */
+MUST_CHECK enum status draft_encode(struct state *state, const struct draft *draft, const struct will *will,
+                                    struct act *act, struct change **changes, struct err *err);
+
+/* STATUS_USAGE unless there is a reason with something in it. */
+MUST_CHECK enum status reason_check(const struct will *will, struct err *err);
+/* The reason as a commit has it, with the words of what was kept against doubt (NULL: nothing). */
+MUST_CHECK enum status reason_write(struct state *state, const struct will *will, const char *kept, const char **out,
+                                    struct err *err);
+
+/* A record that is withdrawn is amended only to bring it back. */
+MUST_CHECK enum status standing_check(const char *name, const char *withdrawn, struct err *err);
+
+/* --- for acts --- */
+
+void draft_init(struct draft *draft);
+/* One more record to write; it must last as long as the draft. */
+MUST_CHECK enum status draft_write(struct state *state, struct draft *draft, const char *path,
+                                   const struct table *table, const void *record, struct err *err);
+/* A file that goes. */
+MUST_CHECK enum status draft_remove(struct state *state, struct draft *draft, const char *path, struct err *err);
+/* It is recorded already. at NULL: it has no record of its own. */
+MUST_CHECK enum status draft_present(struct state *state, struct draft *draft, const char *name,
+                                     const struct record_at *at, struct err *err);
+/* It is withdrawn already. */
+MUST_CHECK enum status draft_withdrawn(struct state *state, struct draft *draft, const char *name, const char *reason,
+                                       struct err *err);
+/* Text in the arena of the state. */
+MUST_CHECK enum status draft_copy(struct state *state, const char *string, const char **out, struct err *err);
+
+#endif
