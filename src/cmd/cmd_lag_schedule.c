@@ -273,33 +273,37 @@ static enum status look(struct run *run, const struct schedule_options *options,
     return status;
 }
 
-/* Each look has memory of its own, so that a watch of weeks needs no more than one of minutes. */
+/* Each look has a state and memory of its own, so that a watch of weeks needs no more than one of minutes. */
+static enum status look_afresh(struct run *run, const struct schedule_options *options, int64_t *last_us,
+                               struct err *err)
+{
+    struct state *const outer = run->state;
+    struct state_shared shared;
+    struct arena arena;
+    struct state state;
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    state_init(&state, &shared, &arena, outer->sink);
+    state.now = outer->now;
+    state.naming = outer->naming;
+    run->state = &state;
+    const enum status status = look(run, options, last_us, err);
+    run->state = outer;
+    state_clear(&state);
+    arena_clear(&arena);
+    return status;
+}
+
 static enum status follow(struct run *run, const struct schedule_options *options, struct err *err)
 {
-    struct arena *const arena = run->state->arena;
-    const struct expedition expedition = run->state->expedition;
+    const struct timespec pause = {.tv_sec = (time_t)options->every_s,
+                                   .tv_nsec = (long)((options->every_s - floor(options->every_s)) * 1e9)};
     int64_t last_us = INT64_MIN;
-    enum status status = STATUS_OK;
-    for (int64_t time = 1; status == STATUS_OK; time++) {
-        struct arena own;
-        arena_init(&own, ARENA_LIMIT_BYTES);
-        run->state->arena = &own;
-        status = look(run, options, &last_us, err);
-        origins_close(run->state);
-        if (run->state->store)
-            store_close(run->state->store);
-        run->state->store = NULL;
-        run->state->arena = arena;
-        run->state->expedition = expedition;
-        arena_clear(&own);
+    for (int64_t time = 1;; time++) {
+        TRY(look_afresh(run, options, &last_us, err));
         if ((double)time >= options->times)
-            break;
-        const struct timespec pause = {.tv_sec = (time_t)options->every_s,
-                                       .tv_nsec = (long)((options->every_s - floor(options->every_s)) * 1e9)};
-        if (status == STATUS_OK)
-            (void)nanosleep(&pause, NULL);
+            return STATUS_OK;
+        (void)nanosleep(&pause, NULL);
     }
-    return status;
 }
 
 static enum status run_lag_schedule(struct run *run, struct err *err)

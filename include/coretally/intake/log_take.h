@@ -123,4 +123,26 @@ MUST_CHECK enum status log_take_file(struct log_take *take, FILE *in, struct err
 void log_take_clear(struct log_take *take);
 const char *log_file_words(const struct log_take *take);
 
+/* --- what it changes --- */
+
+/* What a file is held against, as it is read: reading takes its time, and another act may come in between. */
+struct log_basis {
+    struct bytes hole;
+    struct bytes pumps;
+    struct bytes last_day;
+};
+MUST_CHECK enum status log_basis_read(struct state *state, const struct log_take *take, struct log_basis *out,
+                                      struct err *err);
+/* STATUS_CONFLICT unless it stands, with every day that the file adds to, in this state, too. */
+MUST_CHECK enum status log_basis_check(struct state *state, const struct log_take *take, const struct log_basis *basis,
+                                       struct err *err);
+
+struct log_draft {
+    const char *line; /* of the commit */
+    const char *kept; /* words of what was doubted; NULL */
+    struct change *changes;
+    size_t change_count;
+};
+MUST_CHECK enum status log_draft(const struct log_take *take, struct log_draft *out, struct err *err);
+
 #endif

@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: MIT */
+/* What a pump log that was read changes: the days, and the line of the commit; and whether what the file was held
+ * against still stands. */
+#include <string.h>
+
+#include "coretally/intake/log_take.h"
+#include "coretally/state/read.h"
+
+enum status log_basis_read(struct state *state, const struct log_take *take, struct log_basis *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct log_basis basis = {0};
+    hole_path(take->hole.name, path);
+    TRY(state_bytes(state, path, &basis.hole, err));
+    pumps_path(take->hole.name, path);
+    TRY(state_bytes(state, path, &basis.pumps, err));
+    if (take->recorded_count) {
+        log_day_path(take->hole.name, take->recorded[take->recorded_count - 1], path);
+        TRY(state_bytes(state, path, &basis.last_day, err));
+    }
+    *out = basis;
+    return STATUS_OK;
+}
+
+static bool is_same(struct bytes a, struct bytes b)
+{
+    if (!a.data || !b.data)
+        return !a.data && !b.data;
+    return a.len == b.len && memcmp(a.data, b.data, a.len) == 0;
+}
+
+/* The days that are recorded, and those that the file adds to. */
+static enum status days_stand(struct state *state, const struct log_take *take, bool *same, struct err *err)
+{
+    int64_t *days = NULL;
+    size_t count = 0;
+    TRY(state_log_days(state, take->hole.name, &days, &count, err));
+    *same = count == take->recorded_count && (!count || memcmp(days, take->recorded, count * sizeof *days) == 0);
+    for (size_t at = 0; *same && at < take->days.text_count; at++) {
+        const struct log_day_text *text = &take->days.texts[at];
+        char path[REGISTRY_PATH_MAX];
+        struct bytes bytes = {0};
+        log_day_path(take->hole.name, text->day, path);
+        TRY(state_bytes(state, path, &bytes, err));
+        *same = is_same(bytes, text->before);
+    }
+    return STATUS_OK;
+}
+
+enum status log_basis_check(struct state *state, const struct log_take *take, const struct log_basis *basis,
+                            struct err *err)
+{
+    struct log_basis now;
+    bool same = false;
+    TRY(log_basis_read(state, take, &now, err));
+    if (is_same(now.hole, basis->hole) && is_same(now.pumps, basis->pumps) && is_same(now.last_day, basis->last_day))
+        TRY(days_stand(state, take, &same, err));
+    if (same)
+        return STATUS_OK;
+    err_set(err, STATUS_CONFLICT, take->hole.name,
+            "another act changed the hole, its pumps or its log while the file was read");
+    return err_hint(err, "type the command again; nothing was recorded");
+}
+
+/* The pumps into one line: " 1, 2", " by meter". */
+static size_t add_line(const struct log_take *take, bool booster, struct text *out)
+{
+    size_t count = 0;
+    for (size_t at = 0; at < take->mapping.count; at++) {
+        const struct log_channel *channel = &take->channels[at];
+        const struct pump *pump =
+            log_is_pump(channel->kind)
+                ? pump_at(take->hole.pumps.pumps, take->hole.pumps.pump_count, channel->pump, take->last_added_us)
+                : NULL;
+        const bool meter = channel->kind == (booster ? LOG_BOOSTER : LOG_FLOW);
+        if (meter || (pump && (pump->line == LINE_BOOSTER) == booster))
+            text_addf(out, "%s %s", count++ ? "," : "", meter ? "by meter" : channel->pump);
+    }
+    return count;
+}
+
+/* ", pumps 1, 2, booster B" */
+static enum status add_sources(const struct log_take *take, struct text *out, struct err *err)
+{
+    for (int booster = 0; booster < 2; booster++) {
+        struct text names;
+        struct bytes bytes;
+        text_init(&names, take->state->arena);
+        const size_t count = add_line(take, booster, &names);
+        const struct log_channel flow = {.kind = LOG_FLOW};
+        const bool meter = log_map_has(&take->mapping, &flow);
+        TRY(text_done(&names, &bytes, err));
+        if (count)
+            text_addf(out, ", %s%s", booster ? "booster" : meter ? "flow" : count > 1 ? "pumps" : "pump", bytes.data);
+    }
+    return STATUS_OK;
+}
+
+/* "Pump log of U0013A: 86400 rows, 2026-03-09T00:00:00Z to ..., pumps 1, 2, booster B; bridged: gap (3)" */
+static enum status make_line(const struct log_take *take, const char **out, struct err *err)
+{
+    struct text line;
+    struct bytes bytes;
+    bool any = false;
+    text_init(&line, take->state->arena);
+    text_addf(&line, "Pump log of %s: %zu row%s, %s to %s", take->hole.name, take->added, take->added == 1 ? "" : "s",
+              log_time_words(take->first_added_us).text, log_time_words(take->last_added_us).text);
+    TRY(add_sources(take, &line, err));
+    if (take->present)
+        text_addf(&line, "; %zu already recorded", take->present);
+    for (int fault = 0; fault < LOG_FAULT_COUNT; fault++)
+        if (take->tally.counts[fault]) {
+            text_addf(&line, "%s%s (%zu)", any ? ", " : "; bridged: ", log_fault_word((enum log_fault)fault),
+                      take->tally.counts[fault]);
+            any = true;
+        }
+    TRY(text_done(&line, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+enum status log_draft(const struct log_take *take, struct log_draft *out, struct err *err)
+{
+    struct arena *arena = take->state->arena;
+    struct log_draft draft = {.kept = take->kept.words, .change_count = take->days.text_count};
+    TRY(make_line(take, &draft.line, err));
+    TRY(arena_take(arena, draft.change_count, sizeof *draft.changes, &draft.changes, err));
+    for (size_t at = 0; at < draft.change_count; at++) {
+        char path[REGISTRY_PATH_MAX];
+        log_day_path(take->hole.name, take->days.texts[at].day, path);
+        TRY(arena_copy(arena, path, strlen(path), &draft.changes[at].path, err));
+        draft.changes[at].bytes = take->days.texts[at].after;
+    }
+    *out = draft;
+    return STATUS_OK;
+}
