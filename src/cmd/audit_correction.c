@@ -119,11 +119,11 @@ static void add_count(const struct run *run, const struct reach_count *count, co
         before = "; ";
     }
     if (count->found) {
-        text_addf(out, "%s%zu %.*s with a depth by it", before, count->found, len - (count->found == 1), what);
+        text_addf(out, "%s%zu %.*s given a depth", before, count->found, len - (count->found == 1), what);
         before = "; ";
     }
     if (count->lost)
-        text_addf(out, "%s%zu %.*s without a depth by it", before, count->lost, len - (count->lost == 1), what);
+        text_addf(out, "%s%zu %.*s left without a depth", before, count->lost, len - (count->lost == 1), what);
 }
 
 /* What it moves in one hole. */

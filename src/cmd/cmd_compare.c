@@ -81,8 +81,8 @@ const struct command compare_command = {
         "A state is a commit, a tag or a time, as for --as-of; without a second one it is the present. moved "
         "counts\nwhat has a depth in both; least, greatest and mean are its shifts (the top of a thing, or its bottom "
         "where the top\n"
-        "stays); lost and found are depths that became unknown or known. Withdrawn with a core is what was taken from "
-        "it.",
+        "stays); lost and found are depths that became unknown or known. What was taken from a withdrawn core is "
+        "withdrawn with it.",
     .use = USE_READING,
     .options = compare_options,
     .least = 1,

@@ -310,7 +310,7 @@ static const struct option print_options[] = {
     {"all", NULL, "everything below the names: a core with its sections and samples"},
     {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
     {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
-    {"layout", "NAME|FILE", "one of coretally label layout, or a file with one of your own"},
+    {"layout", "NAME|FILE", "one that coretally label layout lists, or a file of your own"},
     {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
     {"replace", NULL, "replace a file of that name"},
     {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},

@@ -7,7 +7,7 @@
 #include "command.h"
 
 static const struct option at_options[] = {
-    {"to", "TIME", "to the end of a window: what came over the shaker from TIME to this time"},
+    {"to", "TIME", "end of a window: what came over the shaker from TIME to this time"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };

@@ -91,7 +91,7 @@ static enum status run_pump_add(struct run *run, struct err *err)
 const struct command pump_add_command = {
     .words = "pump add",
     .arguments = "HOLE NAME",
-    .purpose = "record a mud pump, or what changed on one, from an instant on",
+    .purpose = "record a mud pump, or what changed on one, from a given time on",
     .example = "pump add U0013A 1 --from '2026-03-09 00:00' --kind triplex --bore 6in --stroke 12in --efficiency 97",
     .detail =
         "NAME is what the log's column counts: 1, 2, B. A further record of the same name holds from its own time\n"

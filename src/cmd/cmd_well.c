@@ -162,7 +162,7 @@ static const struct option add_options[] = {
 const struct command well_add_command = {
     .words = "well add",
     .arguments = "HOLE",
-    .purpose = "record the well from an instant on: bores, string, booster inlet, losses",
+    .purpose = "record the well from a given time on: bores, string, booster inlet, losses",
     .example = "well add U0013A --from '2026-03-09 00:00' --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; "
                "open,2500,,12.25in,5' --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in' --inlet 1000",
     .detail =

@@ -76,8 +76,8 @@ void lag_depth_check(const struct hole *hole, const struct lag_depth *depth, str
         findings_add(findings, RULE_LAG_GAP, "its way up crosses a gap of the pump log");
     if (depth->off_bottom_m3 > 0.01 * depth->first.annulus_m3)
         findings_add(findings, RULE_OFF_BOTTOM,
-                     "%.1f m3 were pumped with the bit more than %s m off bottom while it was below: it comes later, "
-                     "its depth is less than shown",
+                     "%.1f m3 were pumped with the bit more than %s m off bottom while this was below it: it came up "
+                     "late, its depth is less than shown",
                      depth->off_bottom_m3, length_text(OFF_BOTTOM_UM, UNIT_M, 0).text);
     if (depth->off_bottom_s > TRIP_S)
         findings_add(findings, RULE_TRIP,

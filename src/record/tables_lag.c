@@ -142,11 +142,11 @@ static const struct field lag_check_set_fields[] = {
 };
 #undef STRUCT
 
-TABLE(geometry, "state", false, "the well from an instant on: bores, string, what else shapes the way of the mud");
+TABLE(geometry, "state", false, "the well from a given time on: bores, string, what else shapes the way of the mud");
 TABLE(geometry_set, "well", true, "the well geometry of a hole");
 TABLE(bore, "bore", false, "an inside wall that the mud touches");
 TABLE(part, "part", false, "a part of the string");
-TABLE(pump, "pump", false, "a mud pump from an instant on");
+TABLE(pump, "pump", false, "a mud pump from a given time on");
 TABLE(pump_set, "pumps", true, "the mud pumps of a hole");
 TABLE(bag, "bag", false, "cuttings, gas or mud taken at the surface");
 TABLE(bag_set, "bags", true, "bags of one kind of a hole, a hundred numbers");

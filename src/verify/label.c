@@ -84,9 +84,10 @@ static void hold_depths(struct verify *verify, const char *path, const struct la
                  label->state, is_same ? "" : "not ");
     if (verify->is_orphan || is_same)
         return;
-    flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name, "it said %s to %s m %s; at its state %.10s it is %s to %s m",
-             shown(label->top_um, label->scale).text, shown(label->bottom_um, label->scale).text, label->scale,
-             label->state, shown(top, label->scale).text, shown(bottom, label->scale).text);
+    flaw_add(verify, FLAW_LABEL_DEPTH, path, label->name,
+             "it showed %s to %s m %s; at its state %.10s it is %s to %s m", shown(label->top_um, label->scale).text,
+             shown(label->bottom_um, label->scale).text, label->scale, label->state, shown(top, label->scale).text,
+             shown(bottom, label->scale).text);
 }
 
 /* The thing of this label was not there, or could not be read, at the state. */

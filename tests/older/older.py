@@ -56,6 +56,8 @@ CHANGED = [
     Change(r".*", "tide is corrected for, and it is not recorded when this came up",
            "the tide correction needs the time when this came up, which is not recorded", WORDS),
     Change(r"coretally audit.*", "What stands behind # is what each", "The text after # says what each", WORDS),
+    Change(r"coretally audit.*", "with a depth by it", "given a depth", WORDS),
+    Change(r"coretally audit.*", "without a depth by it", "left without a depth", WORDS),
     Change(r"coretally label list.*", "of things that are no more, or have another name now: take these labels off; what has a new name is among:",
            "for what no longer stands or has another name now: take these labels off; for the new names:", WORDS),
 ]

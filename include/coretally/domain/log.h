@@ -45,9 +45,9 @@ bool log_channels_are_same(const struct log_channel *a, size_t a_count, const st
 
 /* The one list of what can be wrong with a row: id, word to bridge it by, what it is, how it is bridged. */
 #define LOG_FAULT_LIST(X)                                                                                              \
-    X(GAP, "gap", "rows are missing (a log of a longer step: --gap TIME)",                                             \
+    X(GAP, "gap", "rows are missing (for a log with a longer step: --gap TIME)",                                       \
       "counters tell what was pumped, rates and depths are taken as a straight line")                                  \
-    X(REPEAT, "repeat", "the same time stands twice", "the first row counts")                                          \
+    X(REPEAT, "repeat", "the same time occurs twice", "the first row counts")                                          \
     X(BACKWARD, "backward", "the clock runs back",                                                                     \
       "rows are left out until it has caught up; a ship's clock set back is better taken in two files, with hole "     \
       "amend --zone between")                                                                                          \
@@ -56,10 +56,10 @@ bool log_channels_are_same(const struct log_channel *a, size_t a_count, const st
     X(NEGATIVE, "negative", "a flow, rate or depth below 0", "a flow or rate counts as 0, a depth as missing")         \
     X(BIT_BELOW, "bit-below", "the bit lies below the bottom of the hole", "the bit counts as on bottom")              \
     X(HOLE_BACK, "hole-back", "the hole gets shallower", "the deepest depth so far counts")                            \
-    X(MISSING, "missing", "a cell is empty", "the last value counts on; a counter tells with its next reading")        \
-    X(JUMP, "jump", "a counter or the hole gets further than any pump or bit",                                         \
-      "one such reading counts as missing; where the next goes on from it, or a counter is back after one low "        \
-      "reading, it counts as it stands")
+    X(MISSING, "missing", "a cell is empty", "the last value holds; a counter makes up for it with its next reading")  \
+    X(JUMP, "jump", "a counter or the hole goes on faster than any pump or bit",                                       \
+      "one such reading counts as missing; if the next goes on from it, or a counter comes back after one low "        \
+      "reading, it counts")
 
 enum log_fault {
 #define LOG_FAULT_ID(id, word, meaning, bridge) LOG_FAULT_##id,

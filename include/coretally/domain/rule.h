@@ -29,13 +29,13 @@
     X(CORE_OVERLAP_FAR, "core-overlap-far", DOUBTED, "the drilled interval was cored or washed before")                \
     X(CORE_SKIPPED, "core-skipped", TOLD, "core numbers before this one are not recorded")                             \
     X(CORE_CORRECTED, "core-corrected", REFUSED, "a correction names the core by the number that it would leave")      \
-    X(CORE_COVERED, "core-covered", DOUBTED, "a correction would hold for the core under one of its names alone")      \
+    X(CORE_COVERED, "core-covered", DOUBTED, "a correction would hold for the core under only one of its names")       \
     X(CORE_AGAIN, "core-again", DOUBTED, "the core has the run of one that had its name before")                       \
     X(CORE_GAP, "core-gap", TOLD, "nothing is recorded between this core and the one above")                           \
-    X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor fits one below rig floor")                          \
+    X(DATUM_MIXED, "datum-mixed", DOUBTED, "a depth below seafloor looks like one below rig floor")                    \
     X(CORE_LETTER, "core-letter", TOLD, "the type letter is not in the list of published ones")                        \
     X(CORE_ON_DRILLED, "core-on-drilled", DOUBTED, "the core overlaps an interval drilled without coring")             \
-    X(LOOKS_LIKE_FEET, "looks-like-feet", DOUBTED, "the figure fits feet typed as metres")                             \
+    X(LOOKS_LIKE_FEET, "looks-like-feet", DOUBTED, "the figure looks like feet typed as metres")                       \
     X(RECOVERY_OVER, "recovery-over-100", TOLD, "more was recovered than the run advanced")                            \
     X(RECOVERY_FAR_OVER, "recovery-far-over", DOUBTED, "far more was recovered than the run advanced")                 \
     X(LENGTH_NEGATIVE, "length-negative", REFUSED, "a length below zero")                                              \
@@ -58,7 +58,7 @@
     X(SAMPLE_OUTSIDE, "sample-outside", DOUBTED, "the sample lies outside its section")                                \
     X(SAMPLE_PAST_END, "sample-past-end", TOLD, "the sample ends up to 2 cm past the curated bottom of its section")   \
     X(SAMPLE_NO_LENGTH, "sample-no-length", DOUBTED, "the sample has no length")                                       \
-    X(SAMPLE_METRES, "looks-like-metres", DOUBTED, "the figures fit metres typed as centimetres")                      \
+    X(SAMPLE_METRES, "looks-like-metres", DOUBTED, "the figures look like metres typed as centimetres")                \
     X(SAMPLE_SHARES, "sample-shares", TOLD, "the sample shares its interval with another of the same half")            \
     X(SAMPLE_IN_ROUND, "sample-in-whole-round", TAKEN, "a whole round took the interval")                              \
     X(SAMPLE_USED_UP, "sample-used-up", TAKEN, "the interval is used up")                                              \
@@ -78,28 +78,28 @@
     X(BAG_LATE, "bag-late", TOLD, "the bag was taken late or past the shaker")                                         \
     X(BAG_REVERSED, "bag-reversed", REFUSED, "the window of the bag ends before it begins")                            \
     X(BAG_OVERLAP, "bag-overlap", DOUBTED, "the window overlaps that of another bag")                                  \
-    X(CHECK_FAR, "check-far", DOUBTED, "the open hole measured by a tracer is no width that a bit leaves")             \
-    X(CHECK_TWICE, "check-twice", REFUSED, "another lag check stands with the same tracer")                            \
+    X(CHECK_FAR, "check-far", DOUBTED, "a tracer gives the open hole a width that no bit leaves")                      \
+    X(CHECK_TWICE, "check-twice", REFUSED, "another standing lag check has the same tracer")                           \
     X(LOG_FUTURE, "log-future", DOUBTED, "the pump log goes on after now")                                             \
-    X(PUMP_LARGE, "looks-like-barrels", DOUBTED, "a stroke's output fits barrels typed as cubic metres")               \
+    X(PUMP_LARGE, "looks-like-barrels", DOUBTED, "a stroke's output looks like barrels typed as cubic metres")         \
     X(CORRECTION_TWICE, "correction-twice", REFUSED, "a correction of this kind is in force already")                  \
     X(CORRECTION_ADDS, "correction-adds", TOLD, "the correction adds to another one")                                  \
     X(CORRECTION_FAR, "correction-far", DOUBTED, "a correction does not move anything this far")                       \
     X(CORRECTION_ORDER, "correction-order", DOUBTED, "cores would lie above the core before them")                     \
-    X(CORRECTION_LOST, "correction-lost", DOUBTED, "items would have no depth any more")                               \
+    X(CORRECTION_LOST, "correction-lost", DOUBTED, "items would be left without a depth")                              \
     X(CORRECTION_IDLE, "correction-idle", TOLD, "the correction moves nothing that is recorded")                       \
     X(TIES_APART, "ties-apart", TOLD, "features that were tied do not lie at one composite depth")                     \
     X(SPLICE_GAP, "splice-gap", TOLD, "a gap in the splice")                                                           \
     X(SPLICE_OVERLAP, "splice-overlap", DOUBTED, "two intervals of the splice overlap")                                \
     X(ABOVE_KICKOFF, "above-kickoff", DOUBTED, "above its kickoff a sidetrack is its parent")                          \
     X(KICKOFF, "kickoff", REFUSED, "a sidetrack needs its parent and its kickoff")                                     \
-    X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan lie out of order, or overlap")                  \
+    X(PLAN_ORDER, "plan-order", REFUSED, "the parts of a sampling plan are out of order, or overlap")                  \
     X(BAG_FUTURE, "bag-future", DOUBTED, "the bag was collected after it was recorded")                                \
     X(BAG_LONG, "bag-long", DOUBTED, "no bag is collected for this long")                                              \
-    X(TIME_FUTURE, "time-future", DOUBTED, "a time after that of recording it")                                        \
+    X(TIME_FUTURE, "time-future", DOUBTED, "a time later than its recording")                                          \
     X(DECK_ORDER, "deck-order", DOUBTED, "cores of a hole come on deck in the order of their numbers")                 \
     X(DECK_FAR, "deck-far", DOUBTED, "on deck long before or after the nearest core of the hole")                      \
-    X(DECK_OLD, "deck-old", TOLD, "on deck long ago, and no other time of the hole to hold it against")                \
+    X(DECK_OLD, "deck-old", TOLD, "on deck long ago, and no other time of the hole to compare it with")                \
     X(TAKEN_EARLY, "taken-early", DOUBTED, "the sample was taken before its core came on deck")
 
 enum rule {

@@ -25,26 +25,26 @@ extern const char *const severity_meanings[];
 #define FLAW_LIST(X)                                                                                                   \
     X(OBJECT_UNREADABLE, "object-unreadable", DAMAGED,                                                                 \
       "an object of git is missing, or its bytes are not those of its hash")                                           \
-    X(RECORD_UNREADABLE, "record-unreadable", DAMAGED, "a file is not of the form that its path demands")              \
-    X(FILE_ORDER, "file-order", DAMAGED, "a folder has its names out of git's order: some are found, and some not")    \
+    X(RECORD_UNREADABLE, "record-unreadable", DAMAGED, "a file does not have the form that its path calls for")        \
+    X(FILE_ORDER, "file-order", DAMAGED, "the names in a folder are out of git's order: some are found, some not")     \
     X(FORMAT_NEWER, "format-newer", DAMAGED, "a record is of a format that this program does not know yet")            \
     X(FILE_MISSING, "file-missing", DAMAGED, "a file that others rest on is not there")                                \
     X(EVIDENCE_HASH, "evidence-hash", DAMAGED, "the bytes of an evidence file are not those that its name promises")   \
-    X(FILE_UNKNOWN, "file-unknown", WRONG, "no file or folder of a registry stands under this path")                   \
-    X(FILE_MODE, "file-mode", WRONG, "a link, a program or another repository stands where a plain file belongs")      \
+    X(FILE_UNKNOWN, "file-unknown", WRONG, "a registry has no file or folder of this path")                            \
+    X(FILE_MODE, "file-mode", WRONG, "a link, a program or another repository is where a plain file belongs")          \
     X(FILE_TWICE, "file-twice", WRONG, "a folder holds one name twice")                                                \
     X(RECORD_FORM, "record-form", WRONG, "readable, but not byte for byte as this program writes it")                  \
     X(RECORD_PLACE, "record-place", WRONG, "the record belongs under another path")                                    \
-    X(RECORD_ORDER, "record-order", WRONG, "records of one file are out of their order, or contradict one another")    \
+    X(RECORD_ORDER, "record-order", WRONG, "records of one file are out of order, or contradict one another")          \
     X(NAME_TWICE, "name-twice", WRONG, "two records have one name or number")                                          \
     X(REFERENCE_MISSING, "reference-missing", WRONG, "a record names something that is not recorded, or is withdrawn") \
-    X(REFERENCE_LOOP, "reference-loop", WRONG, "records name one another in a circle")                                 \
+    X(REFERENCE_LOOP, "reference-loop", WRONG, "records refer to one another in a circle")                             \
     X(NAME_HISTORY, "name-history", WRONG,                                                                             \
       "the former names of a core are not those that the list of renamings of its hole gives")                         \
     X(RULE_BROKEN, "rule-broken", WRONG, "a rule refuses this at entry")                                               \
     X(DEPTH_ORDER, "depth-order", WRONG, "depths decrease down a core")                                                \
     X(DEPTH_PAST, "depth-past-core", WRONG, "CSF-B ends below the bottom of the run")                                  \
-    X(LABEL_DEPTH, "label-depth", WRONG, "a label said another depth than its state gives")                            \
+    X(LABEL_DEPTH, "label-depth", WRONG, "a label showed another depth than its state gives")                          \
     X(LABEL_STATE, "label-state", WRONG, "a label names a commit that is not in this history")                         \
     X(RECORD_REMOVED, "record-removed", WRONG, "a commit removed a record; acts withdraw, and never remove")           \
     X(RECORD_CHANGED, "record-changed", WRONG, "a commit changed what no act changes")                                 \
@@ -54,9 +54,9 @@ extern const char *const severity_meanings[];
     X(COMMIT_MERGED, "commit-merged", WRONG,                                                                           \
       "a commit joins two histories; acts stand in one line: git pull --rebase")                                       \
     X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
-      "a signature is not of the commit's author, is of whoever recorded the correction, or of other contents")        \
+      "a signature is not by the commit's author, is by whoever recorded the correction, or is of other contents")     \
     X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
-      "a push moves or removes a tag, names one like a commit, or brings what is neither branch nor tag")              \
+      "a push moves or removes a tag, gives one a name like a commit's, or brings what is neither branch nor tag")     \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
     X(BRANCH_REMOVED, "branch-removed", WRONG, "a push removes the branch")                                            \
     X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
