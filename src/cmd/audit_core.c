@@ -76,12 +76,13 @@ static enum status write_groups(struct audit *audit, const struct audit_hole *ho
         TRY(name_of(run->state, last, &names[1], err));
         TRY(audit_text(run->state, &range, err, "%s%s%s", names[0], first == last ? "" : " to ",
                        first == last ? "" : names[1]));
-        const struct length_text um[] = {run_length(run, first->top_um, 3), run_length(run, last->top_um, 3),
-                                         run_length(run, first->top_um + first->shift_um, 3),
-                                         run_length(run, last->top_um + last->shift_um, 3),
-                                         reach_signed(run, first->shift_um)};
-        const char *cells[] = {range, um[0].text, um[1].text, um[2].text, um[3].text, um[4].text};
-        TRY(sheet_add(sheet, cells, err));
+        const struct cell cells[] = {cell_text(range),
+                                     cell_length(first->top_um, 3),
+                                     cell_length(last->top_um, 3),
+                                     cell_length(first->top_um + first->shift_um, 3),
+                                     cell_length(last->top_um + last->shift_um, 3),
+                                     cell_shift(first->shift_um, 3)};
+        TRY(sheet_add_row(sheet, cells, err));
         at = end;
     }
     return page_add_sheet(&audit->page, BLOCK_TABLE, caption, sheet, err);
@@ -138,7 +139,7 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
     struct commit commit = {0};
     bool there = false;
     size_t standing = 0;
-    const char *words[4] = {NULL, NULL, NULL, NULL};
+    const char *name = NULL;
     samples_path(hole->roll.target.hole_name, core->number, path);
     TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
     for (size_t at = 0; at < set.sample_count; at++)
@@ -147,15 +148,16 @@ static enum status add_most(struct audit *audit, const struct audit_hole *hole, 
     TRY(state_read(run->state, path, &core_table, &record, &there, err));
     const struct record_at at = record_of_core(hole->roll.target.hole_name, &record);
     TRY(origin_find(run->state, &at, only, &commit, err));
-    TRY(name_of(run->state, core, &words[0], err));
-    TRY(audit_text(run->state, &words[1], err, "%zu", core->sections));
-    TRY(audit_text(run->state, &words[2], err, "%zu", standing));
-    TRY(audit_text(run->state, &words[3], err, "%.10s", commit.id));
-    const struct length_text um[] = {run_length(run, core->top_um, 3),
-                                     run_length(run, core->top_um + core->shift_um, 3),
-                                     reach_signed(run, core->shift_um)};
-    const char *cells[] = {words[0], um[0].text, um[1].text, um[2].text, words[1], words[2], words[3], commit.author};
-    return sheet_add(sheet, cells, err);
+    TRY(name_of(run->state, core, &name, err));
+    const struct cell cells[] = {cell_text(name),
+                                 cell_length(core->top_um, 3),
+                                 cell_length(core->top_um + core->shift_um, 3),
+                                 cell_shift(core->shift_um, 3),
+                                 cell_count(core->sections),
+                                 cell_count(standing),
+                                 cell_commit(commit.id),
+                                 cell_text(commit.author)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum { MOST_MAX = 10 };

@@ -70,21 +70,17 @@ static enum status write_table(struct audit *audit, const struct audit_hole *hol
         const struct audit_correction *one = &hole->corrections[at];
         const char *amount = NULL;
         const char *covers = NULL;
-        const char *number = NULL;
-        const char *id = NULL;
         TRY(correction_words_of(audit->run->state, one->it, correction_add_amount, &amount, err));
         TRY(correction_words_of(audit->run->state, one->it, correction_add_range, &covers, err));
-        TRY(audit_text(audit->run->state, &number, err, "%d", (int)one->it->number));
-        TRY(audit_text(audit->run->state, &id, err, "%.10s", one->commit.id));
-        const char *cells[] = {number,
-                               correction_words[one->it->kind],
-                               amount,
-                               covers,
-                               one->state,
-                               id,
-                               one->commit.author,
-                               one->who_signed ? one->who_signed : "nobody"};
-        TRY(sheet_add(sheet, cells, err));
+        const struct cell cells[] = {cell_number(one->it->number),
+                                     cell_text(correction_words[one->it->kind]),
+                                     cell_text(amount),
+                                     cell_text(covers),
+                                     cell_text(one->state),
+                                     cell_commit(one->commit.id),
+                                     cell_text(one->commit.author),
+                                     cell_text(one->who_signed ? one->who_signed : "nobody")};
+        TRY(sheet_add_row(sheet, cells, err));
     }
     return page_add_sheet(&audit->page, BLOCK_TABLE,
                           "Corrections: those in force in the order in which the chain applies them, then the others",

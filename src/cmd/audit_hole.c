@@ -113,18 +113,15 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         const struct reach_count *count = &reach.counts[item];
-        const char *counts[3] = {NULL, NULL, NULL};
-        TRY(audit_text(run->state, &counts[0], err, "%zu", count->moved));
-        TRY(audit_text(run->state, &counts[1], err, "%zu", count->lost));
-        TRY(audit_text(run->state, &counts[2], err, "%zu", count->found));
-        const struct length_text um[] = {reach_signed(run, count->moved ? count->least_um : LENGTH_NONE),
-                                         reach_signed(run, count->moved ? count->greatest_um : LENGTH_NONE),
-                                         reach_signed(run, reach_mean(count))};
-        const char *cells[] = {reach_words[item], item == REACH_BAGS ? "MSF" : scale_words[reach.scale],
-                               counts[0],         um[0].text,
-                               um[1].text,        um[2].text,
-                               counts[1],         counts[2]};
-        TRY(sheet_add(sheet, cells, err));
+        const struct cell cells[] = {cell_text(reach_words[item]),
+                                     cell_text(item == REACH_BAGS ? "MSF" : scale_words[reach.scale]),
+                                     cell_count(count->moved),
+                                     cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
+                                     cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),
+                                     cell_shift(reach_mean(count), 3),
+                                     cell_count(count->lost),
+                                     cell_count(count->found)};
+        TRY(sheet_add_row(sheet, cells, err));
     }
     TRY(audit_text(run->state, &caption, err,
                    "All corrections together: depths as corrected against depths as reported; state "

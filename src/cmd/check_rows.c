@@ -38,26 +38,22 @@ static enum status add_row(struct run *run, const struct lag_hole *hole, const s
     const struct numbered_key key = {&lag_check_kind, it->number};
     const struct record_at at = record_of_numbered(hole->target->hole_name, &key, it);
     struct commit commit = {0};
-    char id[16];
     TRY(origin_find(run->state, &at, NULL, &commit, err));
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
     const struct lag_check_result *result = it->withdrawn ? NULL : check_result(hole, it->number);
-    char number[16];
-    char in[INSTANT_TEXT_MAX];
-    char seen[INSTANT_TEXT_MAX];
-    (void)snprintf(number, sizeof number, "%d", (int)it->number);
-    instant_format(it->in, in);
-    instant_format(it->seen, seen);
-    const struct length_text depth = run_length(run, result ? result->hole_um : LENGTH_NONE, 2);
-    const struct length_text up = amount_text(result ? (double)(it->seen.utc_us - result->at_bit_us) / 6e7 : NAN, 2);
-    const struct length_text due = amount_text(
-        result && result->theory_us != INT64_MIN ? (double)(result->theory_us - result->at_bit_us) / 6e7 : NAN, 2);
-    const struct length_text recorded = amount_text(result ? result->nominal_m * 1000 : NAN, 1);
-    const struct length_text effective = amount_text(result ? result->effective_m * 1000 : NAN, 1);
-    const char *cells[] = {number,  in,           seen,          it->tracer,     depth.text,
-                           up.text, due.text,     recorded.text, effective.text, it->withdrawn,
-                           id,      commit.author};
-    return sheet_add(sheet, cells, err);
+    const bool is_due = result && result->theory_us != INT64_MIN;
+    const struct cell cells[] = {cell_number(it->number),
+                                 cell_instant(it->in),
+                                 cell_instant(it->seen),
+                                 cell_text(it->tracer),
+                                 cell_length(result ? result->hole_um : LENGTH_NONE, 2),
+                                 cell_amount(result ? (double)(it->seen.utc_us - result->at_bit_us) / 6e7 : NAN, 2),
+                                 cell_amount(is_due ? (double)(result->theory_us - result->at_bit_us) / 6e7 : NAN, 2),
+                                 cell_amount(result ? result->nominal_m * 1000 : NAN, 1),
+                                 cell_amount(result ? result->effective_m * 1000 : NAN, 1),
+                                 cell_text(it->withdrawn),
+                                 cell_commit(commit.id),
+                                 cell_text(commit.author)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum status check_rows_add(struct run *run, const struct target *target, struct sheet *sheet, struct err *err)

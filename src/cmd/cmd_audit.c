@@ -10,8 +10,8 @@
 
 enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err)
 {
-    const char *cells[] = {what, value};
-    return value && *value ? sheet_add(sheet, cells, err) : STATUS_OK;
+    const struct cell cells[] = {cell_text(what), cell_text(value)};
+    return value && *value ? sheet_add_row(sheet, cells, err) : STATUS_OK;
 }
 
 enum status audit_sheet_new(struct state *state, const struct column *columns, size_t count, struct sheet **out,
@@ -118,24 +118,22 @@ static enum status write_open(struct audit *audit, struct err *err)
         for (size_t at = 0; at < audit->holes[hole].correction_count; at++) {
             const struct audit_correction *one = &audit->holes[hole].corrections[at];
             const bool bare = one->in_force && !one->it->evidence && !one->it->evidence_file;
-            const char *words[3] = {NULL, NULL, NULL};
+            const char *open = NULL;
             in_force += one->in_force;
             if (!one->waits && !bare)
                 continue;
-            TRY(audit_text(run->state, &words[0], err, "%d", (int)one->it->number));
-            TRY(audit_text(run->state, &words[1], err, "%s%s%s",
+            TRY(audit_text(run->state, &open, err, "%s%s%s",
                            !one->waits       ? ""
                            : one->who_signed ? "signed only in an earlier form"
                                              : "not signed by a second person",
                            one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
-            TRY(audit_text(run->state, &words[2], err, "%.10s", one->commit.id));
-            const char *cells[] = {audit->holes[hole].roll.target.hole_name,
-                                   words[0],
-                                   correction_words[one->it->kind],
-                                   words[1],
-                                   words[2],
-                                   one->commit.author};
-            TRY(sheet_add(sheet, cells, err));
+            const struct cell cells[] = {cell_text(audit->holes[hole].roll.target.hole_name),
+                                         cell_number(one->it->number),
+                                         cell_text(correction_words[one->it->kind]),
+                                         cell_text(open),
+                                         cell_commit(one->commit.id),
+                                         cell_text(one->commit.author)};
+            TRY(sheet_add_row(sheet, cells, err));
         }
     TRY(page_add_heading(&audit->page, 1, "What is open", err));
     if (!sheet->row_count)

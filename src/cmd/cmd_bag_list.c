@@ -53,8 +53,6 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
     const struct hole *hole = &listing->hole.target->hole;
     struct lag_depth depth;
     char name[NAME_TEXT_MAX];
-    char from[INSTANT_TEXT_MAX];
-    char to[INSTANT_TEXT_MAX] = "";
     const char *note = NULL;
     state_progress(run->state, "bags", listing->done, 0, &listing->next_ms);
     listing->done++;
@@ -64,19 +62,20 @@ static enum status add_bag(struct listing *listing, const struct bag *bag, struc
         return STATUS_OK;
     listing->name.bag_number = bag->number;
     name_format(&listing->name, NAME_PRINTED, name);
-    instant_format(bag->from, from);
-    if (bag->to.known)
-        instant_format(bag->to, to);
     TRY(note_text(listing, bag, &depth, &note, err));
-    const struct length_text um[] = {run_length(run, depth.top_um, 2),
-                                     run_length(run, depth.bottom_um, 2),
-                                     run_length(run, depth.low_um, 2),
-                                     run_length(run, depth.high_um, 2),
-                                     run_length(run, lag_depth_msf(hole, depth.top_um, depth.first.cut_us), 2),
-                                     run_length(run, lag_depth_msf(hole, depth.bottom_um, depth.last.cut_us), 2)};
-    const char *cells[] = {name,       from,       to,         um[0].text,     um[1].text,    um[2].text,
-                           um[3].text, um[4].text, um[5].text, bag->lithology, bag->fraction, note};
-    return sheet_add(&listing->sheet, cells, err);
+    const struct cell cells[] = {cell_text(name),
+                                 cell_instant(bag->from),
+                                 cell_instant(bag->to),
+                                 cell_length(depth.top_um, 2),
+                                 cell_length(depth.bottom_um, 2),
+                                 cell_length(depth.low_um, 2),
+                                 cell_length(depth.high_um, 2),
+                                 cell_length(lag_depth_msf(hole, depth.top_um, depth.first.cut_us), 2),
+                                 cell_length(lag_depth_msf(hole, depth.bottom_um, depth.last.cut_us), 2),
+                                 cell_text(bag->lithology),
+                                 cell_text(bag->fraction),
+                                 cell_text(note)};
+    return sheet_add_row(&listing->sheet, cells, err);
 }
 
 static enum status add_hundreds(struct listing *listing, struct err *err)

@@ -40,10 +40,10 @@ static enum status add_row(struct run *run, const struct convert *convert, const
     if (converted.core)
         (void)snprintf(name, sizeof name, "%d%c", (int)converted.core->number, converted.core->type);
     const struct depth *it = &converted.depth;
-    const struct length_text cells_um[] = {run_length(run, um, 3), run_length(run, it->um, 3),
-                                           run_length(run, it->low_um, 3), run_length(run, it->high_um, 3)};
-    const char *cells[] = {cells_um[0].text, name, cells_um[1].text, cells_um[2].text, cells_um[3].text, it->method};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_length(um, 3),          cell_text(name),
+                                 cell_length(it->um, 3),      cell_length(it->low_um, 3),
+                                 cell_length(it->high_um, 3), cell_text(it->method)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 /* As it was typed, MRF for DRF, in capitals. */

@@ -210,15 +210,8 @@ static enum status add_core_row(struct run *run, struct core_roll *roll, const s
 {
     const struct core *core = &target->core;
     char name[NAME_TEXT_MAX];
-    char percent[RECOVERY_TEXT_MAX];
-    char sections[24];
-    char deck[INSTANT_TEXT_MAX] = "";
     const struct core retyped = core_retyped(&target->hole, core);
     target_core_name(run->state, target, name);
-    recovery_format(core_recovered(&retyped), core_advance(&retyped), 1, percent);
-    (void)snprintf(sections, sizeof sections, "%zu", core_standing_sections(core));
-    if (core->on_deck.known)
-        instant_format(core->on_deck, deck);
     const struct depth top = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
     const struct depth bottom = core_bottom_depth(&target->hole, core, SCALE_DSF);
     char note[100];
@@ -232,30 +225,22 @@ static enum status add_core_row(struct run *run, struct core_roll *roll, const s
     const char *noted = NULL;
     TRY(core_doubts(roll, target, core, &findings, err));
     TRY(core_kept(run->state, &findings, SECTIONS_ALL, note, &noted, err));
-    const struct length_text cells_um[] = {
-        run_length(run, core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
-        run_length(run, top.um, 3),
-        run_length(run, bottom.um, 3),
-        run_length(run, top.low_um, 3),
-        run_length(run, bottom.high_um, 3),
-        run_length(run, core_advance(&retyped), 3),
-        run_length(run, core_recovered(core), 3),
-        run_length(run, core_curated(core), 3),
+    const struct cell cells[] = {
+        cell_text(name),
+        cell_length(core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
+        cell_length(top.um, 3),
+        cell_length(bottom.um, 3),
+        cell_length(top.low_um, 3),
+        cell_length(bottom.high_um, 3),
+        cell_length(core_advance(&retyped), 3),
+        cell_length(core_recovered(core), 3),
+        cell_length(core_curated(core), 3),
+        cell_recovery(core_recovered(&retyped), core_advance(&retyped)),
+        cell_count(core_standing_sections(core)),
+        cell_instant(core->on_deck),
+        cell_text(noted),
     };
-    const char *cells[] = {name,
-                           cells_um[0].text,
-                           cells_um[1].text,
-                           cells_um[2].text,
-                           cells_um[3].text,
-                           cells_um[4].text,
-                           cells_um[5].text,
-                           cells_um[6].text,
-                           cells_um[7].text,
-                           percent,
-                           sections,
-                           deck,
-                           noted};
-    return sheet_add(sheet, cells, err);
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status run_core_list(struct run *run, struct err *err)

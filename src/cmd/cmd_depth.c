@@ -14,23 +14,26 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     struct depth dsf[2];
     struct depth a[2];
     struct depth b[2];
-    char mid[LENGTH_TEXT_MAX] = "";
     TRY(span_read(run->state, typed, &span, err));
     span_depths(&span, SCALE_DSF, &dsf[0], &dsf[1]);
     span_depths(&span, SCALE_CSF_A, &a[0], &a[1]);
     span_depths(&span, SCALE_CSF_B, &b[0], &b[1]);
-    if (a[0].um != LENGTH_NONE && a[1].um != LENGTH_NONE)
-        length_format((a[0].um + a[1].um) / 2, run->unit, 3, mid);
+    const bool is_known = a[0].um != LENGTH_NONE && a[1].um != LENGTH_NONE;
     /* A bound is missing when the run's advance or recovery is; that is shown as not known. */
-    const struct length_text um[] = {
-        run_length(run, a[0].um, 3),     run_length(run, a[1].um, 3),
-        run_length(run, a[0].low_um, 3), run_length(run, a[1].um == LENGTH_NONE ? LENGTH_NONE : a[1].high_um, 3),
-        run_length(run, b[0].um, 3),     run_length(run, b[1].um, 3),
-        run_length(run, dsf[0].um, 3),   run_length(run, dsf[1].um, 3)};
-    const char *why = span_note(&span, &a[0], &b[0]);
-    const char *cells[DEPTH_COLUMNS] = {span.name,  um[0].text, um[1].text, mid,        um[2].text, um[3].text,
-                                        um[4].text, um[5].text, um[6].text, um[7].text, why};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[DEPTH_COLUMNS] = {
+        cell_text(span.name),
+        cell_length(a[0].um, 3),
+        cell_length(a[1].um, 3),
+        cell_length(is_known ? (a[0].um + a[1].um) / 2 : LENGTH_NONE, 3),
+        cell_length(a[0].low_um, 3),
+        cell_length(a[1].um == LENGTH_NONE ? LENGTH_NONE : a[1].high_um, 3),
+        cell_length(b[0].um, 3),
+        cell_length(b[1].um, 3),
+        cell_length(dsf[0].um, 3),
+        cell_length(dsf[1].um, 3),
+        cell_text(span_note(&span, &a[0], &b[0])),
+    };
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status add_rows(struct run *run, const struct scales *asked, const char *typed, struct sheet *sheet,
@@ -74,9 +77,9 @@ static enum status add_lines(struct run *run, const struct scales *asked, struct
             return own.status;
         }
         (void)fprintf(run->talk, "line %zu: %s: %s\n", number, own.subject, own.reason);
-        const char *cells[DEPTH_COLUMNS] = {line};
-        cells[(asked->by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS) - 1] = own.reason;
-        TRY(sheet_add(sheet, cells, err));
+        struct cell cells[DEPTH_COLUMNS] = {cell_text(line)}; /* nothing is all zero */
+        cells[(asked->by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS) - 1] = cell_text(own.reason);
+        TRY(sheet_add_row(sheet, cells, err));
         (*refused)++;
     }
     if (ferror(run->in))

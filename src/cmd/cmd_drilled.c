@@ -188,14 +188,11 @@ static enum status run_drilled_list(struct run *run, struct err *err)
         const struct instant when = {0};
         const struct depth top = drilled_depth(&target.hole, it->top_um, it->datum, when, SCALE_DSF, NULL);
         const struct depth bottom = drilled_depth(&target.hole, it->bottom_um, it->datum, when, SCALE_DSF, NULL);
-        char number[16];
-        (void)snprintf(number, sizeof number, "%d", (int)it->number);
-        const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
-                                         run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3),
-                                         run_length(run, it->bottom_um - it->top_um, 3)};
-        const char *cells[] = {number,     um[0].text, um[1].text, um[2].text,
-                               um[3].text, um[4].text, it->remark, it->withdrawn};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_number(it->number),        cell_length(top.um, 3),
+                                     cell_length(bottom.um, 3),      cell_length(top.low_um, 3),
+                                     cell_length(bottom.high_um, 3), cell_length(it->bottom_um - it->top_um, 3),
+                                     cell_text(it->remark),          cell_text(it->withdrawn)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);
 }

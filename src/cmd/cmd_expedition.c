@@ -75,14 +75,11 @@ static enum status run_expedition_show(struct run *run, struct err *err)
                                             {"state", NULL, false},
                                             {"remark", NULL, false}};
     struct sheet sheet;
-    char count[24];
-    (void)snprintf(count, sizeof count, "%zu", holes.count);
     sheet_init(&sheet, run->state->arena, columns, 5);
-    char state[COMMIT_ID_MAX];
-    (void)snprintf(state, sizeof state, "%.10s", store_state(run->state->store));
-    const char *cells[] = {run->state->expedition.number, run->state->expedition.title, count, state,
-                           run->state->expedition.remark};
-    TRY(sheet_add(&sheet, cells, err));
+    const struct cell cells[] = {cell_text(run->state->expedition.number), cell_text(run->state->expedition.title),
+                                 cell_count(holes.count), cell_commit(store_state(run->state->store)),
+                                 cell_text(run->state->expedition.remark)};
+    TRY(sheet_add_row(&sheet, cells, err));
     return run_print_sheet(run, &sheet, err);
 }
 

@@ -53,19 +53,13 @@ static enum status add_link(struct run *run, const struct span *span, const stru
     const char *who = NULL;
     const char *rule = NULL;
     const char *why = NULL;
-    char step[64] = "";
     TRY(input_commit(run, span, link, &id, &who, err));
     TRY(link_words(run->state, link, span->target.core.number, &rule, &why, err));
-    if (link->amount_um != LENGTH_NONE)
-        (void)snprintf(step, sizeof step, "%s%s", link->amount_um >= 0 && run->format == SHEET_PEOPLE ? "+" : "",
-                       run_length(run, link->amount_um, 3).text);
-    char short_id[16];
-    (void)snprintf(short_id, sizeof short_id, "%.10s", id ? id : "");
-    const struct length_text result = run_length(run, link->result_um, 3);
-    const char *cells[] = {rule, step, result.text, short_id, who};
-    TRY(sheet_add(sheet, cells, err));
-    const char *because[] = {why, NULL, NULL, NULL, NULL};
-    return why ? sheet_add(sheet, because, err) : STATUS_OK;
+    const struct cell cells[] = {cell_text(rule), cell_step(link->amount_um, 3), cell_length(link->result_um, 3),
+                                 cell_commit(id), cell_text(who)};
+    TRY(sheet_add_row(sheet, cells, err));
+    const struct cell because[] = {cell_text(why), cell_nothing(), cell_nothing(), cell_nothing(), cell_nothing()};
+    return why ? sheet_add_row(sheet, because, err) : STATUS_OK;
 }
 
 /* A section's own line: its length, and the commit that put it there. */
@@ -75,7 +69,6 @@ static enum status add_section_link(struct run *run, const struct span *span, co
     const struct record_at at = record_of_section(span->target.hole_name, span->target.core.number, section);
     char what[64];
     char label[SECTION_TEXT_MAX];
-    char id[16];
     char when[INSTANT_TEXT_MAX];
     struct commit commit = {0};
     struct text text;
@@ -84,14 +77,13 @@ static enum status add_section_link(struct run *run, const struct span *span, co
     TRY(origin_find(run->state, &at, of_length, &commit, err));
     section_format(section->number, label);
     (void)snprintf(what, sizeof what, "  section %s, curated length", label);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
     instant_format(commit.when, when);
     text_init(&text, run->state->arena);
     text_addf(&text, "%s, %s", commit.author, when);
     TRY(text_done(&text, &bytes, err));
-    const struct length_text length = run_length(run, section_curated(section), 3);
-    const char *cells[] = {what, length.text, NULL, id, bytes.data};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(what), cell_length(section_curated(section), 3), cell_nothing(),
+                                 cell_commit(commit.id), cell_text(bytes.data)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status explain_scale(struct run *run, const struct span *span, enum scale scale, struct err *err)

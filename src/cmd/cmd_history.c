@@ -19,40 +19,26 @@ static void list_columns(const struct run *run, struct column out[HISTORY_COLUMN
     memcpy(out, columns, sizeof columns);
 }
 
-/* Newest first. */
-struct history_rows {
-    const struct run *run;
-    struct sheet sheet;
-};
-
 static enum status add_row(struct state *state, void *context, const struct past_step *step, struct err *err)
 {
-    struct history_rows *const rows = context;
-    const struct run *run = rows->run;
+    struct sheet *const sheet = context; /* newest first */
     const struct moment *newer = step->newer;
     const struct moment *older = step->older;
-    char when[INSTANT_TEXT_MAX];
-    char id[16];
     const bool both = newer->top_um != LENGTH_NONE && older->top_um != LENGTH_NONE;
-    instant_format(step->commit->when, when);
-    (void)snprintf(id, sizeof id, "%.10s", step->commit->id);
-    const struct length_text um[] = {run_length(run, older->top_um, 3), run_length(run, newer->top_um, 3),
-                                     reach_signed(run, both ? newer->top_um - older->top_um : LENGTH_NONE),
-                                     run_length(run, older->bottom_um, 3), run_length(run, newer->bottom_um, 3)};
-    const char *cells[HISTORY_COLUMNS] = {id,
-                                          when,
-                                          step->commit->author,
-                                          step->commit->station,
-                                          step->cause,
-                                          um[0].text,
-                                          um[1].text,
-                                          um[2].text,
-                                          um[3].text,
-                                          um[4].text,
-                                          newer->withdrawn ? "withdrawn" : newer->why,
-                                          step->commit->reason};
     (void)state;
-    return sheet_add(&rows->sheet, cells, err);
+    const struct cell cells[HISTORY_COLUMNS] = {cell_commit(step->commit->id),
+                                                cell_instant(step->commit->when),
+                                                cell_text(step->commit->author),
+                                                cell_text(step->commit->station),
+                                                cell_text(step->cause),
+                                                cell_length(older->top_um, 3),
+                                                cell_length(newer->top_um, 3),
+                                                cell_shift(both ? newer->top_um - older->top_um : LENGTH_NONE, 3),
+                                                cell_length(older->bottom_um, 3),
+                                                cell_length(newer->bottom_um, 3),
+                                                cell_text(newer->withdrawn ? "withdrawn" : newer->why),
+                                                cell_text(step->commit->reason)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 /* Oldest first: it reads as a story, and its last line is today's depth. */
@@ -65,7 +51,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
     list_columns(run, columns);
     sheet_init(&sheet, run->state->arena, columns, HISTORY_COLUMNS);
     for (size_t at = rows->row_count; at-- > 0;)
-        TRY(sheet_add(&sheet, rows->cells + at * HISTORY_COLUMNS, err));
+        TRY(sheet_add_row(&sheet, rows->cells + at * HISTORY_COLUMNS, err));
     name_format(&past->name, NAME_PRINTED, name);
     if (past->name.level == NAME_BAG)
         scale = bag_scale_word(past->scale);
@@ -83,15 +69,15 @@ static enum status run_history(struct run *run, struct err *err)
 {
     struct past past;
     struct past_asked asked = {.typed = run->args[0], .scale = SCALE_COUNT};
-    struct history_rows rows = {.run = run};
+    struct sheet rows;
     struct column columns[HISTORY_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
     TRY(scale_option(run, "scale", &asked.scale, err));
     TRY(past_open(run->state, &asked, &past, err));
     list_columns(run, columns);
-    sheet_init(&rows.sheet, run->state->arena, columns, HISTORY_COLUMNS);
+    sheet_init(&rows, run->state->arena, columns, HISTORY_COLUMNS);
     TRY(past_walk(run->state, &past, NULL, add_row, &rows, err));
-    return print_rows(run, &past, &rows.sheet, err);
+    return print_rows(run, &past, &rows, err);
 }
 
 static const struct option history_options_list[] = {

@@ -316,7 +316,6 @@ static enum status run_hole_list(struct run *run, struct err *err)
         struct hole hole;
         char path[REGISTRY_PATH_MAX];
         char zone[ZONE_TEXT_MAX] = "";
-        char cores[24];
         int32_t *numbers = NULL;
         size_t count = 0;
         bool there = false;
@@ -325,20 +324,16 @@ static enum status run_hole_list(struct run *run, struct err *err)
         TRY(state_cores(run->state, holes.items[at], &numbers, &count, err));
         if (hole.zone_min != INT_NONE)
             zone_format(hole.zone_min, zone);
-        (void)snprintf(cores, sizeof cores, "%zu", count);
-        const struct length_text rig = run_length(run, hole.rig_floor_um, 2);
-        const struct length_text seafloor = run_length(run, hole_seafloor(&hole), 2);
-        const struct length_text water = run_length(run, hole_water_depth(&hole), 2);
-        const char *cells[] = {holes.items[at],
-                               returns_words[hole.returns],
-                               rig.text,
-                               seafloor.text,
-                               seafloor_words[hole.seafloor_by],
-                               water.text,
-                               zone,
-                               cores,
-                               hole.withdrawn};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_text(holes.items[at]),
+                                     cell_text(returns_words[hole.returns]),
+                                     cell_length(hole.rig_floor_um, 2),
+                                     cell_length(hole_seafloor(&hole), 2),
+                                     cell_text(seafloor_words[hole.seafloor_by]),
+                                     cell_length(hole_water_depth(&hole), 2),
+                                     cell_text(zone),
+                                     cell_count(count),
+                                     cell_text(hole.withdrawn)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     if (!holes.count)
         (void)fprintf(run->talk, "no hole is recorded yet: coretally hole add U0012A --returns seafloor\n");

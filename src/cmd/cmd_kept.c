@@ -95,12 +95,8 @@ static enum status find_keepers(struct kept *kept, const char *path, const struc
 static enum status add_row(struct kept *kept, const char *thing, const char *word, const char *sentence,
                            const struct commit *commit, struct err *err)
 {
-    char when[INSTANT_TEXT_MAX] = "";
-    char id[16] = "";
     const char *reason = NULL;
     if (commit) {
-        instant_format(commit->when, when);
-        (void)snprintf(id, sizeof id, "%.10s", commit->id);
         const char *list = kept_list(commit);
         size_t len = list             ? (size_t)(list - commit->reason) - strlen(KEPT_AGAINST)
                      : commit->reason ? strlen(commit->reason)
@@ -109,9 +105,15 @@ static enum status add_row(struct kept *kept, const char *thing, const char *wor
         if (len)
             TRY(arena_copy(kept->run->state->arena, commit->reason, len, &reason, err));
     }
-    const char *cells[] = {thing, word, sentence, commit ? commit->author : NULL, when, id, reason};
+    const struct cell cells[] = {cell_text(thing),
+                                 cell_text(word),
+                                 cell_text(sentence),
+                                 cell_text(commit ? commit->author : NULL),
+                                 commit ? cell_instant(commit->when) : cell_nothing(),
+                                 cell_commit(commit ? commit->id : NULL),
+                                 cell_text(reason)};
     kept->rows++;
-    return sheet_add(&kept->sheet, cells, err);
+    return sheet_add_row(&kept->sheet, cells, err);
 }
 
 /* Every doubt that a record is marked with; the commit: since when it has these marks. */

@@ -356,8 +356,8 @@ static enum status run_label_layout(struct run *run, struct err *err)
     }
     sheet_init(&sheet, run->state->arena, columns, 2);
     for (const struct layout_text *at = layout_texts; at->name; at++) {
-        const char *cells[] = {at->name, at->meaning};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_text(at->name), cell_text(at->meaning)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);
 }

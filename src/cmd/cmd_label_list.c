@@ -5,7 +5,6 @@
 #include "label_say.h"
 
 struct listing {
-    struct run *run;
     const struct label_scope *scope;
     bool is_stale; /* only these */
     bool is_every; /* earlier copies, too */
@@ -17,13 +16,9 @@ struct listing {
 static enum status add_label(struct state *state, const struct things *things, const struct held_label *held,
                              struct listing *listing, struct err *err)
 {
-    const struct run *run = listing->run;
     const struct label *label = held->label;
     struct label_now now;
-    char printed[INSTANT_TEXT_MAX];
     char symbol[SYMBOL_TEXT_MAX];
-    char copy[16];
-    char printed_at[LABEL_STATE_DIGITS + 1];
     TRY(label_hold(state, things, &things->items[held->thing], label, &now, err));
     listing->stale += held->is_newest && now.freshness == LABEL_STALE;
     listing->gone += held->is_newest && now.freshness == LABEL_GONE;
@@ -33,20 +28,22 @@ static enum status add_label(struct state *state, const struct things *things, c
     const bool both = now.top_um != LENGTH_NONE && label->top_um != LENGTH_NONE;
     const int64_t moved_um =
         now.top_um != label->top_um || !both ? now.top_um - label->top_um : now.bottom_um - label->bottom_um;
-    const struct length_text um[] = {run_length(run, label->top_um, decimals),
-                                     run_length(run, label->bottom_um, decimals), run_length(run, now.top_um, decimals),
-                                     run_length(run, now.bottom_um, decimals),
-                                     run_length(run, both ? moved_um : LENGTH_NONE, decimals)};
-    (void)snprintf(copy, sizeof copy, "%d", label_copy(label));
-    (void)snprintf(printed_at, sizeof printed_at, "%.*s", LABEL_STATE_DIGITS, label->state);
-    instant_format(label->printed, printed);
     label_symbol(label, symbol);
-    const char *cells[] = {
-        label->name, copy,       printed,       label->scale,
-        um[0].text,  um[1].text, um[2].text,    um[3].text,
-        um[4].text,  printed_at, label->layout, held->is_newest ? freshness_words[now.freshness] : "earlier copy",
-        now.why,     symbol};
-    return sheet_add(listing->sheet, cells, err);
+    const struct cell cells[] = {cell_text(label->name),
+                                 cell_number(label_copy(label)),
+                                 cell_instant(label->printed),
+                                 cell_text(label->scale),
+                                 cell_length(label->top_um, decimals),
+                                 cell_length(label->bottom_um, decimals),
+                                 cell_length(now.top_um, decimals),
+                                 cell_length(now.bottom_um, decimals),
+                                 cell_length(both ? moved_um : LENGTH_NONE, decimals),
+                                 cell_cut(label->state, LABEL_STATE_DIGITS),
+                                 cell_text(label->layout),
+                                 cell_text(held->is_newest ? freshness_words[now.freshness] : "earlier copy"),
+                                 cell_text(now.why),
+                                 cell_text(symbol)};
+    return sheet_add_row(listing->sheet, cells, err);
 }
 
 static enum status visit_labels(struct state *state, void *context, struct things *things, struct err *err)
@@ -69,10 +66,8 @@ static enum status run_label_list(struct run *run, struct err *err)
                                      {"state", NULL, false},  {"layout", NULL, false},    {"is", NULL, false},
                                      {"note", NULL, false},   {"symbol", NULL, false}};
     struct sheet sheet;
-    struct listing listing = {.run = run,
-                              .is_stale = run_option(run, "stale") != NULL,
-                              .is_every = run_option(run, "every") != NULL,
-                              .sheet = &sheet};
+    struct listing listing = {
+        .is_stale = run_option(run, "stale") != NULL, .is_every = run_option(run, "every") != NULL, .sheet = &sheet};
     struct label_asked asked;
     TRY(run_open(run, STORE_READ, err));
     TRY(label_asked_read(run, &asked, err));

@@ -15,7 +15,7 @@ static const struct option at_options[] = {
 /* One thing to tell: a line for people, a column for programs. */
 struct fact {
     struct column column;
-    const char *value;
+    struct cell value;
 };
 
 enum { FACTS_MAX = 16 };
@@ -26,45 +26,45 @@ struct facts {
     size_t count;
 };
 
-static enum status add_fact(struct facts *facts, const char *what, const char *unit, bool number, const char *value,
-                            struct err *err)
+static void add_fact(struct facts *facts, const char *what, const char *unit, struct cell value)
 {
-    struct fact *fact = &facts->items[facts->count++];
-    fact->column = (struct column){what, unit, number};
-    return arena_copy(facts->run->state->arena, value, strlen(value), &fact->value, err);
+    facts->items[facts->count++] = (struct fact){{what, unit, true}, value};
 }
 
-static enum status add_length(struct facts *facts, const char *what, int64_t um, struct err *err)
+static void add_length(struct facts *facts, const char *what, int64_t um)
 {
-    return add_fact(facts, what, run_unit(facts->run), true, run_length(facts->run, um, 2).text, err);
+    add_fact(facts, what, run_unit(facts->run), cell_length_in(um, facts->run->unit, 2));
 }
 
-static enum status add_facts(struct facts *facts, const struct lag_hole *hole, const struct lag_depth *depth,
-                             struct err *err)
+static void add_time(struct facts *facts, const char *what, const struct hole *hole, int64_t utc_us)
+{
+    facts->items[facts->count++] = (struct fact){{what, NULL, false}, cell_instant(ship_instant(hole, utc_us))};
+}
+
+static void add_facts(struct facts *facts, const struct lag_hole *hole, const struct lag_depth *depth)
 {
     const struct hole *it = &hole->target->hole;
     const struct lag_passage *last = &depth->last;
     const double lag_min = (double)(last->at_shaker_us - last->left_bit_us) / 6e7;
-    TRY(add_length(facts, "MRF top", depth->top_um, err));
-    TRY(add_length(facts, "MRF bottom", depth->bottom_um, err));
-    TRY(add_length(facts, "MSF top", lag_depth_msf(it, depth->top_um, depth->first.cut_us), err));
-    TRY(add_length(facts, "MSF bottom", lag_depth_msf(it, depth->bottom_um, depth->last.cut_us), err));
-    TRY(add_length(facts, "MRF low", depth->low_um, err));
-    TRY(add_length(facts, "MRF high", depth->high_um, err));
-    TRY(add_fact(facts, "cut at", NULL, false, ship_time(it, last->cut_us).text, err));
-    TRY(add_fact(facts, "left the bit at", NULL, false, ship_time(it, last->left_bit_us).text, err));
-    TRY(add_fact(facts, "passed the booster inlet at", NULL, false, ship_time(it, last->at_inlet_us).text, err));
-    TRY(add_fact(facts, "lag", "min", true, amount_text(lag_min, 2).text, err));
-    TRY(add_fact(facts, "strokes", NULL, true, amount_text(last->strokes, 0).text, err));
-    return add_fact(facts, "annulus", run_volume_unit(facts->run), true,
-                    run_volume(facts->run, last->annulus_m3, 3).text, err);
+    add_length(facts, "MRF top", depth->top_um);
+    add_length(facts, "MRF bottom", depth->bottom_um);
+    add_length(facts, "MSF top", lag_depth_msf(it, depth->top_um, depth->first.cut_us));
+    add_length(facts, "MSF bottom", lag_depth_msf(it, depth->bottom_um, depth->last.cut_us));
+    add_length(facts, "MRF low", depth->low_um);
+    add_length(facts, "MRF high", depth->high_um);
+    add_time(facts, "cut at", it, last->cut_us);
+    add_time(facts, "left the bit at", it, last->left_bit_us);
+    add_time(facts, "passed the booster inlet at", it, last->at_inlet_us);
+    add_fact(facts, "lag", "min", cell_amount(lag_min, 2));
+    add_fact(facts, "strokes", NULL, cell_amount(last->strokes, 0));
+    add_fact(facts, "annulus", run_volume_unit(facts->run), run_volume(facts->run, last->annulus_m3, 3));
 }
 
 static enum status print_facts(const struct facts *facts, struct err *err)
 {
     static const struct column lines[] = {{"quantity", NULL, false}, {"value", NULL, false}, {"unit", NULL, false}};
     struct column columns[FACTS_MAX];
-    const char *cells[FACTS_MAX];
+    struct cell cells[FACTS_MAX];
     struct sheet sheet;
     const bool people = facts->run->format == SHEET_PEOPLE;
     for (size_t at = 0; at < facts->count; at++) {
@@ -73,12 +73,12 @@ static enum status print_facts(const struct facts *facts, struct err *err)
     }
     sheet_init(&sheet, facts->run->state->arena, people ? lines : columns, people ? 3 : facts->count);
     for (size_t at = 0; people && at < facts->count; at++) {
-        const char *line[] = {columns[at].name, cells[at], columns[at].unit};
-        if (*cells[at])
-            TRY(sheet_add(&sheet, line, err));
+        const struct cell line[] = {cell_text(columns[at].name), cells[at], cell_text(columns[at].unit)};
+        if (!cell_is_nothing(&cells[at]))
+            TRY(sheet_add_row(&sheet, line, err));
     }
     if (!people)
-        TRY(sheet_add(&sheet, cells, err));
+        TRY(sheet_add_row(&sheet, cells, err));
     return run_print_sheet(facts->run, &sheet, err);
 }
 
@@ -97,7 +97,10 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
         return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
     TRY(lag_depth_find(run->state, hole, from.utc_us, to.utc_us, false, &depth, err));
     lag_depth_check(&hole->target->hole, &depth, &findings);
-    TRY(depth.why ? add_length(&facts, "MRF top", LENGTH_NONE, err) : add_facts(&facts, hole, &depth, err));
+    if (depth.why)
+        add_length(&facts, "MRF top", LENGTH_NONE);
+    else
+        add_facts(&facts, hole, &depth);
     TRY(print_facts(&facts, err));
     run_tell(run, run->args[1], &findings);
     run_say_caution(run);
@@ -140,24 +143,25 @@ static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t d
     const struct hole *it = &hole->target->hole;
     const struct lag_terms nominal = lag_terms_nominal();
     struct lag_passage passage;
-    struct ship_time left = {.text = ""};
-    struct ship_time arrives = {.text = ""};
+    struct instant left = {.known = false};
+    struct instant arrives = {.known = false};
     double lag_min = NAN;
     TRY(lag_hole_of_depth(run->state, hole, &nominal, depth_um, &passage, err));
     if (passage.end != LAG_NOT_DRILLED && passage.end != LAG_BEFORE_LOG)
-        left = ship_time(it, passage.left_bit_us);
+        left = ship_instant(it, passage.left_bit_us);
     if (passage.end == LAG_ARRIVED) {
-        arrives = ship_time(it, passage.at_shaker_us);
+        arrives = ship_instant(it, passage.at_shaker_us);
         lag_min = (double)(passage.at_shaker_us - passage.left_bit_us) / 6e7;
     }
-    const struct length_text mrf = run_length(run, depth_um, 2);
-    const struct length_text msf = run_length(run, lag_hole_msf(hole, &passage, depth_um), 2);
-    const struct length_text lag = amount_text(lag_min, 2);
-    const struct length_text strokes = amount_text(passage.end == LAG_ARRIVED ? passage.strokes : NAN, 0);
-    const struct length_text left_m3 = run_volume(run, passage.end == LAG_ON_THE_WAY ? passage.left_m3 : NAN, 2);
-    const char *cells[] = {mrf.text, msf.text,     left.text,    arrives.text,
-                           lag.text, strokes.text, left_m3.text, lag_end_meaning(passage.end)};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_length(depth_um, 2),
+                                 cell_length(lag_hole_msf(hole, &passage, depth_um), 2),
+                                 cell_instant(left),
+                                 cell_instant(arrives),
+                                 cell_amount(lag_min, 2),
+                                 cell_amount(passage.end == LAG_ARRIVED ? passage.strokes : NAN, 0),
+                                 run_volume(run, passage.end == LAG_ON_THE_WAY ? passage.left_m3 : NAN, 2),
+                                 cell_text(lag_end_meaning(passage.end))};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status find_of(struct run *run, struct lag_hole *hole, struct err *err)

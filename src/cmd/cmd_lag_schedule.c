@@ -115,13 +115,13 @@ static enum status add_row(struct schedule *schedule, int64_t depth_um, struct e
         due = due_on_the_way(schedule, &passage);
     else if (passage.end == LAG_NOT_DRILLED)
         due = due_once_cut(schedule, depth_um);
-    const struct length_text mrf = run_length(run, depth_um, 2);
-    const struct length_text msf = run_length(run, lag_hole_msf(schedule->hole, &passage, depth_um), 2);
-    const struct length_text go = amount_text(due.minutes, 1);
-    const struct length_text strokes = amount_text(due.minutes * pace->strokes, 0);
-    const struct ship_time at = ship_time(&schedule->hole->target->hole, due.at_us);
-    const char *cells[] = {mrf.text, msf.text, at.text, go.text, strokes.text, due.note};
-    return sheet_add(schedule->sheet, cells, err);
+    const struct cell cells[] = {cell_length(depth_um, 2),
+                                 cell_length(lag_hole_msf(schedule->hole, &passage, depth_um), 2),
+                                 cell_instant(ship_instant(&schedule->hole->target->hole, due.at_us)),
+                                 cell_amount(due.minutes, 1),
+                                 cell_amount(due.minutes * pace->strokes, 0),
+                                 cell_text(due.note)};
+    return sheet_add_row(schedule->sheet, cells, err);
 }
 
 /* By what the times were reckoned. */

@@ -68,7 +68,6 @@ static enum status add_day(struct run *run, struct sheet *sheet, const struct lo
     size_t count = 0;
     unsigned bridge = 0;
     char day[DAY_TEXT_MAX];
-    char rows[24];
     struct text columns;
     struct text bridged;
     struct bytes column_bytes;
@@ -87,14 +86,15 @@ static enum status add_day(struct run *run, struct sheet *sheet, const struct lo
     TRY(text_done(&columns, &column_bytes, err));
     TRY(text_done(&bridged, &bridged_bytes, err));
     day_format(stored->day.day, day);
-    (void)snprintf(rows, sizeof rows, "%zu", stored->row_count);
-    const struct log_words first = log_time_words(log_stored_first_us(stored));
-    const struct log_words last = log_time_words(log_stored_last_us(stored));
-    const struct length_text bit = run_length(run, last_depth(&stored->day, LOG_BIT), 3);
-    const struct length_text hole = run_length(run, last_depth(&stored->day, LOG_HOLE), 3);
-    const char *cells[] = {day,      rows,      first.text,        last.text,
-                           bit.text, hole.text, column_bytes.data, bridged_bytes.data};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(day),
+                                 cell_count(stored->row_count),
+                                 cell_instant(log_instant(log_stored_first_us(stored))),
+                                 cell_instant(log_instant(log_stored_last_us(stored))),
+                                 cell_length(last_depth(&stored->day, LOG_BIT), 3),
+                                 cell_length(last_depth(&stored->day, LOG_HOLE), 3),
+                                 cell_text(column_bytes.data),
+                                 cell_text(bridged_bytes.data)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status run_log_list(struct run *run, struct err *err)
@@ -175,23 +175,19 @@ static enum status visit_day(struct run *run, const char *hole, int64_t day, str
 static enum status add_row(struct run *run, const struct window *window, const struct log_block *block,
                            const int64_t *cells, struct sheet *sheet, struct err *err)
 {
-    struct length_text words[UNION_MAX];
-    const struct log_words time = log_time_words(cells[0]);
-    const char *row[1 + UNION_MAX] = {time.text};
+    struct cell row[1 + UNION_MAX] = {cell_instant(log_instant(cells[0]))};
+    (void)run;
     for (size_t at = 0; at < window->channel_count; at++) {
         size_t own = 0;
         const enum log_kind kind = window->channels[at].kind;
-        row[1 + at] = NULL;
+        row[1 + at] = cell_nothing();
         if (!has_channel(block->channels, block->channel_count, &window->channels[at], &own) ||
             cells[1 + own] == LENGTH_NONE)
             continue;
-        if (kind == LOG_BIT || kind == LOG_HOLE)
-            words[at] = run_length(run, cells[1 + own], 3);
-        else
-            words[at] = log_cell_number(kind, cells[1 + own]);
-        row[1 + at] = words[at].text;
+        row[1 + at] = kind == LOG_BIT || kind == LOG_HOLE ? cell_length(cells[1 + own], 3)
+                                                          : cell_micro(log_cell_micro(kind, cells[1 + own]));
     }
-    return sheet_add(sheet, row, err);
+    return sheet_add_row(sheet, row, err);
 }
 
 static enum status open_sheet(struct run *run, const struct window *window, struct sheet *sheet, struct err *err)

@@ -21,7 +21,6 @@ static enum status run_name(struct run *run, struct err *err)
         char typeset[NAME_TEXT_MAX];
         char compact[NAME_TEXT_MAX];
         char with_check[LABEL_ID_MAX] = ""; /* guards the expedition, too: none without it */
-        char core[16] = "";
         char type[2] = "";
         char section[SECTION_TEXT_MAX] = "";
         TRY(name_parse(run->args[at], &name, err));
@@ -32,28 +31,24 @@ static enum status run_name(struct run *run, struct err *err)
         if (*name.expedition)
             label_id(compact, with_check);
         const bool offsets = name.level >= NAME_POINT;
-        if (name.level >= NAME_CORE) {
-            (void)snprintf(core, sizeof core, "%d", (int)name.core);
+        if (name.level >= NAME_CORE)
             type[0] = name.type;
-        }
         if (name.level >= NAME_SECTION)
             section_format(name.section, section);
-        const struct length_text top = length_text(name.top_um, UNIT_CM, 2);
-        const struct length_text bottom = length_text(name.bottom_um, UNIT_CM, 2);
-        const char *cells[] = {printed,
-                               typeset,
-                               compact,
-                               name.expedition,
-                               name.site,
-                               name.letter,
-                               core,
-                               type,
-                               section,
-                               half_words[name.half],
-                               offsets ? top.text : "",
-                               offsets ? bottom.text : "",
-                               with_check};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_text(printed),
+                                     cell_text(typeset),
+                                     cell_text(compact),
+                                     cell_text(name.expedition),
+                                     cell_text(name.site),
+                                     cell_text(name.letter),
+                                     cell_number(name.level >= NAME_CORE ? name.core : INT_NONE),
+                                     cell_text(type),
+                                     cell_text(section),
+                                     cell_text(half_words[name.half]),
+                                     cell_length(offsets ? name.top_um : LENGTH_NONE, 2),
+                                     cell_length(offsets ? name.bottom_um : LENGTH_NONE, 2),
+                                     cell_text(with_check)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);
 }

@@ -169,8 +169,7 @@ static enum status run_pump_list(struct run *run, struct err *err)
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_read(run->state, &pumps_kind, target.hole_name, &set, err));
     const bool feet = run->unit == UNIT_FT;
-    const enum length_unit width = feet ? UNIT_IN : UNIT_MM;
-    const char *unit = length_unit_suffix(width);
+    const char *unit = feet ? "in" : "mm";
     const struct column columns[] = {{"number", NULL, true},    {"name", NULL, false},
                                      {"from", NULL, false},     {"kind", NULL, false},
                                      {"line", NULL, false},     {"bore", unit, true},
@@ -180,32 +179,20 @@ static enum status run_pump_list(struct run *run, struct err *err)
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
         const struct pump *pump = numbered_item(&pumps_kind, &set, at);
-        char number[16];
-        char from[INSTANT_TEXT_MAX];
-        (void)snprintf(number, sizeof number, "%d", (int)pump->number);
-        instant_format(pump->from, from);
-        const struct length_text none = {.text = ""};
-        const struct length_text bore = pump->bore_um == LENGTH_NONE ? none : length_text(pump->bore_um, width, 2);
-        const struct length_text rod = pump->rod_um == LENGTH_NONE ? none : length_text(pump->rod_um, width, 2);
-        const struct length_text stroke =
-            pump->stroke_um == LENGTH_NONE ? none : length_text(pump->stroke_um, width, 2);
-        const struct length_text efficiency = amount_text(pump->efficiency_pct, 1);
-        const struct length_text output =
-            amount_text(pump_output(pump) * (feet ? 1 / CUBIC_METRES_PER_BARREL : 1000), feet ? 5 : 3);
-        const struct length_text tolerance = amount_text(pump->tolerance_pct, 1);
-        const char *cells[] = {number,
-                               pump->name,
-                               from,
-                               pump_words[pump->kind],
-                               pump->line == LINE_BOOSTER ? "booster" : "string",
-                               bore.text,
-                               rod.text,
-                               stroke.text,
-                               efficiency.text,
-                               output.text,
-                               tolerance.text,
-                               pump->withdrawn};
-        TRY(sheet_add(&sheet, cells, err));
+        const double output = pump_output(pump) * (feet ? 1 / CUBIC_METRES_PER_BARREL : 1000);
+        const struct cell cells[] = {cell_number(pump->number),
+                                     cell_text(pump->name),
+                                     cell_instant(pump->from),
+                                     cell_text(pump_words[pump->kind]),
+                                     cell_text(pump->line == LINE_BOOSTER ? "booster" : "string"),
+                                     cell_length(pump->bore_um, 2),
+                                     cell_length(pump->rod_um, 2),
+                                     cell_length(pump->stroke_um, 2),
+                                     cell_amount(pump->efficiency_pct, 1),
+                                     cell_amount(output, feet ? 5 : 3),
+                                     cell_amount(pump->tolerance_pct, 1),
+                                     cell_text(pump->withdrawn)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     if (!set.count)
         (void)fprintf(run->talk, "no pump is recorded yet: coretally pump add %s 1 --from TIME --kind triplex ...\n",

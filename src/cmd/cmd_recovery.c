@@ -12,16 +12,16 @@ static const struct option recovery_options[] = {
     {0},
 };
 
-static enum status add_row(struct run *run, const char *what, const struct recovery *it, struct sheet *sheet,
-                           const char *note, struct err *err)
+static enum status add_row(const char *what, const struct recovery *it, struct sheet *sheet, const char *note,
+                           struct err *err)
 {
-    char percent[RECOVERY_TEXT_MAX];
-    char cores[16];
-    recovery_format(it->recovered_um, it->advance_um, 1, percent);
-    (void)snprintf(cores, sizeof cores, "%d", (int)it->cores);
-    const struct length_text um[] = {run_length(run, it->advance_um, 3), run_length(run, it->recovered_um, 3)};
-    const char *cells[] = {what, cores, um[0].text, um[1].text, percent, note};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(what),
+                                 cell_number(it->cores),
+                                 cell_length(it->advance_um, 3),
+                                 cell_length(it->recovered_um, 3),
+                                 cell_recovery(it->recovered_um, it->advance_um),
+                                 cell_text(note)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 /* The depth range, in m below seafloor; open ends are the farthest there are. */
@@ -50,7 +50,7 @@ static enum status add_cores(struct run *run, const struct target *target, const
         each.name.core = tally->cores[at].core.number;
         each.name.type = tally->cores[at].core.type;
         target_core_name(run->state, &each, name);
-        TRY(add_row(run, name, own, sheet,
+        TRY(add_row(name, own, sheet,
                     own->wide      ? "wide interval, not counted"
                     : own->unknown ? "advance or recovered length not known, not counted"
                                    : NULL,
@@ -59,8 +59,8 @@ static enum status add_cores(struct run *run, const struct target *target, const
     return STATUS_OK;
 }
 
-static enum status add_types(struct run *run, const struct target *target, const struct recovery_tally *tally,
-                             struct sheet *sheet, struct err *err)
+static enum status add_types(const struct target *target, const struct recovery_tally *tally, struct sheet *sheet,
+                             struct err *err)
 {
     for (int letter = 0; letter < CORE_TYPES; letter++) {
         const struct core_type *type = core_type_find((char)('A' + letter));
@@ -68,7 +68,7 @@ static enum status add_types(struct run *run, const struct target *target, const
         if (!tally->by_type[letter].cores)
             continue;
         (void)snprintf(what, sizeof what, "%s all %c", target->hole_name, 'A' + letter);
-        TRY(add_row(run, what, &tally->by_type[letter], sheet, type ? type->meaning : NULL, err));
+        TRY(add_row(what, &tally->by_type[letter], sheet, type ? type->meaning : NULL, err));
     }
     return STATUS_OK;
 }
@@ -150,7 +150,7 @@ static enum status add_total(struct run *run, const struct target *target, const
     }
     TRY(text_done(&text, &note, err));
     (void)snprintf(what, sizeof what, "%s all", target->hole_name);
-    return add_row(run, what, &tally->total, sheet, note.len ? note.data : NULL, err);
+    return add_row(what, &tally->total, sheet, note.len ? note.data : NULL, err);
 }
 
 /* How far the rows go. */
@@ -176,7 +176,7 @@ static enum status add_thing(struct run *run, const char *typed, const struct ro
     if (rows->cores)
         TRY(add_cores(run, &target, &tally, sheet, err));
     if (rows->types)
-        TRY(add_types(run, &target, &tally, sheet, err));
+        TRY(add_types(&target, &tally, sheet, err));
     return add_total(run, &target, &asked, &tally, sheet, err);
 }
 

@@ -66,8 +66,6 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
                                   enum scale scale, struct sheet *sheet, struct err *err)
 {
     char name[NAME_TEXT_MAX];
-    struct text amount;
-    struct bytes bytes;
     struct depth top = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
     struct depth bottom = top;
     target_sample_name(run->state, target, sample, name);
@@ -78,27 +76,22 @@ static enum status add_sample_row(struct run *run, const struct target *target, 
         bottom = scale == SCALE_DRF || scale == SCALE_DSF ? core_bottom_depth(&target->hole, &target->core, scale)
                                                           : place_depth(&places[1], scale, NULL);
     }
-    text_init(&amount, run->state->arena);
-    field_format(field_find(&sample_table, "volume"), sample, &amount);
-    TRY(text_done(&amount, &bytes, err));
     if (bottom.um < top.um) { /* kept although typed upside down */
         top.low_um = bottom.low_um;
         bottom.high_um = top.high_um;
     }
-    const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
-                                     run_length(run, top.low_um, 3), run_length(run, bottom.high_um, 3)};
-    const char *cells[] = {name,
-                           top.method,
-                           um[0].text,
-                           um[1].text,
-                           um[2].text,
-                           um[3].text,
-                           bytes.data,
-                           sample->purpose,
-                           sample->requester,
-                           sample->lab_id,
-                           list_note(target, sample, &top)};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(name),
+                                 cell_text(top.method),
+                                 cell_length(top.um, 3),
+                                 cell_length(bottom.um, 3),
+                                 cell_length(top.low_um, 3),
+                                 cell_length(bottom.high_um, 3),
+                                 cell_real(sample->volume_cm3),
+                                 cell_text(sample->purpose),
+                                 cell_text(sample->requester),
+                                 cell_text(sample->lab_id),
+                                 cell_text(list_note(target, sample, &top))};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static bool is_asked(const struct target *target, const struct sample *sample)

@@ -172,15 +172,18 @@ static enum status add_section_row(struct run *run, const struct target *target,
         if (curated_um != LENGTH_NONE)
             depths[1] = place_depth(&place, SCALE_CSF_A, NULL);
     }
-    const struct length_text um[] = {run_length(run, section->liner_um, 3), run_length(run, curated_um, 3),
-                                     run_length(run, depths[0].um, 3),      run_length(run, depths[1].um, 3),
-                                     run_length(run, depths[0].low_um, 3),  run_length(run, depths[1].high_um, 3),
-                                     run_length(run, depths[2].um, 3)};
     if (!section->withdrawn)
         TRY(core_kept(run->state, findings, section->number, note, &note, err));
-    const char *cells[] = {name,       um[0].text, um[1].text, um[2].text, um[3].text,
-                           um[4].text, um[5].text, um[6].text, note};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(name),
+                                 cell_length(section->liner_um, 3),
+                                 cell_length(curated_um, 3),
+                                 cell_length(depths[0].um, 3),
+                                 cell_length(depths[1].um, 3),
+                                 cell_length(depths[0].low_um, 3),
+                                 cell_length(depths[1].high_um, 3),
+                                 cell_length(depths[2].um, 3),
+                                 cell_text(note)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status run_section_list(struct run *run, struct err *err)

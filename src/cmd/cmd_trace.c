@@ -71,22 +71,31 @@ static enum status print_trace(struct run *run, const char *name, bool is_bag, c
     return run_print_text(run, &text, err);
 }
 
-/* The rows without their name. For people the made scales that the thing does not have are left out, but named. */
-static enum status take_depths(struct run *run, const struct sheet *rows, struct sheet *out, struct err *err)
-{
+/* The depths of one thing. For people the made scales that it does not have are left out, but named. */
+struct depths_taken {
+    const struct run *run;
+    struct sheet *sheet;
     struct text without;
+};
+
+/* Without its name, which stands above. */
+static enum status take_depth(void *context, const struct scale_row *row, struct err *err)
+{
+    struct depths_taken *const taken = context;
+    if (taken->run->format != SHEET_PEOPLE || row->has_top || row->scale < SCALE_CCSF)
+        return sheet_add_row(taken->sheet, row->cells + 1, err);
+    text_addf(&taken->without, "%s%s", taken->without.len ? ", " : "", row->word);
+    return STATUS_OK;
+}
+
+static enum status add_depths(struct run *run, const char *typed, struct sheet *out, struct err *err)
+{
+    const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
+    struct depths_taken taken = {.run = run, .sheet = out};
     struct bytes bytes = {0};
-    text_init(&without, run->state->arena);
-    for (size_t at = 0; at < rows->row_count; at++) {
-        const char **cells = rows->cells + at * SCALE_COLUMNS + 1;
-        const bool is_known = cells[2] && *cells[2];
-        const enum scale scale = scale_find(cells[0]);
-        if (run->format != SHEET_PEOPLE || is_known || scale < SCALE_CCSF)
-            TRY(sheet_add(out, cells, err));
-        else
-            text_addf(&without, "%s%s", without.len ? ", " : "", cells[0]);
-    }
-    TRY(text_done(&without, &bytes, err));
+    text_init(&taken.without, run->state->arena);
+    TRY(scale_rows_each(run, &all, typed, take_depth, &taken, err));
+    TRY(text_done(&taken.without, &bytes, err));
     if (bytes.len)
         (void)fprintf(run->talk, "note: no depth on %s; coretally depth --scale all says why\n", bytes.data);
     return STATUS_OK;
@@ -150,7 +159,6 @@ static enum status run_trace(struct run *run, struct err *err)
     const struct column corrections[] = {
         {"correction", NULL, false}, {"what", NULL, false}, {"scale", NULL, false}, {"moved", run_unit(run), true},
         {"commit", NULL, false},     {"by", NULL, false},   {"when", NULL, false},  {"reason", NULL, false}};
-    const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
     struct column depths[SCALE_COLUMNS];
     struct sheet sheets[TRACE_SHEETS];
     struct label_sheets labels = {.verdict = NULL};
@@ -180,10 +188,7 @@ static enum status run_trace(struct run *run, struct err *err)
     }
     TRY(trace_facts_add(run, &trace, &sheets[TRACE_FACTS], err));
     TRY(trace_moved_add(run, &trace, &sheets[TRACE_CORRECTIONS], err));
-    struct sheet rows;
-    sheet_init(&rows, run->state->arena, depths, SCALE_COLUMNS);
-    TRY(scale_rows_add(run, &all, typed, &rows, err));
-    TRY(take_depths(run, &rows, &sheets[TRACE_DEPTHS], err));
+    TRY(add_depths(run, typed, &sheets[TRACE_DEPTHS], err));
     TRY(read_labels(run, typed, &name, &labels, err));
     return print_trace(run, trace.name, name.level == NAME_BAG, sheets, &labels, err);
 }

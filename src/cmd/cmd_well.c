@@ -307,25 +307,17 @@ static enum status run_well_list(struct run *run, struct err *err)
         const struct geometry *state = numbered_item(&well_kind, &set, at);
         static const char *const shown[] = {"bores", "string"};
         struct bytes lists[2];
-        char number[16];
-        char from[INSTANT_TEXT_MAX];
-        (void)snprintf(number, sizeof number, "%d", (int)state->number);
-        instant_format(state->from, from);
         for (size_t list = 0; list < 2; list++) {
             struct text text;
             text_init(&text, run->state->arena);
             field_format(field_find(&geometry_table, shown[list]), state, &text);
             TRY(text_done(&text, &lists[list], err));
         }
-        const struct length_text none = {.text = ""};
-        const struct length_text inlet =
-            state->inlet_um == LENGTH_NONE ? none : length_text(state->inlet_um, UNIT_M, 1);
-        const struct length_text loss_at =
-            state->loss_um == LENGTH_NONE ? none : length_text(state->loss_um, UNIT_M, 1);
-        const struct length_text loss = amount_text(state->loss_pct, 1);
-        const char *cells[] = {number,    from,         lists[0].data, lists[1].data,   inlet.text,
-                               loss.text, loss_at.text, state->remark, state->withdrawn};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {
+            cell_number(state->number),     cell_instant(state->from),       cell_text(lists[0].data),
+            cell_text(lists[1].data),       cell_length(state->inlet_um, 1), cell_amount(state->loss_pct, 1),
+            cell_length(state->loss_um, 1), cell_text(state->remark),        cell_text(state->withdrawn)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     if (!set.count)
         (void)fprintf(run->talk, "no well geometry is recorded yet: coretally well add %s --from TIME --bores ...\n",

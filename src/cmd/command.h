@@ -152,10 +152,8 @@ MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *shee
 struct length_text run_length(const struct run *run, int64_t um, int decimals);
 const char *run_unit(const struct run *run);
 
-/* A number with so many decimals, "" when not known. */
-struct length_text amount_text(double amount, int decimals);
 /* A volume in m3 or, with --feet, in barrels. */
-struct length_text run_volume(const struct run *run, double volume_m3, int decimals);
+struct cell run_volume(const struct run *run, double volume_m3, int decimals);
 const char *run_volume_unit(const struct run *run);
 
 /* The caution that goes with every lag, once, on the talk. */

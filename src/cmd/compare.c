@@ -80,18 +80,21 @@ void compare_ends(const struct depth before[2], const struct depth after[2], str
 static enum status add_each(struct compare *compare, const struct compare_thing *thing, const char *change,
                             struct err *err)
 {
-    struct run *run = compare->run;
     int64_t um[3] = {LENGTH_NONE, LENGTH_NONE, LENGTH_NONE};
     const bool has_depth = thing->what <= REACH_BAGS;
     for (int side = 0; has_depth && side < 2; side++)
         um[side] = thing->stands[side] ? thing->depths[side].um : LENGTH_NONE;
     if (um[0] != LENGTH_NONE && um[1] != LENGTH_NONE)
         um[2] = um[1] - um[0];
-    const struct length_text texts[] = {run_length(run, um[0], 3), run_length(run, um[1], 3), reach_signed(run, um[2])};
-    const char *cells[COMPARE_EACH_COLUMNS] = {
-        compare->targets[1].hole_name,    item_words[thing->what], thing->name,   change,
-        scale_word(compare, thing->what), texts[0].text,           texts[1].text, texts[2].text};
-    return sheet_add(compare->each, cells, err);
+    const struct cell cells[COMPARE_EACH_COLUMNS] = {cell_text(compare->targets[1].hole_name),
+                                                     cell_text(item_words[thing->what]),
+                                                     cell_text(thing->name),
+                                                     cell_text(change),
+                                                     cell_text(scale_word(compare, thing->what)),
+                                                     cell_length(um[0], 3),
+                                                     cell_length(um[1], 3),
+                                                     cell_shift(um[2], 3)};
+    return sheet_add_row(compare->each, cells, err);
 }
 
 /* What became of it besides its depth; NULL: nothing. Counted. */
@@ -138,39 +141,27 @@ enum status compare_tell(struct compare *compare, const struct compare_thing *th
 
 static enum status add_row(struct compare *compare, int what, struct sheet *summary, struct err *err)
 {
-    struct run *run = compare->run;
     const struct compare_changes *changes = &compare->changes[what];
     static const struct reach_count none;
     const struct reach_count *reach = what <= REACH_BAGS ? &compare->reach.counts[what] : &none;
-    const size_t counts[] = {reach->moved,       reach->lost,      reach->found,    changes->added,
-                             changes->withdrawn, changes->amended, changes->renamed};
-    char texts[7][24];
-    size_t any = 0;
-    for (size_t at = 0; at < 7; at++) {
-        any += counts[at];
-        (void)snprintf(texts[at], sizeof texts[at], "%zu", counts[at]);
-        if (at < 3 && what > REACH_BAGS)
-            texts[at][0] = '\0';
-    }
-    if (!any)
+    const bool has_depth = what <= REACH_BAGS;
+    if (!(reach->moved + reach->lost + reach->found + changes->added + changes->withdrawn + changes->amended +
+          changes->renamed))
         return STATUS_OK;
-    const struct length_text shifts[] = {reach_signed(run, reach->moved ? reach->least_um : LENGTH_NONE),
-                                         reach_signed(run, reach->moved ? reach->greatest_um : LENGTH_NONE),
-                                         reach_signed(run, reach_mean(reach))};
-    const char *cells[COMPARE_COLUMNS] = {compare->targets[1].hole_name,
-                                          item_words[what],
-                                          scale_word(compare, what),
-                                          texts[0],
-                                          shifts[0].text,
-                                          shifts[1].text,
-                                          shifts[2].text,
-                                          texts[1],
-                                          texts[2],
-                                          texts[3],
-                                          texts[4],
-                                          texts[5],
-                                          texts[6]};
-    return sheet_add(summary, cells, err);
+    const struct cell cells[COMPARE_COLUMNS] = {cell_text(compare->targets[1].hole_name),
+                                                cell_text(item_words[what]),
+                                                cell_text(scale_word(compare, what)),
+                                                has_depth ? cell_count(reach->moved) : cell_nothing(),
+                                                cell_shift(reach->moved ? reach->least_um : LENGTH_NONE, 3),
+                                                cell_shift(reach->moved ? reach->greatest_um : LENGTH_NONE, 3),
+                                                cell_shift(reach_mean(reach), 3),
+                                                has_depth ? cell_count(reach->lost) : cell_nothing(),
+                                                has_depth ? cell_count(reach->found) : cell_nothing(),
+                                                cell_count(changes->added),
+                                                cell_count(changes->withdrawn),
+                                                cell_count(changes->amended),
+                                                cell_count(changes->renamed)};
+    return sheet_add_row(summary, cells, err);
 }
 
 /* Everything that depths of the hole rest on but its cores, bags and log. */

@@ -44,55 +44,44 @@ size_t correction_columns(const struct run *run, const struct correction_asked *
 }
 
 /* What moved in one hole, into the cells behind the plain ones. */
-struct reach_cells {
-    char counts[REACH_ITEM_COUNT][24];
-    struct length_text least;
-    struct length_text greatest;
-};
-
-static void fill_cells(const struct run *run, const struct reach_part *part, struct reach_cells *out)
+static void fill_cells(const struct reach_part *part, struct cell *out)
 {
     int64_t least_um = LENGTH_NONE;
     int64_t greatest_um = LENGTH_NONE;
+    *out++ = cell_text(part->hole);
+    *out++ = cell_text(scale_words[part->reach.scale]);
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         const struct reach_count *count = &part->reach.counts[item];
         const bool is_asked = item == REACH_BAGS ? part->reach.has_bags : part->reach.has_cores;
-        (void)snprintf(out->counts[item], sizeof out->counts[item], is_asked ? "%zu" : "", count->moved);
+        *out++ = is_asked ? cell_count(count->moved) : cell_nothing();
         if (count->moved && (least_um == LENGTH_NONE || count->least_um < least_um))
             least_um = count->least_um;
         if (count->moved && (greatest_um == LENGTH_NONE || count->greatest_um > greatest_um))
             greatest_um = count->greatest_um;
     }
-    out->least = reach_signed(run, least_um);
-    out->greatest = reach_signed(run, greatest_um);
+    *out++ = cell_shift(least_um, 3);
+    *out = cell_shift(greatest_um, 3);
 }
 
 /* The first row has everything, those of sidetracks the number and what moves there. */
 static enum status add_reach_rows(struct run *run, const struct correction_roll *roll, struct correction *it,
-                                  const char **cells, struct sheet *sheet, struct err *err)
+                                  struct cell *cells, struct sheet *sheet, struct err *err)
 {
     struct hole without;
     struct reach_part *parts = NULL;
     size_t count = 0;
-    cells[PLAIN_COLUMNS] = roll->target.hole_name;
+    cells[PLAIN_COLUMNS] = cell_text(roll->target.hole_name);
     if (!correction_in_force(&roll->target.hole, it->number))
-        return sheet_add(sheet, cells, err);
+        return sheet_add_row(sheet, cells, err);
     TRY(hole_without(run->state, roll, it, &without, err));
     TRY(reach_holes(run, &roll->target, &without, &roll->target.hole, it->kind, &parts, &count, err));
     for (size_t at = 0; at < count; at++) {
-        struct reach_cells own;
-        const char *further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]};
-        const char **row = at ? further : cells;
+        struct cell further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]}; /* nothing is all zero */
+        struct cell *row = at ? further : cells;
         if (at && reach_is_empty(&parts[at].reach))
             continue;
-        fill_cells(run, &parts[at], &own);
-        row[PLAIN_COLUMNS] = parts[at].hole;
-        row[PLAIN_COLUMNS + 1] = scale_words[parts[at].reach.scale];
-        for (int item = 0; item < REACH_ITEM_COUNT; item++)
-            row[PLAIN_COLUMNS + 2 + item] = own.counts[item];
-        row[PLAIN_COLUMNS + 6] = own.least.text;
-        row[PLAIN_COLUMNS + 7] = own.greatest.text;
-        TRY(sheet_add(sheet, row, err));
+        fill_cells(&parts[at], row + PLAIN_COLUMNS);
+        TRY(sheet_add_row(sheet, row, err));
     }
     return STATUS_OK;
 }
@@ -100,36 +89,37 @@ static enum status add_reach_rows(struct run *run, const struct correction_roll 
 static enum status add_row(struct run *run, const struct correction_roll *roll, struct correction *it,
                            const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
 {
-    const char *cells[CORRECTION_COLUMNS_MAX] = {NULL};
+    const char *words[4] = {NULL, NULL, NULL, NULL}; /* amount, covers, state, signed */
+    const char *why = it->reason;
     const struct record_at at = record_of_correction(roll->target.hole_name, it);
-    char number[16];
-    char id[16];
     struct signed_all by;
     struct commit commit = {0};
     TRY(signed_find(run->state, it, &by, err));
-    TRY(signed_text(run->state, it, &by, &cells[7], err));
+    TRY(signed_text(run->state, it, &by, &words[3], err));
     const bool waits = !by.standing && correction_in_force(&roll->target.hole, it->number);
     *waiting += waits;
     if (asked->unsigned_only && !waits)
         return STATUS_OK;
-    TRY(correction_words_of(run->state, it, correction_add_amount, &cells[2], err));
-    TRY(correction_words_of(run->state, it, correction_add_range, &cells[3], err));
-    TRY(correction_state_text(run->state, roll, it, &cells[4], err));
+    TRY(correction_words_of(run->state, it, correction_add_amount, &words[0], err));
+    TRY(correction_words_of(run->state, it, correction_add_range, &words[1], err));
+    TRY(correction_state_text(run->state, roll, it, &words[2], err));
     TRY(origin_find(run->state, &at, NULL, &commit, err));
-    (void)snprintf(number, sizeof number, "%d", (int)it->number);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
-    cells[0] = number;
-    cells[1] = correction_words[it->kind];
-    cells[5] = id;
-    cells[6] = commit.author;
-    cells[8] = it->reason;
-    if (!asked->with_reach) {
-        TRY(correction_words_of(run->state, it, correction_add_why, &cells[8], err));
-        return sheet_add(sheet, cells, err);
-    }
-    cells[PLAIN_COLUMNS + 8] = it->evidence;
-    cells[PLAIN_COLUMNS + 9] = it->evidence_name;
-    cells[PLAIN_COLUMNS + 10] = it->evidence_file;
+    if (!asked->with_reach)
+        TRY(correction_words_of(run->state, it, correction_add_why, &why, err));
+    struct cell cells[CORRECTION_COLUMNS_MAX] = {cell_number(it->number),
+                                                 cell_text(correction_words[it->kind]),
+                                                 cell_text(words[0]),
+                                                 cell_text(words[1]),
+                                                 cell_text(words[2]),
+                                                 cell_commit(commit.id),
+                                                 cell_text(commit.author),
+                                                 cell_text(words[3]),
+                                                 cell_text(why)};
+    if (!asked->with_reach)
+        return sheet_add_row(sheet, cells, err);
+    cells[PLAIN_COLUMNS + 8] = cell_text(it->evidence);
+    cells[PLAIN_COLUMNS + 9] = cell_text(it->evidence_name);
+    cells[PLAIN_COLUMNS + 10] = cell_text(it->evidence_file);
     return add_reach_rows(run, roll, it, cells, sheet, err);
 }
 

@@ -113,11 +113,16 @@ static enum status source_of_log(struct telling *telling, int64_t time_us, struc
     return STATUS_OK;
 }
 
-static enum status add_link(const struct telling *telling, const char *what, const char *amount, const char *unit,
-                            const char *result, const struct source_cells *source, struct err *err)
+static enum status add_link(const struct telling *telling, const char *what, struct cell amount, const char *unit,
+                            struct cell result, const struct source_cells *source, struct err *err)
 {
-    const char *cells[] = {what, amount, unit, result, source ? source->id : "", source ? source->who : ""};
-    return sheet_add(telling->sheet, cells, err);
+    const struct cell cells[] = {cell_text(what),
+                                 amount,
+                                 cell_text(unit),
+                                 result,
+                                 cell_text(source ? source->id : NULL),
+                                 cell_text(source ? source->who : NULL)};
+    return sheet_add_row(telling->sheet, cells, err);
 }
 
 /* Segments between two depths, from the top down. */
@@ -133,7 +138,7 @@ static enum status add_segments(const struct telling *telling, const struct segm
                        bore_diameter_m(segment->bore) * 1000, segment->part->name,
                        length_text(segment->part->outer_um, UNIT_MM, 1).text,
                        length_text(segment->top_um, UNIT_M, 2).text, length_text(segment->bottom_um, UNIT_M, 2).text);
-        TRY(add_link(telling, what, amount_text(segment->volume_m3, 3).text, "m3", "", source, err));
+        TRY(add_link(telling, what, cell_amount(segment->volume_m3, 3), "m3", cell_nothing(), source, err));
     }
     return STATUS_OK;
 }
@@ -146,8 +151,8 @@ static enum status add_pumped(struct telling *telling, const char *what, const d
     const struct lag_log *log = &telling->hole->log;
     const double pumped_m3 = lag_log_at(log, amounts, to_us) - lag_log_at(log, amounts, from_us);
     TRY(source_of_log(telling, from_us, &source, err));
-    return add_link(telling, what, amount_text(pumped_m3, 3).text, "m3",
-                    ship_time(&telling->hole->target->hole, result_us).text, &source, err);
+    return add_link(telling, what, cell_amount(pumped_m3, 3), "m3",
+                    cell_instant(ship_instant(&telling->hole->target->hole, result_us)), &source, err);
 }
 
 static const struct geometry *recorded_state(const struct lag_hole *hole, size_t state)
@@ -171,9 +176,9 @@ static enum status add_depth_link(struct telling *telling, const struct depth_li
     TRY(link_commit(telling->state, link, &commit, err));
     TRY(fill_source(telling->state, &commit, &source, err));
     (void)snprintf(what, sizeof what, "%s%s", rule, result);
-    TRY(add_link(telling, what, length_text(link->amount_um, UNIT_M, 3).text, "m",
-                 length_text(link->result_um, UNIT_M, 3).text, &source, err));
-    return why ? add_link(telling, why, "", "", "", NULL, err) : STATUS_OK;
+    TRY(add_link(telling, what, cell_length_in(link->amount_um, UNIT_M, 3), "m",
+                 cell_length_in(link->result_um, UNIT_M, 3), &source, err));
+    return why ? add_link(telling, why, cell_nothing(), "", cell_nothing(), NULL, err) : STATUS_OK;
 }
 
 /* From the bottom of the hole as reported to MRF and MSF. */
@@ -188,8 +193,8 @@ static enum status add_corrected(struct telling *telling, const struct lag_passa
     links = (struct depth_links){0};
     const struct depth msf = drilled_depth(hole, passage->hole_um, DATUM_RIG_FLOOR, cut, SCALE_DSF, &links);
     TRY(source_of_log(telling, passage->left_bit_us, &rows, err));
-    TRY(add_link(telling, on_mrf == 1 ? "bottom of the hole then = MRF" : "bottom of the hole then, as reported", "",
-                 "", length_text(passage->hole_um, UNIT_M, 3).text, &rows, err));
+    TRY(add_link(telling, on_mrf == 1 ? "bottom of the hole then = MRF" : "bottom of the hole then, as reported",
+                 cell_nothing(), "", cell_length_in(passage->hole_um, UNIT_M, 3), &rows, err));
     for (size_t at = 1; at < links.count; at++)
         TRY(add_depth_link(telling, &links.items[at],
                            at + 1 == on_mrf                                 ? " = MRF"
@@ -197,7 +202,7 @@ static enum status add_corrected(struct telling *telling, const struct lag_passa
                                                                             : "",
                            err));
     const char *why = mrf.why ? mrf.why : msf.why;
-    return why ? add_link(telling, why, "", "", "n/a", NULL, err) : STATUS_OK;
+    return why ? add_link(telling, why, cell_nothing(), "", cell_text("n/a"), NULL, err) : STATUS_OK;
 }
 
 /* The way of what arrived at one end of the window. */
@@ -224,13 +229,13 @@ static enum status add_way(struct telling *telling, const char *what, const stru
                            recorded_state(hole, passage->state), &well, err));
     TRY(well_split(well_state, passage->hole_um, &split, err));
     segments_cut(&split, inlet_um);
-    const struct ship_time taken = ship_time(&hole->target->hole, passage->at_shaker_us);
-    const struct ship_time off_line = ship_time(&hole->target->hole, off_line_us);
-    TRY(add_link(telling, what, "", "", taken.text, &bag, err));
+    const struct cell taken = cell_instant(ship_instant(&hole->target->hole, passage->at_shaker_us));
+    const struct cell off_line = cell_instant(ship_instant(&hole->target->hole, off_line_us));
+    TRY(add_link(telling, what, cell_nothing(), "", taken, &bag, err));
     if (!is_fluid)
-        TRY(add_link(telling, "less the shaker delay", amount_text(delay_s > 0 ? -delay_s / 60 : 0, 2).text, "min",
-                     off_line.text, &well, err));
-    TRY(add_link(telling, "flowline", amount_text(flowline_m3, 3).text, "m3", "", &well, err));
+        TRY(add_link(telling, "less the shaker delay", cell_amount(delay_s > 0 ? -delay_s / 60 : 0, 2), "min", off_line,
+                     &well, err));
+    TRY(add_link(telling, "flowline", cell_amount(flowline_m3, 3), "m3", cell_nothing(), &well, err));
     if (inlet_um) {
         TRY(add_segments(telling, &split, 0, inlet_um, &well, err));
         TRY(add_pumped(telling, "came up since it passed the booster inlet", hole->log.at_top_m3, inlet_us, off_line_us,
@@ -268,7 +273,8 @@ static enum status add_losses(const struct telling *telling, const struct lag_de
                            length_text(state->loss_um, UNIT_M, 2).text, from.text);
         else
             (void)snprintf(what, sizeof what, "lost no more from %s on", from.text);
-        TRY(add_link(telling, what, amount_text(is_losing ? state->loss_pct : 0, 1).text, "%", "", &source, err));
+        TRY(add_link(telling, what, cell_amount(is_losing ? state->loss_pct : 0, 1), "%", cell_nothing(), &source,
+                     err));
     }
     return STATUS_OK;
 }
@@ -290,7 +296,7 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         (void)snprintf(what, sizeof what, "pump %s (%s) from %s: a stroke", pump->name,
                        pump->line == LINE_BOOSTER ? "booster" : "string", from);
         TRY(source_of_numbered(state, &pumps_kind, hole->target->hole_name, pump->number, pump, &source, err));
-        TRY(add_link(telling, what, amount_text(pump_output(pump) * 1000, 3).text, "l", "", &source, err));
+        TRY(add_link(telling, what, cell_amount(pump_output(pump) * 1000, 3), "l", cell_nothing(), &source, err));
     }
     const int32_t number = hole->origins[depth->first.state].check;
     for (size_t at = 0; at < hole->measured_count; at++) {
@@ -299,21 +305,23 @@ static enum status add_inputs(const struct telling *telling, const struct lag_de
         TRY(source_of_numbered(state, &lag_check_kind, hole->target->hole_name, number, &hole->measured[at], &source,
                                err));
         (void)snprintf(what, sizeof what, "lag check %d: open hole", (int)number);
-        TRY(add_link(telling, what, amount_text(hole->results[at].effective_m * 1000, 1).text, "mm", "", &source, err));
+        TRY(add_link(telling, what, cell_amount(hole->results[at].effective_m * 1000, 1), "mm", cell_nothing(), &source,
+                     err));
     }
     const struct slip *slip = &hole->well.states[depth->first.state].slip;
     double slip_m_s = 0;
     if (telling->at->set.kind == BAG_CUTTINGS && slip->method != SLIP_NONE &&
         slip_velocity(slip, &slip_m_s, NULL, err) == STATUS_OK) {
         (void)snprintf(what, sizeof what, "cuttings fall behind by %s", slip_words[slip->method]);
-        TRY(add_link(telling, what, amount_text(slip_m_s * 60, 2).text, "m/min", "", NULL, err));
+        TRY(add_link(telling, what, cell_amount(slip_m_s * 60, 2), "m/min", cell_nothing(), NULL, err));
     }
     TRY(add_losses(telling, depth, err));
     (void)snprintf(what, sizeof what, "low: output -%g %%, wide hole, less tolerance and heave", hole->tolerance_pct);
-    TRY(add_link(telling, what, "", "", run_length(telling->run, depth->low_um, 3).text, NULL, err));
+    TRY(add_link(telling, what, cell_nothing(), "", cell_length_in(depth->low_um, telling->run->unit, 3), NULL, err));
     (void)snprintf(what, sizeof what, "high: output +%g %%, narrow hole, plus tolerance and heave",
                    hole->tolerance_pct);
-    return add_link(telling, what, "", "", run_length(telling->run, depth->high_um, 3).text, NULL, err);
+    return add_link(telling, what, cell_nothing(), "", cell_length_in(depth->high_um, telling->run->unit, 3), NULL,
+                    err);
 }
 
 static enum status tell(struct run *run, struct bag_target *at, struct lag_hole *hole, struct err *err)

@@ -17,19 +17,16 @@ static const struct column label_columns[] = {{"label", NULL, false},  {"copy", 
 static enum status add_label(struct sheet *sheet, const struct traced_label *traced, struct err *err)
 {
     const struct label *label = traced->label;
-    char printed[INSTANT_TEXT_MAX];
-    char copy[16];
-    char state[LABEL_STATE_DIGITS + 1];
     char shows[LABEL_DEPTH_MAX];
     char is[40];
-    (void)snprintf(copy, sizeof copy, "%d", label_copy(label));
-    (void)snprintf(state, sizeof state, "%.*s", LABEL_STATE_DIGITS, label->state);
     (void)snprintf(is, sizeof is, "%s%s", freshness_words[traced->now.freshness],
                    traced->is_in_hand ? ", the one in hand" : "");
     label_depth_text(label->top_um, label->bottom_um, label_decimals(label->scale), shows);
-    instant_format(label->printed, printed);
-    const char *cells[] = {label->name, copy, printed, shows, label->scale, state, label->layout, is};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(label->name),       cell_number(label_copy(label)),
+                                 cell_instant(label->printed), cell_text(shows),
+                                 cell_text(label->scale),      cell_cut(label->state, LABEL_STATE_DIGITS),
+                                 cell_text(label->layout),     cell_text(is)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum status label_trace_rows(struct arena *arena, const struct label_report *report, struct sheet *out, struct err *err)
@@ -45,15 +42,10 @@ enum status label_since_rows(struct arena *arena, const struct label_report *rep
     sheet_init(out, arena, since_columns, sizeof since_columns / sizeof since_columns[0]);
     for (size_t at = 0; at < report->since_count; at++) {
         const struct since_act *act = &report->since[at];
-        const struct length_text moved = length_text(act->moved_um, UNIT_M, 3);
-        char when[INSTANT_TEXT_MAX];
-        char id[16];
-        instant_format(act->commit.when, when);
-        (void)snprintf(id, sizeof id, "%.10s", act->commit.id);
-        const char *cells[] = {act->cause, act->moved_um == LENGTH_NONE ? NULL : moved.text,
-                               id,         act->commit.author,
-                               when,       act->commit.reason};
-        TRY(sheet_add(out, cells, err));
+        const struct cell cells[] = {cell_text(act->cause),          cell_length(act->moved_um, 3),
+                                     cell_commit(act->commit.id),    cell_text(act->commit.author),
+                                     cell_instant(act->commit.when), cell_text(act->commit.reason)};
+        TRY(sheet_add_row(out, cells, err));
     }
     return STATUS_OK;
 }

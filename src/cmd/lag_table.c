@@ -7,28 +7,27 @@
 static enum status add_segments(struct run *run, const struct lag_steady *steady, struct sheet *sheet, struct err *err)
 {
     const bool feet = run->unit == UNIT_FT;
-    const enum length_unit width = feet ? UNIT_IN : UNIT_MM;
     double total_m3 = 0;
     for (size_t at = 0; at < steady->split.count; at++) {
         const struct segment *it = &steady->split.items[at];
         total_m3 += it->volume_m3;
-        const struct length_text top = run_length(run, it->top_um, 2);
-        const struct length_text bottom = run_length(run, it->bottom_um, 2);
-        const struct length_text length = run_length(run, it->bottom_um - it->top_um, 2);
-        const struct length_text bore =
-            amount_text(bore_diameter_m(it->bore) * (feet ? 1 / 0.0254 : 1000), feet ? 3 : 1);
-        const struct length_text pipe = length_text(it->part->outer_um, width, feet ? 3 : 1);
         /* 1 m2 is 1000 l/m, and 0.3048 m3/ft */
-        const struct length_text capacity =
-            amount_text(it->area_m2 * (feet ? 0.3048 / CUBIC_METRES_PER_BARREL : 1000), feet ? 5 : 3);
-        const struct length_text volume = run_volume(run, it->volume_m3, 3);
-        const struct length_text total = run_volume(run, total_m3, 3);
-        const struct length_text velocity = amount_text(steady->velocity_m_s[at] * 60 / (feet ? 0.3048 : 1), 2);
-        const struct length_text ratio = amount_text(steady->ratio[at] * 100, 1);
-        const char *cells[] = {top.text,    bottom.text,    length.text,   bore_words[it->bore->kind],
-                               bore.text,   it->part->name, pipe.text,     capacity.text,
-                               volume.text, total.text,     velocity.text, ratio.text};
-        TRY(sheet_add(sheet, cells, err));
+        const double capacity = it->area_m2 * (feet ? 0.3048 / CUBIC_METRES_PER_BARREL : 1000);
+        const struct cell cells[] = {
+            cell_length(it->top_um, 2),
+            cell_length(it->bottom_um, 2),
+            cell_length(it->bottom_um - it->top_um, 2),
+            cell_text(bore_words[it->bore->kind]),
+            cell_amount(bore_diameter_m(it->bore) * (feet ? 1 / 0.0254 : 1000), feet ? 3 : 1),
+            cell_text(it->part->name),
+            cell_length(it->part->outer_um, feet ? 3 : 1),
+            cell_amount(capacity, feet ? 5 : 3),
+            run_volume(run, it->volume_m3, 3),
+            run_volume(run, total_m3, 3),
+            cell_amount(steady->velocity_m_s[at] * 60 / (feet ? 0.3048 : 1), 2),
+            cell_amount(steady->ratio[at] * 100, 1),
+        };
+        TRY(sheet_add_row(sheet, cells, err));
     }
     return STATUS_OK;
 }
@@ -37,10 +36,9 @@ static enum status add_segments(struct run *run, const struct lag_steady *steady
 static enum status add_total(struct sheet *sheet, const char *what, double a, const char *unit_a, int decimals_a,
                              double b, const char *unit_b, int decimals_b, struct err *err)
 {
-    const struct length_text first = amount_text(a, decimals_a);
-    const struct length_text second = amount_text(b, decimals_b);
-    const char *cells[] = {what, first.text, unit_a, second.text, *second.text ? unit_b : ""};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(what), cell_amount(a, decimals_a), cell_text(unit_a),
+                                 cell_amount(b, decimals_b), cell_text(isnan(b) ? NULL : unit_b)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 static enum status add_volume(struct sheet *sheet, const char *what, double volume_m3, struct err *err)

@@ -66,10 +66,10 @@ static enum status add_each(struct walk *walk, const struct core *core, const st
     target.name.type = core->type;
     target_sample_name(walk->run->state, &target, sample, name);
     const bool both = before->um != LENGTH_NONE && after->um != LENGTH_NONE;
-    const struct length_text um[] = {run_length(walk->run, before->um, 3), run_length(walk->run, after->um, 3),
-                                     run_length(walk->run, both ? after->um - before->um : LENGTH_NONE, 3)};
-    const char *cells[] = {name, scale_words[walk->reach->scale], um[0].text, um[1].text, um[2].text};
-    return sheet_add(walk->each, cells, err);
+    const struct cell cells[] = {cell_text(name), cell_text(scale_words[walk->reach->scale]),
+                                 cell_length(before->um, 3), cell_length(after->um, 3),
+                                 cell_length(both ? after->um - before->um : LENGTH_NONE, 3)};
+    return sheet_add_row(walk->each, cells, err);
 }
 
 static enum status count_samples(struct walk *walk, const struct core *core, const struct depth *before,

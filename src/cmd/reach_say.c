@@ -20,24 +20,21 @@ int64_t reach_mean(const struct reach_count *count)
     return count->moved ? (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)) : LENGTH_NONE;
 }
 
-static enum status add_count(struct run *run, const char *hole, const struct reach *reach, enum reach_item item,
-                             struct sheet *sheet, struct err *err)
+static enum status add_count(const char *hole, const struct reach *reach, enum reach_item item, struct sheet *sheet,
+                             struct err *err)
 {
     const struct reach_count *it = &reach->counts[item];
-    char counts[3][24];
-    struct length_text shifts[3] = {{""}, {""}, {""}};
-    (void)snprintf(counts[0], sizeof counts[0], "%zu", it->moved);
-    (void)snprintf(counts[1], sizeof counts[1], "%zu", it->lost);
-    (void)snprintf(counts[2], sizeof counts[2], "%zu", it->found);
-    if (it->moved) {
-        shifts[0] = reach_signed(run, it->least_um);
-        shifts[1] = reach_signed(run, it->greatest_um);
-        shifts[2] = reach_signed(run, reach_mean(it));
-    }
     const char *scale = item == REACH_BAGS && reach->scale != SCALE_TVD ? "MSF" : scale_words[reach->scale];
-    const char *cells[] = {hole,           reach_words[item], scale,     counts[0], shifts[0].text,
-                           shifts[1].text, shifts[2].text,    counts[1], counts[2]};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(hole),
+                                 cell_text(reach_words[item]),
+                                 cell_text(scale),
+                                 cell_count(it->moved),
+                                 cell_shift(it->moved ? it->least_um : LENGTH_NONE, 3),
+                                 cell_shift(it->moved ? it->greatest_um : LENGTH_NONE, 3),
+                                 cell_shift(reach_mean(it), 3),
+                                 cell_count(it->lost),
+                                 cell_count(it->found)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum { REPORT_COLUMNS = 9, EACH_COLUMNS = 5 };
@@ -59,7 +56,7 @@ static enum status add_reach(struct run *run, const char *hole, const struct rea
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         if (item == REACH_BAGS ? !reach->has_bags || is_brief : !reach->has_cores || (is_brief && item > REACH_CORES))
             continue;
-        TRY(add_count(run, hole, reach, (enum reach_item)item, sheet, err));
+        TRY(add_count(hole, reach, (enum reach_item)item, sheet, err));
     }
     return STATUS_OK;
 }

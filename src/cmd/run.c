@@ -136,17 +136,9 @@ const char *run_unit(const struct run *run)
     return length_unit_suffix(run->unit);
 }
 
-struct length_text amount_text(double amount, int decimals)
+struct cell run_volume(const struct run *run, double volume_m3, int decimals)
 {
-    struct length_text out = {.text = ""};
-    if (!isnan(amount))
-        (void)snprintf(out.text, sizeof out.text, "%.*f", decimals, amount);
-    return out;
-}
-
-struct length_text run_volume(const struct run *run, double volume_m3, int decimals)
-{
-    return amount_text(run->unit == UNIT_FT ? volume_m3 / CUBIC_METRES_PER_BARREL : volume_m3, decimals);
+    return cell_amount(run->unit == UNIT_FT ? volume_m3 / CUBIC_METRES_PER_BARREL : volume_m3, decimals);
 }
 
 const char *run_volume_unit(const struct run *run)

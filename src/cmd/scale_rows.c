@@ -16,53 +16,76 @@ void scale_columns(const struct run *run, struct column out[SCALE_COLUMNS])
     memcpy(out, columns, sizeof columns);
 }
 
+/* A thing on a scale. */
+struct ends {
+    const char *name;
+    const char *scale;
+    const char *method;
+    int64_t top_um;
+    int64_t bottom_um;
+    int64_t low_um;
+    int64_t high_um;
+    const char *note;
+};
+
+static void fill_row(const struct ends *ends, enum scale scale, struct scale_row *out)
+{
+    const bool is_known = ends->top_um != LENGTH_NONE && ends->bottom_um != LENGTH_NONE;
+    const int64_t mid_um = is_known ? (ends->top_um + ends->bottom_um) / 2 : LENGTH_NONE;
+    const struct cell cells[SCALE_COLUMNS] = {
+        cell_text(ends->name),        cell_text(ends->scale),          cell_text(ends->method),
+        cell_length(ends->top_um, 3), cell_length(ends->bottom_um, 3), cell_length(mid_um, 3),
+        cell_length(ends->low_um, 3), cell_length(ends->high_um, 3),   cell_text(ends->note)};
+    *out = (struct scale_row){.scale = scale, .word = ends->scale, .has_top = ends->top_um != LENGTH_NONE};
+    memcpy(out->cells, cells, sizeof cells);
+}
+
 /* One row: a name on one scale, with the method that the scale was made by. */
-static enum status add_scale_row(struct run *run, const struct span *span, enum scale scale, struct sheet *sheet,
-                                 struct err *err)
+static void span_row(const struct span *span, enum scale scale, struct scale_row *out)
 {
     struct depth top;
     struct depth bottom;
     span_depths(span, scale, &top, &bottom);
     const bool is_known = top.um != LENGTH_NONE && bottom.um != LENGTH_NONE;
     const bool is_upside_down = is_known && bottom.um < top.um; /* kept although typed so */
-    const struct length_text um[] = {run_length(run, top.um, 3), run_length(run, bottom.um, 3),
-                                     run_length(run, is_known ? (top.um + bottom.um) / 2 : LENGTH_NONE, 3),
-                                     run_length(run, is_upside_down ? bottom.low_um : top.low_um, 3),
-                                     run_length(run, is_upside_down ? top.high_um : bottom.high_um, 3)};
-    const char *method = top.um == LENGTH_NONE ? bottom.method : top.method;
-    const char *cells[SCALE_COLUMNS] = {span->name, scale_words[scale], method,
-                                        um[0].text, um[1].text,         um[2].text,
-                                        um[3].text, um[4].text,         span_note(span, &top, &bottom)};
-    return sheet_add(sheet, cells, err);
+    const struct ends ends = {.name = span->name,
+                              .scale = scale_words[scale],
+                              .method = top.um == LENGTH_NONE ? bottom.method : top.method,
+                              .top_um = top.um,
+                              .bottom_um = bottom.um,
+                              .low_um = is_upside_down ? bottom.low_um : top.low_um,
+                              .high_um = is_upside_down ? top.high_um : bottom.high_um,
+                              .note = span_note(span, &top, &bottom)};
+    fill_row(&ends, scale, out);
 }
 
 /* A bag on MRF and MSF, and by the survey on TVD and TVDSF; the other scales are those of cores. */
-static enum status add_bag_row(struct run *run, const struct bag_target *at, const struct lag_depth *bag,
-                               enum scale scale, struct sheet *sheet, struct err *err)
+static void bag_row(const struct bag_target *at, const struct lag_depth *bag, enum scale scale, struct scale_row *out)
 {
-    struct depth ends[BAG_ENDS];
-    bag_depths(&at->target.hole, bag, scale, ends);
-    const int64_t um[] = {ends[BAG_TOP].um, ends[BAG_BOTTOM].um, ends[BAG_LOW].um, ends[BAG_HIGH].um};
-    const char *why = bag->why ? bag->why : ends[BAG_TOP].why;
-    const char *method = ends[BAG_TOP].method;
-    const bool is_known = um[0] != LENGTH_NONE && um[1] != LENGTH_NONE;
-    const struct length_text cells_um[] = {run_length(run, um[0], 3), run_length(run, um[1], 3),
-                                           run_length(run, is_known ? (um[0] + um[1]) / 2 : LENGTH_NONE, 3),
-                                           run_length(run, um[2], 3), run_length(run, um[3], 3)};
-    const char *cells[SCALE_COLUMNS] = {
-        at->name,         bag_scale_word(scale), scale == SCALE_DRF && is_known ? "lag through the pump log" : method,
-        cells_um[0].text, cells_um[1].text,      cells_um[2].text,
-        cells_um[3].text, cells_um[4].text,      at->bag->withdrawn ? "the bag is withdrawn" : why};
-    return sheet_add(sheet, cells, err);
+    struct depth depths[BAG_ENDS];
+    bag_depths(&at->target.hole, bag, scale, depths);
+    const char *why = bag->why ? bag->why : depths[BAG_TOP].why;
+    const bool is_known = depths[BAG_TOP].um != LENGTH_NONE && depths[BAG_BOTTOM].um != LENGTH_NONE;
+    const bool is_lag = scale == SCALE_DRF && is_known;
+    const struct ends ends = {.name = at->name,
+                              .scale = bag_scale_word(scale),
+                              .method = is_lag ? "lag through the pump log" : depths[BAG_TOP].method,
+                              .top_um = depths[BAG_TOP].um,
+                              .bottom_um = depths[BAG_BOTTOM].um,
+                              .low_um = depths[BAG_LOW].um,
+                              .high_um = depths[BAG_HIGH].um,
+                              .note = at->bag->withdrawn ? "the bag is withdrawn" : why};
+    fill_row(&ends, scale, out);
 }
 
-static enum status add_bag_rows(struct run *run, const struct scales *asked, const struct name *name,
-                                struct sheet *sheet, struct err *err)
+static enum status each_of_bag(struct run *run, const struct scales *asked, const struct name *name,
+                               scale_row_take *take, void *context, struct err *err)
 {
     struct target target = {.name = *name};
     struct bag_target at = {0};
     struct lag_hole hole;
     struct lag_depth depth;
+    struct scale_row row;
     TRY(resolve_hole(run->state, name, &target, err));
     TRY(bag_read(run->state, &target, name->bag, name->bag_number, &at, err));
     if (!at.bag)
@@ -74,23 +97,40 @@ static enum status add_bag_rows(struct run *run, const struct scales *asked, con
     TRY(lag_hole_try(run->state, &at.target, &hole, err));
     enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
     for (int scale = (int)asked->first; status == STATUS_OK && scale <= (int)asked->last; scale++)
-        if (scale_is_drilled((enum scale)scale))
-            status = add_bag_row(run, &at, &depth, (enum scale)scale, sheet, err);
+        if (scale_is_drilled((enum scale)scale)) {
+            bag_row(&at, &depth, (enum scale)scale, &row);
+            status = take(context, &row, err);
+        }
     lag_hole_close(&hole);
     run_say_caution(run);
     return status;
 }
 
-enum status scale_rows_add(struct run *run, const struct scales *asked, const char *typed, struct sheet *sheet,
-                           struct err *err)
+enum status scale_rows_each(struct run *run, const struct scales *asked, const char *typed, scale_row_take *take,
+                            void *context, struct err *err)
 {
     struct span span;
     struct name name;
+    struct scale_row row;
     TRY(resolve_name(run->state, typed, &name, err));
     if (name.level == NAME_BAG)
-        return add_bag_rows(run, asked, &name, sheet, err);
+        return each_of_bag(run, asked, &name, take, context, err);
     TRY(span_read(run->state, typed, &span, err));
-    for (int scale = (int)asked->first; scale <= (int)asked->last; scale++)
-        TRY(add_scale_row(run, &span, (enum scale)scale, sheet, err));
+    for (int scale = (int)asked->first; scale <= (int)asked->last; scale++) {
+        span_row(&span, (enum scale)scale, &row);
+        TRY(take(context, &row, err));
+    }
     return STATUS_OK;
+}
+
+static enum status add_row(void *context, const struct scale_row *row, struct err *err)
+{
+    struct sheet *const sheet = context;
+    return sheet_add_row(sheet, row->cells, err);
+}
+
+enum status scale_rows_add(struct run *run, const struct scales *asked, const char *typed, struct sheet *sheet,
+                           struct err *err)
+{
+    return scale_rows_each(run, asked, typed, add_row, sheet, err);
 }

@@ -16,7 +16,19 @@ struct scales {
 enum { SCALE_COLUMNS = 9 };
 void scale_columns(const struct run *run, struct column out[SCALE_COLUMNS]);
 
-/* A bag has the drilled scales, by their words for mud: MRF, MSF. */
+/* A name on one scale. */
+struct scale_row {
+    enum scale scale;
+    const char *word; /* MRF for DRF, MSF for DSF where it is a bag */
+    bool has_top;
+    struct cell cells[SCALE_COLUMNS];
+};
+typedef enum status scale_row_take(void *context, const struct scale_row *row, struct err *err);
+
+/* Each of the scales that are asked for. A bag has the drilled ones. */
+MUST_CHECK enum status scale_rows_each(struct run *run, const struct scales *asked, const char *typed,
+                                       scale_row_take *take, void *context, struct err *err);
+/* The same as rows of a sheet of scale_columns. */
 MUST_CHECK enum status scale_rows_add(struct run *run, const struct scales *asked, const char *typed,
                                       struct sheet *sheet, struct err *err);
 

@@ -67,13 +67,14 @@ static enum status add_below(struct run *run, const struct below *below, struct 
         char value[LENGTH_TEXT_MAX + 8] = "n/a";
         if (extra->um != LENGTH_NONE)
             (void)snprintf(value, sizeof value, "%s %s", run_length(run, extra->um, 3).text, run_unit(run));
-        const char *cells[] = {extra->name, value, extra->meaning};
-        TRY(sheet_add(sheet, cells, err));
+        const struct cell cells[] = {cell_text(extra->name), cell_text(value), cell_text(extra->meaning)};
+        TRY(sheet_add_row(sheet, cells, err));
     }
     if (!below->words || !below->words->text)
         return STATUS_OK;
-    const char *cells[] = {below->words->name, below->words->text, below->words->meaning};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(below->words->name), cell_text(below->words->text),
+                                 cell_text(below->words->meaning)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum status show_record(struct run *run, const char *name, const struct record_at *at, const struct below *below,
@@ -95,8 +96,8 @@ enum status show_record(struct run *run, const char *name, const struct record_a
             (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION))
             continue; /* sections have their own list */
         TRY(field_text(run, field, at->present, &value, err));
-        const char *cells[] = {field->name, value, field->meaning};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_text(field->name), cell_text(value), cell_text(field->meaning)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     TRY(add_below(run, below, &sheet, err));
     char when[INSTANT_TEXT_MAX];
@@ -153,15 +154,12 @@ static enum status add_version(struct run *run, struct sheet *sheet, const struc
                                const struct commit *commit, const void *newer, const void *older, struct err *err)
 {
     const char *changes = NULL;
-    char when[INSTANT_TEXT_MAX];
-    char id[16];
     TRY(tell_changes(run, part, newer, older, &changes, err));
     if (!*changes)
         return STATUS_OK; /* the commit touched another record of the same file */
-    instant_format(commit->when, when);
-    (void)snprintf(id, sizeof id, "%.10s", commit->id);
-    const char *cells[] = {id, when, commit->author, commit->station, changes, commit->reason};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_commit(commit->id),    cell_instant(commit->when), cell_text(commit->author),
+                                 cell_text(commit->station), cell_text(changes),         cell_text(commit->reason)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum status show_history(struct run *run, const struct record_at *at, struct err *err)

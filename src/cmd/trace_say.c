@@ -13,11 +13,11 @@ static enum status add_fact(struct sheet *sheet, const char *what, struct text *
 {
     struct bytes bytes = {0};
     TRY(text_done(value, &bytes, err));
-    const char *cells[] = {what, bytes.len ? bytes.data : NULL};
+    const struct cell cells[] = {cell_text(what), cell_text(bytes.data)};
     value->len = 0;
     value->data = NULL;
     value->room = 0;
-    return bytes.len ? sheet_add(sheet, cells, err) : STATUS_OK;
+    return bytes.len ? sheet_add_row(sheet, cells, err) : STATUS_OK;
 }
 
 static enum status add_core_facts(struct run *run, const struct trace *trace, struct sheet *sheet, struct err *err)
@@ -143,25 +143,21 @@ static enum status add_moved(struct run *run, const struct trace_moved *moved, s
     struct bytes bytes;
     char number[32];
     char hole[HOLE_TEXT_MAX];
-    char id[16];
-    char when[INSTANT_TEXT_MAX];
     TRY(link_commit(run->state, &link, &commit, err));
     hole_text(moved->hole, hole);
     (void)snprintf(number, sizeof number, "%s %d", hole, (int)moved->correction->number);
-    (void)snprintf(id, sizeof id, "%.10s", commit.id);
-    instant_format(commit.when, when);
     text_init(&why, run->state->arena);
     correction_add_why(moved->correction, &why);
     TRY(text_done(&why, &bytes, err));
-    const char *cells[] = {number,
-                           correction_words[moved->correction->kind],
-                           scale_words[moved->scale],
-                           run_length(run, moved->amount_um, 3).text,
-                           id,
-                           commit.author,
-                           when,
-                           bytes.data};
-    return sheet_add(sheet, cells, err);
+    const struct cell cells[] = {cell_text(number),
+                                 cell_text(correction_words[moved->correction->kind]),
+                                 cell_text(scale_words[moved->scale]),
+                                 cell_length(moved->amount_um, 3),
+                                 cell_commit(commit.id),
+                                 cell_text(commit.author),
+                                 cell_instant(commit.when),
+                                 cell_text(bytes.data)};
+    return sheet_add_row(sheet, cells, err);
 }
 
 enum status trace_moved_add(struct run *run, const struct trace *trace, struct sheet *sheet, struct err *err)

@@ -28,15 +28,13 @@ static enum status print_found(struct run *run, const struct verify *verify, str
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < verify->found_count; at++) {
         const struct flaw_found *found = &verify->found[at];
-        char commit[COMMIT_ID_MAX];
-        (void)snprintf(commit, sizeof commit, run->format == SHEET_PEOPLE ? "%.10s" : "%s", found->commit);
-        const char *cells[] = {severity_words[flaw_severity(found->flaw)],
-                               flaw_word(found->flaw),
-                               found->path,
-                               found->item,
-                               commit,
-                               found->sentence};
-        TRY(sheet_add(&sheet, cells, err));
+        const struct cell cells[] = {cell_text(severity_words[flaw_severity(found->flaw)]),
+                                     cell_text(flaw_word(found->flaw)),
+                                     cell_text(found->path),
+                                     cell_text(found->item),
+                                     cell_commit_whole(found->commit),
+                                     cell_text(found->sentence)};
+        TRY(sheet_add_row(&sheet, cells, err));
     }
     return run_print_sheet(run, &sheet, err);
 }

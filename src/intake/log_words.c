@@ -12,10 +12,15 @@ void log_field(const struct log_channel *channel, char out[LOG_FIELD_MAX])
                    channel->pump);
 }
 
+struct instant log_instant(int64_t utc_us)
+{
+    return (struct instant){.utc_us = utc_us, .known = true};
+}
+
 struct log_words log_time_words(int64_t utc_us)
 {
     struct log_words words;
-    instant_format((struct instant){.utc_us = utc_us, .known = true}, words.text);
+    instant_format(log_instant(utc_us), words.text);
     return words;
 }
 
@@ -34,13 +39,18 @@ struct log_words log_span_words(int64_t us)
     return words;
 }
 
+int64_t log_cell_micro(enum log_kind kind, int64_t cell)
+{
+    return log_is_pump(kind) ? cell * 1000 : cell;
+}
+
 struct length_text log_cell_number(enum log_kind kind, int64_t cell)
 {
     struct length_text number;
     if (kind == LOG_BIT || kind == LOG_HOLE)
         return length_text(cell, UNIT_M, 3);
     /* a number with up to six decimals is printed as a length of as many micrometres */
-    length_format_exact(log_is_pump(kind) ? cell * 1000 : cell, UNIT_M, number.text);
+    length_format_exact(log_cell_micro(kind, cell), UNIT_M, number.text);
     return number;
 }
 

@@ -367,14 +367,20 @@ enum status lag_hole_span(struct state *state, const struct lag_hole *hole, int6
     return log_day_span(state, hole, hole->day_count - 1, NULL, last_us, err);
 }
 
+struct instant ship_instant(const struct hole *hole, int64_t utc_us)
+{
+    if (utc_us == INT64_MIN)
+        return (struct instant){.known = false};
+    const int32_t zone_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min;
+    return (struct instant){utc_us - (utc_us % 1000000 + 1000000) % 1000000, zone_min, true};
+}
+
 struct ship_time ship_time(const struct hole *hole, int64_t utc_us)
 {
     struct ship_time out = {.text = ""};
-    if (utc_us == INT64_MIN)
-        return out;
-    const int64_t second_us = utc_us - (utc_us % 1000000 + 1000000) % 1000000;
-    const int32_t zone_min = hole->zone_min == INT_NONE ? 0 : hole->zone_min;
-    instant_format((struct instant){.utc_us = second_us, .offset_min = zone_min, .known = true}, out.text);
+    const struct instant instant = ship_instant(hole, utc_us);
+    if (instant.known)
+        instant_format(instant, out.text);
     return out;
 }
 

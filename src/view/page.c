@@ -91,17 +91,20 @@ static void add_wrapped(struct text *out, const char *string)
 
 static void add_facts(struct text *out, const struct sheet *sheet)
 {
+    struct text scratch;
     size_t widest = 0;
+    text_init(&scratch, out->arena);
     for (size_t row = 0; row < sheet->row_count; row++) {
-        const char *what = sheet->cells[row * 2];
+        const char *what = sheet_people(sheet, row, 0, &scratch);
         const size_t width = display_width(what, strlen(what));
         widest = width > widest ? width : widest;
     }
     for (size_t row = 0; row < sheet->row_count; row++) {
-        const char *const *cells = sheet->cells + row * 2;
-        for (size_t at = add_shown(out, cells[0], strlen(cells[0])); at < widest + 2; at++)
+        const char *what = sheet_people(sheet, row, 0, &scratch);
+        for (size_t at = add_shown(out, what, strlen(what)); at < widest + 2; at++)
             text_add(out, " ");
-        (void)add_shown(out, cells[1] ? cells[1] : "-", strlen(cells[1] ? cells[1] : "-"));
+        const char *value = sheet_people(sheet, row, 1, &scratch);
+        (void)add_shown(out, *value ? value : "-", strlen(*value ? value : "-"));
         text_add(out, "\n");
     }
 }

@@ -130,6 +130,8 @@ static void add_column_name(struct text *out, const struct column *column)
 static void add_table(struct text *out, const struct block *block)
 {
     const struct sheet *sheet = block->sheet;
+    struct text scratch;
+    text_init(&scratch, out->arena);
     text_add(out, "<table>\n");
     if (block->text)
         add_element(out, "<caption>", block->text, "</caption>\n");
@@ -143,11 +145,11 @@ static void add_table(struct text *out, const struct block *block)
     for (size_t row = 0; row < sheet->row_count; row++) {
         text_add(out, "<tr>");
         for (size_t column = 0; column < sheet->column_count; column++) {
-            const char *cell = sheet->cells[row * sheet->column_count + column];
+            const char *cell = sheet_people(sheet, row, column, &scratch);
             text_addf(out, "<td%s data-name=\"", sheet->columns[column].number ? " class=\"n\"" : "");
             add_column_name(out, &sheet->columns[column]);
             text_add(out, "\">");
-            if (cell)
+            if (*cell)
                 add_element(out, "<bdi>", cell, "</bdi>");
             text_add(out, "</td>");
         }
@@ -158,11 +160,13 @@ static void add_table(struct text *out, const struct block *block)
 
 static void add_facts(struct text *out, const struct sheet *sheet)
 {
+    struct text scratch;
+    text_init(&scratch, out->arena);
     text_add(out, "<dl>\n");
     for (size_t row = 0; row < sheet->row_count; row++) {
-        const char *const *cells = sheet->cells + row * 2;
-        add_element(out, "<dt>", cells[0], "</dt>");
-        add_element(out, "<dd><bdi>", cells[1] ? cells[1] : "-", "</bdi></dd>\n");
+        add_element(out, "<dt>", sheet_people(sheet, row, 0, &scratch), "</dt>");
+        const char *value = sheet_people(sheet, row, 1, &scratch);
+        add_element(out, "<dd><bdi>", *value ? value : "-", "</bdi></dd>\n");
     }
     text_add(out, "</dl>\n");
 }

@@ -2,6 +2,7 @@
 /* Tables of results as text: aligned, JSON or CSV. */
 #include "coretally/view/sheet.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "coretally/base/shown.h"
@@ -12,38 +13,63 @@ void sheet_init(struct sheet *sheet, struct arena *arena, const struct column *c
     *sheet = (struct sheet){.arena = arena, .columns = columns, .column_count = column_count};
 }
 
-enum status sheet_add(struct sheet *sheet, const char *const *cells, struct err *err)
+static bool is_text(const struct cell *cell)
+{
+    return cell->kind == CELL_TEXT || cell->kind == CELL_COMMIT;
+}
+
+static enum status keep_text(struct sheet *sheet, struct cell *cell, struct err *err)
+{
+    const size_t len = cell->more ? strnlen(cell->text, (size_t)cell->more) : strlen(cell->text);
+    cell->more = 0;
+    return arena_copy(sheet->arena, cell->text, len, &cell->text, err);
+}
+
+enum status sheet_add_row(struct sheet *sheet, const struct cell *cells, struct err *err)
 {
     const size_t row_size = sheet->column_count * sizeof *sheet->cells;
     TRY(arena_grow(sheet->arena, &sheet->cells, sheet->row_count, &sheet->room, row_size, err));
-    const char **row = sheet->cells + sheet->row_count * sheet->column_count;
+    struct cell *row = sheet->cells + sheet->row_count * sheet->column_count;
     for (size_t at = 0; at < sheet->column_count; at++) {
-        row[at] = NULL;
-        if (cells[at] && *cells[at])
-            TRY(arena_copy(sheet->arena, cells[at], strlen(cells[at]), &row[at], err));
+        assert(!sheet->columns[at].number || (!is_text(&cells[at]) && cells[at].kind != CELL_INSTANT));
+        row[at] = cells[at];
+        if (is_text(&cells[at]))
+            TRY(keep_text(sheet, &row[at], err));
     }
     sheet->row_count++;
     return STATUS_OK;
 }
 
-static const char *cell_at(const struct sheet *sheet, size_t row, size_t column)
+static const struct cell *cell_at(const struct sheet *sheet, size_t row, size_t column)
 {
-    return sheet->cells[row * sheet->column_count + column];
+    return &sheet->cells[row * sheet->column_count + column];
 }
 
-/* A cell as people see it: one line, and nothing that commands the terminal. The one that is kept, but for a flaw. */
-static const char *people_cell(const struct sheet *sheet, size_t row, size_t column)
+const char *sheet_people(const struct sheet *sheet, size_t row, size_t column, struct text *scratch)
 {
-    const char *cell = cell_at(sheet, row, column);
+    const struct cell *cell = cell_at(sheet, row, column);
+    if (cell->kind == CELL_TEXT)
+        return cell->text;
+    if (cell_is_nothing(cell))
+        return "";
+    scratch->len = 0;
+    cell_add_people(cell, sheet->columns[column].unit, scratch);
+    return scratch->failed ? "?" : scratch->data;
+}
+
+/* One line, and nothing that commands the terminal. The one that is kept, but for a flaw. */
+static const char *people_cell(const struct sheet *sheet, size_t row, size_t column, struct text *scratch)
+{
+    const char *cell = sheet_people(sheet, row, column, scratch);
     struct text_flaw flaw;
-    struct text text;
-    if (!cell)
+    if (!*cell)
         return "-";
     if (!text_find_flaw(cell, strlen(cell), false, &flaw))
         return cell;
-    text_init(&text, sheet->arena);
-    text_add_shown(&text, cell, strlen(cell), false);
-    return text.failed ? "?" : text.data;
+    struct text shown;
+    text_init(&shown, sheet->arena);
+    text_add_shown(&shown, cell, strlen(cell), false);
+    return shown.failed ? "?" : shown.data;
 }
 
 static void add_padding(struct text *out, size_t count)
@@ -52,10 +78,20 @@ static void add_padding(struct text *out, size_t count)
         text_add(out, " ");
 }
 
-/* Does it stand unquoted in JSON? Digits with sign and point: what length_format and recovery_format print. */
-static bool is_number(const char *cell)
+/* Nothing for programs? */
+static bool is_left_out(const struct column *column, const struct cell *cell)
 {
-    return cell[strspn(cell, "+-.0123456789eE")] == '\0';
+    return column->number ? !cell_is_number(cell) : cell_is_nothing(cell) || cell->kind == CELL_UNDEFINED;
+}
+
+/* As programs read it, without quotes. */
+static const char *plain_cell(const struct column *column, const struct cell *cell, struct text *scratch)
+{
+    if (is_text(cell))
+        return cell->text;
+    scratch->len = 0;
+    cell_add_plain(cell, column->unit, scratch);
+    return scratch->failed ? "?" : scratch->data;
 }
 
 static size_t width_of(const char *string)
@@ -83,10 +119,12 @@ static void render_people(const struct sheet *sheet, struct text *out)
 {
     enum { COLUMNS_MAX = 32 };
     size_t widths[COLUMNS_MAX] = {0};
+    struct text scratch;
+    text_init(&scratch, sheet->arena);
     for (size_t column = 0; column < sheet->column_count; column++) {
         widths[column] = header_width(&sheet->columns[column]);
         for (size_t row = 0; row < sheet->row_count; row++) {
-            const size_t width = width_of(people_cell(sheet, row, column));
+            const size_t width = width_of(people_cell(sheet, row, column, &scratch));
             widths[column] = width > widths[column] ? width : widths[column];
         }
     }
@@ -103,7 +141,7 @@ static void render_people(const struct sheet *sheet, struct text *out)
     }
     for (size_t row = 0; row < sheet->row_count; row++)
         for (size_t column = 0; column < sheet->column_count; column++)
-            add_aligned(out, &sheet->columns[column], people_cell(sheet, row, column), widths[column],
+            add_aligned(out, &sheet->columns[column], people_cell(sheet, row, column, &scratch), widths[column],
                         column + 1 == sheet->column_count);
 }
 
@@ -117,20 +155,23 @@ static void add_key(struct text *out, const struct column *column)
 
 static void render_json(const struct sheet *sheet, struct text *out)
 {
+    struct text scratch;
+    text_init(&scratch, sheet->arena);
     text_add(out, "[");
     for (size_t row = 0; row < sheet->row_count; row++) {
         text_add(out, row ? ",\n{" : "\n{");
         for (size_t column = 0; column < sheet->column_count; column++) {
-            const char *cell = cell_at(sheet, row, column);
+            const struct column *it = &sheet->columns[column];
+            const struct cell *cell = cell_at(sheet, row, column);
             text_add(out, column ? ",\"" : "\"");
-            add_key(out, &sheet->columns[column]);
+            add_key(out, it);
             text_add(out, "\":");
-            if (!cell || (sheet->columns[column].number && !is_number(cell)))
+            if (is_left_out(it, cell))
                 text_add(out, "null");
-            else if (sheet->columns[column].number)
-                text_add(out, cell);
+            else if (it->number)
+                text_add(out, plain_cell(it, cell, &scratch));
             else
-                text_add_json(out, cell);
+                text_add_json(out, plain_cell(it, cell, &scratch));
         }
         text_add(out, "}");
     }
@@ -153,6 +194,8 @@ static bool starts_formula(const char *cell)
 
 static void render_csv(const struct sheet *sheet, struct text *out)
 {
+    struct text scratch;
+    text_init(&scratch, sheet->arena);
     for (size_t column = 0; column < sheet->column_count; column++) {
         text_add(out, column ? "," : "");
         add_key(out, &sheet->columns[column]);
@@ -160,17 +203,17 @@ static void render_csv(const struct sheet *sheet, struct text *out)
     text_add(out, "\n");
     for (size_t row = 0; row < sheet->row_count; row++) {
         for (size_t column = 0; column < sheet->column_count; column++) {
-            const char *cell = cell_at(sheet, row, column);
+            const struct column *it = &sheet->columns[column];
+            const struct cell *cell = cell_at(sheet, row, column);
             text_add(out, column ? "," : "");
-            if (!cell || (sheet->columns[column].number && !is_number(cell)))
+            if (is_left_out(it, cell))
                 continue;
-            if (!sheet->columns[column].number && starts_formula(cell)) {
-                struct text guarded; /* a leading apostrophe says to a spreadsheet that it is text */
-                text_init(&guarded, sheet->arena);
-                text_addf(&guarded, "'%s", cell);
-                cell = guarded.failed ? "?" : guarded.data;
-            }
-            text_add_csv(out, cell);
+            if (!it->number && cell->kind == CELL_TEXT && starts_formula(cell->text)) {
+                scratch.len = 0; /* a leading apostrophe says to a spreadsheet that it is text */
+                text_addf(&scratch, "'%s", cell->text);
+                text_add_csv(out, scratch.failed ? "?" : scratch.data);
+            } else
+                text_add_csv(out, plain_cell(it, cell, &scratch));
         }
         text_add(out, "\n");
     }

@@ -128,8 +128,8 @@ static void pages_hold_what_was_added(void **state)
     (void)state;
     static const struct column two[] = {{"what", NULL, false}, {"value", NULL, false}};
     static const struct column three[] = {{"core", NULL, false}, {"shift", "m", true}, {"note", NULL, false}};
-    const char *const fact[] = {"state", "<0f3a>"};
-    const char *const row[] = {"1H", "+9.620", NULL};
+    const struct cell fact[] = {cell_text("state"), cell_text("<0f3a>")};
+    const struct cell row[] = {cell_text("1H"), cell_shift(9620000, 3), cell_text(NULL)};
     struct made made = {.err = {0}};
     struct err *err = &made.err;
     struct sheet sheets[2];
@@ -138,8 +138,8 @@ static void pages_hold_what_was_added(void **state)
     arena_init(&made.arena, 1 << 20);
     sheet_init(&sheets[0], &made.arena, two, 2);
     sheet_init(&sheets[1], &made.arena, three, 3);
-    assert_int_equal(sheet_add(&sheets[0], fact, err), STATUS_OK);
-    assert_int_equal(sheet_add(&sheets[1], row, err), STATUS_OK);
+    assert_int_equal(sheet_add_row(&sheets[0], fact, err), STATUS_OK);
+    assert_int_equal(sheet_add_row(&sheets[1], row, err), STATUS_OK);
     page_init(&page, &made.arena, "Audit", "the end");
     assert_int_equal(page_add_heading(&page, 1, "Hole", err), STATUS_OK);
     assert_int_equal(page_add_text(&page, BLOCK_PARAGRAPH, "plain \x1b[31m words", err), STATUS_OK);

@@ -81,12 +81,12 @@ static void columns_of_a_sheet_line_up(void **state)
 {
     (void)state;
     static const struct column columns[] = {{"method", NULL, false}, {"length", "m", true}, {"note", NULL, false}};
-    const char *const rows[][3] = {
-        {"\xE5\xB2\xA9\xE8\x8A\xAF", "1.50", "wide"},
-        {"cafe\xCC\x81s", "10.25", "combining"},
-        {"a\xE2\x80\x8B"
-         "b",
-         NULL, "\xE7\xA0\x82"},
+    const struct cell rows[][3] = {
+        {cell_text("\xE5\xB2\xA9\xE8\x8A\xAF"), cell_length(1500000, 2), cell_text("wide")},
+        {cell_text("cafe\xCC\x81s"), cell_length(10250000, 2), cell_text("combining")},
+        {cell_text("a\xE2\x80\x8B"
+                   "b"),
+         cell_nothing(), cell_text("\xE7\xA0\x82")},
     };
     struct arena arena;
     struct err err = {0};
@@ -94,7 +94,7 @@ static void columns_of_a_sheet_line_up(void **state)
     arena_init(&arena, 1 << 20);
     sheet_init(&sheet, &arena, columns, COUNT_OF(columns));
     for (size_t row = 0; row < COUNT_OF(rows); row++)
-        assert_int_equal(sheet_add(&sheet, rows[row], &err), STATUS_OK);
+        assert_int_equal(sheet_add_row(&sheet, rows[row], &err), STATUS_OK);
     assert_string_equal(shown(&arena, NULL, &sheet), "method  length m  note\n"
                                                      "\xE5\xB2\xA9\xE8\x8A\xAF        1.50  wide\n"
                                                      "cafe\xCC\x81s      10.25  combining\n"
@@ -109,7 +109,8 @@ static void pages_are_measured_in_columns(void **state)
     (void)state;
     enum { WORDS = 60 };
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
-    const char *const rows[][2] = {{"\xE6\xB7\xB1\xE5\xBA\xA6", "a"}, {"e\xCC\x81", "b"}};
+    const struct cell rows[][2] = {{cell_text("\xE6\xB7\xB1\xE5\xBA\xA6"), cell_text("a")},
+                                   {cell_text("e\xCC\x81"), cell_text("b")}};
     struct arena arena;
     struct err err = {0};
     struct sheet sheet;
@@ -118,7 +119,7 @@ static void pages_are_measured_in_columns(void **state)
     arena_init(&arena, 1 << 20);
     sheet_init(&sheet, &arena, columns, COUNT_OF(columns));
     for (size_t row = 0; row < COUNT_OF(rows); row++)
-        assert_int_equal(sheet_add(&sheet, rows[row], &err), STATUS_OK);
+        assert_int_equal(sheet_add_row(&sheet, rows[row], &err), STATUS_OK);
     text_init(&words, &arena);
     for (int word = 0; word < WORDS; word++) /* four columns each and a blank between: 110 columns hold 22 */
         text_add(&words, word ? " \xE6\xB7\xB1\xE5\xBA\xA6" : "\xE6\xB7\xB1\xE5\xBA\xA6");

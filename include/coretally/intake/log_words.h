@@ -16,12 +16,14 @@ struct log_words {
     char text[INSTANT_TEXT_MAX];
 };
 struct log_words log_time_words(int64_t utc_us);
+struct instant log_instant(int64_t utc_us); /* UTC, as a log has it */
 struct log_words log_span_words(int64_t us);
 
 /* A cell with its unit: "2310.500 m", "10234 strokes", "2.5 m3/min", "empty". */
 struct log_cell_words {
     char text[LENGTH_TEXT_MAX + 16];
 };
+int64_t log_cell_micro(enum log_kind kind, int64_t cell);             /* of what is no depth, in millionths */
 struct length_text log_cell_number(enum log_kind kind, int64_t cell); /* without its unit; depths in m */
 struct log_cell_words log_cell_words(const struct log_channel *channel, int64_t cell);
 

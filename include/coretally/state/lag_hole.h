@@ -91,6 +91,7 @@ struct ship_time {
     char text[INSTANT_TEXT_MAX];
 };
 struct ship_time ship_time(const struct hole *hole, int64_t utc_us);
+struct instant ship_instant(const struct hole *hole, int64_t utc_us); /* not known for INT64_MIN */
 
 /* Nominal; and with everything stated as uncertain such that depths come out shallow or deep. */
 struct lag_terms lag_terms_nominal(void);

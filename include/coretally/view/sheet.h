@@ -9,29 +9,33 @@
 #ifndef CORETALLY_VIEW_SHEET_H
 #define CORETALLY_VIEW_SHEET_H
 
-#include "coretally/base/text.h"
+#include "coretally/view/cell.h"
 
 enum sheet_format { SHEET_PEOPLE, SHEET_JSON, SHEET_CSV };
 
 struct column {
     const char *name; /* word of the trade */
-    const char *unit; /* NULL for none; the key is name_unit */
-    bool number;      /* numbers stand unquoted in JSON, and to the right for people */
+    const char *unit; /* NULL for none; the key is name_unit; lengths are printed in it */
+    bool number;      /* holds numbers alone: unquoted in JSON, and to the right for people */
 };
 
 struct sheet {
     struct arena *arena;
     const struct column *columns;
     size_t column_count;
-    const char **cells; /* row by row; NULL or "" where nothing is known */
+    struct cell *cells; /* row by row; texts are the sheet's own */
     size_t row_count;
     size_t room;
 };
 
 void sheet_init(struct sheet *sheet, struct arena *arena, const struct column *columns, size_t column_count);
 
-/* One more row; cells (column_count of them) are copied. */
-MUST_CHECK enum status sheet_add(struct sheet *sheet, const char *const *cells, struct err *err);
+/* One more row; cells (column_count of them) are copied with their texts. A column of numbers takes numbers and
+ * nothing; a column of texts takes every kind, and shows it as a text. */
+MUST_CHECK enum status sheet_add_row(struct sheet *sheet, const struct cell *cells, struct err *err);
+
+/* The cell as people read it, but for flaws (base/shown.h); nothing is "". Lasts as long as scratch is left alone. */
+const char *sheet_people(const struct sheet *sheet, size_t row, size_t column, struct text *scratch);
 
 void sheet_render(const struct sheet *sheet, enum sheet_format format, struct text *out);
 
