@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """Histories of corrections, through the real binary.
 
     corrections.py --bin DIR [--seed 1] [--histories 8] [--keep FOLDER]
@@ -9,38 +10,21 @@ is left in force in another order. Demanded of each: the preview is what happens
 have the same depths; a withdrawal brings back the depths from before; every depth as of each earlier commit is byte for byte
 what was printed at that commit.
 """
-import argparse
 import csv
 import io
 import os
 import random
 import re
-import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place, verdict
 
 SCALES = ("CSF-A", "CSF-B", "CCSF")
 FAILED = []
 
 
-class Program:
-    def __init__(self, folder, where):
-        self.where = where
-        self.program = os.path.join(folder, "coretally")
-        self.environment = dict(os.environ, HOME=where, GIT_AUTHOR_NAME="Test", GIT_AUTHOR_EMAIL="test@example.invalid",
-                                CORETALLY_STATION="test", TZ="UTC")
-
-    def __call__(self, *words, given=None, codes=(0,)):
-        done = subprocess.run([self.program, *words], cwd=self.where, env=self.environment, input=given, text=True,
-                              capture_output=True, check=False)
-        if done.returncode not in codes:
-            raise SystemExit(f"{words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
-        return done.stdout
-
-
 def fail(*what):
-    FAILED.append(what)
-    print("FAILED:", *what, file=sys.stderr)
+    FAILED.append(" ".join(str(one) for one in what))
 
 
 def write(where, name, header, rows):
@@ -152,19 +136,17 @@ def is_same(found, said):
 
 
 class History:
-    def __init__(self, program, chance, where, number):
-        self.program, self.chance, self.where = program, chance, where
+    def __init__(self, table, chance, number):
+        self.table, self.program, self.chance, self.where = table, table.act, chance, table.work
         self.hole = f"U{number:04}A"
         self.twin = f"U{number:04}B"
-        self.core_count = program("core", "list", self.hole, "--csv").count("\n") - 1
+        self.core_count = table.act("core", "list", self.hole, "--csv").count("\n") - 1
         self.printed = {}
         self.standing = {}
         self.note()
 
     def note(self):
-        tip = subprocess.run(["git", "-C", os.path.join(self.where, "registry.git"), "rev-parse", "main"], text=True,
-                             capture_output=True, check=True).stdout.strip()
-        self.printed[tip] = self.now = depths(self.program, self.hole)
+        self.printed[self.table.tip()] = self.now = depths(self.program, self.hole)
 
     def act(self, words, what):
         """Preview, do, compare; false where it was refused."""
@@ -228,32 +210,24 @@ class History:
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--histories", type=int, default=8)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
+    options = asked(__doc__, seed=1, histories=8)
     chance = random.Random(options.seed)
-    with tempfile.TemporaryDirectory() as scratch:
-        where = options.keep or scratch
-        program = Program(os.path.abspath(options.bin), where)
+    with place(options) as where:
+        table = Table(options.bin, where, is_warm=True, CORETALLY_CLOCK=None)
         cores, sections, samples = plan_holes(chance, options.histories)
-        program("start", "901")
+        table.act("start", "901")
         for history in range(options.histories):
             for letter in "AB":
-                program("hole", "add", f"U{history + 1:04}{letter}", "--returns", "seafloor", "--seafloor", "1000",
-                        "--seafloor-by", "tagged", "--seafloor-at", "2026-03-01T00:00:00Z", "--tolerance", "0.5")
+                table.act("hole", "add", f"U{history + 1:04}{letter}", "--returns", "seafloor", "--seafloor", "1000",
+                          "--seafloor-by", "tagged", "--seafloor-at", "2026-03-01T00:00:00Z", "--tolerance", "0.5")
         write(where, "cores.csv", "site,hole,core,type,top_m,bottom_m,datum,recovered_m,on_deck", cores)
         write(where, "sections.csv", "site,hole,core,type,section,curated_m", sections)
         write(where, "samples.csv", "site,hole,core,type,section,half,top_cm,bottom_cm", samples)
-        for table in ("cores", "sections", "samples"):
-            program("import", table, table + ".csv")
-        states = sum(History(program, chance, where, at + 1).run() for at in range(options.histories))
-        subprocess.run(["git", "-C", os.path.join(where, "registry.git"), "fsck", "--strict", "--no-dangling"],
-                       check=True, capture_output=True)
-    print(f"{options.histories} histories, {states} states printed and had again, {len(FAILED)} failed")
-    return 1 if FAILED else 0
+        for name in ("cores", "sections", "samples"):
+            table.act("import", name, name + ".csv")
+        states = sum(History(table, chance, at + 1).run() for at in range(options.histories))
+        table.git("fsck", "--strict", "--no-dangling")
+    return verdict(FAILED, f"{options.histories} histories, {states} states printed and had again,")
 
 
 if __name__ == "__main__":

@@ -9,35 +9,21 @@ riser hole with its log and bags; labels are written as records. Each damage is 
 git's own files, and must be told by its word and path, with exit 8 (a doubt: exit 0). The copy that nothing was done to
 must be clean. Every word of verify is provoked, or named here as met elsewhere.
 """
-import argparse
 import concurrent.futures
 import json
 import os
 import re
-import shutil
 import sys
-import tempfile
 
-sys.dont_write_bytecode = True  # the checkout stays as it is
+from table import asked, place, verdict
 import damage_files  # noqa: F401  each file adds to DAMAGES
 import damage_records  # noqa: F401
 import damage_history  # noqa: F401
 import damage_rename  # noqa: F401
-from damage_scene import DAMAGES, Registry, build
+from damage_scene import DAMAGES, build
 
 # No record can break the last two: the chain of depths keeps them, and tests/unit/test_depth_order.c holds it to that.
 ELSEWHERE = ("branch-removed", "ref-refused", "depth-order", "depth-past-core")
-
-
-def copy_registry(old, new):
-    """Objects by link, and no folders without any: what damages them puts new files into their place."""
-    for folder, _, files in os.walk(old):
-        to = os.path.join(new, os.path.relpath(folder, old))
-        if files or "objects" not in folder:
-            os.makedirs(to, exist_ok=True)
-        for file in files:
-            put = os.link if "objects" in folder else shutil.copy
-            put(os.path.join(folder, file), os.path.join(to, file))
 
 
 def verify(reg, arguments):
@@ -46,11 +32,9 @@ def verify(reg, arguments):
     return done, rows
 
 
-def try_damage(base, folder, programs, row):
+def try_damage(base, folder, row):
     name, function, expected, arguments, doubt = row
-    path = os.path.join(folder, name)
-    copy_registry(base.path, os.path.join(path, "registry.git"))
-    reg = Registry(os.path.join(path, "registry.git"), programs)
+    reg = base.copy(os.path.join(folder, name))
     tip = reg.git("rev-parse", "main")
     function(reg)
     done, rows = verify(reg, [word.replace("TIP", tip) for word in arguments])
@@ -71,36 +55,23 @@ def known_words(reg):
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--only", default="")
-    parser.add_argument("--keep")
-    arguments = parser.parse_args()
-    programs = os.path.abspath(arguments.bin)
-    folder = arguments.keep or tempfile.mkdtemp(prefix="damage-")
+    options = asked(__doc__, only="")
     failed = []
     told = set()
-    try:
-        os.makedirs(os.path.join(folder, "sound"))
-        base = build(os.path.join(folder, "sound"), programs)
+    with place(options) as folder:
+        base = build(os.path.join(folder, "sound"), options.bin)
         done, rows = verify(base, [])
         if done.returncode or rows or "0 damaged, 0 wrong, 0 doubtful" not in done.stderr:
             failed.append("the sound registry: exit %d\n%s%s" % (done.returncode, done.stdout, done.stderr))
-        cases = [row for row in DAMAGES if arguments.only in row[0]]
+        cases = [row for row in DAMAGES if options.only in row[0]]
         with concurrent.futures.ThreadPoolExecutor(2) as pool:
-            for name, said, words in pool.map(lambda row: try_damage(base, folder, programs, row), cases):
+            for name, said, words in pool.map(lambda row: try_damage(base, folder, row), cases):
                 told |= words
                 failed += ["%s: %s" % (name, line) for line in said]
         words = known_words(base)
-        if not arguments.only and (len(words) < 30 or set(words) - told - set(ELSEWHERE)):
+        if not options.only and (len(words) < 30 or set(words) - told - set(ELSEWHERE)):
             failed.append("not provoked: %s" % sorted(set(words) - told - set(ELSEWHERE)))
-    finally:
-        if not arguments.keep:
-            shutil.rmtree(folder)
-    for line in failed:
-        print(line)
-    print("%d damages, %d words told, %d failures" % (len(cases), len(told), len(failed)))
-    return 1 if failed else 0
+    return verdict(failed, "%d damages, %d words told," % (len(cases), len(told)))
 
 
 if __name__ == "__main__":

@@ -1,9 +1,12 @@
 # SPDX-License-Identifier: MIT
 """A registry made by the program, and plain git's ways to damage it: what damage.py and hook.py share."""
+import copy
 import json
 import os
 import re
-import subprocess
+import shutil
+
+from table import Table
 
 CORE1 = "holes/U0012A/cores/0001.json"
 CORE2 = "holes/U0012A/cores/0002.json"
@@ -22,11 +25,7 @@ BAGS = "holes/U0013A/bags/bag-0001.json"
 BAG_LABELS = "holes/U0013A/bags/bag-0001.labels.json"
 ACT = "Changed by hand\n\nAct: core amend\nStation: core table\n"
 
-VARIABLES = dict(
-    os.environ, GIT_AUTHOR_NAME="Mira Tamm", GIT_AUTHOR_EMAIL="mira@ship.example", GIT_COMMITTER_NAME="Mira Tamm",
-    GIT_COMMITTER_EMAIL="mira@ship.example", GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1",
-    CORETALLY_STATION="core table", CORETALLY_CLOCK="2026-03-01T04:12:00Z", GIT_AUTHOR_DATE="2026-03-01T05:00:00Z",
-    GIT_COMMITTER_DATE="2026-03-01T05:00:00Z")
+DAY = "2026-03-01T05:00:00Z"  # of what plain git does
 
 
 def written(record):
@@ -41,34 +40,41 @@ def written(record):
     return "{\n" + ",\n".join(lines) + "\n}\n"
 
 
-class Registry:
-    def __init__(self, path, programs):
-        self.path = path
-        self.programs = programs
-        self.staged = []
+class Registry(Table):
+    """One at path, in a folder of its own; what is staged becomes a commit of plain git."""
 
-    def run(self, *words, clock=None):
-        variables = dict(VARIABLES, PATH=self.programs + ":" + os.environ["PATH"])
-        if clock:
-            variables["CORETALLY_CLOCK"] = clock
-        return subprocess.run(["coretally", *words], cwd=os.path.dirname(self.path), env=variables, text=True,
-                              stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+    def __init__(self, path, programs, is_warm=True):
+        super().__init__(programs, os.path.dirname(path), is_warm=is_warm, GIT_AUTHOR_DATE=DAY, GIT_COMMITTER_DATE=DAY)
+        self.path, self.staged = path, []
 
-    def act(self, *words, **options):
-        done = self.run(*words, **options)
-        if done.returncode:
-            raise SystemExit("%s: exit %d\n%s" % (" ".join(words), done.returncode, done.stderr))
-        return done.stdout
+    def copy(self, folder):
+        """The same in another folder, its objects by link, and no folders without any: what damages them puts new files
+        into their place."""
+        for at, _, files in os.walk(self.path):
+            to = os.path.join(folder, "registry.git", os.path.relpath(at, self.path))
+            if files or "objects" not in at:
+                os.makedirs(to, exist_ok=True)
+            for file in files:
+                put = os.link if "objects" in at else shutil.copy
+                put(os.path.join(at, file), os.path.join(to, file))
+        return self.beside(os.path.join(folder, "registry.git"))
+
+    def beside(self, path):
+        """Another registry with the commands of this one."""
+        other = copy.copy(self)
+        other.path, other.work, other.staged = path, os.path.dirname(path), []
+        return other
+
+    def run(self, *words, clock=None, **more):
+        return super().run(*words, env={"CORETALLY_CLOCK": clock} if clock else None, **more)
 
     def git(self, *words, data=None, **variables):
         data = data.encode() if isinstance(data, str) else data
-        done = subprocess.run(["git", "-C", self.path, *words], input=data, env=dict(VARIABLES, **variables),
-                              stdout=subprocess.PIPE, check=True)
+        done = self.start(["git", "-C", self.path, *words], data, env=variables, codes=(0,), text=False)
         return done.stdout.decode("utf-8", "replace").strip()
 
     def text(self, path, state="main"):
-        done = subprocess.run(["git", "-C", self.path, "show", state + ":" + path], stdout=subprocess.PIPE, check=True)
-        return done.stdout.decode()
+        return self.start(["git", "-C", self.path, "show", state + ":" + path], codes=(0,), text=False).stdout.decode()
 
     def record(self, path):
         return json.loads(self.text(path))
@@ -118,8 +124,9 @@ def label_of(name, state, scale, top, bottom, **more):
     return {key: label[key] for key in order if key in label}
 
 
-def build(folder, programs):
-    reg = Registry(os.path.join(folder, "registry.git"), programs)
+def build(folder, programs, is_warm=True):
+    os.makedirs(folder)
+    reg = Registry(os.path.join(folder, "registry.git"), programs, is_warm)
     table = os.path.dirname(reg.path)
     reg.act("start", "901", "--title", "Slope fans")
     reg.act("hole", "add", "U0012A", "--returns", "seafloor", "--rig-floor", "11.2", "--seafloor", "3021.4",

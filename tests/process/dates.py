@@ -12,14 +12,13 @@ the date, or written here later (a rebase writes anew). depth, trace, compare, a
 commit; acts done by the date that are not in it must be told, by their number; a clone with the same tip must say the
 same; and a state that a date had never loses an act when those of others come in.
 """
-import argparse
 import datetime
 import os
 import random
 import re
-import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place, verdict
 
 START = 1772323200  # 2026-03-01T00:00:00Z
 HOUR = 3600
@@ -28,36 +27,27 @@ FAILED = []
 
 
 def fail(*what):
-    FAILED.append(what)
-    print("FAILED:", *what, file=sys.stderr)
+    FAILED.append(" ".join(str(one) for one in what))
 
 
 def stamp(seconds):
     return datetime.datetime.fromtimestamp(seconds, datetime.timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-class Place:
+class Place(Table):
     """A hub or a clone: where commands run, and the clock there."""
 
     def __init__(self, programs, folder, name):
+        super().__init__(programs, folder, is_warm=True, who=name, GIT_AUTHOR_DATE=None, CORETALLY_STATION=name)
         self.folder, self.name = folder, name
         self.ahead = 0  # of the true time
-        self.environment = dict(
-            os.environ, PATH=programs + ":" + os.environ["PATH"], GIT_AUTHOR_NAME=name, GIT_COMMITTER_NAME=name,
-            GIT_AUTHOR_EMAIL=name + "@example.invalid", GIT_COMMITTER_EMAIL=name + "@example.invalid",
-            GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1", CORETALLY_STATION=name, TZ="UTC", LC_ALL="C.UTF-8")
-        self.environment.pop("GIT_AUTHOR_DATE", None)
 
-    def run(self, now, *words, codes=(0,), given=None):
+    def at(self, now, *words, codes=(0,), given=None):
         clock = stamp(now + self.ahead)
-        done = subprocess.run(words, cwd=self.folder, text=True, input=given, capture_output=True, check=False, timeout=120,
-                              env=dict(self.environment, CORETALLY_CLOCK=clock, GIT_COMMITTER_DATE=clock))
-        if done.returncode not in codes:
-            raise SystemExit(f"{self.name}: {words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
-        return done
+        return self.start(words, given, codes=codes, env={"CORETALLY_CLOCK": clock, "GIT_COMMITTER_DATE": clock})
 
     def git(self, now, *words, **more):
-        return self.run(now, "git", *words, **more).stdout.strip()
+        return self.at(now, "git", *words, **more).stdout.strip()
 
 
 class Commit:
@@ -108,11 +98,11 @@ class History:
         self.chance, self.number, self.now, self.top = chance, number, START, 10
         os.makedirs(folder)
         table = Place(programs, folder, "table")
-        table.run(self.now, "coretally", "start", "901")
+        table.at(self.now, "coretally", "start", "901")
         for words in (("hole", "add", "U0012A", "--returns", "seafloor", "--seafloor", "1000", "--seafloor-by", "tagged"),
                       ("core", "add", "U0012A-1H", "1000", "+9.5", "--recovered", "9", "--sections", "6x1.5"),
                       ("core", "add", "U0012A-2H", "1009.5", "+9.5", "--recovered", "9", "--sections", "6x1.5")):
-            table.run(self.now, "coretally", *words)
+            table.at(self.now, "coretally", *words)
         self.clones = []
         for name in ("ship", "shore", "lab"):
             table.git(self.now, "clone", "-q", "registry.git", name)
@@ -128,7 +118,7 @@ class History:
             "shore": ("sample", "add", "U0012A-1H-%dW,%d-%d" % (self.chance.randrange(1, 7), self.top, self.top + 1)),
             "lab": ("sample", "add", "U0012A-2H-%dW,%d-%d" % (self.chance.randrange(1, 7), self.top, self.top + 1))}
         self.top += 1
-        place.run(self.now, "coretally", *words[place.name], codes=(0, 4))
+        place.at(self.now, "coretally", *words[place.name], codes=(0, 4))
 
     def bring_together(self, place):
         how = "--no-rebase" if self.merges and self.chance.random() < 0.4 else "--rebase"
@@ -181,7 +171,7 @@ def ask(history, log, typed, date):
     hub = history.hub
     where = (history.number, typed)
     state = log.state(date)
-    compared = hub.run(START, "coretally", "compare", typed, codes=(0, 5))
+    compared = hub.at(START, "coretally", "compare", typed, codes=(0, 5))
     if state is None:
         if compared.returncode != 5:
             fail(where, "no state is so old, and an answer was given", compared.stdout)
@@ -193,17 +183,17 @@ def ask(history, log, typed, date):
         fail(where, "compare answers from", said and said[1], "and not", state)
     if not held_note(compared.stderr, typed, log, date, state):
         fail(where, "not as git log has it:", compared.stderr, log.late(date, state))
-    traced = hub.run(START, "coretally", "trace", "--file", "-", "--as-of", typed, given="name\nU0012A-2H\n").stderr
+    traced = hub.at(START, "coretally", "trace", "--file", "-", "--as-of", typed, given="name\nU0012A-2H\n").stderr
     if not re.search(r"state %s of" % state[:10], traced) or not held_note(traced, typed, log, date, state):
         fail(where, "trace --file:", traced)
-    audited = hub.run(START, "coretally", "audit", "--from", typed)
+    audited = hub.at(START, "coretally", "audit", "--from", typed)
     if not re.search(r"^What changed from state %s to" % state[:10], audited.stdout, re.M):
         fail(where, "audit --from:", re.findall(r"^What changed.*", audited.stdout, re.M))
-    looked = hub.run(START, "coretally", "verify", typed + "..", codes=(0, 8)).stdout
+    looked = hub.at(START, "coretally", "verify", typed + "..", codes=(0, 8)).stdout
     after = len(log.commits) - len(log.before(state))
     if not re.search(r", %d commits?," % after, looked):
         fail(where, "verify looks not at the", after, "commits after the date:", looked)
-    depths = [place.run(START, "coretally", "depth", "U0012A-1H", "U0012A-2H", "--scale", "CSF-A", "--csv", "--as-of", asked)
+    depths = [place.at(START, "coretally", "depth", "U0012A-1H", "U0012A-2H", "--scale", "CSF-A", "--csv", "--as-of", asked)
               for place, asked in ((hub, typed), (hub, state), (history.clones[0], typed))]
     if len({done.stdout for done in depths}) != 1:
         fail(where, "depths differ between the date, its commit and another clone")
@@ -225,28 +215,20 @@ def check_history(history, count):
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--histories", type=int, default=3)
-    parser.add_argument("--acts", type=int, default=22)
-    parser.add_argument("--dates", type=int, default=7)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
+    options = asked(__doc__, seed=1, histories=3, acts=22, dates=7)
     told = 0
     rebased = 0
-    with tempfile.TemporaryDirectory(prefix="dates-") as folder:
+    with place(options) as folder:
         for number in range(options.histories):
-            history = History(os.path.abspath(options.bin), os.path.join(options.keep or folder, str(number)),
+            history = History(options.bin, os.path.join(folder, str(number)),
                               random.Random(options.seed * 1000 + number), number)
             history.grow(options.acts)
             told += check_history(history, options.dates)
             rebased += sum(commit.done < commit.here for commit in Log(history.hub).commits.values())
     if not told or not rebased:
         fail("nothing was rebased, or nothing came in late: this tests nothing")
-    print("%d histories, %d acts set anew by git, %d dates that leave acts out, %d failures"
-          % (options.histories, rebased, told, len(FAILED)))
-    return 1 if FAILED else 0
+    return verdict(FAILED, "%d histories, %d acts set anew by git, %d dates that leave acts out,"
+                   % (options.histories, rebased, told))
 
 
 if __name__ == "__main__":

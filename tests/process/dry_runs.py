@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """A dry run writes nothing, whatever the command: no file is made, changed or touched.
 
     dry_runs.py --bin DIR [--all]
@@ -8,16 +9,15 @@ is compared before and after: names, kinds, sizes, contents, times and numbers o
 the program itself; each of them must have been run dry and have succeeded, else the test fails. Sessions are taken until
 all commands are covered, and a command is run dry until it has succeeded twice; --all runs all of all sessions dry.
 """
-import argparse
 import os
 import pathlib
 import re
 import subprocess
 import sys
 
+from table import asked, run_session, verdict
+
 HERE = pathlib.Path(__file__).resolve()
-sys.path.insert(0, str(HERE.parents[1] / "session"))
-import run_session  # noqa: E402
 
 
 def writing_commands(binary):
@@ -83,11 +83,8 @@ class DryRuns:
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--all", action="store_true")
-    args = parser.parse_args()
-    programs = os.path.realpath(args.bin)
+    args = asked(__doc__, all=False)
+    programs = args.bin
     writing = writing_commands(os.path.join(programs, "coretally"))
     if len(writing) < 20:
         print("the manual lists no commands any more:", sorted(writing), file=sys.stderr)
@@ -109,12 +106,10 @@ def main():
         run_session.replay(path, texts[path], programs, is_warm=True)
         print(f"{path.name}: {typed[path].count('$ coretally')} commands")
         missing -= {key for key, often in dry_runs.succeeded.items() if often}
-    for line in dry_runs.failed:
-        print(line, file=sys.stderr)
     if missing:
-        print("never run dry with success:", ", ".join(sorted(missing)), file=sys.stderr)
-    print(f"{dry_runs.runs} dry runs of {len(writing)} writing commands in {len(texts) - len(left)} sessions")
-    return 1 if dry_runs.failed or missing else 0
+        dry_runs.failed.append("never run dry with success: " + ", ".join(sorted(missing)))
+    return verdict(dry_runs.failed, f"{dry_runs.runs} dry runs of {len(writing)} writing commands in "
+                   f"{len(texts) - len(left)} sessions,")
 
 
 if __name__ == "__main__":

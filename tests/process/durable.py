@@ -12,14 +12,14 @@ name that is taken away again counts no more. It must hold that
 A new registry is made in a folder beside its place, which nobody looks into before it is moved: all of it is synced then.
 The registry's kernel lock is no record. Exit 77 (skipped) where strace may not trace.
 """
-import argparse
 import glob
 import os
 import re
 import shutil
 import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place, verdict
 
 CALLS = "openat,open,creat,mkdir,mkdirat,write,pwrite64,writev,rename,renameat,renameat2,link,linkat,symlink,unlink,unlinkat," \
         "fsync,fdatasync,syncfs,sync,ftruncate"
@@ -111,21 +111,11 @@ class Disk:
             self.gone(quoted[0])
 
 
-class Table:
-    def __init__(self, binary, work):
-        self.work = os.path.realpath(work)
-        self.binary = binary
-        self.env = dict(os.environ, GIT_AUTHOR_NAME="Disk", GIT_AUTHOR_EMAIL="disk@example.invalid", HOME=self.work,
-                        GIT_COMMITTER_NAME="Disk", GIT_COMMITTER_EMAIL="disk@example.invalid",
-                        CORETALLY_STATION="disk", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
-                        P=binary)
-        self.failed = []
-
-    def sh(self, command, folder=""):
-        done = subprocess.run(["sh", "-c", command], cwd=os.path.join(self.work, folder), env=self.env,
-                              stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False, timeout=60)
-        if done.returncode:
-            self.failed.append(f"{command}: exit {done.returncode}: {done.stderr}")
+class Disks(Table):
+    def done(self, command, folder=""):
+        """What a shell command says, which must succeed."""
+        done = self.sh(command, folder=folder)
+        self.expect(command, done.returncode == 0, done)
         return done.stdout
 
     def traced(self, what, *words, folder="", moves=1, bulk=False):
@@ -133,7 +123,7 @@ class Table:
         here = os.path.join(self.work, folder)
         trace = os.path.join(self.work, "trace")
         disk = Disk({os.path.join(at, name) for at, folders, files in os.walk(self.work) for name in folders + files}, bulk)
-        done = subprocess.run(["strace", "-f", "-y", "-s", "40", "-o", trace, "-e", "trace=" + CALLS, self.binary, *words],
+        done = subprocess.run(["strace", "-f", "-y", "-s", "40", "-o", trace, "-e", "trace=" + CALLS, self.env["P"], *words],
                               cwd=here, env=self.env, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False,
                               timeout=60)
         with open(trace, encoding="utf-8", errors="replace") as file:
@@ -152,27 +142,27 @@ def scenes(table):
     table.traced("start in new folders", "start", "901", "--at", "deep/down/registry.git")
     table.traced("start", "start", "901")
     table.traced("hole", "hole", "add", "U0012A", "--returns", "seafloor")
-    table.sh('"$P" core add U0012A-1H 0 +9.5 --datum seafloor --recovered 9 --sections 6x1.5')
-    table.sh("git -C registry.git gc -q")  # object folders and loose branches go
+    table.done('"$P" core add U0012A-1H 0 +9.5 --datum seafloor --recovered 9 --sections 6x1.5')
+    table.done("git -C registry.git gc -q")  # object folders and loose branches go
     assert not glob.glob(os.path.join(table.work, "registry.git", "objects", "??"))
     table.traced("an act after git gc", "sample", "add", "U0012A-1H-1W, 10-12")
     killed = os.path.join(table.work, "killed")  # objects of an act that was killed before its branch moved
     shutil.copytree(os.path.join(table.work, "registry.git"), killed)
-    table.sh('"$P" sample add "U0012A-1H-2W, 10-12" --registry registry.git')
+    table.done('"$P" sample add "U0012A-1H-2W, 10-12" --registry registry.git')
     for path in glob.glob(os.path.join(table.work, "registry.git", "objects", "??", "*")):
         there = os.path.join(killed, os.path.relpath(path, os.path.join(table.work, "registry.git")))
         os.makedirs(os.path.dirname(there), exist_ok=True)
         shutil.copy(path, there) if not os.path.exists(there) else None
-    blob = table.sh("git -C registry.git rev-parse main:holes/U0012A/cores/0001.samples.json").strip()
+    blob = table.done("git -C registry.git rev-parse main:holes/U0012A/cores/0001.samples.json").strip()
     torn = os.path.join(killed, "objects", blob[:2], blob[2:])  # as a power cut leaves a file that has a name, but no bytes
     os.chmod(torn, 0o644)
     os.truncate(torn, 0)
     table.traced("an act whose objects are there", "sample", "add", "U0012A-1H-2W, 10-12", "--registry", "killed")
     with open(os.path.join(table.work, "trace"), encoding="utf-8") as file:
         synced = set(re.findall(r"fsync\(\d+<([^>]*/objects/[^>]*)>", file.read()))
-    table.sh("git -C killed fsck --strict")
-    commit = table.sh("git -C killed rev-parse main").strip()
-    for one in (commit, *table.sh(f"git -C killed rev-parse {commit}^{{tree}} main:holes main:holes/U0012A/cores").split()):
+    table.done("git -C killed fsck --strict")
+    commit = table.done("git -C killed rev-parse main").strip()
+    for one in (commit, *table.done(f"git -C killed rev-parse {commit}^{{tree}} main:holes main:holes/U0012A/cores").split()):
         path = os.path.join(killed, "objects", one[:2], one[2:])
         if path not in synced:
             table.failed.append(f"an object left by another writer is not synced: {path}")
@@ -199,19 +189,17 @@ def pages(table):
 
 
 def clones(table):
-    table.sh("git clone -q registry.git clone; git -C clone switch -q -c ship/core; git -C clone gc -q")
+    table.done("git clone -q registry.git clone; git -C clone switch -q -c ship/core; git -C clone gc -q")
     shutil.rmtree(os.path.join(table.work, "clone", ".git", "refs", "heads", "ship"), ignore_errors=True)
     assert not glob.glob(os.path.join(table.work, "clone", ".git", "refs", "heads", "*", "*"))
     table.traced("an act in a clone", "hole", "add", "U0013A", "--returns", "seafloor", folder="clone")
     table.traced("a second act in a clone", "core", "add", "U0013A-1H", "0", "+9.5", "--datum", "seafloor", "--recovered", "9",
                  "--sections", "6x1.5", folder="clone")
-    assert table.sh("git status --porcelain", folder="clone") == ""
+    assert table.done("git status --porcelain", folder="clone") == ""
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    args = parser.parse_args()
+    args = asked(__doc__)
     try:
         probe = subprocess.run(["strace", "-o", os.devnull, "true"], capture_output=True, text=True, check=False)
         reason = probe.stderr if probe.returncode else ""
@@ -220,13 +208,11 @@ def main():
     if reason:
         print("skipped: strace may not trace here:", reason.strip())
         return 77
-    with tempfile.TemporaryDirectory() as work:
-        table = Table(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+    with place(args) as work:
+        table = Disks(args.bin, work)
         for part in (scenes, bulk_and_evidence, pages, clones):
             part(table)
-    for line in table.failed:
-        print(line[:600], file=sys.stderr)
-    return 1 if table.failed else 0
+    return verdict([line[:600] for line in table.failed])
 
 
 if __name__ == "__main__":

@@ -7,15 +7,11 @@
 A ship pushes its first commits and later ones into an empty bare repository on shore; sound pushes arrive, and nothing that
 is not sound does: damaged records, history rewritten, the branch removed, a program that is not there or dies.
 """
-import argparse
 import os
-import shutil
-import subprocess
 import sys
-import tempfile
 
-sys.dont_write_bytecode = True  # the checkout stays as it is
-from damage_scene import ACT, CORE1, CORE2, SAMPLES1, VARIABLES, Registry, build, find
+from table import asked, place, verdict
+from damage_scene import ACT, CORE1, CORE2, SAMPLES1, Registry, build, find
 
 FAILED = []
 
@@ -25,29 +21,27 @@ def say(condition, what, done=None):
         FAILED.append("%s\n%s" % (what, (done.stdout + done.stderr) if done else ""))
 
 
-class Shore:
-    def __init__(self, path, ship):
-        self.path = path
-        self.ship = ship
-        subprocess.run(["git", "init", "-q", "--bare", "-b", "main", path], env=VARIABLES, check=True)
-        text = ship.act("verify", "--hook-text")
-        self.hook = os.path.join(path, "hooks", "pre-receive")
-        self.write(text)
+class Shore(Registry):
+    """With the hook, where the ship pushes to."""
 
-    def write(self, text):
+    def __init__(self, path, ship):
+        super().__init__(path, ship.programs, is_warm=False)
+        self.ship = ship
+        self.start(["git", "init", "-q", "--bare", "-b", "main", path], codes=(0,))
+        self.hook = os.path.join(path, "hooks", "pre-receive")
+        self.hang(ship.act("verify", "--hook-text"))
+
+    def hang(self, text):
         with open(self.hook, "w", encoding="utf-8") as file:
             file.write(text)
         os.chmod(self.hook, 0o755)
 
     def push(self, *words, programs=None):
-        variables = dict(VARIABLES, PATH=(programs or self.ship.programs) + ":/usr/bin:/bin")
-        return subprocess.run(["git", "-C", self.ship.path, "push", self.path, *words], env=variables, text=True,
-                              stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+        return self.ship.start(["git", "-C", self.ship.path, "push", self.path, *words],
+                               env={"PATH": (programs or self.programs) + ":/usr/bin:/bin"})
 
     def tip(self):
-        done = subprocess.run(["git", "-C", self.path, "rev-parse", "-q", "--verify", "main"], env=VARIABLES, text=True,
-                              stdout=subprocess.PIPE, check=False)
-        return done.stdout.strip()
+        return self.start(["git", "-C", self.path, "rev-parse", "-q", "--verify", "main"]).stdout.strip()
 
     def accepts(self, what, *words):
         done = self.push(*words)
@@ -142,44 +136,31 @@ def try_deaths(shore):
     ship.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9")
     shore.refuses("the program is not there", "pre-receive", "main", programs="/usr/bin")
     text = ship.act("verify", "--hook-text")
-    shore.write(text.replace("exec coretally", "ulimit -v 5000; exec coretally"))
+    shore.hang(text.replace("exec coretally", "ulimit -v 5000; exec coretally"))
     shore.refuses("the program cannot start", "pre-receive", "main")
-    shore.write(text.replace("exec coretally", "exec coretally </dev/null"))
+    shore.hang(text.replace("exec coretally", "exec coretally </dev/null"))
     shore.refuses("nothing to read", "names no branch", "main")
-    shore.write(text.replace("pre-receive\n", "update\n"))
+    shore.hang(text.replace("pre-receive\n", "update\n"))
     shore.refuses("another hook", "pre-receive", "main")
-    shore.write(text)
+    shore.hang(text)
     shore.accepts("the same push, with the hook in its place", "main")
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--keep")
-    arguments = parser.parse_args()
-    programs = os.path.abspath(arguments.bin)
-    folder = arguments.keep or tempfile.mkdtemp(prefix="hook-")
-    try:
-        os.makedirs(os.path.join(folder, "ship"))
-        ship = build(os.path.join(folder, "ship"), programs)
+    options = asked(__doc__)
+    with place(options) as folder:
+        ship = build(os.path.join(folder, "ship"), options.bin, is_warm=False)
         shore = Shore(os.path.join(folder, "shore.git"), ship)
         broken(shore, "a first push that is broken", "file-unknown", stray)
         say(shore.tip() == "", "something arrived with a refused first push")
         shore.accepts("the first push", "main")
         try_pushes(shore)
         try_deaths(shore)
-        done = subprocess.run(["git", "-C", shore.path, "fsck", "--strict", "--no-dangling"], env=VARIABLES, text=True,
-                              stdout=subprocess.PIPE, stderr=subprocess.PIPE, check=False)
+        done = shore.sh("git -C shore.git fsck --strict --no-dangling")
         say(done.returncode == 0, "git fsck on shore", done)
-        there = Registry(shore.path, programs).run("verify", "--registry", shore.path)
+        there = shore.run("verify", "--registry", shore.path)
         say(there.returncode == 0, "verify on shore", there)
-    finally:
-        if not arguments.keep:
-            shutil.rmtree(folder)
-    for line in FAILED:
-        print(line)
-    print("%d failures" % len(FAILED))
-    return 1 if FAILED else 0
+    return verdict(FAILED)
 
 
 if __name__ == "__main__":

@@ -7,24 +7,20 @@
 Each command must end by itself within its few seconds, with the exit code and the words that say what is there; nothing is
 recorded, and the command works again when the thing is gone.
 """
-import argparse
 import os
 import subprocess
 import sys
-import tempfile
 
-from damage_scene import VARIABLES
+from table import Table, asked, place, verdict
 
 SECONDS = 10
 BOMB = 320 << 20
 MEMORY_KB = 300000  # less than the bomb unpacked
-FAILURES = []
 
 
-class Scene:
-    def __init__(self, folder, programs):
-        self.folder = folder
-        self.variables = dict(VARIABLES, PATH=programs + ":" + os.environ["PATH"], HOME=folder)
+class Scene(Table):
+    def __init__(self, programs, folder):
+        super().__init__(programs, folder)
         for words in (("start", "901", "--title", "Slope fans"),
                       ("hole", "add", "U0012A", "--returns", "seafloor", "--rig-floor", "11.2", "--seafloor", "3021.4",
                        "--seafloor-by", "tagged", "--zone", "+05:30"),
@@ -33,39 +29,30 @@ class Scene:
                       ("pump", "add", "U0013A", "1", "--from", "2026-02-28 00:00", "--kind", "triplex", "--bore", "200",
                        "--stroke", "300"),
                       ("core", "add", "U0012A-1H", "3021.4", "+9.5", "--recovered", "9.43", "--sections", "6x1.5")):
-            code, said = self.run(*words)
-            if code:
-                raise SystemExit("%s: exit %d\n%s" % (" ".join(words), code, said))
+            self.act(*words)
 
-    def path(self, *parts):
-        return os.path.join(self.folder, *parts)
-
-    def run(self, *words, shell=None, folder=None, data="", **variables):
-        """Exit code and all that was said; None for one that did not end."""
-        try:
-            done = subprocess.run(["bash", "-c", shell] if shell else ["coretally", *words], cwd=folder or self.folder,
-                                  env=dict(self.variables, **variables), input=data, text=True, stdout=subprocess.PIPE,
-                                  stderr=subprocess.STDOUT, timeout=SECONDS, check=False)
-        except subprocess.TimeoutExpired:
-            return None, "did not end within %d s" % SECONDS
+    def said(self, *words, shell=None, data="", **variables):
+        """Exit code and all that was said."""
+        done = self.start(["bash", "-c", shell] if shell else ["coretally", *words], data, env=variables, seconds=SECONDS,
+                          stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
         return done.returncode, done.stdout
 
-    def expect(self, what, code, part, *words, **options):
-        got, said = self.run(*words, **options)
+    def expect(self, what, code, part, *words, **options):  # pylint: disable=arguments-differ
+        got, said = self.said(*words, **options)
         if got != code or part not in said:
-            FAILURES.append("%s: exit %s, not %d with '%s':\n%s" % (what, got, code, part, said))
+            self.fail("%s: exit %s, not %d with '%s':\n%s" % (what, got, code, part, said))
 
 
 def typed_files(scene):
     """Files that a person names: a pipe is not waited for, what a shell hands over is read."""
-    pipe = scene.path("pipe")
+    pipe = scene.under("pipe")
     os.mkfifo(pipe)
     pipe_words = "this is a pipe, not a file"
-    with open(scene.path("names.csv"), "w", encoding="utf-8") as file:
+    with open(scene.under("names.csv"), "w", encoding="utf-8") as file:
         file.write("name\nU0012A-1H\n")
     scene.expect("trace --file", 3, pipe_words, "trace", "--file", pipe)
     scene.expect("import", 3, pipe_words, "import", "cores", pipe)
-    scene.expect("--map", 3, pipe_words, "import", "cores", scene.path("names.csv"), "--map", pipe)
+    scene.expect("--map", 3, pipe_words, "import", "cores", scene.under("names.csv"), "--map", pipe)
     scene.expect("convert --file", 3, pipe_words, "convert", "U0012A", "--from", "CSF-A", "--to", "CSF-B", "--file", pipe)
     scene.expect("evidence", 3, pipe_words, "correction", "add", "U0012A", "tally", "+1", "--reason", "joint missed",
                  "--evidence-file", pipe)
@@ -75,7 +62,7 @@ def typed_files(scene):
     scene.expect("calculator", 3, pipe_words, "lag", "--file", pipe, "--bit", "1000", "--flow", "2")
     scene.expect("pump log", 3, pipe_words, "log", "add", "U0013A", pipe)
     scene.expect("device", 3, "this is a device, not a file", "trace", "--file", "/dev/zero")
-    scene.expect("folder", 3, "this is a folder, not a file", "trace", "--file", scene.folder)
+    scene.expect("folder", 3, "this is a folder, not a file", "trace", "--file", scene.work)
     scene.expect("standard input", 0, "901-U0012A-1H,0.000", "trace", "--file", "-", data="name\nU0012A-1H\n")
     scene.expect("/dev/stdin", 0, "901-U0012A-1H,0.000", shell="coretally trace --file /dev/stdin < names.csv")
     scene.expect("a shell's pipe", 0, "901-U0012A-1H,0.000", shell="coretally trace --file <(cat names.csv)")
@@ -86,13 +73,11 @@ def typed_files(scene):
 
 def stored_files(scene):
     """Files that git keeps: a pipe, a device or a bomb in the place of one is told, and what was there works again after."""
-    registry = scene.path("registry.git")
-    for words in (("git", "-C", registry, "config", "core.logAllRefUpdates", "always"),
-                  ("git", "-C", registry, "config", "include.path", "more-settings")):
-        subprocess.run(words, env=scene.variables, check=True)
-    tip = subprocess.run(["git", "-C", registry, "rev-parse", "main"], env=scene.variables, stdout=subprocess.PIPE, text=True,
-                         check=True).stdout.strip()
-    subprocess.run(["git", "-C", registry, "tag", "arrival"], env=scene.variables, check=True)
+    registry = scene.under("registry.git")
+    scene.git("config", "core.logAllRefUpdates", "always")
+    scene.git("config", "include.path", "more-settings")
+    tip = scene.tip()
+    scene.git("tag", "arrival")
     loose = "objects/%s/%s" % (tip[:2], tip[2:])
     read = ("depth", "U0012A-1H")
     write = ("core", "add", "U0012A-2H", "3030.9", "+9.5", "--recovered", "9", "--dry-run")
@@ -131,19 +116,19 @@ def stored_files(scene):
         file.write("[include]\n" + "\tpath = \"more-settings\" ; again\n" * 40)
     scene.expect("settings that include themselves", 9, "do they include one another?", *read)
     os.remove(os.path.join(registry, "more-settings"))
-    os.mkfifo(scene.path(".gitconfig"))
+    os.mkfifo(scene.under(".gitconfig"))
     scene.expect("a pipe as the settings of a person", 8, "git keeps a file here", *read, GIT_CONFIG_GLOBAL="")
-    os.remove(scene.path(".gitconfig"))
+    os.remove(scene.under(".gitconfig"))
     scene.expect("in the end", 0, "", *read)
 
 
 def bombs(scene):
     """A record that unpacks to far more than a record may have: refused before it is unpacked, loose and packed."""
     path = "holes/U0012A/cores/0001.json"
-    git = ["git", "-C", scene.path("registry.git")]
+    git = ["git", "-C", scene.under("registry.git")]
     feed = ("blob\nmark :1\ndata %d\n" % BOMB).encode()
     with subprocess.Popen(git + ["-c", "fastimport.unpackLimit=0", "-c", "core.bigFileThreshold=1m", "fast-import", "--quiet"],
-                          stdin=subprocess.PIPE, env=scene.variables) as done:
+                          stdin=subprocess.PIPE, env=scene.env) as done:
         done.stdin.write(feed)
         for _ in range(BOMB >> 20):
             done.stdin.write(bytes(1 << 20))
@@ -154,53 +139,46 @@ def bombs(scene):
     depth = "ulimit -v %d; coretally depth U0012A-1H" % MEMORY_KB
     scene.expect("a bomb in a pack", 8, "%d bytes are more than the" % BOMB, shell=depth)
     scene.expect("a bomb in a pack, verify", 8, "bytes are more than the", shell="ulimit -v %d; coretally verify" % MEMORY_KB)
-    packs = scene.path("registry.git", "objects", "pack")
+    packs = scene.under("registry.git", "objects", "pack")
     for name in os.listdir(packs):
         if name.endswith(".pack"):
-            os.rename(os.path.join(packs, name), scene.path(name))
+            os.rename(os.path.join(packs, name), scene.under(name))
             os.remove(os.path.join(packs, name[:-5] + ".idx"))
-            with open(scene.path(name), "rb") as file:
-                subprocess.run(git + ["unpack-objects", "-q"], stdin=file, env=scene.variables, check=True)
+            with open(scene.under(name), "rb") as file:
+                subprocess.run(git + ["unpack-objects", "-q"], stdin=file, env=scene.env, check=True)
     scene.expect("a bomb as a loose object", 8, "%d bytes are more than the" % BOMB, shell=depth)
 
 
 def many_names(scene):
     """A folder of 300 000 names."""
-    git = ["git", "-C", scene.path("registry.git")]
-    blob = subprocess.run(git + ["hash-object", "-w", "--stdin"], input="{}", env=scene.variables, stdout=subprocess.PIPE, text=True,
-                          check=True).stdout.strip()
+    blob = scene.git("hash-object", "-w", "--stdin", given="{}")
     lines = ["100644 blob %s\t%06d.json" % (blob, number) for number in range(300000)]
 
     def tree(entries):
-        return subprocess.run(git + ["mktree"], input="\n".join(entries) + "\n", env=scene.variables, stdout=subprocess.PIPE,
-                              text=True, check=True).stdout.strip()
+        return scene.git("mktree", given="\n".join(entries) + "\n")
 
     above = "040000 tree %s\tcores" % tree(lines)
     for folder in ("holes/U0012A", "holes", ""):
-        listed = subprocess.run(git + ["ls-tree", "main:" + folder if folder else "main"], env=scene.variables,
-                                stdout=subprocess.PIPE, text=True, check=True).stdout.splitlines()
+        listed = scene.git("ls-tree", "main:" + folder if folder else "main").splitlines()
         name = above.partition("\t")[2]
         above = tree([line for line in listed if not line.endswith("\t" + name)] + [above])
         above = "040000 tree %s\t%s" % (above, folder.rpartition("/")[2])
-    commit = subprocess.run(git + ["commit-tree", above.split()[2], "-p", "main", "-m", "many"], env=scene.variables,
-                            stdout=subprocess.PIPE, text=True, check=True).stdout.strip()
-    subprocess.run(git + ["update-ref", "refs/heads/main", commit], env=scene.variables, check=True)
+    commit = scene.git("commit-tree", above.split()[2], "-p", "main", "-m", "many")
+    scene.git("update-ref", "refs/heads/main", commit)
     for words in (("core", "list", "U0012A"), ("recovery", "U0012A"), ("label", "list", "U0012A")):
         scene.expect("300 000 names: " + " ".join(words), 8, "300000 names, and no folder", *words)
     scene.expect("300 000 names: verify", 8, "300000 names", "verify")
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    args = parser.parse_args()
+    options = asked(__doc__)
+    failed = []
     for test in (typed_files, stored_files, bombs, many_names):
-        with tempfile.TemporaryDirectory() as folder:
-            test(Scene(folder, os.path.abspath(args.bin)))
-    for failure in FAILURES:
-        print(failure, file=sys.stderr)
-    print("%d failures" % len(FAILURES))
-    return 1 if FAILURES else 0
+        with place(options) as folder:
+            scene = Scene(options.bin, os.path.join(folder, test.__name__))
+            test(scene)
+            failed += scene.failed
+    return verdict(failed)
 
 
 if __name__ == "__main__":

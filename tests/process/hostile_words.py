@@ -10,12 +10,11 @@ is a documented one; JSON parses by Python's parser. A word that has such a char
 recorded, and nothing is recorded then; one that has none is taken and comes back. A registry that holds such characters
 already, put there with plain git, still answers every question, and its records can be amended.
 """
-import argparse
 import json
 import os
-import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place, verdict
 
 FAILED = []
 
@@ -33,8 +32,7 @@ FINE = ["caf\u00e9", "\u03a9", "\u6cb3\u5ca9", "\u0645\u0631\u062c\u0627\u0646",
 
 
 def fail(*what):
-    FAILED.append(what)
-    print("FAILED:", *what, file=sys.stderr)
+    FAILED.append(" ".join(str(one) for one in what))
 
 
 def is_flaw(code):
@@ -57,21 +55,12 @@ def look(what, data):
     return text
 
 
-class Place:
-    def __init__(self, folder, where):
-        self.program = os.path.join(folder, "coretally").encode()
-        self.where = where
-        self.environment = {b"HOME": where.encode(), b"PATH": os.environb[b"PATH"], b"LC_ALL": b"C.UTF-8", b"TZ": b"UTC",
-                            b"GIT_AUTHOR_NAME": b"Test", b"GIT_AUTHOR_EMAIL": b"test@example.invalid",
-                            b"CORETALLY_STATION": b"test", b"CORETALLY_CLOCK": b"2026-03-01T00:00:00Z"}
-        for name in (b"LD_LIBRARY_PATH", b"ASAN_OPTIONS", b"LSAN_OPTIONS", b"UBSAN_OPTIONS", b"TMPDIR"):
-            if name in os.environb:
-                self.environment[name] = os.environb[name]
+class Place(Table):
+    """What comes in and goes out are bytes here."""
 
     def run(self, *words, given=b"", env=None, must=None):
         words = [word if isinstance(word, bytes) else word.encode() for word in words]
-        done = subprocess.run([self.program, *words], cwd=self.where, env={**self.environment, **(env or {})},
-                              input=given, capture_output=True, check=False, timeout=120)
+        done = self.start([b"coretally", *words], given, env=as_text(env), text=False)
         out = look(words, done.stdout)
         talk = look(words, done.stderr)
         if done.returncode not in (0, 2, 3, 4, 5, 6, 7, 8, 9):
@@ -85,15 +74,16 @@ class Place:
                 fail(words, "no JSON:", error, out[:300])
         return done.returncode, out, talk
 
-    def git(self, *words, cwd=None, env=None):
-        done = subprocess.run(["git", *words], cwd=cwd or self.where, env={**self.environment, **(env or {})},
-                              capture_output=True, check=False)
-        if done.returncode:
-            raise SystemExit(f"git {words}: {done.stderr}")
-        return done.stdout.strip()
+    def git(self, *words, folder="", env=None):
+        return self.start(["git", *words], folder=folder, env=as_text(env), codes=(0,), text=False).stdout.strip()
 
     def tip(self):
         return self.git("-C", "registry.git", "rev-parse", "HEAD")
+
+
+def as_text(variables):
+    """Bytes as the names and values of the environment have them here."""
+    return {os.fsdecode(name): os.fsdecode(value) for name, value in (variables or {}).items()}
 
 
 def scene(place):
@@ -183,7 +173,7 @@ def through_records(place):
                 continue  # a reason may have lines
             before = place.tip()
             code, _, talk = place.run(*put(word, words), env={key: word for key in env})
-            if code != 3 or place.tip() != before or os.path.exists(os.path.join(place.where, "other.git")):
+            if code != 3 or place.tip() != before or os.path.exists(os.path.join(place.work, "other.git")):
                 fail(words, env, word, "was not refused:", code, talk)
     for number, word in enumerate(FINE):
         sample = f"U0012A-1H-5W,{number}-{number + 1}"
@@ -201,7 +191,7 @@ def through_a_well(place):
         state = {"number": 1, "from": "2026-02-0%dT00:00:00Z" % (1 + code),
                  "bores": [{"kind": "open", "top_m": 0, "diameter_m": 0.3}],
                  "string": [{"name": "pipe", "outside_m": 0.127}], "remark": remark}
-        with open(os.path.join(place.where, "well.json"), "w", encoding="ascii") as file:
+        with open(os.path.join(place.work, "well.json"), "w", encoding="ascii") as file:
             json.dump({"format": 1, "kind": "well", "hole": "U0013A", "states": [state]}, file)
         place.run("well", "add", "U0013A", "--file", "well.json", "--sure", must=(code,))
 
@@ -219,7 +209,7 @@ QUESTIONS = [
 def through_an_old_registry(place):
     """Records and commits made with plain git, as an earlier version or another hand may have left them."""
     place.git("clone", "-q", "registry.git", "work")
-    work = os.path.join(place.where, "work")
+    work = os.path.join(place.work, "work")
     odd = "".join(C1 + BIDI + ODD)
     for name in ("holes/U0012A/cores/0001.json", "holes/U0012A/cores/0001.samples.json",
                  "holes/U0012A/corrections/0001.json"):
@@ -235,12 +225,12 @@ def through_an_old_registry(place):
     for number, word in enumerate([b"M\xfcller \x9b31m", "Eve \u202e\u2066".encode(), "\x1b[2JMallory".encode()]):
         with open(os.path.join(work, "note%d" % number), "wb") as file:
             file.write(word)
-        place.git("add", "-A", cwd=work)
-        place.git("rm", "-q", "--cached", "note%d" % number, cwd=work)
+        place.git("add", "-A", folder=work)
+        place.git("rm", "-q", "--cached", "note%d" % number, folder=work)
         place.git("commit", "-q", "--allow-empty", "-m", b"done " + word + b"\n\nStation: " + word + b"\nReason: " + word,
-                  cwd=work, env={b"GIT_AUTHOR_NAME": word, b"GIT_COMMITTER_NAME": word,
+                  folder=work, env={b"GIT_AUTHOR_NAME": word, b"GIT_COMMITTER_NAME": word,
                                  b"GIT_COMMITTER_EMAIL": b"x@example.invalid"})
-    place.git("push", "-q", "origin", "HEAD", cwd=work)
+    place.git("push", "-q", "origin", "HEAD", folder=work)
     for words in QUESTIONS:
         for form in ("--json", "--csv", None):
             code, _, talk = place.run(*words, *([form] if form else []))
@@ -248,7 +238,7 @@ def through_an_old_registry(place):
                 fail(words, form, "exit", code, talk)
     for out in ("page.html", "page.txt"):
         place.run("audit", "U0012A", "--out", out, must=(0,))
-        with open(os.path.join(place.where, out), "rb") as file:
+        with open(os.path.join(place.work, out), "rb") as file:
             look(["audit", out], file.read())
     place.run("audit", "U0012A", must=(0,))
     place.run("core", "amend", "U0012A-1H", "--recovered", "9.4", "--reason", "read again", "--sure", must=(0,))
@@ -256,21 +246,17 @@ def through_an_old_registry(place):
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--all", action="store_true")
-    args = parser.parse_args()
+    args = asked(__doc__, all=False)
     assert len(HOSTILE) >= 51
-    with tempfile.TemporaryDirectory() as where:
-        place = Place(os.path.abspath(args.bin), where)
-        scene(place)
-        through_arguments(place, args.all)
-        through_cells(place, args.all)
-        through_records(place)
-        through_a_well(place)
-        through_an_old_registry(place)
-    print(f"{len(HOSTILE)} hostile words, {len(FINE)} others, {len(ARGUMENTS)} doors: {len(FAILED)} failed")
-    return 1 if FAILED else 0
+    with place(args) as where:
+        table = Place(args.bin, where, is_warm=True)
+        scene(table)
+        through_arguments(table, args.all)
+        through_cells(table, args.all)
+        through_records(table)
+        through_a_well(table)
+        through_an_old_registry(table)
+    return verdict(FAILED, f"{len(HOSTILE)} hostile words, {len(FINE)} others, {len(ARGUMENTS)} doors:")
 
 
 if __name__ == "__main__":

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """Stations killed at random instants: every acknowledged act is there, the repository is clean, the next act works.
 
     kills.py --bin DIR [--kills 200] [--seed 1]
@@ -7,45 +8,28 @@ Three stations write through the real binary; one of them at a time is killed wi
 that a dead writer left is put aside by the program after its ten seconds, so the run ends early after 300 s and says how
 many kills it made; fewer than half of them is a failure.
 """
-import argparse
 import glob
 import os
 import random
 import signal
 import subprocess
 import sys
-import tempfile
 import time
+
+from table import Table, asked, place
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--kills", type=int, default=200)
-    parser.add_argument("--seed", type=int, default=1)
-    args = parser.parse_args()
-    binary = os.path.join(args.bin, "coretally")
+    args = asked(__doc__, kills=200, seed=1)
     chance = random.Random(args.seed)
     begin = time.monotonic()
-    with tempfile.TemporaryDirectory() as work:
-        env = dict(os.environ, GIT_AUTHOR_NAME="Writer", GIT_AUTHOR_EMAIL="writer@example.invalid", HOME=work,
-                   CORETALLY_STATION="killed", LC_ALL="C.UTF-8", TZ="UTC")
-        git = ["git", "--git-dir", os.path.join(work, "registry.git")]
+    with place(args) as work:
+        table = Table(args.bin, work, CORETALLY_CLOCK=None).begin()
 
         def command(*words):
-            return subprocess.Popen([binary, *words], cwd=work, env=env, stdout=subprocess.PIPE,
+            return subprocess.Popen([table.env["P"], *words], cwd=work, env=table.env, stdout=subprocess.PIPE,
                                     stderr=subprocess.PIPE, text=True)
 
-        def run(*words):
-            done = command(*words)
-            out, err = done.communicate(timeout=60)
-            return done.returncode, out, err
-
-        for words in (("start", "901"), ("hole", "add", "U0012A", "--returns", "seafloor"),
-                      ("core", "add", "U0012A-1H", "0", "+9.5", "--datum", "seafloor", "--recovered", "9",
-                       "--sections", "6x1.5")):
-            code, _, err = run(*words)
-            assert code == 0, err
         acknowledged = set()
         number = 0
         kills = 0
@@ -72,11 +56,10 @@ def main():
                     print("a station that was not killed was refused:", err, file=sys.stderr)
                     return 1
                 kills += process.returncode == -signal.SIGKILL
-        code, listed, err = run("sample", "list", "U0012A", "--csv")
-        assert code == 0, err
+        listed = table.act("sample", "list", "U0012A", "--csv")
         found = {line.split(",")[-2] for line in listed.splitlines()[1:]}
         committed_unsaid = len(found - acknowledged)
-        fsck = subprocess.run(git + ["fsck", "--strict"], capture_output=True, text=True, check=False)
+        fsck = table.sh("git -C registry.git fsck --strict")
         # What the killed ones left among the objects: old enough, it is taken away by the next act; young, it stays.
         objects = os.path.join(work, "registry.git", "objects")
         for name in ("tmp_object_git2_Planted", "tmp_object_git2_Young00"):
@@ -85,15 +68,15 @@ def main():
         left = [path for path in glob.glob(os.path.join(objects, "tmp_object_git2_*")) if not path.endswith("Young00")]
         for path in left:
             os.utime(path, (time.time() - 7200, time.time() - 7200))
-        code, _, err = run("sample", "add", "U0012A-1H-1W, 148-149", "--lab-id", "last")
+        last = table.run("sample", "add", "U0012A-1H-1W, 148-149", "--lab-id", "last")
         after = [os.path.basename(path) for path in glob.glob(os.path.join(objects, "tmp_object_git2_*"))]
         swept = after == ["tmp_object_git2_Young00"]
         locks = glob.glob(os.path.join(work, "registry.git", "refs", "heads", "*.lock"))
         print(f"{kills} kills: {len(acknowledged)} acknowledged acts, {len(acknowledged - found)} lost, "
               f"{committed_unsaid} landed unsaid, {recovered} locks of dead writers put aside, "
               f"{len(left) - 1} half objects left, {time.monotonic() - begin:.0f} s")
-        if kills * 2 < args.kills or acknowledged - found or fsck.returncode != 0 or code != 0 or locks or not swept:
-            print(sorted(acknowledged - found), fsck.stderr, err, locks, after, file=sys.stderr)
+        if kills * 2 < args.kills or acknowledged - found or fsck.returncode != 0 or last.returncode != 0 or locks or not swept:
+            print(sorted(acknowledged - found), fsck.stderr, last.stderr, locks, after, file=sys.stderr)
             return 1
     return 0
 

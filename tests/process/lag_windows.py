@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """Lag over many days: what the program reads of the log for a question must not decide the answer.
 
     lag_windows.py --bin DIR [--seed 1] [--wells 2] [--keep FOLDER]
@@ -8,7 +9,6 @@ that come and go, casing, liners, a lag check; in every second one missing cells
 show and add agree; midnight is a time like any other; many depths and one; of and at are inverse; one file or many, one
 tree; a followed log shows what the recorded one shows.
 """
-import argparse
 import bisect
 import concurrent.futures
 import datetime
@@ -17,10 +17,10 @@ import os
 import random
 import re
 import shutil
-import subprocess
 import sys
-import tempfile
 import time
+
+from table import Table, asked, place, verdict
 
 HOLE = "U0013A"
 BEGIN = datetime.datetime(2026, 3, 1, tzinfo=datetime.timezone.utc)
@@ -143,12 +143,11 @@ class Well:
         return max(row[2] for row in self.rows if row[2] is not None and row[0] <= max(second, self.rows[0][0]))
 
 
-class Tests:
+class Tests(Table):
     """One well and its registries in a folder of their own."""
 
-    def __init__(self, binary, folder, seed, is_bad):
-        self.binary = binary
-        self.folder = folder
+    def __init__(self, programs, folder, seed, is_bad):
+        super().__init__(programs, folder, is_warm=True, CORETALLY_CLOCK=None)
         self.seed = seed
         self.chance = random.Random(seed)
         self.well = Well(self.chance, is_bad)
@@ -158,13 +157,9 @@ class Tests:
         self.changes = []  # instants from which another geometry holds
         self.runs = 0
 
-    def run(self, *words, registry="registry.git"):
+    def asks(self, *words, registry="registry.git"):
         self.runs += 1
-        done = subprocess.run([self.binary, *words, "--registry", registry], cwd=self.folder, capture_output=True,
-                              text=True, timeout=60, check=False)
-        if done.returncode != 0:
-            raise AssertionError(f"seed {self.seed}: {' '.join(words)}: exit {done.returncode}\n{done.stderr}")
-        return done.stdout
+        return self.act(*words, "--registry", registry)
 
     def demand(self, name, is_met, *what):
         self.counts[name] = self.counts.get(name, 0) + 1
@@ -172,29 +167,28 @@ class Tests:
             self.failures.append(f"seed {self.seed}: {name}: " + " ".join(str(one) for one in what))
 
     def tree(self, registry):
-        return subprocess.run(["git", "--git-dir", os.path.join(self.folder, registry), "rev-parse", "HEAD^{tree}"],
-                              capture_output=True, text=True, check=True).stdout.strip()
+        return self.git("rev-parse", "HEAD^{tree}", at=registry)
 
     def copy(self, registry, to):
-        shutil.copytree(os.path.join(self.folder, registry), os.path.join(self.folder, to))
+        shutil.copytree(os.path.join(self.work, registry), os.path.join(self.work, to))
         return to
 
     def log(self, name, rows):
-        return self.well.file(os.path.join(self.folder, name), rows)
+        return self.well.file(os.path.join(self.work, name), rows)
 
     def set_up(self):
         chance = self.chance
-        subprocess.run([self.binary, "start", "901"], cwd=self.folder, capture_output=True, check=True)
+        self.act("start", "901")
         zone = chance.choice(("+05:30", "-03:30", "+00:00", "+12:00"))
-        self.run("hole", "add", HOLE, "--returns", "ship", "--rig-floor", "11.2", "--seafloor", "900", "--seafloor-by",
+        self.asks("hole", "add", HOLE, "--returns", "ship", "--rig-floor", "11.2", "--seafloor", "900", "--seafloor-by",
                  "tagged", "--zone", zone, "--tolerance", "0.5", "--heave", "0.3", "--plan", "2000,,2")
-        self.run("well", "add", HOLE, "--from", stamp(0), "--inlet", "900", "--shaker-delay", f"{DELAY_S}s",
+        self.asks("well", "add", HOLE, "--from", stamp(0), "--inlet", "900", "--shaker-delay", f"{DELAY_S}s",
                  "--flowline", "3",
                  "--bores", "riser,0,900,19.5in; casing,900,2000,12.3in; open,2000,,12.25in,3,3mm",
                  "--string", "collars,150,8in,2.81in; drill pipe,,5in,4.276in")
-        self.run("pump", "add", HOLE, "1", "--from", stamp(0), "--kind", "triplex", "--bore", "6.5in", "--stroke",
+        self.asks("pump", "add", HOLE, "1", "--from", stamp(0), "--kind", "triplex", "--bore", "6.5in", "--stroke",
                  "12in", "--efficiency", "97", "--tolerance", "2")
-        self.run("pump", "add", HOLE, "B", "--from", stamp(0), "--line", "booster", "--kind", "measured", "--output",
+        self.asks("pump", "add", HOLE, "B", "--from", stamp(0), "--line", "booster", "--kind", "measured", "--output",
                  "0.1bbl/stk")
         end = self.well.rows[-1][0]
         states = []  # a state takes over from the one before it: recorded in order of time
@@ -209,21 +203,21 @@ class Tests:
                            "collars,100,6.5in,2.81in; drill pipe,,5in,4.276in"))
             self.changes.append(when)
         for begin, *words in sorted(states):
-            self.run("well", "add", HOLE, "--from", stamp(begin), *words)
-        self.run("pump", "add", HOLE, "1", "--from", stamp(int(end * chance.uniform(0.3, 0.7))), "--bore", "6in")
+            self.asks("well", "add", HOLE, "--from", stamp(begin), *words)
+        self.asks("pump", "add", HOLE, "1", "--from", stamp(int(end * chance.uniform(0.3, 0.7))), "--bore", "6in")
 
     def take_in(self):
         """One file, or cut anywhere into several: one tree."""
         rows = self.well.rows
         for name in ("cut.git", "day.git"):
             self.copy("registry.git", name)
-        self.run("log", "add", HOLE, self.log("all.csv", rows), *BRIDGE)
+        self.asks("log", "add", HOLE, self.log("all.csv", rows), *BRIDGE)
         cuts = sorted(self.chance.sample(range(2, len(rows) - 2), 4))
         midnight = bisect.bisect_left(rows, [(self.well.gap + 1) * DAY_S])
         cuts = [0] + sorted(set(cuts + [midnight])) + [len(rows)]
         for at, (begin, end) in enumerate(zip(cuts, cuts[1:])):
             overlap = self.chance.choice((0, 0, 1, 40))
-            self.run("log", "add", HOLE, self.log(f"cut{at}.csv", rows[max(0, begin - overlap):end]), *BRIDGE,
+            self.asks("log", "add", HOLE, self.log(f"cut{at}.csv", rows[max(0, begin - overlap):end]), *BRIDGE,
                      registry="cut.git")
         self.demand("one tree", self.tree("registry.git") == self.tree("cut.git"), "cut before rows", cuts)
 
@@ -231,26 +225,26 @@ class Tests:
         """The last day as it grows, followed and taken in."""
         rows = self.well.rows
         last = bisect.bisect_left(rows, [rows[-1][0] // DAY_S * DAY_S])
-        self.run("log", "add", HOLE, self.log("before.csv", rows[:last]), *BRIDGE, registry="day.git")
+        self.asks("log", "add", HOLE, self.log("before.csv", rows[:last]), *BRIDGE, registry="day.git")
         for share in (0.05, 0.4, 1):
             until = last + max(2, int((len(rows) - last) * share))
             begin = last - self.chance.choice((0, 1, 200))
             grown = self.log("grown.csv", rows[begin:until])
             before = self.tree("day.git")
             words = ("lag", "schedule", HOLE, "--count", "8", "--csv")
-            followed = self.run(*words, "--follow", grown, "--times", "1", *BRIDGE, registry="day.git")
+            followed = self.asks(*words, "--follow", grown, "--times", "1", *BRIDGE, registry="day.git")
             self.demand("following records nothing", before == self.tree("day.git"))
-            self.run("log", "add", HOLE, grown, *BRIDGE, registry="day.git")
-            recorded = self.run(*words, registry="day.git")
+            self.asks("log", "add", HOLE, grown, *BRIDGE, registry="day.git")
+            recorded = self.asks(*words, registry="day.git")
             self.demand("followed as recorded", followed == recorded, stamp(rows[until - 1][0]), "\n", followed,
                         "\n", recorded)
         self.demand("one tree", self.tree("day.git") == self.tree("registry.git"), "the last day bit by bit")
 
     def of(self, *depths):
-        return json.loads(self.run("lag", "of", HOLE, *[f"{depth:.2f}" for depth in depths], "--json"))
+        return json.loads(self.asks("lag", "of", HOLE, *[f"{depth:.2f}" for depth in depths], "--json"))
 
     def at(self, second):
-        out = json.loads(self.run("lag", "at", HOLE, stamp(second), "--json"))
+        out = json.loads(self.asks("lag", "at", HOLE, stamp(second), "--json"))
         return out[0] if isinstance(out, list) else out
 
     def check(self):
@@ -264,9 +258,9 @@ class Tests:
                 continue
             for later in (180, 420, 0):
                 words = ("check", "add", HOLE, stamp(begin + 900), stamp(int(seconds(due["at_the_shaker"])) + later))
-                done = subprocess.run([self.binary, *words], cwd=self.folder, capture_output=True, check=False)
+                done = self.run(*words)
                 if done.returncode == 0:
-                    out = json.loads(self.run("check", "list", HOLE, "--json"))
+                    out = json.loads(self.asks("check", "list", HOLE, "--json"))
                     self.demand("a lag check", out[0]["effective_mm"] is not None, words)
                     self.changes += [begin + 900, seconds(self.of(out[0]["from_MRF_m"])[0]["cut_at"])]
                     return
@@ -290,17 +284,17 @@ class Tests:
         added = {}
         for number, (begin, end) in enumerate(times, 1):
             words = [stamp(one) for one in (begin, end) if one is not None]
-            out = self.run("bag", "add", f"{HOLE}-BAG{number}", *words, "--sure")
+            out = self.asks("bag", "add", f"{HOLE}-BAG{number}", *words, "--sure")
             added[number] = re.search(r"MRF ([0-9.]+)(?:-([0-9.]+))? m below rig floor \(low ([^,]+), high ([^)]+)\)",
                                       out)
-        listed = json.loads(self.run("bag", "list", HOLE, "--json"))
+        listed = json.loads(self.asks("bag", "list", HOLE, "--json"))
         self.demand("every bag is listed", len(listed) == len(times))
         for number, row in enumerate(listed, 1):
             self.compare_bag(number, row, added[number])
         self.compare_midnights([(begin, listed[at]["MRF_top_m"]) for at, (begin, end) in enumerate(times) if not end])
 
     def compare_bag(self, number, row, said):
-        shown = json.loads(self.run("bag", "show", f"{HOLE}-BAG{number}", "--json"))
+        shown = json.loads(self.asks("bag", "show", f"{HOLE}-BAG{number}", "--json"))
         for at, what in enumerate(("top", "bottom", "low", "high")):
             ours = row[f"MRF_{what}_m"]
             show = shown[f"mrf_{what}_m"]
@@ -379,33 +373,19 @@ class Tests:
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--wells", type=int, default=2)
-    parser.add_argument("--keep")
-    args = parser.parse_args()
+    args = asked(__doc__, seed=1, wells=2)
     begin = time.monotonic()
-    with tempfile.TemporaryDirectory() as work:
-        work = args.keep or work
-        os.environ.update(GIT_AUTHOR_NAME="Writer", GIT_AUTHOR_EMAIL="writer@example.invalid", HOME=work,
-                          CORETALLY_STATION="shaker", LC_ALL="C.UTF-8", TZ="UTC")
+    with place(args) as work:
 
         def one(number):
-            folder = os.path.join(work, f"well{number}")
-            os.makedirs(folder)
-            return Tests(os.path.join(os.path.abspath(args.bin), "coretally"), folder, args.seed + number,
-                         number % 2 == 1).all()
+            return Tests(args.bin, os.path.join(work, f"well{number}"), args.seed + number, number % 2 == 1).all()
 
         with concurrent.futures.ThreadPoolExecutor(2) as pool:
             done = list(pool.map(one, range(args.wells)))
-    failures = [failure for tests in done for failure in tests.failures]
-    print("\n".join(failures), end="\n" if failures else "")
     for tests in done:
         print(f"seed {tests.seed}: {tests.well.days} days, {len(tests.well.rows)} rows, {tests.runs} runs: " +
               ", ".join(f"{name} {count}" for name, count in tests.counts.items()))
-    print(f"{len(failures)} demands not met, {time.monotonic() - begin:.1f} s")
-    return 1 if failures else 0
+    return verdict([failure for tests in done for failure in tests.failures], f"{time.monotonic() - begin:.1f} s,")
 
 
 if __name__ == "__main__":

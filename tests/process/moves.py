@@ -9,14 +9,13 @@ first: nothing may be written, and what is told must be told again when it is re
 depths, bags and labels asked for before and after: what was told must be what is found there, and an act that told nothing must
 have moved nothing on any scale that is asked for.
 """
-import argparse
 import os
 import random
 import re
 import sys
-import tempfile
 from decimal import Decimal
 
+from table import asked, place, verdict
 from states import FAILED, Registry, fail
 
 DAYS = 4  # of the pump log; a row every ten minutes
@@ -70,7 +69,7 @@ class Scene:
         run("label", "print", "U0012A", "--all", "--what", "sample", "--scale", "CSF-B", "--out", "b.pdf")
 
     def log(self, day, faster=0):
-        with open(os.path.join(self.registry.where, "log.csv"), "w", encoding="ascii") as file:
+        with open(self.registry.under("log.csv"), "w", encoding="ascii") as file:
             file.write(log_rows(day, faster))
         self.registry.run("log", "add", "U0013A", "log.csv", "--bridge", "gap", "--gap", "1h")
         self.logged.append(day)
@@ -152,7 +151,7 @@ class Scene:
             self.logged = [it for it in self.logged if it < day]
             return ("log", "withdraw", "U0013A", "2026-02-%02d" % (20 + day))
         day = len(self.logged)
-        with open(os.path.join(self.registry.where, "log.csv"), "w", encoding="ascii") as file:
+        with open(self.registry.under("log.csv"), "w", encoding="ascii") as file:
             file.write(log_rows(day, self.chance.choice((0, 300))))
         self.logged.append(day)
         return ("log", "add", "U0013A", "log.csv", "--bridge", "gap", "--gap", "1h")
@@ -195,15 +194,16 @@ class Scene:
         if words[1] in ("amend", "withdraw"):
             words += ["--reason", "found out"]
         before = self.registry.tip()
-        done, dry = self.registry.run(*words, "--sure", "--dry-run", "--each", codes=(0, 4, 5, 6, 7))
+        done = self.registry.run(*words, "--sure", "--dry-run", "--each", codes=(0, 4, 5, 6, 7))
+        dry = done.stdout
         if self.registry.tip() != before:
             fail("a dry run wrote", words)
-        if not done or "would record" not in dry:
+        if done.returncode or "would record" not in dry:
             if words[0] == "log":
                 raise SystemExit(f"{words}: {dry}")
             return
         depths, labels = self.depths(), self.labels()
-        _, told = self.registry.run(*words, "--sure", "--each")
+        told = self.registry.act(*words, "--sure", "--each")
         if cut(dry).replace("moves nothing\n", "") != cut(told):
             fail("the dry run says something else", words, cut(dry), cut(told))
         self.judge(words, before, cut(told), depths, labels)
@@ -294,14 +294,9 @@ def is_growth(words, row):
 
 
 def main():
-    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--acts", type=int, default=60)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
-    with tempfile.TemporaryDirectory() as folder:
-        scene = Scene(Registry(os.path.realpath(options.bin), options.keep or folder), random.Random(options.seed))
+    options = asked(__doc__, seed=1, acts=60)
+    with place(options) as folder:
+        scene = Scene(Registry(options.bin, folder), random.Random(options.seed))
         scene.start()
         ways = [scene.amend_core] * 3 + [scene.amend_section] * 2 + [scene.add_section, scene.withdraw_section] + [
             scene.amend_sample] * 2 + [scene.amend_hole] * 3 + [scene.amend_lag] * 6 + [scene.amend_bag, scene.amend_log]
@@ -309,10 +304,9 @@ def main():
             words = scene.chance.choice(ways)()
             if words:
                 scene.act(words)
-        print(scene.seen, len(FAILED), "failed")
         if min(scene.seen.values()) < options.acts // 30:
             fail("too little happened to tell anything")
-    return 1 if FAILED else 0
+    return verdict(FAILED, scene.seen)
 
 
 if __name__ == "__main__":

@@ -9,30 +9,15 @@ taken from recovery, empty barrels, wash and ghost cores, drilled intervals, som
 readings, core shifts, a seafloor found anew; a third of the holes are sidetracks. Demanded: penetration, what was not cored,
 what carries no record and what runs without a bottom left open, of the whole hole and of a range, are those of the count.
 """
-import argparse
 import json
-import os
 import random
 import re
-import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place
 
 SEAFLOOR = 200000  # cm below rig floor
 NUMBER = r"(\d+\.\d+)"
-
-
-class Program:
-    def __init__(self, folder, where):
-        self.where = where
-        self.program = os.path.join(folder, "coretally")
-        self.environment = dict(os.environ, HOME=where, GIT_AUTHOR_NAME="Test", GIT_AUTHOR_EMAIL="test@example.invalid",
-                                CORETALLY_STATION="test", CORETALLY_CLOCK="2026-03-01T04:12:00Z", TZ="UTC")
-
-    def __call__(self, *words):
-        done = subprocess.run([self.program, *words], cwd=self.where, env=self.environment, text=True,
-                              capture_output=True, check=False)
-        return done.returncode, done.stdout, done.stderr
 
 
 def metres(cm):
@@ -40,8 +25,8 @@ def metres(cm):
 
 
 class Hole:
-    def __init__(self, program, chance, name, parent):
-        self.program, self.chance, self.name = program, chance, name
+    def __init__(self, table, chance, name, parent):
+        self.table, self.chance, self.name = table, chance, name
         self.runs = []  # as recorded: core (0: drilled), letter, top, bottom or None, datum offset, withdrawn
         self.tally = []  # from a depth below rig floor down, amount
         self.retyped = {}
@@ -56,7 +41,7 @@ class Hole:
         assert self.act(*words)
 
     def act(self, *words):
-        return self.program(*words)[0] == 0
+        return self.table.run(*words).returncode == 0
 
     def record(self):
         chance = self.chance
@@ -159,9 +144,7 @@ class Hole:
         return sums, least and low <= deepest < high
 
     def told(self, *words):
-        code, out, talk = self.program("recovery", self.name, "--by", "hole", "--json", *words)
-        assert code == 0, (self.name, words, out, talk)
-        note = json.loads(out)[0]["note"] or ""
+        note = json.loads(self.table.act("recovery", self.name, "--by", "hole", "--json", *words))[0]["note"] or ""
         sums = []
         for form in (r"penetration (?:at least )?" + NUMBER, NUMBER + " not cored", NUMBER + " neither cored",
                      NUMBER + " by runs whose bottom"):
@@ -171,22 +154,16 @@ class Hole:
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--holes", type=int, default=14)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
+    options = asked(__doc__, seed=1, holes=14)
     chance = random.Random(options.seed)
-    failed, seen, parent = 0, [0] * 5, None
-    with tempfile.TemporaryDirectory(prefix="penetration-") as scratch:
-        where = options.keep or scratch
-        program = Program(os.path.realpath(options.bin), where)
-        assert program("start", "901", "--title", "Slope fans")[0] == 0
+    seen, parent = [0] * 5, None
+    with place(options) as where:
+        table = Table(options.bin, where, is_warm=True)
+        table.act("start", "901", "--title", "Slope fans")
         for number in range(options.holes):
             letter = chr(ord("A") + number % 26)
             name = f"U{number // 26:04d}{letter}"
-            hole = Hole(program, chance, name, parent if number % 3 == 2 and letter != "A" else None)
+            hole = Hole(table, chance, name, parent if number % 3 == 2 and letter != "A" else None)
             if letter == "A":
                 parent = hole
             hole.record()
@@ -203,12 +180,10 @@ def main():
                 found, found_least, note = hole.told(*words)
                 seen = [a + bool(b) for a, b in zip(seen, [*sums, least])]
                 if (sums, least) != (found, found_least):
-                    failed += 1
-                    print(f"{hole.name} {words}: counted {sums} {least}, told {found} {found_least}: {note}")
-                    print("   ", hole.runs, hole.tally, hole.retyped, hole.shifts, hole.change, hole.kickoff)
-    print(f"{options.holes} holes, {failed} answers wrong; seen: penetration, uncored, unrecorded, open, at least: {seen}")
+                    table.fail(f"{hole.name} {words}: counted {sums} {least}, told {found} {found_least}: {note}\n   ",
+                               hole.runs, hole.tally, hole.retyped, hole.shifts, hole.change, hole.kickoff)
     assert all(seen), "not every case was there"
-    return 1 if failed else 0
+    return table.verdict(f"{options.holes} holes; seen: penetration, uncored, unrecorded, open, at least: {seen};")
 
 
 if __name__ == "__main__":

@@ -2,19 +2,18 @@
 # SPDX-License-Identifier: MIT
 """How often a command reads one and the same file of the registry, through the real binary.
 
-    reads.py --bin DIR --preload LIBRARY [--lower] [COMMAND]
+    reads.py --bin DIR --preload LIBRARY [--lower] [--only COMMAND]
 
 The registry is that of tests/older, which has records of all kinds, with a core renamed. Each command of reads.txt runs with
 readtrace.c before it, which writes down each object that libgit2 fetches: none may be read more often than its row
 allows, and each command that opens a registry must have a row. --lower writes what is better today into reads.txt; with
-COMMAND ("trace", "label print") its rows alone are run.
+--only ("trace", "label print") the rows of that command alone are run.
 
 Files of the registry are blobs, of which libgit2 keeps none: whoever asks for one has it opened and unpacked. Folders and
 commits are counted apart: libgit2 keeps those of a store, so that they count when they are fetched, and not each time that
 they are looked at. Where strace may trace, it must see each blob opened as often as the library saw it read: nothing reads
 one unseen.
 """
-import argparse
 import collections
 import json
 import os
@@ -24,12 +23,12 @@ import shlex
 import shutil
 import subprocess
 import sys
-import tempfile
+
+from table import asked, place, run_session, verdict
 
 HERE = pathlib.Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent / "older"), str(HERE.parent / "session")]
+sys.path.insert(0, str(HERE.parent / "older"))
 import older  # noqa: E402  pylint: disable=wrong-import-position
-import run_session  # noqa: E402  pylint: disable=wrong-import-position
 
 ROWS = HERE / "reads.txt"
 # They take options of readers or writers, and open no registry.
@@ -124,37 +123,33 @@ def judge(registry, paths, command, allowed):
 
 
 def main():
-    words = argparse.ArgumentParser()
-    words.add_argument("--bin", required=True)
-    words.add_argument("--preload", required=True)
-    words.add_argument("--lower", action="store_true")
-    words.add_argument("command", nargs="?", default="")
-    asked = words.parse_args()
+    options = asked(__doc__, preload="", lower=False, only="")
     lines = ROWS.read_text(encoding="utf-8").splitlines()
     failed = []
     typed = []
-    with tempfile.TemporaryDirectory(prefix="reads-") as place:
-        registry = Registry(asked.bin, asked.preload, os.path.realpath(place))
+    with place(options) as folder:
+        registry = Registry(options.bin, options.preload, folder)
         if not registry.traces:
             print("strace is not here, or may not trace: whether readtrace.c sees all is not looked at")
         print("%20s   %20s\n%6s %6s %6s   %6s %6s %6s" % ("files", "folders, commits", *2 * ("reads", "of", "worst")))
         paths = registry.paths()
         for at, line in enumerate(lines):
             files, others, command = line.split(" ", 2) if line[0].isdigit() else ("", "", "")
-            if not command.startswith(f"coretally {asked.command}"):
+            if not command.startswith(f"coretally {options.only}"):
                 continue
             typed.append(command)
             worst, wrong = judge(registry, paths, command, (int(files), int(others)))
             failed += [f"{command}: {why}" for why in wrong]
             if not wrong:
                 lines[at] = "%d %d %s" % (*worst, command)
-        if not asked.command:
+        if not options.only:
             failed += [f"no row of reads.txt runs {name}" for name in sorted(registry.commands())
                        if not any(f"{row} ".startswith(f"coretally {name} ") for row in typed)]
-    if asked.lower:
+    if options.lower:
         ROWS.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    print("\n".join([*failed, f"{len(typed)} commands, {len(failed)} findings"]))
-    return 1 if failed or not typed else 0
+    if not typed:
+        failed.append(f"no row of reads.txt is of coretally {options.only}")
+    return verdict(failed, f"{len(typed)} commands,")
 
 
 if __name__ == "__main__":

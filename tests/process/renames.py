@@ -10,23 +10,17 @@ is asked after each act, verify now and then and at the end. At the end each lab
 printed of; each state, asked by --as-of, has each core under the name that it had then; comparing the first state with
 the last tells no core as gone. Then a clone with a work tree renames and pushes through the hook of verify, and stays clean.
 """
-import argparse
 import csv
 import io
 import json
 import os
 import random
-import shutil
-import subprocess
 import sys
-import tempfile
+
+from table import Table, asked, place
 
 HOLE = "U0012A"
 SEAFLOOR = 3000.0
-VARIABLES = dict(
-    os.environ, GIT_AUTHOR_NAME="Mira Tamm", GIT_AUTHOR_EMAIL="mira@ship.example", GIT_COMMITTER_NAME="Mira Tamm",
-    GIT_COMMITTER_EMAIL="mira@ship.example", GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1",
-    CORETALLY_STATION="core table", CORETALLY_CLOCK="2026-03-01T04:12:00Z")
 
 
 class Failed(Exception):
@@ -38,23 +32,15 @@ def hold(what, found, expected):
         raise Failed("%s: found %s, expected %s" % (what, found, expected))
 
 
-class Place:
-    def __init__(self, folder, programs):
-        self.folder = folder
-        self.variables = dict(VARIABLES, PATH=programs + ":" + os.environ["PATH"])
-
+class Place(Table):
     def shell(self, *words, code=0):
-        done = subprocess.run(words, cwd=self.folder, env=self.variables, text=True, stdout=subprocess.PIPE,
-                              stderr=subprocess.PIPE, check=False)
+        done = self.start(words)
         if code is not None and done.returncode != code:
             raise Failed("%s: exit %d\n%s%s" % (" ".join(words), done.returncode, done.stdout, done.stderr))
         return done
 
     def act(self, *words, code=0):
         return self.shell("coretally", *words, code=code)
-
-    def git(self, *words, at="registry.git"):
-        return self.shell("git", "-C", at, *words).stdout.strip()
 
 
 class Core:
@@ -161,9 +147,9 @@ class Story:
 def check_clone(place, story):
     """A work tree follows, and the hook lets the renaming in."""
     place.shell("git", "init", "-q", "--bare", "-b", "main", "shore.git")
-    with open(os.path.join(place.folder, "shore.git/hooks/pre-receive"), "w", encoding="utf-8") as file:
+    with open(os.path.join(place.work, "shore.git/hooks/pre-receive"), "w", encoding="utf-8") as file:
         file.write(place.act("verify", "--hook-text").stdout)
-    os.chmod(os.path.join(place.folder, "shore.git/hooks/pre-receive"), 0o755)
+    os.chmod(os.path.join(place.work, "shore.git/hooks/pre-receive"), 0o755)
     place.git("push", "-q", "../shore.git", "main")
     place.shell("git", "clone", "-q", "shore.git", "clone")
     core = story.cores[0]
@@ -172,47 +158,43 @@ def check_clone(place, story):
     place.act("core", "amend", "%s-%s" % (HOLE, core.name), "--name", name, "--sure", "--reason", "in a clone", "--registry",
               "clone")
     hold("files of the clone", place.git("status", "--porcelain", at="clone"), "")
-    hold("the old file", os.path.exists(os.path.join(place.folder, old)), False)
+    hold("the old file", os.path.exists(os.path.join(place.work, old)), False)
     place.git("push", "-q", "origin", "main", at="clone")
     place.act("verify", "--registry", "shore.git")
     core.name = name
 
 
+def live(place, story, acts):
+    place.act("start", "901")
+    place.act("hole", "add", HOLE, "--returns", "seafloor", "--seafloor", str(SEAFLOOR), "--seafloor-by", "tagged")
+    for _ in range(2):
+        story.add()
+    for at in range(acts):
+        story.keep_state()
+        story.random.choice([story.add, story.rename, story.rename, story.take, story.print_label])()
+        place.git("fsck", "--strict")
+        if at % 8 == 7:
+            place.act("verify")
+    said = place.act("verify")
+    if ": 0 damaged, 0 wrong" not in said.stdout + said.stderr:
+        raise Failed("verify: %s%s" % (said.stdout, said.stderr))
+    story.hold_labels()
+    story.hold_states()
+    story.hold_comparison()
+    story.hold_history()
+    check_clone(place, story)
+
+
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--acts", type=int, default=24)
-    parser.add_argument("--seed", type=int, default=3)
-    options = parser.parse_args()
-    folder = tempfile.mkdtemp(prefix="renames-")
-    place = Place(folder, os.path.abspath(options.bin))
-    story = Story(place, options.seed)
-    try:
-        place.act("start", "901")
-        place.act("hole", "add", HOLE, "--returns", "seafloor", "--seafloor", str(SEAFLOOR), "--seafloor-by", "tagged")
-        for _ in range(2):
-            story.add()
-        for at in range(options.acts):
-            story.keep_state()
-            story.random.choice([story.add, story.rename, story.rename, story.take, story.print_label])()
-            place.git("fsck", "--strict")
-            if at % 8 == 7:
-                place.act("verify")
-        said = place.act("verify")
-        if ": 0 damaged, 0 wrong" not in said.stdout + said.stderr:
-            raise Failed("verify: %s%s" % (said.stdout, said.stderr))
-        story.hold_labels()
-        story.hold_states()
-        story.hold_comparison()
-        story.hold_history()
-        check_clone(place, story)
-    except Failed as failure:
-        print(failure)
-        return 1
-    finally:
-        shutil.rmtree(folder)
-    print("%d cores, %d labels, %d states" % (len(story.cores), len(story.labels), len(story.states)))
-    return 0
+    options = asked(__doc__, acts=24, seed=3)
+    with place(options) as folder:
+        table = Place(options.bin, folder, is_warm=True)
+        story = Story(table, options.seed)
+        try:
+            live(table, story, options.acts)
+        except Failed as failure:
+            table.fail(failure)
+    return table.verdict("%d cores, %d labels, %d states;" % (len(story.cores), len(story.labels), len(story.states)))
 
 
 if __name__ == "__main__":

@@ -9,50 +9,33 @@ corrections recorded, superseded, withdrawn, signed. After each act the depth of
 these tables alone, and from what this program did, follows what compare must count between any two states, and which rows
 history must have; the arithmetic here is Python's own (decimal).
 """
-import argparse
-import csv
-import io
-import os
 import random
-import subprocess
 import sys
-import tempfile
 from decimal import Decimal
+
+from table import Table, asked, place, verdict
 
 FAILED = []
 
 
 def fail(*what):
-    FAILED.append(what)
-    print("FAILED:", *what, file=sys.stderr)
+    FAILED.append(" ".join(str(one) for one in what))
 
 
-class Registry:
-    def __init__(self, folder, where):
-        self.where = where
-        self.program = os.path.join(folder, "coretally")
-        self.environment = dict(os.environ, HOME=where, GIT_AUTHOR_NAME="Test", GIT_AUTHOR_EMAIL="test@example.invalid",
-                                CORETALLY_STATION="test", TZ="UTC", LC_ALL="C.UTF-8")
+class Registry(Table):
+    """A minute goes by with each command."""
+
+    def __init__(self, programs, where):
+        super().__init__(programs, where, is_warm=True)
         self.minute = 0
 
-    def run(self, *words, given=None, codes=(0,), signer=None):
+    def run(self, *words, codes=(0,), signer=None, **more):
         self.minute += 1
-        own = dict(self.environment, CORETALLY_CLOCK="2026-03-%02dT%02d:%02d:00Z"
-                   % (1 + self.minute // 1440, self.minute // 60 % 24, self.minute % 60))
+        own = {"CORETALLY_CLOCK": "2026-03-%02dT%02d:%02d:00Z"
+               % (1 + self.minute // 1440, self.minute // 60 % 24, self.minute % 60)}
         if signer:
             own.update(GIT_AUTHOR_NAME=signer, GIT_AUTHOR_EMAIL=signer + "@example.invalid")
-        done = subprocess.run([self.program, *words], cwd=self.where, env=own, input=given, text=True,
-                              capture_output=True, check=False, timeout=120)
-        if done.returncode not in codes:
-            raise SystemExit(f"{words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
-        return done.returncode == 0, done.stdout
-
-    def rows(self, *words, **more):
-        return list(csv.DictReader(io.StringIO(self.run(*words, "--csv", **more)[1])))
-
-    def tip(self):
-        return subprocess.run(["git", "-C", "registry.git", "rev-parse", "HEAD"], cwd=self.where, text=True,
-                              capture_output=True, check=True).stdout.strip()
+        return super().run(*words, codes=codes, env=own, **more)
 
 
 class Thing:
@@ -270,15 +253,10 @@ def check_history(world, key):
 
 
 def main():
-    parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--acts", type=int, default=40)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
+    options = asked(__doc__, seed=1, acts=40)
     chance = random.Random(options.seed)
-    with tempfile.TemporaryDirectory() as folder:
-        world = World(Registry(os.path.realpath(options.bin), options.keep or folder), chance)
+    with place(options) as folder:
+        world = World(Registry(options.bin, folder), chance)
         world.start()
         world.live(options.acts)
         states = world.states
@@ -289,11 +267,10 @@ def main():
             shifts += check_compare(world, states[first], states[second])
         rows = sum(check_history(world, key) for key in chance.sample(sorted(world.things), 9))
         renamed = sum(1 for thing in world.things.values() if thing.kind == "samples")
-        print(f"{len(states)} states, {sum(world.corrections.values())} corrections, {world.signed} signatures, {renamed} "
-              f"samples; {len(pairs)} comparisons with {shifts} shifts, {rows} rows of history; {len(FAILED)} failed")
         if len(states) < options.acts // 3 or shifts < 50 or rows < 20:
             fail("too little happened to tell anything")
-    return 1 if FAILED else 0
+    return verdict(FAILED, f"{len(states)} states, {sum(world.corrections.values())} corrections, {world.signed} signatures, "
+                   f"{renamed} samples; {len(pairs)} comparisons with {shifts} shifts, {rows} rows of history;")
 
 
 if __name__ == "__main__":

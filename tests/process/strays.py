@@ -9,17 +9,14 @@ lenient reader takes for a record that is there already; a folder in the place o
 link, another repository; a folder that git does not write. Each command that reads the folder worked before, and now ends
 with exit 8 and the path. verify tells it by its own word, and a command that does not go through the folder still answers.
 """
-import argparse
 import concurrent.futures
 import os
 import re
 import shutil
 import sys
-import tempfile
 
-sys.dont_write_bytecode = True  # the checkout stays as it is
-from damage import copy_registry
-from damage_scene import BAGS, CORE1, CORE2, CORRECTION1, LOG, Registry, build, rewrite
+from table import asked, place, verdict
+from damage_scene import BAGS, CORE1, CORE2, CORRECTION1, LOG, build, rewrite
 
 # Commands by the folder they go through.
 CORRECTIONS = (
@@ -176,11 +173,9 @@ def cores_out_of_order(reg):
     rewrite(reg, "holes/U0012A/cores", lambda entries: entries[::-1])
 
 
-def try_stray(base, folder, programs, row):
+def try_stray(base, folder, row):
     name, function, path, commands, word, verified, other = row
-    place = os.path.join(folder, name)
-    copy_registry(base.path, os.path.join(place, "registry.git"))
-    reg = Registry(os.path.join(place, "registry.git"), programs)
+    reg = base.copy(os.path.join(folder, name))
     tip = reg.git("rev-parse", "main")
     said = []
     function(reg)
@@ -197,34 +192,25 @@ def try_stray(base, folder, programs, row):
         said.append("%s does not answer any more" % " ".join(other))
     if reg.git("rev-parse", "main") != stands:
         said.append("something was recorded")
-    shutil.rmtree(place)
+    shutil.rmtree(reg.work)
     return name, said
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--only", default="")
-    arguments = parser.parse_args()
-    programs = os.path.abspath(arguments.bin)
-    failed = 0
-    with tempfile.TemporaryDirectory(prefix="strays-") as folder:
-        os.makedirs(os.path.join(folder, "base"))
-        base = build(os.path.join(folder, "base"), programs)
+    options = asked(__doc__, only="")
+    failed = []
+    with place(options) as folder:
+        base = build(os.path.join(folder, "base"), options.bin)
         tip = base.git("rev-parse", "main")
         for words in {words for row in STRAYS for words in row[3]}:
             done = base.run(*[part.replace("TIP", tip) for part in words])
             if words[1:2] != ("add",) and done.returncode:
-                failed += 1
-                print("%s: exit %d\n%s" % (" ".join(words), done.returncode, done.stderr))
-        rows = [row for row in STRAYS if arguments.only in row[0]]
+                failed.append("%s: exit %d\n%s" % (" ".join(words), done.returncode, done.stderr))
+        rows = [row for row in STRAYS if options.only in row[0]]
         with concurrent.futures.ThreadPoolExecutor(max_workers=2) as pool:
-            for name, said in pool.map(lambda row: try_stray(base, folder, programs, row), rows):
-                failed += bool(said)
-                for line in said:
-                    print("%s: %s" % (name, line))
-    print("%d strays, %d not refused everywhere" % (len(rows), failed))
-    return 1 if failed else 0
+            for name, said in pool.map(lambda row: try_stray(base, folder, row), rows):
+                failed += ["%s: %s" % (name, line) for line in said]
+    return verdict(failed, "%d strays," % len(rows))
 
 
 if __name__ == "__main__":

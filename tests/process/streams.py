@@ -4,20 +4,15 @@ did not arrive is no success, and of an act that is recorded nobody is told less
 
     streams.py --bin DIR
 """
-import argparse
 import os
 import signal
 import subprocess
 import sys
-import tempfile
 
-from table import Table
+from table import Table, asked, place
 
 
 class Streams(Table):
-    def tip(self):
-        return self.run("git -C registry.git rev-parse main").stdout.strip()
-
     def lock_text(self):
         with open(os.path.join(self.work, "registry.git", "coretally.lock"), encoding="utf-8") as file:
             return file.read()
@@ -29,47 +24,47 @@ def closed_output(table):
                   "label print --new"):
         for closed in (">&-", "<&- >&-", "1</dev/null"):
             tip = table.tip()
-            done = table.run(f'"$P" {words} {closed}')
+            done = table.sh(f'"$P" {words} {closed}')
             what = f"{words} {closed}"
             table.expect(what, done.returncode == 9 and "standard output is closed" in done.stderr, done)
             table.expect(what + ": something was recorded", table.tip() == tip, done)
             table.expect(what + ": the lock holds text", table.lock_text() == "", done)
-    done = table.run('"$P" core list >&- 2>&-')
+    done = table.sh('"$P" core list >&- 2>&-')
     table.expect("all closed", done.returncode == 9, done)
 
 
 def closed_notes(table):
     """Notes are not heard; the act is made, and what it says goes nowhere but to the output."""
     for at, closed in enumerate(("2>&-", "<&- 2>&-", "<&-")):
-        done = table.run(f'"$P" sample add "U0012A-1H-3W, {10 * at}-{10 * at + 2}" {closed}')
+        done = table.sh(f'"$P" sample add "U0012A-1H-3W, {10 * at}-{10 * at + 2}" {closed}')
         table.expect(closed, done.returncode == 0 and done.stdout.startswith("recorded: "), done)
         table.expect(closed + ": the lock holds text", table.lock_text() == "", done)
     for closed in ("2>&-", "<&- 2>&-", "<&-"):
-        done = table.run(f'"$P" verify {closed}')
+        done = table.sh(f'"$P" verify {closed}')
         table.expect("verify " + closed, done.returncode == 0, done)
-        done = table.run(f'"$P" core show U0012A-99H {closed}')
+        done = table.sh(f'"$P" core show U0012A-99H {closed}')
         table.expect("an unknown core " + closed, done.returncode == 5, done)
-    done = table.run('"$P" import samples - <&-')
+    done = table.sh('"$P" import samples - <&-')
     table.expect("a table from nowhere", done.returncode not in (0, 8) and done.returncode > 0, done)
-    fsck = table.run("git -C registry.git fsck --strict")
+    fsck = table.sh("git -C registry.git fsck --strict")
     table.expect("fsck", fsck.returncode == 0, fsck)
 
 
 def full_output(table):
-    done = table.run('"$P" core list > /dev/full')
+    done = table.sh('"$P" core list > /dev/full')
     table.expect("an answer to a full disk", done.returncode == 9 and "could not be written" in done.stderr and
                  "recorded" not in done.stderr, done)
     tip = table.tip()
-    done = table.run('"$P" sample add "U0012A-1H-4W, 10-12" > /dev/full')
+    done = table.sh('"$P" sample add "U0012A-1H-4W, 10-12" > /dev/full')
     now = table.tip()
     table.expect("an act told to a full disk", done.returncode == 9 and now != tip and
                  f"the act IS recorded: commit {now[:10]}" in done.stderr, done)
-    done = table.run('"$P" start 902 --at other.git > /dev/full')
-    first = table.run("git -C other.git rev-parse main").stdout.strip()
+    done = table.sh('"$P" start 902 --at other.git > /dev/full')
+    first = table.sh("git -C other.git rev-parse main").stdout.strip()
     table.expect("a start told to a full disk", done.returncode == 9 and first and
                  f"the act IS recorded: commit {first[:10]}" in done.stderr, done)
     tip = table.tip()
-    done = table.run('"$P" sample add "U0012A-1H-4W, 20-22" --dry-run > /dev/full')
+    done = table.sh('"$P" sample add "U0012A-1H-4W, 20-22" --dry-run > /dev/full')
     table.expect("a dry run told to a full disk", done.returncode == 9 and table.tip() == tip and
                  "IS recorded" not in done.stderr, done)
 
@@ -79,7 +74,7 @@ def reader_gone(table):
     tip = table.tip()
     ours, theirs = os.pipe()
     os.close(ours)
-    done = table.run('"$P" sample add "U0012A-1H-5W, 10-12"', stdout=theirs, stderr=subprocess.PIPE)
+    done = table.sh('"$P" sample add "U0012A-1H-5W, 10-12"', stdout=theirs, stderr=subprocess.PIPE)
     os.close(theirs)
     now = table.tip()
     table.expect("an act whose reader went", done.returncode == 9 and now != tip and
@@ -93,7 +88,7 @@ def files_that_may_not_grow(table):
         for words in (f'sample add "U0012A-1H-1W, {at * 3}-{at * 3 + 1}"', f"label print U0012A-1H --out full{at}.pdf",
                       f"audit --out full{at}.html", f"start 903 --at full{at}.git"):
             tip = table.tip()
-            done = table.run(f'ulimit -f {blocks}; "$P" {words}')
+            done = table.sh(f'ulimit -f {blocks}; "$P" {words}')
             said = done.returncode == 0 or (done.returncode == 9 and done.stderr.startswith("coretally: "))
             table.expect(f"{words} in {blocks} blocks", said, done)
             if done.returncode:
@@ -102,8 +97,8 @@ def files_that_may_not_grow(table):
             left = [one for one in os.listdir(table.work) if ".part" in one]
             table.expect(f"{words} in {blocks} blocks left {left}", not left, done)
     table.expect(f"only {sorted(refused)} were refused", refused == {"sample", "label", "audit", "start"}, done)
-    fsck = table.run("git -C registry.git fsck --strict")
-    done = table.run('"$P" sample add "U0012A-1H-1W, 100-102"')
+    fsck = table.sh("git -C registry.git fsck --strict")
+    done = table.sh('"$P" sample add "U0012A-1H-1W, 100-102"')
     table.expect("fsck after full disks", fsck.returncode == 0, fsck)
     table.expect("an act after full disks", done.returncode == 0, done)
 
@@ -140,7 +135,7 @@ def drawing_left(table):
             parent.wait()
             if not is_caught:
                 continue
-            done = table.run('"$P" sample add "U0012A-1H-6W, 10-12"')
+            done = table.sh('"$P" sample add "U0012A-1H-6W, 10-12"')
             os.kill(int(child), signal.SIGKILL)
             table.expect("an act after a printing was killed", done.returncode == 0 and "waiting" not in done.stderr, done)
             return
@@ -148,11 +143,9 @@ def drawing_left(table):
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    args = parser.parse_args()
-    with tempfile.TemporaryDirectory() as work:
-        table = Streams(os.path.join(os.path.realpath(args.bin), "coretally"), work)
+    options = asked(__doc__)
+    with place(options) as work:
+        table = Streams(options.bin, work).begin()
         for part in (closed_output, closed_notes, full_output, reader_gone, files_that_may_not_grow, drawing_left):
             part(table)
     return table.verdict()

@@ -1,44 +1,146 @@
 # SPDX-License-Identifier: MIT
-"""A registry with one core in a folder of its own, and commands run there through sh, for its redirections."""
+"""Where the tests of processes stand: a folder of its own, the environment of its commands, and what failed there.
+
+Every program of tests/process and tests/fault takes its options from asked(), its folder from place() and its commands from
+a Table, and ends with verdict().
+"""
+import argparse
+import atexit
+import contextlib
+import csv
+import io
 import os
+import pathlib
 import subprocess
 import sys
+import tempfile
 
-SECONDS = 60
-STORY = ("start 901", "hole add U0012A --returns seafloor",
-         "core add U0012A-1H 0 +9.5 --datum seafloor --recovered 9 --sections 6x1.5")
+sys.dont_write_bytecode = True  # the checkout stays as it is
+sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "session"))
+import run_session  # noqa: E402  pylint: disable=wrong-import-position
+
+CLOCK = "2026-03-01T04:12:00Z"
+SECONDS = 120
+STORY = (("start", "901"), ("hole", "add", "U0012A", "--returns", "seafloor"),
+         ("core", "add", "U0012A-1H", "0", "+9.5", "--datum", "seafloor", "--recovered", "9", "--sections", "6x1.5"))
+
+
+def asked(about, **numbers):
+    """What a test is told: --bin, --keep FOLDER for a look afterwards, and numbers with what they are if not told."""
+    parser = argparse.ArgumentParser(description=about.split("\n")[0])
+    parser.add_argument("--bin", required=True, type=os.path.realpath, help="the folder of the program")
+    parser.add_argument("--keep", type=os.path.abspath, help="work there, and leave it")
+    for name, default in numbers.items():
+        kind = {"action": "store_true"} if default is False else {"type": type(default), "default": default}
+        parser.add_argument("--" + name.replace("_", "-"), **kind)
+    return parser.parse_args()
+
+
+@contextlib.contextmanager
+def place(options):
+    """The folder of a test: gone afterwards, but for --keep."""
+    if options.keep:
+        os.makedirs(options.keep, exist_ok=True)
+        yield options.keep
+    else:
+        with tempfile.TemporaryDirectory(prefix="table-") as folder:
+            yield os.path.realpath(folder)
+
+
+def environment(programs, home, who="Mira Tamm", **more):
+    """Of a command: nobody's settings but these, and what this process has besides; None takes a variable out."""
+    mail = who.split()[0].lower() + "@ship.example"
+    variables = dict(
+        os.environ, PATH=programs + ":" + os.environ["PATH"], P=os.path.join(programs, "coretally"), HOME=home,
+        XDG_CONFIG_HOME=os.path.join(home, ".config"), LC_ALL="C.UTF-8", TZ="UTC", GIT_CONFIG_GLOBAL="/dev/null",
+        GIT_CONFIG_NOSYSTEM="1", GIT_AUTHOR_NAME=who, GIT_AUTHOR_EMAIL=mail, GIT_COMMITTER_NAME=who,
+        GIT_COMMITTER_EMAIL=mail, CORETALLY_STATION="core table", CORETALLY_CLOCK=CLOCK)
+    variables.update(more)
+    return {name: value for name, value in variables.items() if value is not None}
 
 
 class Table:
-    """In commands "$P" is the program; what fails is gathered in failed."""
+    """is_warm: each command is a fork of one process (tests/session/warm.c): for tests of what commands say, many times
+    over. What tests streams, signals, memory or calls takes the program itself."""
 
-    def __init__(self, binary, work):
-        self.work = work
-        self.env = dict(os.environ, GIT_AUTHOR_NAME="Table", GIT_AUTHOR_EMAIL="table@example.invalid", HOME=work,
-                        CORETALLY_STATION="table", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC",
-                        P=binary)
-        self.failed = []
+    def __init__(self, programs, work, is_warm=False, **variables):
+        self.programs, self.work, self.failed = programs, work, []
+        os.makedirs(work, exist_ok=True)
+        self.env = environment(programs, work, **variables)
+        if is_warm:
+            warm = run_session.warm_process(programs, self.env)
+            self.env = warm.__enter__()  # pylint: disable=unnecessary-dunder-call
+            self.programs = self.env["PATH"].split(":", 1)[0]
+            self.env["P"] = os.path.join(self.programs, "coretally")
+            atexit.register(warm.__exit__, None, None, None)
+
+    def begin(self):
+        """A hole with one core."""
         for words in STORY:
-            done = self.run(f'"$P" {words}')
-            assert done.returncode == 0, done.stderr
+            self.act(*words)
+        return self
 
-    def run(self, command, folder="", **streams):
-        """streams: as of subprocess.run; without them both outputs are captured."""
-        try:
-            return subprocess.run(["sh", "-c", command], cwd=self.path(folder), env=self.env, stdin=subprocess.DEVNULL,
-                                  capture_output=not streams, text=True, check=False, timeout=SECONDS, **streams)
-        except subprocess.TimeoutExpired:
-            return subprocess.CompletedProcess(command, 255, "", "it did not end")
-
-    def path(self, *parts):
+    def under(self, *parts):
         return os.path.join(self.work, *parts)
+
+    def run(self, *words, given=None, folder="", codes=None, seconds=SECONDS, env=None, **more):
+        """A command of ours; codes: how it may end. more: as of subprocess.run."""
+        return self.start(["coretally", *words], given, folder, codes, seconds, env, **more)
+
+    def sh(self, command, given=None, folder="", codes=None, seconds=SECONDS, env=None, **more):
+        """Words for a shell, for its redirections; "$P" is the program."""
+        return self.start(["sh", "-c", command], given, folder, codes, seconds, env, **more)
+
+    def start(self, words, given=None, folder="", codes=None, seconds=SECONDS, env=None, **more):
+        if given is None:
+            more["stdin"] = subprocess.DEVNULL
+        else:
+            more["input"] = given
+        if "stdout" not in more and "stderr" not in more:
+            more["capture_output"] = True
+        more.setdefault("text", True)
+        try:
+            done = subprocess.run(words, cwd=self.under(folder), env={**self.env, **(env or {})}, check=False, timeout=seconds,
+                                  **more)
+        except subprocess.TimeoutExpired:
+            done = subprocess.CompletedProcess(words, 255, "", f"it did not end within {seconds} s")
+        if codes is not None and done.returncode not in codes:
+            raise SystemExit(f"{words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
+        return done
+
+    def act(self, *words, codes=(0,), **more):
+        """A command that must succeed; what it says."""
+        return self.run(*words, codes=codes, **more).stdout
+
+    def rows(self, *words, **more):
+        return list(csv.DictReader(io.StringIO(self.act(*words, "--csv", **more))))
+
+    def git(self, *words, at="registry.git", **more):
+        """Plain git, which must succeed; what it says, without the last line end."""
+        return self.start(["git", "-C", self.under(at), *words], codes=(0,), **more).stdout.strip()
+
+    def tip(self, at="registry.git"):
+        return self.git("rev-parse", "main", at=at)
+
+    def write(self, name, text):
+        os.makedirs(os.path.dirname(self.under(name)), exist_ok=True)
+        with open(self.under(name), "w", encoding="utf-8") as file:
+            file.write(text)
+
+    def fail(self, *what):
+        self.failed.append(" ".join(str(one) for one in what))
 
     def expect(self, what, is_so, done=None):
         if not is_so:
-            self.failed.append(f"{what}: " + (f"exit {done.returncode}, {done.stdout!r}, {done.stderr!r}" if done else ""))
+            self.fail(f"{what}: " + (f"exit {done.returncode}, {done.stdout!r}, {done.stderr!r}" if done else ""))
 
-    def verdict(self):
-        """All that failed, said; the exit status."""
-        for line in self.failed:
-            print(line, file=sys.stderr)
-        return 1 if self.failed else 0
+    def verdict(self, *said):
+        return verdict(self.failed, *said)
+
+
+def verdict(failed, *said):
+    """All that failed, and what was looked at; the exit status."""
+    for line in failed:
+        print(line, file=sys.stderr)
+    print(*said, f"{len(failed)} failed")
+    return 1 if failed else 0

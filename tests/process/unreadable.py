@@ -7,15 +7,11 @@
 A registry made by the program is damaged with plain git or in git's own files; then commands that need what was damaged
 are asked. Each must end with 8 and name the path or the commit, or, where its answer stands without it, say so.
 """
-import argparse
 import os
-import shutil
 import sys
-import tempfile
 
-sys.dont_write_bytecode = True  # the checkout stays as it is
-from damage import copy_registry
-from damage_scene import BAGS, CORE1, LOG, SAMPLES1, Registry, build
+from table import asked, place, verdict
+from damage_scene import BAGS, CORE1, LOG, SAMPLES1, build
 
 HOLE = "holes/U0012A/hole.json"
 CASES = []
@@ -114,10 +110,9 @@ def core_was_unreadable_once(reg):
     return ["note: " + CORE1, spoil_and_mend(reg, CORE1)[:10]], None
 
 
-def try_case(base, folder, programs, row):
+def try_case(base, folder, row):
     name, function, code, words = row
-    copy_registry(base.path, os.path.join(folder, name, "registry.git"))
-    reg = Registry(os.path.join(folder, name, "registry.git"), programs)
+    reg = base.copy(os.path.join(folder, name))
     wanted, commit = function(reg)
     done = reg.run(*(commit[:12] if word == "COMMIT" else word for word in words))
     said = done.stdout + done.stderr
@@ -128,14 +123,11 @@ def try_case(base, folder, programs, row):
     return []
 
 
-def try_index(base, folder, programs):
+def try_index(base, folder):
     """The act stands; that git's index could not follow is told with the reason."""
-    place = os.path.join(folder, "index")
-    os.makedirs(place)
-    base.git("clone", "-q", base.path, os.path.join(place, "working"))
-    with open(os.path.join(place, "working", ".git", "index"), "w", encoding="utf-8") as file:
-        file.write("no index\n" * 9)
-    reg = Registry(os.path.join(place, "working"), programs)
+    reg = base.beside(os.path.join(folder, "index", "working"))
+    base.git("clone", "-q", base.path, reg.path)
+    reg.write("working/.git/index", "no index\n" * 9)
     done = reg.run("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9", "--registry", "working")
     if done.returncode or "recorded:" not in done.stdout or "in step: it could not be read" not in done.stderr:
         return ["a spoilt index: exit %d\n%s%s" % (done.returncode, done.stdout, done.stderr)]
@@ -143,26 +135,14 @@ def try_index(base, folder, programs):
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--keep")
-    options = parser.parse_args()
-    programs = os.path.abspath(options.bin)
-    folder = options.keep or tempfile.mkdtemp(prefix="unreadable-")
+    options = asked(__doc__)
     failed = []
-    try:
-        os.makedirs(os.path.join(folder, "sound"))
-        base = build(os.path.join(folder, "sound"), programs)
+    with place(options) as folder:
+        base = build(os.path.join(folder, "sound"), options.bin)
         for row in CASES:
-            failed += try_case(base, folder, programs, row)
-        failed += try_index(base, folder, programs)
-    finally:
-        if not options.keep:
-            shutil.rmtree(folder)
-    for line in failed:
-        print(line)
-    print("%d cases, %d failures" % (len(CASES) + 1, len(failed)))
-    return 1 if failed else 0
+            failed += try_case(base, folder, row)
+        failed += try_index(base, folder)
+    return verdict(failed, "%d cases," % (len(CASES) + 1))
 
 
 if __name__ == "__main__":

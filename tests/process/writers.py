@@ -1,37 +1,27 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: MIT
 """Eight stations, the real binary, one registry: every act is in the log and every record is there.
 
     writers.py --bin DIR [--processes 8] [--records 200]
 
 Each process adds its share as samples: half of them to a core of its own, half to one core that all share.
 """
-import argparse
 import os
 import subprocess
 import sys
-import tempfile
 import time
+
+from table import Table, asked, place
 
 
 def main():
-    parser = argparse.ArgumentParser()
-    parser.add_argument("--bin", required=True)
-    parser.add_argument("--processes", type=int, default=8)
-    parser.add_argument("--records", type=int, default=200)
-    args = parser.parse_args()
-    binary = os.path.join(args.bin, "coretally")
-    with tempfile.TemporaryDirectory() as work:
-        env = dict(os.environ, GIT_AUTHOR_NAME="Writer", GIT_AUTHOR_EMAIL="writer@example.invalid", HOME=work,
-                   CORETALLY_STATION="one of many", CORETALLY_CLOCK="2026-03-01T00:00:00Z", LC_ALL="C.UTF-8", TZ="UTC")
-
-        def run(*words):
-            subprocess.run([binary, *words], cwd=work, env=env, check=True, stdout=subprocess.DEVNULL,
-                           stderr=subprocess.DEVNULL)
-
-        run("start", "901")
-        run("hole", "add", "U0012A", "--returns", "seafloor")
+    args = asked(__doc__, processes=8, records=200)
+    with place(args) as work:
+        table = Table(args.bin, work)
+        table.act("start", "901")
+        table.act("hole", "add", "U0012A", "--returns", "seafloor")
         for core in range(1, args.processes + 2):
-            run("core", "add", f"U0012A-{core}H", str((core - 1) * 9.5), "+9.5", "--datum", "seafloor", "--recovered",
+            table.act("core", "add", f"U0012A-{core}H", str((core - 1) * 9.5), "+9.5", "--datum", "seafloor", "--recovered",
                 "9", "--sections", "6x1.5")
         script = os.path.join(work, "station.sh")
         with open(script, "w", encoding="utf-8") as file:
@@ -43,18 +33,15 @@ def main():
         begin = time.monotonic()
         log = os.path.join(work, "stations.log")
         shared = args.processes + 1
-        stations = [subprocess.Popen(["sh", script, str(number), str(args.records), str(shared), binary, log], cwd=work,
-                                     env=env) for number in range(1, args.processes + 1)]
+        stations = [subprocess.Popen(["sh", script, str(number), str(args.records), str(shared), table.env["P"], log],
+                                     cwd=work, env=table.env) for number in range(1, args.processes + 1)]
         codes = [station.wait(timeout=600) for station in stations]
         seconds = time.monotonic() - begin
-        git = ["git", "--git-dir", os.path.join(work, "registry.git")]
-        acts = subprocess.run(git + ["log", "--format=%(trailers:key=Act,valueonly)"], capture_output=True, text=True,
-                              check=True).stdout.split("\n").count("sample add")
-        listed = subprocess.run([binary, "sample", "list", "U0012A", "--csv"], cwd=work, env=env, capture_output=True,
-                                text=True, check=True).stdout
+        acts = table.git("log", "--format=%(trailers:key=Act,valueonly)").split("\n").count("sample add")
+        listed = table.act("sample", "list", "U0012A", "--csv")
         found = {line.split(",")[-2] for line in listed.splitlines()[1:]}
         expected = {f"{number}-{at}" for number in range(1, args.processes + 1) for at in range(1, args.records + 1)}
-        fsck = subprocess.run(git + ["fsck", "--strict"], capture_output=True, text=True, check=False)
+        fsck = table.sh("git -C registry.git fsck --strict")
         print(f"{args.processes} stations x {args.records} records: {acts} acts in the log, "
               f"{len(expected - found)} lost, {seconds:.0f} s")
         if any(codes) or acts != len(expected) or found != expected or fsck.returncode != 0:
