@@ -48,13 +48,16 @@ static enum status find_state(struct state *state, const char *since, char out[C
     return status;
 }
 
-/* Is the state part of this history? Another clone's that was rebased is not. */
-static enum status has_state(struct state *state, const char *since, bool *out, struct err *err)
+/* The state where it is part of this history, "" where not: another clone's that was rebased is not. */
+static enum status find_own(struct state *state, const char *since, char out[COMMIT_ID_MAX], struct err *err)
 {
-    char id[COMMIT_ID_MAX];
-    *out = false;
-    TRY(find_state(state, since, id, err));
-    return *id ? store_descends(state->store, id, out, err) : STATUS_OK;
+    bool is_own = false;
+    TRY(find_state(state, since, out, err));
+    if (*out)
+        TRY(store_descends(state->store, out, &is_own, err));
+    if (!is_own)
+        *out = '\0';
+    return STATUS_OK;
 }
 
 /* The state of a time, as --as-of has it; "" before the first commit. */
@@ -69,11 +72,9 @@ static enum status find_time(struct state *state, struct instant time, char out[
 static enum status find_start(struct state *state, const struct since_asked *asked, char out[COMMIT_ID_MAX],
                               bool *is_told, struct err *err)
 {
-    bool is_known = false;
-    TRY(has_state(state, asked->state, &is_known, err));
-    *is_told = is_known || asked->printed.known;
-    (void)snprintf(out, COMMIT_ID_MAX, "%s", asked->state);
-    if (is_known)
+    TRY(find_own(state, asked->state, out, err));
+    *is_told = *out || asked->printed.known;
+    if (*out)
         return STATUS_OK;
     state_tell(state,
                "note: state %.10s of the label is not in this history: printed in a clone before a rebase, or "

@@ -11,7 +11,8 @@
 struct walk {
     struct state *state;
     const struct past *past;
-    const char *since; /* where to stop; NULL */
+    const char *since;    /* where to stop; NULL */
+    struct lineage after; /* the acts since then */
     past_visit *visit;
     void *context;
     struct past_path paths[TRAIL_PATHS_MAX];
@@ -33,16 +34,6 @@ static enum status tell(struct walk *walk, struct state *state, struct err *err)
     TRY(past_cause(state, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older, &step.cause,
                    err));
     return walk->visit(state, walk->context, &step, err);
-}
-
-/* Was the act part of the state where the walk is to stop? */
-static enum status is_before(struct walk *walk, const struct commit *commit, bool *out, struct err *err)
-{
-    *out = false;
-    if (!walk->since)
-        return STATUS_OK;
-    TRY(store_stand_at(walk->beside, walk->since, err));
-    return store_descends(walk->beside, commit->id, out, err);
 }
 
 /* Neighbouring states have most of their records in common, so what was read stays for the next ones; but a long
@@ -84,7 +75,7 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
         if (!more)
             break;
         state_progress(walk->state, "acts", done * 256, 0, &next_ms);
-        TRY(is_before(walk, &commit, &is_last, err));
+        is_last = walk->since && !lineage_has(&walk->after, commit.id);
         TRY(look(walk, commit.id, err));
         walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);
         walk->moments[0] = walk->moments[1];
@@ -97,6 +88,20 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
     memset(&walk->moments[1], 0, sizeof walk->moments[1]); /* before the first act there was nothing */
     walk->moments[1].top_um = walk->moments[1].bottom_um = LENGTH_NONE;
     return tell(walk, walk->state, err);
+}
+
+/* The acts that are no part of the state where the walk is to stop. */
+static enum status list_after(struct walk *walk, struct err *err)
+{
+    struct commits commits = {.count = 0};
+    if (!walk->since)
+        return STATUS_OK;
+    TRY(store_commits(walk->state->store, walk->since, walk->state->arena, &commits, err));
+    if (commits.broken)
+        return err_set(err, STATUS_DAMAGED, commits.broken, "%s", commits.why);
+    walk->after = (struct lineage){commits.ids, commits.count};
+    lineage_sort(&walk->after);
+    return STATUS_OK;
 }
 
 static enum status walk_trail(struct walk *walk, struct err *err)
@@ -127,7 +132,9 @@ enum status past_walk(struct state *state, const struct past *past, const char *
     walk->path_count = past_paths(past, walk->paths);
     for (size_t at = 0; at < 2; at++)
         state_nest(state, &walk->shelves[at]);
-    const enum status status = walk_trail(walk, err);
+    enum status status = list_after(walk, err);
+    if (status == STATUS_OK)
+        status = walk_trail(walk, err);
     for (size_t at = 0; at < 2; at++)
         state_leave(&walk->shelves[at]);
     return status;

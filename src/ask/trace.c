@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "coretally/ask/link.h"
 #include "coretally/base/limits.h"
 
 enum { MOVED_MAX = DEPTH_LINKS_MAX };
@@ -25,7 +26,8 @@ static void gather(struct gathered *gathered, enum scale scale, const struct dep
         if (!link->correction || place < before || place == MOVED_MAX)
             continue;
         if (place == gathered->count)
-            gathered->items[gathered->count++] = (struct trace_moved){link->correction, link->hole, scale, 0};
+            gathered->items[gathered->count++] =
+                (struct trace_moved){.correction = link->correction, .hole = link->hole, .scale = scale};
         if (link->amount_um != LENGTH_NONE)
             gathered->items[place].amount_um += link->amount_um;
     }
@@ -55,11 +57,17 @@ static void gather_bag(const struct hole *hole, const struct lag_passage *passag
     }
 }
 
+/* With the acts that recorded them. */
 static enum status keep_moved(struct state *state, const struct gathered *gathered, struct trace *out, struct err *err)
 {
     TRY(arena_take(state->arena, gathered->count, sizeof *out->moved, &out->moved, err));
-    if (gathered->count)
-        memcpy(out->moved, gathered->items, gathered->count * sizeof *out->moved);
+    for (size_t at = 0; at < gathered->count; at++) {
+        struct trace_moved *moved = &out->moved[at];
+        *moved = gathered->items[at];
+        const struct depth_link link = {
+            .input = INPUT_CORRECTION, .correction = moved->correction, .hole = moved->hole};
+        TRY(link_commit(state, &link, &moved->commit, err));
+    }
     out->moved_count = gathered->count;
     return STATUS_OK;
 }

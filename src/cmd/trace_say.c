@@ -137,13 +137,10 @@ enum status trace_facts_add(struct run *run, const struct trace *trace, struct s
 
 static enum status add_moved(struct run *run, const struct trace_moved *moved, struct sheet *sheet, struct err *err)
 {
-    const struct depth_link link = {.input = INPUT_CORRECTION, .correction = moved->correction, .hole = moved->hole};
-    struct commit commit = {0};
     struct text why;
     struct bytes bytes;
     char number[32];
     char hole[HOLE_TEXT_MAX];
-    TRY(link_commit(run->state, &link, &commit, err));
     hole_text(moved->hole, hole);
     (void)snprintf(number, sizeof number, "%s %d", hole, (int)moved->correction->number);
     text_init(&why, run->state->arena);
@@ -153,9 +150,9 @@ static enum status add_moved(struct run *run, const struct trace_moved *moved, s
                                  cell_text(correction_words[moved->correction->kind]),
                                  cell_text(scale_words[moved->scale]),
                                  cell_length(moved->amount_um, 3),
-                                 cell_commit(commit.id),
-                                 cell_text(commit.author),
-                                 cell_instant(commit.when),
+                                 cell_commit(moved->commit.id),
+                                 cell_text(moved->commit.author),
+                                 cell_instant(moved->commit.when),
                                  cell_text(bytes.data)};
     return sheet_add_row(sheet, cells, err);
 }

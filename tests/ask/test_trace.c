@@ -69,6 +69,7 @@ static void a_correction_is_told_on_the_first_scale_that_shows_it(void **state)
     assert_int_equal(trace.moved[0].correction->number, 1);
     assert_int_equal(trace.moved[0].amount_um, 500000);
     assert_int_equal(trace.moved[0].scale, SCALE_CSF_A);
+    assert_string_equal(trace.moved[0].commit.id, store_state(room->state->store));
     room_ok(room, look(room, "U0012A-1H-1, 10 cm", &trace)); /* it begins below this core */
     assert_int_equal(trace.moved_count, 0);
 }

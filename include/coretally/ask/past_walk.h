@@ -15,8 +15,8 @@ struct past_step {
 
 typedef enum status past_visit(struct state *state, void *context, const struct past_step *step, struct err *err);
 
-/* Newest first, back to the act that recorded the thing; or to a state of this registry, whose own acts are left out
- * (NULL: none). */
+/* Newest first, back to the act that recorded the thing; or to a state of this history, a whole id, whose own acts are
+ * left out (NULL: none). */
 MUST_CHECK enum status past_walk(struct state *state, const struct past *past, const char *since, past_visit *visit,
                                  void *context, struct err *err);
 

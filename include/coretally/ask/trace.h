@@ -7,12 +7,13 @@
 #include "coretally/state/bag.h"
 #include "coretally/state/span.h"
 
-/* A correction that moved it: how far, on the first scale that shows it. */
+/* A correction that moved it: how far, on the first scale that shows it; and the act that recorded it. */
 struct trace_moved {
     const struct correction *correction;
     const struct hole *hole; /* that it belongs to */
     enum scale scale;
     int64_t amount_um;
+    struct commit commit;
 };
 
 struct trace {
