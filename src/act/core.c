@@ -187,8 +187,8 @@ static enum status take_datum(struct core_roll *roll, struct core *core, struct 
 }
 
 /* Recorded, under its name or under the one that it was given since. */
-static enum status core_present(struct state *state, const struct target *target, const struct core *core,
-                                struct draft *out, struct err *err)
+enum status core_present(struct state *state, const struct target *target, const struct core *core, struct draft *out,
+                         struct err *err)
 {
     struct target its = *target;
     struct core *present = NULL;

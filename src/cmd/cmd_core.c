@@ -3,10 +3,10 @@
 #include <string.h>
 
 #include "coretally/act/core.h"
+#include "coretally/act/core_rename.h"
 #include "coretally/act/section.h"
 #include "coretally/domain/depth.h"
 #include "coretally/domain/recovery.h"
-#include "core_rename.h"
 #include "show.h"
 #include "coretally/state/stayed.h"
 
@@ -97,6 +97,50 @@ const struct command core_add_command = {
     .run = run_core_add,
 };
 
+/* A renaming changes the name alone, so that whoever looks at it has one thing to look at. */
+static enum status check_alone(const struct run *run, struct err *err)
+{
+    for (size_t at = 0; at < run->option_count; at++) {
+        const char *name = run->options[at].name;
+        if (!field_find(&core_table, name) && strcmp(name, "restore") != 0)
+            continue;
+        err_set(err, STATUS_USAGE, "--name", "an act that changes the name changes nothing else: leave --%.40s out",
+                name);
+        return err_hint(err, "amend the rest by a further act, under the new name");
+    }
+    return STATUS_OK;
+}
+
+static void say_renamed(const struct run *run, const struct renamed *act)
+{
+    const char *hole = act->hole;
+    const bool is_dry = run_option(run, "dry-run") != NULL;
+    char things[STAYED_TEXT_MAX];
+    if (act->to.number != act->from.number)
+        (void)fprintf(run->out, "  number %d of %s %s free; until another core has it, %d%c still finds this one\n",
+                      (int)act->from.number, hole, is_dry ? "would be" : "is", (int)act->from.number, act->from.type);
+    if (act->stayed.samples || act->stayed.labels) {
+        stayed_things(&act->stayed, things);
+        (void)fprintf(run->out, "  what stayed behind under number %d %s its own again: %s\n", (int)act->to.number,
+                      is_dry ? "would be" : "is", things);
+    }
+    if (act->labels)
+        (void)fprintf(run->out, "  its labels show the old name: coretally label print %s-%d%c --stale\n", hole,
+                      (int)act->to.number, act->to.type);
+}
+
+static enum status amend_name(struct run *run, struct err *err)
+{
+    struct renamed renamed;
+    struct draft draft;
+    TRY(check_alone(run, err));
+    TRY(core_rename(run->state, run->args[0], run_option(run, "name"), &renamed, &draft, err));
+    TRY(run_draft(run, &draft, err));
+    if (draft.kind == DRAFT_CHANGE)
+        say_renamed(run, &renamed);
+    return STATUS_OK;
+}
+
 static enum status run_core_amend(struct run *run, struct err *err)
 {
     struct target target;
@@ -106,7 +150,7 @@ static enum status run_core_amend(struct run *run, struct err *err)
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     if (run_option(run, "name"))
-        return core_rename(run, run_option(run, "name"), err);
+        return amend_name(run, err);
     TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     struct core core = target.core;
     target_core_name(run->state, &target, name);

@@ -42,6 +42,10 @@ MUST_CHECK enum status core_seek(struct state *state, const struct target *targe
 MUST_CHECK enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core,
                                   const char *what, struct draft *out, struct err *err);
 
+/* It is recorded, under this name. */
+MUST_CHECK enum status core_present(struct state *state, const struct target *target, const struct core *core,
+                                    struct draft *out, struct err *err);
+
 /* The core goes from its place, to another number or (0) for good: what the one below it is doubted for when the one
  * above stands next to it. Told, and marked in lists from then on. */
 MUST_CHECK enum status core_note_left(struct core_roll *roll, const struct target *target, int32_t to,

@@ -1,17 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* A core under the wrong number or letter: its record, samples and labels move to the right one in one commit, and it
  * keeps its former name. What was printed, signed or corrected under the old name stays as it is. */
-#include "core_rename.h"
+#include "coretally/act/core_rename.h"
 
 #include <ctype.h>
 #include <string.h>
 
-#include "coretally/base/limits.h"
 #include "coretally/act/core.h"
-#include "coretally/state/former.h"
-#include "coretally/state/stayed.h"
-
-enum { FILES_MAX = 7 }; /* three that go, three that come, and the list of renamings */
+#include "coretally/base/limits.h"
+#include "coretally/state/doubt.h"
 
 struct renaming_act {
     struct target target; /* as it is */
@@ -26,9 +23,6 @@ struct renaming_act {
     struct stayed stayed; /* under the number that it is to have: its own, from before */
     char old_name[NAME_TEXT_MAX];
     char new_name[NAME_TEXT_MAX];
-    char paths[FILES_MAX][REGISTRY_PATH_MAX];
-    struct change changes[FILES_MAX];
-    size_t change_count;
 };
 
 static void name_core(const struct state *state, const struct renaming_act *act, struct core_id id,
@@ -41,20 +35,6 @@ static void name_core(const struct state *state, const struct renaming_act *act,
 }
 
 /* --- gather --- */
-
-/* A renaming changes the name alone, so that whoever looks at it has one thing to look at. */
-static enum status check_options(const struct run *run, struct err *err)
-{
-    for (size_t at = 0; at < run->option_count; at++) {
-        const char *name = run->options[at].name;
-        if (!field_find(&core_table, name) && strcmp(name, "restore") != 0)
-            continue;
-        err_set(err, STATUS_USAGE, "--name", "an act that changes the name changes nothing else: leave --%.40s out",
-                name);
-        return err_hint(err, "amend the rest by a further act, under the new name");
-    }
-    return STATUS_OK;
-}
 
 /* "13H", "U0012A-13H", "13" (the letter stays), "X" (the number stays). */
 static enum status read_wanted(struct state *state, const char *wanted, const struct target *target,
@@ -149,61 +129,56 @@ static enum status check_stayed(struct state *state, struct renaming_act *act, s
 }
 
 /* Typed twice: the core that had the old name has the new one already. */
-static enum status tell_already(struct run *run, const struct renaming_act *act, bool *done, struct err *err)
+static enum status find_again(struct state *state, const struct renaming_act *act, struct draft *out, bool *done,
+                              struct err *err)
 {
     struct core_id now;
     size_t at = 0;
     char path[REGISTRY_PATH_MAX];
+    struct core core;
     *done = false;
     if (!renamings_former(&act->renamed, act->from, &now, &at) || now.number != act->to.number ||
         now.type != act->to.type)
         return STATUS_OK;
-    struct core core;
-    bool there = false;
     core_path(act->target.hole_name, now.number, path);
-    TRY(state_read(run->state, path, &core_table, &core, &there, err));
-    *done = there;
-    if (!there)
-        return STATUS_OK;
-    const struct record_at record = record_of_core(act->target.hole_name, &core);
-    return run_already(run, act->new_name, &record, err);
+    TRY(state_read(state, path, &core_table, &core, done, err));
+    return *done ? core_present(state, &act->target, &core, out, err) : STATUS_OK;
 }
 
-static enum status gather(struct run *run, const char *wanted, struct renaming_act *act, bool *done, struct err *err)
+/* What the core has under its old number; *done: it has the new name already. */
+static enum status gather(struct state *state, const char *typed, const char *wanted, struct renaming_act *act,
+                          struct draft *out, bool *done, struct err *err)
 {
     struct target *target = &act->target;
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     *done = false;
-    TRY(check_options(run, err));
-    TRY(resolve_typed_name(run->state, run->args[0], &target->name, err));
+    TRY(resolve_typed_name(state, typed, &target->name, err));
     if (target->name.level != NAME_CORE) {
-        err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
+        err_set(err, STATUS_INPUT, typed, "this does not name a core");
         return err_hint(err, "for example U0012A-12H, or 12H with --hole U0012A");
     }
-    TRY(resolve_hole(run->state, &target->name, target, err));
-    TRY(read_wanted(run->state, wanted, target, &act->to, err));
+    TRY(resolve_hole(state, &target->name, target, err));
+    TRY(read_wanted(state, wanted, target, &act->to, err));
     act->from = (struct core_id){target->name.core, target->name.type};
-    name_core(run->state, act, act->from, act->old_name);
-    name_core(run->state, act, act->to, act->new_name);
-    TRY(state_renamings(run->state, target->hole_name, &act->renamed, err));
+    name_core(state, act, act->from, act->old_name);
+    name_core(state, act, act->to, act->new_name);
+    TRY(state_renamings(state, target->hole_name, &act->renamed, err));
     core_path(target->hole_name, act->from.number, path);
-    TRY(state_read(run->state, path, &core_table, &target->core, &there, err));
+    TRY(state_read(state, path, &core_table, &target->core, &there, err));
     if (!there || target->core.type != act->from.type) {
-        TRY(tell_already(run, act, done, err));
-        return *done ? STATUS_OK : resolve_core(run->state, target, err);
+        TRY(find_again(state, act, out, done, err));
+        return *done ? STATUS_OK : resolve_core(state, target, err);
     }
-    if (act->to.number == act->from.number && act->to.type == act->from.type) {
-        const struct record_at record = record_of_core(target->hole_name, &target->core);
-        *done = true;
-        return run_already(run, act->new_name, &record, err);
-    }
-    TRY(check_free(run->state, act, err));
+    *done = act->to.number == act->from.number && act->to.type == act->from.type;
+    if (*done)
+        return core_present(state, target, &target->core, out, err);
+    TRY(check_free(state, act, err));
     samples_path(target->hole_name, act->from.number, path);
-    TRY(state_read(run->state, path, &sample_set_table, &act->samples, &act->has_samples, err));
+    TRY(state_read(state, path, &sample_set_table, &act->samples, &act->has_samples, err));
     core_labels_path(target->hole_name, act->from.number, path);
-    TRY(state_read(run->state, path, &label_set_table, &act->labels, &act->has_labels, err));
-    return act->to.number == act->from.number ? STATUS_OK : check_stayed(run->state, act, err);
+    TRY(state_read(state, path, &label_set_table, &act->labels, &act->has_labels, err));
+    return act->to.number == act->from.number ? STATUS_OK : check_stayed(state, act, err);
 }
 
 /* --- work out --- */
@@ -278,31 +253,21 @@ static enum status work_out(struct state *state, struct renaming_act *act, struc
     return add_renaming(state, act, err);
 }
 
-/* --- write down --- */
+/* --- draft --- */
 
 typedef void core_file_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 
-static enum status write_file(struct state *state, struct renaming_act *act, core_file_path *path_of,
-                              const struct table *table, const void *record, struct err *err)
+/* A file of the core under its new number; the one under the old number goes. */
+static enum status move_file(struct state *state, const struct renaming_act *act, core_file_path *path_of,
+                             const struct table *table, const void *record, struct draft *out, struct err *err)
 {
-    char *path = act->paths[act->change_count];
-    struct change *change = &act->changes[act->change_count++];
+    char path[REGISTRY_PATH_MAX];
     path_of(act->target.hole_name, act->to.number, path);
-    change->path = path;
-    TRY(record_validate(table, record, "core amend", err));
-    TRY(record_encode(table, record, state->arena, &change->bytes, err));
+    TRY(draft_write(state, out, path, table, record, err));
     if (act->to.number == act->from.number)
         return STATUS_OK;
-    path = act->paths[act->change_count];
     path_of(act->target.hole_name, act->from.number, path);
-    act->changes[act->change_count++] = (struct change){.path = path};
-    return STATUS_OK;
-}
-
-static void renamed_file(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
-{
-    (void)number;
-    renamed_path(hole, out);
+    return draft_remove(state, out, path, err);
 }
 
 static enum status add_line(struct state *state, const struct renaming_act *act, const char **out, struct err *err)
@@ -325,67 +290,55 @@ static enum status add_line(struct state *state, const struct renaming_act *act,
     return STATUS_OK;
 }
 
-static enum status write_down(struct run *run, struct renaming_act *act, const char *sure, struct err *err)
+static enum status move_files(struct state *state, const struct renaming_act *act, struct draft *out, struct err *err)
 {
-    const char *line = NULL;
-    struct change list = {.path = NULL};
-    TRY(write_file(run->state, act, core_path, &core_table, &act->core, err));
-    if (act->has_samples && act->to.number != act->from.number)
-        TRY(write_file(run->state, act, samples_path, &sample_set_table, &act->samples, err));
-    if (act->has_labels && act->to.number != act->from.number)
-        TRY(write_file(run->state, act, core_labels_path, &label_set_table, &act->labels, err));
-    renamed_file(act->target.hole_name, 0, act->paths[FILES_MAX - 1]);
-    list.path = act->paths[FILES_MAX - 1];
-    TRY(record_validate(&renaming_set_table, &act->renamed, "core amend", err));
-    TRY(record_encode(&renaming_set_table, &act->renamed, run->state->arena, &list.bytes, err));
-    act->changes[act->change_count++] = list;
-    TRY(add_line(run->state, act, &line, err));
-    return run_commit_changes(run, line, sure, act->changes, act->change_count, false, err);
+    char path[REGISTRY_PATH_MAX];
+    const bool moves = act->to.number != act->from.number;
+    TRY(move_file(state, act, core_path, &core_table, &act->core, out, err));
+    if (act->has_samples && moves)
+        TRY(move_file(state, act, samples_path, &sample_set_table, &act->samples, out, err));
+    if (act->has_labels && moves)
+        TRY(move_file(state, act, core_labels_path, &label_set_table, &act->labels, out, err));
+    renamed_path(act->target.hole_name, path);
+    return draft_write(state, out, path, &renaming_set_table, &act->renamed, err);
 }
 
-/* --- say --- */
-
-static void say_after(const struct run *run, const struct renaming_act *act)
+static enum status note_left(struct core_roll *roll, const struct renaming_act *act, struct draft *out, struct err *err)
 {
-    const char *hole = act->target.hole_name;
-    const bool is_dry = run_option(run, "dry-run") != NULL;
-    char things[STAYED_TEXT_MAX];
-    if (act->to.number != act->from.number)
-        (void)fprintf(run->out, "  number %d of %s %s free; until another core has it, %d%c still finds this one\n",
-                      (int)act->from.number, hole, is_dry ? "would be" : "is", (int)act->from.number, act->from.type);
-    if (act->stayed.samples || act->stayed.labels) {
-        stayed_things(&act->stayed, things);
-        (void)fprintf(run->out, "  what stayed behind under number %d %s its own again: %s\n", (int)act->to.number,
-                      is_dry ? "would be" : "is", things);
-    }
-    if (act->labels.label_count)
-        (void)fprintf(run->out, "  its labels show the old name: coretally label print %s-%d%c --stale\n", hole,
-                      (int)act->to.number, act->to.type);
+    struct text notes;
+    struct bytes bytes;
+    if (act->to.number == act->from.number || act->core.withdrawn)
+        return STATUS_OK;
+    text_init(&notes, roll->state->arena);
+    TRY(core_note_left(roll, &act->target, act->to.number, &notes, err));
+    TRY(text_done(&notes, &bytes, err));
+    out->notes = bytes.len ? bytes.data : NULL;
+    return STATUS_OK;
 }
 
-enum status core_rename(struct run *run, const char *wanted, struct err *err)
+enum status core_rename(struct state *state, const char *typed, const char *wanted, struct renamed *renamed,
+                        struct draft *out, struct err *err)
 {
     struct renaming_act *act = NULL;
     struct core_roll roll;
-    struct findings findings;
-    const char *sure = NULL;
     bool done = false;
-    TRY(arena_take(run->state->arena, 1, sizeof *act, &act, err));
-    TRY(gather(run, wanted, act, &done, err));
+    draft_init(out);
+    TRY(arena_take(state->arena, 1, sizeof *act, &act, err));
+    TRY(gather(state, typed, wanted, act, out, &done, err));
     if (done)
         return STATUS_OK;
-    TRY(work_out(run->state, act, err));
-    TRY(core_roll_open(run->state, act->target.hole_name, &roll, err));
-    TRY(judge(&roll, act, &findings, err));
-    TRY(run_findings(run, act->new_name, &findings, &sure, err));
-    struct text notes;
-    struct bytes bytes;
-    text_init(&notes, run->state->arena);
-    if (act->to.number != act->from.number && !act->core.withdrawn)
-        TRY(core_note_left(&roll, &act->target, act->to.number, &notes, err));
-    TRY(text_done(&notes, &bytes, err));
-    state_tell(run->state, "%s", bytes.data);
-    TRY(write_down(run, act, sure, err));
-    say_after(run, act);
+    TRY(work_out(state, act, err));
+    out->needs_reason = true;
+    out->name = act->new_name;
+    TRY(core_roll_open(state, act->target.hole_name, &roll, err));
+    TRY(judge(&roll, act, &out->findings, err));
+    TRY(note_left(&roll, act, out, err));
+    TRY(move_files(state, act, out, err));
+    TRY(add_line(state, act, &out->line, err));
+    *renamed = (struct renamed){.hole = act->target.hole_name,
+                                .from = act->from,
+                                .to = act->to,
+                                .stayed = act->stayed,
+                                .labels = act->labels.label_count};
     return STATUS_OK;
 }
