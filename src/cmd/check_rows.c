@@ -35,8 +35,7 @@ const struct lag_check_result *check_result(const struct lag_hole *hole, int32_t
 static enum status add_row(struct run *run, const struct lag_hole *hole, const struct lag_check *it,
                            struct sheet *sheet, struct err *err)
 {
-    const struct numbered_key key = {&lag_check_kind, it->number};
-    const struct record_at at = record_of_numbered(hole->target->hole_name, &key, it);
+    const struct record_at at = record_of_numbered(hole->target->hole_name, &lag_check_set_table, it);
     struct commit commit = {0};
     TRY(origin_find(run->state, &at, NULL, &commit, err));
     const struct lag_check_result *result = it->withdrawn ? NULL : check_result(hole, it->number);

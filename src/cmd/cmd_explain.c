@@ -1,89 +1,50 @@
 /* SPDX-License-Identifier: MIT */
 /* A depth link by link, with the commit behind each input. */
-#include <string.h>
+#include "coretally/ask/explain.h"
+#include "explain_bag_say.h"
+#include "source_say.h"
 
-#include "coretally/ask/link.h"
-#include "explain_bag.h"
-#include "coretally/state/span.h"
-
-/* The commit behind an input, as text: "a1b2c3d4e5 2026-03-01T04:12:00Z Tamm". */
-static enum status input_commit(struct run *run, const struct span *span, const struct depth_link *link,
-                                const char **id, const char **who, struct err *err)
+static enum status add_section(const struct section *section, const struct source *source, const char *who,
+                               struct sheet *sheet, struct err *err)
 {
-    char when[INSTANT_TEXT_MAX];
-    struct commit commit = {0};
-    const struct target *target = &span->target;
-    struct text text;
-    struct bytes bytes;
-    static const char *const of_run[] = {"top", "datum", NULL};
-    static const char *const of_tolerance[] = {"tolerance", "heave", "tide", NULL};
-    static const char *const of_advance[] = {"top", "bottom", "advance_by", "recovered", "type", NULL};
-    static const char *const of_offset[] = {"section", "top", "bottom", NULL};
-    const struct sample *sample =
-        target->sample < target->samples.sample_count ? &target->samples.samples[target->sample] : NULL;
-    if (link->input == INPUT_SECTIONS_ABOVE || (link->input == INPUT_OFFSET && !sample)) {
-        *id = NULL;
-        *who = link->input == INPUT_OFFSET ? "as typed" : NULL; /* the sections follow with their own commits */
-        return STATUS_OK;
-    }
-    if (link->input == INPUT_SEAFLOOR || link->input == INPUT_CORRECTION)
-        TRY(link_commit(run->state, link, &commit, err));
-    else if (link->input == INPUT_TOLERANCE) {
-        const struct record_at at = record_of_hole(target->hole_name, &target->hole);
-        TRY(origin_find(run->state, &at, of_tolerance, &commit, err));
-    } else if (link->input == INPUT_OFFSET) {
-        const struct record_at at = record_of_sample(target->hole_name, target->core.number, sample);
-        TRY(origin_find(run->state, &at, of_offset, &commit, err));
-    } else {
-        const struct record_at at = record_of_core(target->hole_name, &target->core);
-        TRY(origin_find(run->state, &at, link->input == INPUT_CORE_TOP ? of_run : of_advance, &commit, err));
-    }
-    instant_format(commit.when, when);
-    text_init(&text, run->state->arena);
-    text_addf(&text, "%s, %s", commit.author, when);
-    TRY(text_done(&text, &bytes, err));
-    *who = bytes.data;
-    return arena_copy(run->state->arena, commit.id, strlen(commit.id), id, err);
-}
-
-static enum status add_link(struct run *run, const struct span *span, const struct depth_link *link,
-                            struct sheet *sheet, struct err *err)
-{
-    const char *id = NULL;
-    const char *who = NULL;
-    const char *rule = NULL;
-    const char *why = NULL;
-    TRY(input_commit(run, span, link, &id, &who, err));
-    TRY(link_words(run->state, link, span->target.core.number, &rule, &why, err));
-    const struct cell cells[] = {cell_text(rule), cell_step(link->amount_um, 3), cell_length(link->result_um, 3),
-                                 cell_commit(id), cell_text(who)};
-    TRY(sheet_add_row(sheet, cells, err));
-    const struct cell because[] = {cell_text(why), cell_nothing(), cell_nothing(), cell_nothing(), cell_nothing()};
-    return why ? sheet_add_row(sheet, because, err) : STATUS_OK;
-}
-
-/* A section's own line: its length, and the commit that put it there. */
-static enum status add_section_link(struct run *run, const struct span *span, const struct section *section,
-                                    struct sheet *sheet, struct err *err)
-{
-    const struct record_at at = record_of_section(span->target.hole_name, span->target.core.number, section);
     char what[64];
     char label[SECTION_TEXT_MAX];
-    char when[INSTANT_TEXT_MAX];
-    struct commit commit = {0};
-    struct text text;
-    struct bytes bytes;
-    static const char *const of_length[] = {"curated", "liner", "voids", "pieces", "withdrawn", NULL};
-    TRY(origin_find(run->state, &at, of_length, &commit, err));
     section_format(section->number, label);
     (void)snprintf(what, sizeof what, "  section %s, curated length", label);
-    instant_format(commit.when, when);
-    text_init(&text, run->state->arena);
-    text_addf(&text, "%s, %s", commit.author, when);
-    TRY(text_done(&text, &bytes, err));
     const struct cell cells[] = {cell_text(what), cell_length(section_curated(section), 3), cell_nothing(),
-                                 cell_commit(commit.id), cell_text(bytes.data)};
+                                 cell_commit(source->id), cell_text(who)};
     return sheet_add_row(sheet, cells, err);
+}
+
+static enum status add_link(struct run *run, const struct explained *it, struct sheet *sheet, struct err *err)
+{
+    const struct depth_link *link = it->link;
+    const char *who = NULL;
+    TRY(source_who(run->state, &it->source, &who, err));
+    if (it->section)
+        return add_section(it->section, &it->source, who, sheet, err);
+    const struct cell cells[] = {cell_text(it->rule), cell_step(link->amount_um, 3), cell_length(link->result_um, 3),
+                                 cell_commit(it->source.id), cell_text(it->is_typed ? "as typed" : who)};
+    TRY(sheet_add_row(sheet, cells, err));
+    const struct cell because[] = {cell_text(it->why), cell_nothing(), cell_nothing(), cell_nothing(), cell_nothing()};
+    return it->why ? sheet_add_row(sheet, because, err) : STATUS_OK;
+}
+
+/* The depth itself, above its links. */
+static void say_depth(const struct run *run, const struct span *span, enum scale scale, const struct depth *depth)
+{
+    const char *unit = run_unit(run);
+    const char *note = span_note(span, depth, depth);
+    if (depth->um == LENGTH_NONE) {
+        (void)fprintf(run->out, "%s %s: n/a, %s\n", span->name, scale_words[scale], depth->why);
+        return;
+    }
+    if (note)
+        (void)fprintf(run->out, "note: %s\n", note);
+    (void)fprintf(run->out, "%s %s top: %s %s (low %s, high %s)\n", span->name, scale_words[scale],
+                  run_length(run, depth->um, 3).text, unit, run_length(run, depth->low_um, 3).text,
+                  depth->high_um == LENGTH_NONE ? "n/a" : run_length(run, depth->high_um, 3).text);
+    (void)fprintf(run->out, "method: %s\n", depth->method);
 }
 
 static enum status explain_scale(struct run *run, const struct span *span, enum scale scale, struct err *err)
@@ -94,37 +55,16 @@ static enum status explain_scale(struct run *run, const struct span *span, enum 
                                      {"depth", unit, true},
                                      {"commit", NULL, false},
                                      {"by", NULL, false}};
-    struct depth_links links = {0};
+    struct explanation it;
     struct sheet sheet;
-    const struct core *core = &span->target.core;
-    const struct depth depth = span->in_core ? place_depth(&span->top, scale, &links)
-                                             : core_top_depth(&span->target.hole, core, scale, &links);
     sheet_init(&sheet, run->state->arena, columns, 5);
-    for (size_t at = 0; at < links.count; at++) {
-        const bool compressed = links.items[at].input == INPUT_COMPRESSION && links.items[at].amount_um != LENGTH_NONE;
-        TRY(add_link(run, span, &links.items[at], &sheet, err));
-        for (size_t section = 0; section < core->section_count; section++) {
-            const struct section *it = &core->sections[section];
-            if (!it->withdrawn && ((compressed && it->number >= span->top.section) ||
-                                   (links.items[at].input == INPUT_SECTIONS_ABOVE && it->number < span->top.section)))
-                TRY(add_section_link(run, span, it, &sheet, err));
-        }
-    }
-    if (links.dropped)
-        (void)fprintf(run->talk, "note: %zu more links are not shown\n", links.dropped);
-    if (run->format == SHEET_PEOPLE) {
-        const char *note = span_note(span, &depth, &depth);
-        if (depth.um != LENGTH_NONE && note)
-            (void)fprintf(run->out, "note: %s\n", note);
-        if (depth.um == LENGTH_NONE)
-            (void)fprintf(run->out, "%s %s: n/a, %s\n", span->name, scale_words[scale], depth.why);
-        else
-            (void)fprintf(run->out, "%s %s top: %s %s (low %s, high %s)\n", span->name, scale_words[scale],
-                          run_length(run, depth.um, 3).text, unit, run_length(run, depth.low_um, 3).text,
-                          depth.high_um == LENGTH_NONE ? "n/a" : run_length(run, depth.high_um, 3).text);
-        if (depth.um != LENGTH_NONE)
-            (void)fprintf(run->out, "method: %s\n", depth.method);
-    }
+    TRY(explain_depth(run->state, span, scale, &it, err));
+    for (size_t at = 0; at < it.count; at++)
+        TRY(add_link(run, &it.items[at], &sheet, err));
+    if (it.dropped)
+        (void)fprintf(run->talk, "note: %zu more links are not shown\n", it.dropped);
+    if (run->format == SHEET_PEOPLE)
+        say_depth(run, span, scale, &it.depth);
     return run_print_sheet(run, &sheet, err);
 }
 
@@ -136,7 +76,7 @@ static enum status run_explain(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve_name(run->state, run->args[0], &name, err));
     if (name.level == NAME_BAG)
-        return explain_bag(run, err);
+        return explain_bag_say(run, err);
     TRY(span_read(run->state, run->args[0], &span, err));
     enum scale scale = span.target.name.level > NAME_CORE ? SCALE_CSF_B : SCALE_DSF;
     TRY(scale_option(run, "scale", &scale, err));

@@ -53,21 +53,6 @@ const void *numbered_find(const struct numbered *kind, const struct numbered_set
     return NULL;
 }
 
-/* key: const struct numbered_key *. */
-static const void *pick_numbered(const void *set, const void *key)
-{
-    const struct numbered_key *wanted = key;
-    return numbered_find(wanted->kind, set, wanted->number);
-}
-
-struct record_at record_of_numbered(const char *hole, const struct numbered_key *key, const void *present)
-{
-    struct record_at at = {
-        .table = key->kind->set, .pick = pick_numbered, .key = key, .part = key->kind->item, .present = present};
-    key->kind->path(hole, at.path);
-    return at;
-}
-
 enum status numbered_read(struct state *state, const struct numbered *kind, const char *hole, struct numbered_set *out,
                           struct err *err)
 {
@@ -149,8 +134,7 @@ static enum status say_already(struct run *run, const struct numbered *kind, con
                                const void *item, struct err *err)
 {
     assert(item);
-    const struct numbered_key key = {kind, *(const int32_t *)item};
-    const struct record_at at = record_of_numbered(shelf->target.hole_name, &key, item);
+    const struct record_at at = record_of_numbered(shelf->target.hole_name, kind->set, item);
     return run_already(run, shelf->target.hole_name, &at, err);
 }
 
@@ -271,8 +255,7 @@ enum status numbered_show(struct run *run, const struct numbered *kind, struct e
     void *item = NULL;
     TRY(shelf_open(run, kind, STORE_READ, &shelf, err));
     TRY(find_item(run, kind, &shelf, &item, err));
-    const struct numbered_key key = {kind, *item_number(item)};
-    const struct record_at at = record_of_numbered(shelf.target.hole_name, &key, item);
+    const struct record_at at = record_of_numbered(shelf.target.hole_name, kind->set, item);
     if (run_option(run, "history"))
         return show_history(run, &at, err);
     const size_t count = kind->extras ? kind->extras(&shelf.target, item, extras) : 0;

@@ -44,13 +44,6 @@ MUST_CHECK enum status numbered_amend(struct run *run, const struct numbered *ki
 MUST_CHECK enum status numbered_withdraw(struct run *run, const struct numbered *kind, struct err *err);
 MUST_CHECK enum status numbered_show(struct run *run, const struct numbered *kind, struct err *err);
 
-/* An item by its number, and where it stands; the key must last as long as the answer. */
-struct numbered_key {
-    const struct numbered *kind;
-    int32_t number;
-};
-struct record_at record_of_numbered(const char *hole, const struct numbered_key *key, const void *present);
-
 /* The kinds. */
 extern const struct numbered drilled_kind;
 extern const struct numbered well_kind;

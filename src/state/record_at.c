@@ -2,7 +2,10 @@
 /* Where each kind of record stands, and how a part of a file is found in another version of it. */
 #include "coretally/state/record_at.h"
 
+#include <assert.h>
 #include <string.h>
+
+#include "coretally/state/numbered.h"
 
 const void *record_at_pick(const struct record_at *at, const void *version)
 {
@@ -51,6 +54,37 @@ static const void *pick_bag(const void *set, const void *key)
         if (it->bags[at].number == *(const int32_t *)key)
             return &it->bags[at];
     return NULL;
+}
+
+/* key: const int32_t *, the item's number, its first member. */
+static const void *pick_numbered(const struct numbered_set *set, const struct table *item, const void *key)
+{
+    for (size_t at = 0; at < set->count; at++) {
+        const void *one = (const char *)set->items + at * item->size;
+        if (*(const int32_t *)one == *(const int32_t *)key)
+            return one;
+    }
+    return NULL;
+}
+
+static const void *pick_drilled(const void *set, const void *key)
+{
+    return pick_numbered(set, &drilled_table, key);
+}
+
+static const void *pick_geometry(const void *set, const void *key)
+{
+    return pick_numbered(set, &geometry_table, key);
+}
+
+static const void *pick_pump(const void *set, const void *key)
+{
+    return pick_numbered(set, &pump_table, key);
+}
+
+static const void *pick_lag_check(const void *set, const void *key)
+{
+    return pick_numbered(set, &lag_check_table, key);
 }
 
 /* The record of a whole file. */
@@ -103,6 +137,28 @@ struct record_at record_of_correction(const char *hole, const struct correction 
 {
     struct record_at at = whole(&correction_table, correction);
     correction_path(hole, correction->number, at.path);
+    return at;
+}
+
+struct record_at record_of_numbered(const char *hole, const struct table *set, const void *item)
+{
+    static const struct {
+        const struct table *set;
+        const struct table *item;
+        void (*path)(const char *hole, char out[REGISTRY_PATH_MAX]);
+        const void *(*pick)(const void *set, const void *key);
+    } kinds[] = {{&drilled_set_table, &drilled_table, drilled_path, pick_drilled},
+                 {&geometry_set_table, &geometry_table, well_path, pick_geometry},
+                 {&pump_set_table, &pump_table, pumps_path, pick_pump},
+                 {&lag_check_set_table, &lag_check_table, lag_checks_path, pick_lag_check}};
+    size_t kind = 0;
+    while (kinds[kind].set != set) {
+        kind++;
+        assert(kind < sizeof kinds / sizeof kinds[0]);
+    }
+    struct record_at at = {
+        .table = set, .pick = kinds[kind].pick, .key = item, .part = kinds[kind].item, .present = item};
+    kinds[kind].path(hole, at.path);
     return at;
 }
 

@@ -23,6 +23,9 @@ struct record_at record_of_section(const char *hole, int32_t core, const struct 
 /* Earlier versions are found by the earlier keys of the sample. */
 struct record_at record_of_sample(const char *hole, int32_t core, const struct sample *sample);
 struct record_at record_of_correction(const char *hole, const struct correction *correction);
+/* An item of a file whose items are numbered within their hole: set is drilled_set_table, geometry_set_table,
+ * pump_set_table or lag_check_set_table. */
+struct record_at record_of_numbered(const char *hole, const struct table *set, const void *item);
 struct record_at record_of_bag(const char *hole, enum bag_kind kind, const struct bag *bag);
 
 /* The part in one version of the file; NULL: it was not there. */

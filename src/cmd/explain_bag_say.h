@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* explain for what was taken at the shaker. */
-#ifndef CORETALLY_CMD_EXPLAIN_BAG_H
-#define CORETALLY_CMD_EXPLAIN_BAG_H
+#ifndef CORETALLY_CMD_EXPLAIN_BAG_SAY_H
+#define CORETALLY_CMD_EXPLAIN_BAG_SAY_H
 
 #include "command.h"
 
 /* The registry is open; the first argument names a bag. */
-MUST_CHECK enum status explain_bag(struct run *run, struct err *err);
+MUST_CHECK enum status explain_bag_say(struct run *run, struct err *err);
 
 #endif
