@@ -46,8 +46,8 @@ MUST_CHECK enum status core_write(struct core_roll *roll, const struct target *t
 MUST_CHECK enum status core_present(struct state *state, const struct target *target, const struct core *core,
                                     struct draft *out, struct err *err);
 
-/* The core goes from its place, to another number or (0) for good: what the one below it is doubted for when the one
- * above stands next to it. Told, and marked in lists from then on. */
+/* The core leaves its place, for another number or (0) for good: what the one below it is doubted for with the one
+ * above as its neighbour. Noted, and marked in lists from then on. */
 MUST_CHECK enum status core_note_left(struct core_roll *roll, const struct target *target, int32_t to,
                                       struct text *notes, struct err *err);
 

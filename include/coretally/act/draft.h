@@ -9,7 +9,7 @@
  *     record --act--> draft --draft_encode--> struct act, changes --store_append--> a commit
  *
  * The caller tells a person what the draft says: findings first, notes once they pass, and what it moves. draft_encode
- * gives nothing to write while a finding stands that is not kept, or a reason is missing.
+ * gives nothing to write while a finding is not kept, or a reason is missing.
  *
  *     core_add(state, &target, &core, &draft, err)       a draft, whatever the rules find
  *     draft_encode(state, &draft, &will, &act, &changes, err)       STATUS_RULE where they do not let it pass
@@ -51,7 +51,7 @@ struct draft {
     /* a change */
     const char *line; /* of the commit, in trade words */
     struct findings findings;
-    const char *notes; /* lines for a person, to be told once the findings pass; NULL: none */
+    const char *notes; /* lines for a person, shown once the findings pass; NULL: none */
     struct writing *writings;
     size_t writing_count;
     size_t writing_room;

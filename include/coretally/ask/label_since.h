@@ -21,7 +21,7 @@ struct since_act {
 };
 
 /* The oldest first. Since the state; where the registry has no such commit, since the time of printing, if that is
- * known (told). */
+ * known (noted). */
 MUST_CHECK enum status label_since(struct state *state, const struct since_asked *asked, struct since_act **out,
                                    size_t *count, struct err *err);
 

@@ -19,7 +19,7 @@ struct thing {
     const struct sample *sample;
     const struct bag *bag;
     size_t copies;    /* labels that were printed of it */
-    const char *gone; /* THING_GONE: a label was printed of it, and why it is no more */
+    const char *gone; /* THING_GONE: a label was printed of it; why it no longer stands */
 };
 
 /* A label with its thing. */

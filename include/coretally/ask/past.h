@@ -64,7 +64,7 @@ struct past_path {
 };
 size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]);
 
-/* Do two moments differ in what is told of them? older may be not there. */
+/* Do two moments differ in what is shown of them? older may be absent. */
 bool past_differs(const struct moment *newer, const struct moment *older);
 
 /* What an act that touched these paths did: "correction 1 of U0012A (tally)", "core amended". */

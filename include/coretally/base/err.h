@@ -53,7 +53,7 @@ enum status err_set(struct err *err, enum status status, const char *subject, co
 enum status err_hint(struct err *err, const char *format, ...) PRINTF_LIKE(2, 3);
 
 int status_exit_code(enum status status);
-/* Could it not be looked at? As against what is looked at and not there, or not well formed. */
+/* Could it not be looked at? Not so for what is looked at and absent, or not well formed. */
 bool status_is_failure(enum status status);
 const char *status_word(enum status status);
 const char *status_meaning(enum status status);

@@ -106,7 +106,7 @@ enum {
 #define AHEAD_US ((int64_t)24 * 3600 * 1000000)
 
 /* Two cores that follow one another in a hole come on deck within this, unless the hole was left and entered again;
- * a month typed wrongly is more. A time this long ago is told where nothing is recorded to hold it against: it is a
+ * a month typed wrongly is more. A time this long ago gets a note where nothing is recorded to compare it with: it is a
  * year typed wrongly, or an archive. A bag is not collected for longer than the third. Common practice, no source. */
 #define DECK_FAR_US ((int64_t)25 * 86400 * 1000000)
 #define DECK_OLD_US ((int64_t)60 * 86400 * 1000000)
@@ -126,7 +126,7 @@ enum { DAYS_SHELVED_MAX = 64, DAYS_SHELVED_BYTES = 96 << 20 };
 /* A file attached as evidence: a scan or a table, not a film. */
 enum { EVIDENCE_BYTES_MAX = 16 << 20 };
 
-/* Recovered and summed curated length may differ by this before it is told:
+/* Recovered and summed curated length may differ by this before there is a note:
  * tables round to 1 cm. */
 #define SUM_SLACK_UM ((int64_t)10000)
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Marks of print that look like plain ones: word processors, chat programs and PDFs put them where a keyboard has
- * '-', '"', '0' or a blank. Where something plain is wanted they are no mistake of the typist's eye, so that a refusal
- * must name them. */
+ * '-', '"', '0' or a blank. The eye takes them for something plain, so a refusal must name
+ * them. */
 #ifndef CORETALLY_BASE_MARKS_H
 #define CORETALLY_BASE_MARKS_H
 

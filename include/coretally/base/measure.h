@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Amounts with units that are no lengths: volumes, flows, densities. Inside
+/* Amounts with units, other than lengths: volumes, flows, densities. Inside
  * each is a double in the first unit of its row; typed, a bare number means
  * that unit and a suffix says otherwise: 2.5  2.5m3/min  300gpm  7.14bbl/min
  *

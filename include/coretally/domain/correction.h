@@ -128,7 +128,7 @@ struct correction {
     int32_t version;
 };
 
-/* What a correction is held against: one drilled depth. */
+/* What a correction is checked against: one drilled depth. */
 struct drilled_at {
     int64_t um; /* as reported */
     enum datum datum;

@@ -71,7 +71,7 @@ struct label_text {
     int32_t copy;
 };
 
-/* Take it apart, any case. The check character is not held against the name: the expedition may be missing in it
+/* Take it apart, any case. The check character is not checked against the name: the expedition may be missing in it
  * (label_text_check). STATUS_INPUT says what is wrong with a text that begins as a symbol. */
 MUST_CHECK enum status label_text_read(const char *typed, struct label_text *out, struct err *err);
 

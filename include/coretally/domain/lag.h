@@ -41,7 +41,7 @@ struct lag_log {
 void lag_log_add(struct lag_log *log, const struct geometry *state, int64_t time_us, int64_t bit_um, int64_t hole_um,
                  double string_m3, double booster_m3, double strokes);
 
-/* Amounts of which the log told late, spread evenly over the rows from since_us to the last one. */
+/* Amounts that the log showed late, spread evenly over the rows from since_us to the last one. */
 void lag_log_spread(struct lag_log *log, const struct geometry *state, int64_t since_us, double string_m3,
                     double booster_m3, double strokes);
 

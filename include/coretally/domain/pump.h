@@ -32,7 +32,7 @@ struct pump {
     int64_t stroke_um;     /* length of a stroke */
     double efficiency_pct; /* NAN: 100 */
     double output_m3;      /* measured: delivered a stroke, efficiency inside */
-    double tolerance_pct;  /* the output is this good, to either side; NAN: not stated */
+    double tolerance_pct;  /* tolerance of the output, to either side; NAN: not stated */
     const char *remark;
     const char *withdrawn;
     int32_t version;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Cores of a hole that were given another number or letter, in the order in which it was done. What a name meant is
- * told by how many renamings had been done when it was used: at each moment a number belongs to one core, so the names
- * of two states can be carried into one another without asking anything else.
+/* Cores of a hole that were given another number or letter, in the order in which it was done. What a name meant
+ * follows from how many renamings had been done when it was used: at each moment a number belongs to one core, so the
+ * names of two states can be carried into one another without asking anything else.
  *
  *     1: 12H -> 13H      the core that had been typed as 12H
  *     2: 12X -> 14X      another one, recorded as 12 after that

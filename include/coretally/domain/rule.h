@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The rules of the trade that a record is held against, and what they find.
+/* The rules of the trade that a record is checked against, and what they find.
  * A finding is told, doubted, taken or refused:
  *
  *     told     kept, with a line that says so

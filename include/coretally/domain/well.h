@@ -27,7 +27,7 @@ struct bore {
     int64_t bottom_um;    /* LENGTH_NONE: open hole, down to the bottom of the hole */
     int64_t diameter_um;  /* inside; of open hole: nominal, the bit's */
     double washout_pct;   /* open hole: the diameter is this much larger than nominal; NAN: 0 */
-    int64_t tolerance_um; /* the diameter is this good, to either side; LENGTH_NONE: not stated */
+    int64_t tolerance_um; /* tolerance of the diameter, to either side; LENGTH_NONE: not stated */
 };
 
 struct part {
@@ -103,8 +103,8 @@ double segments_volume(const struct segments *segments, int64_t top_um, int64_t 
 double string_volume(const struct geometry *geometry, int64_t bit_um);
 
 /* The open hole below its casing shoe with the bit at bit_um: effective diameter, m, that makes its annulus
- * volume_m3. V = pi/4 (D^2 L - sum of d_i^2 L_i), solved for D. NAN when there is no open hole or the volume is less
- * than none. *nominal_m3 (may be NULL): its annular volume as recorded. */
+ * volume_m3. V = pi/4 (D^2 L - sum of d_i^2 L_i), solved for D. NAN when there is no open hole or the volume is
+ * negative. *nominal_m3 (may be NULL): its annular volume as recorded. */
 double open_hole_diameter(const struct geometry *geometry, int64_t bit_um, double volume_m3, double *nominal_m3);
 
 /* The state in force at an instant: index, or SIZE_MAX before the first. Withdrawn ones are passed over. */

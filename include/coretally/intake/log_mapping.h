@@ -30,7 +30,7 @@ struct log_clock {
     int64_t midnight_us; /* 00:00 of that day in that zone */
 };
 
-/* What else than nothing stands in an empty cell: a text, and all that is the same number. */
+/* What an empty cell may hold instead of nothing: a text, and all that is the same number. */
 enum { LOG_EMPTY_MAX = 32, LOG_EMPTIES_MAX = 4 };
 struct log_empty {
     char text[LOG_EMPTY_MAX];

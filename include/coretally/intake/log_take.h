@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Taking a pump log in. A file is read as rows of text (log_rows.h); a mapping says which column is what and makes
- * cells of a row (log_mapping.h); the pumps are held against the columns (log_pumps.c); rows are held against what is
- * recorded, walked, and gathered day by day (log_take.c, log_days.c); what is wrong is counted and told (log_told.c).
+ * cells of a row (log_mapping.h); the pumps are checked against the columns (log_pumps.c); rows are compared with what
+ * is recorded, walked, and gathered day by day (log_take.c, log_days.c); what is wrong is counted and listed
+ * (log_told.c).
  */
 #ifndef CORETALLY_INTAKE_LOG_TAKE_H
 #define CORETALLY_INTAKE_LOG_TAKE_H
@@ -125,7 +126,7 @@ const char *log_file_words(const struct log_take *take);
 
 /* --- what it changes --- */
 
-/* What a file is held against, as it is read: reading takes its time, and another act may come in between. */
+/* What a file is checked against, as it is read: reading takes its time, and another act may come in between. */
 struct log_basis {
     struct bytes hole;
     struct bytes pumps;

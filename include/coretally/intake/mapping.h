@@ -14,7 +14,7 @@ struct mapping_asked {
 };
 
 /* The lines of the file, then those typed, without remarks and blanks around, none empty. A line is the callee's to cut
- * up and good as long as the arena; what is wrong with it is told with its number. */
+ * up and good as long as the arena; what is wrong with it is reported with its number. */
 typedef enum status mapping_line(void *context, char *line, struct err *err);
 MUST_CHECK enum status mapping_each_line(struct arena *arena, const struct mapping_asked *asked, mapping_line *on_line,
                                          void *context, struct err *err);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* One day (UTC) of a hole's pump log as stored: rows as read, never cleaned.
  * Months of one-second rows must stay small, so this is the one kind of file
- * that is no JSON: lines of text, differences from row to row, in git as
+ * that is not JSON: lines of text, differences from row to row, in git as
  * readable as numbers can be.
  *
  *     coretally log 1

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* What stands around a core by number, for the rules that hold it against its neighbours. */
+/* What stands around a core by number, for the rules that compare it with its neighbours. */
 #ifndef CORETALLY_STATE_CORE_ROLL_H
 #define CORETALLY_STATE_CORE_ROLL_H
 

@@ -27,11 +27,11 @@ MUST_CHECK enum status core_doubts(struct core_roll *roll, const struct target *
                                    struct findings *findings, struct err *err);
 
 /* What an act is asked about: the rules of a core among its neighbours, but for the one numbered left_out (0: none),
- * and held against the clock. */
+ * and compared with the clock. */
 MUST_CHECK enum status core_asked(struct core_roll *roll, const struct target *target, const struct core *core,
                                   int32_t left_out, struct findings *findings, struct err *err);
 
-/* "kept: advance-long deck-order", behind what is noted before; NULL where there is neither. Of one section, or all. */
+/* "kept: advance-long deck-order", after what is noted before; NULL where there is neither. Of one section, or all. */
 enum { SECTIONS_ALL = -1 };
 MUST_CHECK enum status core_kept(struct state *state, const struct findings *findings, int32_t section,
                                  const char *before, const char **out, struct err *err);

@@ -28,8 +28,8 @@ MUST_CHECK enum status former_carry(struct state *state, const struct renaming_s
  */
 MUST_CHECK enum status former_say(struct state *state, const char *typed, const struct former *former, struct err *err);
 
-/* For names that are held against the registry as they are: STATUS_UNKNOWN where no core has the name now and one had
- * it before. */
+/* For names that are checked against the registry as they are: STATUS_UNKNOWN where no core has the name now and one
+ * had it before. */
 MUST_CHECK enum status former_refuse(struct state *state, const char *typed, const struct name *name, struct err *err);
 
 /* A core as it is typed anew against the one that had its name last and has another now (out). Same: every reading that

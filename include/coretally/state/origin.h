@@ -9,7 +9,7 @@
  * all but a core's sections). */
 MUST_CHECK enum status origin_find(struct state *state, const struct record_at *at, const char *const *only,
                                    struct commit *out, struct err *err);
-/* An older version that cannot be read ends the row, and is told; where memory failed, so does the answer. */
+/* An older version that cannot be read ends the row, with a note; where memory failed, so does the answer. */
 MUST_CHECK enum status origin_tell_unreadable(struct state *state, const char *path, const struct commit *commit,
                                               const struct err *why, struct err *err);
 

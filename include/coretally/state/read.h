@@ -12,8 +12,8 @@
 MUST_CHECK enum status state_read(struct state *state, const char *path, const struct table *table, void *record,
                                   bool *there, struct err *err);
 
-/* An earlier version of the record, by the id that history_next tells; NULL for an id of "". It is not held against its
- * path. What cannot be decoded is refused in the words of record_decode alone. */
+/* An earlier version of the record, by the id that history_next tells; NULL for an id of "". It is not checked against
+ * its path. What cannot be decoded is refused in the words of record_decode alone. */
 MUST_CHECK enum status state_version(struct state *state, const char *id, const char *path, const struct table *table,
                                      const void **out, struct err *err);
 
