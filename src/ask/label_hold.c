@@ -14,11 +14,11 @@ static enum status read_name(struct state *state, const char *typed, struct name
         err_set(err, STATUS_INPUT, typed, "a place in a section has no label; a sample has");
         return err_hint(err, "type its interval, such as 45-47");
     }
-    if (target.name.level == NAME_SAMPLE) {
-        TRY(resolve(state, typed, NAME_SAMPLE, NAME_SAMPLE, &target, err));
-        name_set_sample(&target.name, &target.samples.samples[target.sample]);
-    }
     *out = target.name;
+    if (target.name.level != NAME_SAMPLE)
+        return STATUS_OK;
+    TRY(resolve_named(state, typed, out, NAME_SAMPLE, &target, err));
+    name_set_sample(out, &target.samples.samples[target.sample]);
     return STATUS_OK;
 }
 

@@ -73,7 +73,7 @@ static enum status open_thing(struct state *state, const struct past_asked *aske
         return open_bag(state, asked, past, target, err);
     }
     TRY(arena_take(state->arena, 1, sizeof *span, &span, err));
-    TRY(span_read(state, asked->typed, span, err));
+    TRY(span_named(state, asked->typed, &past->name, span, err));
     *target = span->target;
     past->name = target->name;
     if (target->sample < target->samples.sample_count)

@@ -84,13 +84,14 @@ static enum status find_parts(struct state *state, const struct sample_set *set,
     return STATUS_OK;
 }
 
-static enum status look_in_core(struct state *state, const char *typed, struct trace *out, struct err *err)
+static enum status look_in_core(struct state *state, const char *typed, const struct name *name, struct trace *out,
+                                struct err *err)
 {
     struct span *span = NULL;
     struct gathered gathered = {.count = 0};
     int32_t missing = 0;
     TRY(arena_take(state->arena, 1, sizeof *span, &span, err));
-    TRY(span_read(state, typed, span, err));
+    TRY(span_named(state, typed, name, span, err));
     const struct target *target = &span->target;
     out->span = span;
     (void)snprintf(out->name, sizeof out->name, "%s", span->name);
@@ -134,7 +135,8 @@ enum status trace_look(struct state *state, const char *typed, const struct name
                        struct err *err)
 {
     struct trace trace = {.core_top_um = LENGTH_NONE, .core_bottom_um = LENGTH_NONE, .section_start_um = LENGTH_NONE};
-    TRY(name->level == NAME_BAG ? look_at_bag(state, name, &trace, err) : look_in_core(state, typed, &trace, err));
+    TRY(name->level == NAME_BAG ? look_at_bag(state, name, &trace, err)
+                                : look_in_core(state, typed, name, &trace, err));
     *out = trace;
     return STATUS_OK;
 }

@@ -111,18 +111,17 @@ static enum status look_at(struct search *search, const struct name *parsed, str
 }
 
 /* The recorded thing of a whole name needs no search. */
-static enum status is_whole(struct state *state, const char *typed, bool *out, struct err *err)
+static enum status is_whole(struct state *state, const char *typed, struct name *name, bool *out, struct err *err)
 {
     struct target target;
     struct err absent = {0};
-    struct name name;
-    enum status status = resolve_name(state, typed, &name, &absent);
+    enum status status = resolve_name(state, typed, name, &absent);
     *out = false;
-    if (status == STATUS_OK && name.level == NAME_POINT)
+    if (status == STATUS_OK && name->level == NAME_POINT)
         return STATUS_OK;
-    const enum name_level least = status == STATUS_OK && name.level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE;
     if (status == STATUS_OK)
-        status = resolve(state, typed, least, NAME_BAG, &target, &absent);
+        status =
+            resolve_named(state, typed, name, name->level == NAME_SAMPLE ? NAME_SAMPLE : NAME_HOLE, &target, &absent);
     *out = status == STATUS_OK;
     if (!status_is_failure(status))
         return STATUS_OK;
@@ -152,39 +151,49 @@ static enum status search_holes(struct search *search, const char *typed, struct
     return STATUS_OK;
 }
 
-enum status trace_part(struct state *state, const char *typed, const char **out, struct err *err)
+/* Is what was found called as it was typed, but for the expedition? A place is what it is called. */
+static bool is_as_typed(const struct search *search)
+{
+    char own[NAME_TEXT_MAX];
+    struct name name;
+    struct err unread = {0};
+    if (name_parse(search->typed->name, &name, &unread) != STATUS_OK)
+        return false;
+    (void)snprintf(name.expedition, sizeof name.expedition, "%s", search->state->expedition.number);
+    name_format(&name, NAME_PRINTED, own);
+    return strcmp(own, search->found[0]) == 0;
+}
+
+static enum status refuse_many(const struct search *search, const char *typed, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, search->state->arena);
+    for (size_t at = 0; at < search->count && at < PARTS_SHOWN; at++)
+        text_addf(&text, "%s%s", at ? "; " : "", search->found[at]);
+    TRY(text_done(&text, &bytes, err));
+    err_set(err, STATUS_INPUT, typed, "this part of a name fits %zu things; type more of it", search->count);
+    return err_hint(err, "%s%s", bytes.data, search->count > PARTS_SHOWN ? "; ..." : "");
+}
+
+enum status trace_part(struct state *state, const char *typed, const char **out, struct name *name, struct err *err)
 {
     struct label_text label;
     struct search search = {.state = state, .typed = &label};
-    struct text text;
-    struct bytes bytes;
+    bool is_found = false;
     *out = typed;
     TRY(label_text_read(typed, &label, err));
-    bool is_found = label.is_symbol; /* a symbol has the whole name */
-    if (!is_found)
-        TRY(is_whole(state, typed, &is_found, err));
-    if (is_found)
-        return STATUS_OK;
-    TRY(search_holes(&search, label.name, err));
-    if (search.count == 1) {
-        char own[NAME_TEXT_MAX];
-        struct name name;
-        struct err unread = {0};
-        if (name_parse(label.name, &name, &unread) == STATUS_OK) {
-            (void)snprintf(name.expedition, sizeof name.expedition, "%s", state->expedition.number);
-            name_format(&name, NAME_PRINTED, own);
-            if (strcmp(own, search.found[0]) == 0) /* a place is what it is called */
-                return STATUS_OK;
-        }
-        state_tell(state, "note: '%s' is %s\n", typed, search.found[0]);
-        return arena_copy(state->arena, search.found[0], strlen(search.found[0]), out, err);
+    if (!label.is_symbol) { /* a symbol has the whole name */
+        TRY(is_whole(state, typed, name, &is_found, err));
+        if (is_found)
+            return STATUS_OK;
+        TRY(search_holes(&search, label.name, err));
     }
-    if (!search.count)
-        return STATUS_OK;
-    text_init(&text, state->arena);
-    for (size_t at = 0; at < search.count && at < PARTS_SHOWN; at++)
-        text_addf(&text, "%s%s", at ? "; " : "", search.found[at]);
-    TRY(text_done(&text, &bytes, err));
-    err_set(err, STATUS_INPUT, typed, "this part of a name fits %zu things; type more of it", search.count);
-    return err_hint(err, "%s%s", bytes.data, search.count > PARTS_SHOWN ? "; ..." : "");
+    if (search.count > 1)
+        return refuse_many(&search, typed, err);
+    if (search.count == 1 && !is_as_typed(&search)) {
+        state_tell(state, "note: '%s' is %s\n", typed, search.found[0]);
+        TRY(arena_copy(state->arena, search.found[0], strlen(search.found[0]), out, err));
+    }
+    return resolve_name(state, *out, name, err);
 }

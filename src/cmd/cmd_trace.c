@@ -88,13 +88,14 @@ static enum status take_depth(void *context, const struct scale_row *row, struct
     return STATUS_OK;
 }
 
-static enum status add_depths(struct run *run, const char *typed, struct sheet *out, struct err *err)
+static enum status add_depths(struct run *run, const struct trace *trace, struct sheet *out, struct err *err)
 {
     const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
     struct depths_taken taken = {.run = run, .sheet = out};
     struct bytes bytes = {0};
     text_init(&taken.without, run->state->arena);
-    TRY(scale_rows_each(run, &all, typed, take_depth, &taken, err));
+    TRY(trace->span ? scale_rows_of_span(trace->span, &all, take_depth, &taken, err)
+                    : scale_rows_of_bag(run, trace->bag, &all, take_depth, &taken, err));
     TRY(text_done(&taken.without, &bytes, err));
     if (bytes.len)
         (void)fprintf(run->talk, "note: no depth on %s; coretally depth --scale all says why\n", bytes.data);
@@ -175,8 +176,7 @@ static enum status run_trace(struct run *run, struct err *err)
     sheet_init(&sheets[TRACE_DEPTHS], run->state->arena, depths + 1, SCALE_COLUMNS - 1); /* the name stands above */
     sheet_init(&sheets[TRACE_CORRECTIONS], run->state->arena, corrections, sizeof corrections / sizeof corrections[0]);
     const char *typed = NULL;
-    TRY(trace_part(run->state, run->args[0], &typed, err));
-    TRY(resolve_name(run->state, typed, &name, err));
+    TRY(trace_part(run->state, run->args[0], &typed, &name, err));
     struct trace trace;
     struct err refusal = {0};
     const enum status status = trace_look(run->state, typed, &name, &trace, &refusal);
@@ -188,7 +188,7 @@ static enum status run_trace(struct run *run, struct err *err)
     }
     TRY(trace_facts_add(run, &trace, &sheets[TRACE_FACTS], err));
     TRY(trace_moved_add(run, &trace, &sheets[TRACE_CORRECTIONS], err));
-    TRY(add_depths(run, typed, &sheets[TRACE_DEPTHS], err));
+    TRY(add_depths(run, &trace, &sheets[TRACE_DEPTHS], err));
     TRY(read_labels(run, typed, &name, &labels, err));
     return print_trace(run, trace.name, name.level == NAME_BAG, sheets, &labels, err);
 }

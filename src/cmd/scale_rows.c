@@ -4,8 +4,6 @@
 
 #include <string.h>
 
-#include "coretally/state/bag.h"
-
 void scale_columns(const struct run *run, struct column out[SCALE_COLUMNS])
 {
     const char *unit = run_unit(run);
@@ -78,27 +76,21 @@ static void bag_row(const struct bag_target *at, const struct lag_depth *bag, en
     fill_row(&ends, scale, out);
 }
 
-static enum status each_of_bag(struct run *run, const struct scales *asked, const struct name *name,
-                               scale_row_take *take, void *context, struct err *err)
+enum status scale_rows_of_bag(struct run *run, const struct bag_target *at, const struct scales *asked,
+                              scale_row_take *take, void *context, struct err *err)
 {
-    struct target target = {.name = *name};
-    struct bag_target at = {0};
     struct lag_hole hole;
     struct lag_depth depth;
     struct scale_row row;
-    TRY(resolve_hole(run->state, name, &target, err));
-    TRY(bag_read(run->state, &target, name->bag, name->bag_number, &at, err));
-    if (!at.bag)
-        return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
     if (asked->first == asked->last && !scale_is_drilled(asked->first)) {
-        err_set(err, STATUS_RULE, at.name, "what is taken at the shaker has no %s", scale_words[asked->first]);
+        err_set(err, STATUS_RULE, at->name, "what is taken at the shaker has no %s", scale_words[asked->first]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
     }
-    TRY(lag_hole_try(run->state, &at.target, &hole, err));
-    enum status status = bag_depth(run->state, &hole, at.set.kind, at.bag, &depth, err);
+    TRY(lag_hole_try(run->state, &at->target, &hole, err));
+    enum status status = bag_depth(run->state, &hole, at->set.kind, at->bag, &depth, err);
     for (int scale = (int)asked->first; status == STATUS_OK && scale <= (int)asked->last; scale++)
         if (scale_is_drilled((enum scale)scale)) {
-            bag_row(&at, &depth, (enum scale)scale, &row);
+            bag_row(at, &depth, (enum scale)scale, &row);
             status = take(context, &row, err);
         }
     lag_hole_close(&hole);
@@ -106,21 +98,35 @@ static enum status each_of_bag(struct run *run, const struct scales *asked, cons
     return status;
 }
 
-enum status scale_rows_each(struct run *run, const struct scales *asked, const char *typed, scale_row_take *take,
-                            void *context, struct err *err)
+enum status scale_rows_of_span(const struct span *span, const struct scales *asked, scale_row_take *take, void *context,
+                               struct err *err)
 {
-    struct span span;
-    struct name name;
     struct scale_row row;
-    TRY(resolve_name(run->state, typed, &name, err));
-    if (name.level == NAME_BAG)
-        return each_of_bag(run, asked, &name, take, context, err);
-    TRY(span_read(run->state, typed, &span, err));
     for (int scale = (int)asked->first; scale <= (int)asked->last; scale++) {
-        span_row(&span, (enum scale)scale, &row);
+        span_row(span, (enum scale)scale, &row);
         TRY(take(context, &row, err));
     }
     return STATUS_OK;
+}
+
+enum status scale_rows_each(struct run *run, const struct scales *asked, const char *typed, scale_row_take *take,
+                            void *context, struct err *err)
+{
+    struct name name;
+    struct span span;
+    struct target target;
+    struct bag_target at = {0};
+    TRY(resolve_name(run->state, typed, &name, err));
+    if (name.level != NAME_BAG) {
+        TRY(span_named(run->state, typed, &name, &span, err));
+        return scale_rows_of_span(&span, asked, take, context, err);
+    }
+    target = (struct target){.name = name};
+    TRY(resolve_hole(run->state, &name, &target, err));
+    TRY(bag_read(run->state, &target, name.bag, name.bag_number, &at, err));
+    if (!at.bag)
+        return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
+    return scale_rows_of_bag(run, &at, asked, take, context, err);
 }
 
 static enum status add_row(void *context, const struct scale_row *row, struct err *err)

@@ -3,6 +3,7 @@
 #ifndef CORETALLY_CMD_SCALE_ROWS_H
 #define CORETALLY_CMD_SCALE_ROWS_H
 
+#include "coretally/state/bag.h"
 #include "coretally/state/span.h"
 #include "command.h"
 
@@ -28,6 +29,11 @@ typedef enum status scale_row_take(void *context, const struct scale_row *row, s
 /* Each of the scales that are asked for. A bag has the drilled ones. */
 MUST_CHECK enum status scale_rows_each(struct run *run, const struct scales *asked, const char *typed,
                                        scale_row_take *take, void *context, struct err *err);
+/* Of what was found already. */
+MUST_CHECK enum status scale_rows_of_span(const struct span *span, const struct scales *asked, scale_row_take *take,
+                                          void *context, struct err *err);
+MUST_CHECK enum status scale_rows_of_bag(struct run *run, const struct bag_target *at, const struct scales *asked,
+                                         scale_row_take *take, void *context, struct err *err);
 /* The same as rows of a sheet of scale_columns. */
 MUST_CHECK enum status scale_rows_add(struct run *run, const struct scales *asked, const char *typed,
                                       struct sheet *sheet, struct err *err);

@@ -244,30 +244,30 @@ static enum status resolve_sample(struct state *state, struct target *target, st
     return STATUS_OK;
 }
 
-enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
-                    struct target *out, struct err *err)
+enum status resolve_level(const char *typed, const struct name *name, enum name_level least, enum name_level most,
+                          struct err *err)
 {
     static const char *const words[] = {"a hole", "a core", "a section", "a place in a section", "a sample", "a bag"};
     static const char *const shown[] = {
         "U0012A", "U0012A-12H", "U0012A-12H-3", "U0012A-12H-3, 45 cm", "U0012A-12H-3W, 45-47 cm", "U0013A-BAG12"};
-    struct target target = {0};
-    TRY(resolve_name(state, typed, &target.name, err));
-    if (target.name.level < least || target.name.level > most) {
-        const enum name_level want = target.name.level < least ? least : most;
-        err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[target.name.level], words[want]);
-        return target.name.level == NAME_BAG && want != NAME_BAG
-                   ? err_hint(err, "its depth: coretally depth --scale all %s; step by step: coretally explain %s",
-                              typed, typed)
-                   : err_hint(err, "for example %s", shown[want]);
-    }
-    TRY(resolve_hole(state, &target.name, &target, err));
-    if (target.name.level == NAME_BAG) {
-        *out = target;
+    if (name->level >= least && name->level <= most)
         return STATUS_OK;
-    }
-    if (target.name.level >= NAME_CORE)
+    const enum name_level want = name->level < least ? least : most;
+    err_set(err, STATUS_INPUT, typed, "this names %s; %s is wanted here", words[name->level], words[want]);
+    return name->level == NAME_BAG && want != NAME_BAG
+               ? err_hint(err, "its depth: coretally depth --scale all %s; step by step: coretally explain %s", typed,
+                          typed)
+               : err_hint(err, "for example %s", shown[want]);
+}
+
+enum status resolve_named(struct state *state, const char *typed, const struct name *name, enum name_level least,
+                          struct target *out, struct err *err)
+{
+    struct target target = {0};
+    TRY(resolve_hole(state, name, &target, err));
+    if (target.name.level >= NAME_CORE && target.name.level != NAME_BAG)
         TRY(resolve_core(state, &target, err));
-    if (target.name.level >= NAME_SECTION) {
+    if (target.name.level >= NAME_SECTION && target.name.level != NAME_BAG) {
         TRY(resolve_section(state, &target, err));
         TRY(read_samples(state, &target, err));
         TRY(check_order(&target, typed, err));
@@ -276,6 +276,15 @@ enum status resolve(struct state *state, const char *typed, enum name_level leas
         TRY(resolve_sample(state, &target, err));
     *out = target;
     return STATUS_OK;
+}
+
+enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
+                    struct target *out, struct err *err)
+{
+    struct name name;
+    TRY(resolve_name(state, typed, &name, err));
+    TRY(resolve_level(typed, &name, least, most, err));
+    return resolve_named(state, typed, &name, least, out, err);
 }
 
 static struct name base_name(const struct state *state, const struct target *target, enum name_level level)

@@ -78,21 +78,37 @@ enum status span_from(const struct state *state, const char *typed, const struct
     return STATUS_OK;
 }
 
-enum status span_read(struct state *state, const char *typed, struct span *out, struct err *err)
+/* A recorded sample of the name; any other interval has a depth, too. */
+static enum status span_of_target(struct state *state, const char *typed, const struct target *target, struct span *out,
+                                  struct err *err)
 {
-    struct span span = {0};
     const struct sample *sample = NULL;
-    TRY(resolve(state, typed, NAME_CORE, NAME_SAMPLE, &span.target, err));
-    *out = span;
-    if (span.target.name.level == NAME_SAMPLE) { /* a recorded one; any other interval has a depth, too */
+    *out = (struct span){.target = *target};
+    if (target->name.level == NAME_SAMPLE) {
         const struct sample_set *set = &out->target.samples;
         char key[SAMPLE_KEY_MAX];
-        name_sample_key(&span.target.name, key);
+        name_sample_key(&target->name, key);
         sample = sample_find(set->samples, set->sample_count, key);
         if (!sample)
             sample = sample_find_former(set->samples, set->sample_count, key);
     }
     return span_from(state, typed, sample, out, err);
+}
+
+enum status span_read(struct state *state, const char *typed, struct span *out, struct err *err)
+{
+    struct target target;
+    TRY(resolve(state, typed, NAME_CORE, NAME_SAMPLE, &target, err));
+    return span_of_target(state, typed, &target, out, err);
+}
+
+enum status span_named(struct state *state, const char *typed, const struct name *name, struct span *out,
+                       struct err *err)
+{
+    struct target target;
+    TRY(resolve_level(typed, name, NAME_CORE, NAME_SAMPLE, err));
+    TRY(resolve_named(state, typed, name, NAME_CORE, &target, err));
+    return span_of_target(state, typed, &target, out, err);
 }
 
 void span_depths(const struct span *span, enum scale scale, struct depth *top, struct depth *bottom)

@@ -88,13 +88,15 @@ static void what_is_not_there_is_refused(void **state)
 static const struct {
     const char *typed;
     const char *whole;
+    enum name_level level;
     const char *told;
 } parts[] = {
-    {"U0012A-1H-1W, 45-47 cm", "U0012A-1H-1W, 45-47 cm", NULL},                                   /* whole */
-    {"1H-1, 45", "901-U0012A-1H-1W, 45-47 cm", "note: '1H-1, 45' is 901-U0012A-1H-1W, 45-47 cm"}, /* no hole */
-    {"U0012A-1H-2, 10-20", "901-U0012A-1H-2W, 10-20 cm", "is 901-U0012A-1H-2W, 10-20 cm"},        /* no half */
-    {"U0012A-2H-1, 45 cm", "U0012A-2H-1, 45 cm", NULL},                                           /* a place */
-    {"U0012A-9H", "U0012A-9H", NULL},                                                             /* nothing */
+    {"U0012A-1H-1W, 45-47 cm", "U0012A-1H-1W, 45-47 cm", NAME_SAMPLE, NULL}, /* whole */
+    {"1H-1, 45", "901-U0012A-1H-1W, 45-47 cm", NAME_SAMPLE,
+     "note: '1H-1, 45' is 901-U0012A-1H-1W, 45-47 cm"},                                                 /* no hole */
+    {"U0012A-1H-2, 10-20", "901-U0012A-1H-2W, 10-20 cm", NAME_SAMPLE, "is 901-U0012A-1H-2W, 10-20 cm"}, /* no half */
+    {"U0012A-2H-1, 45 cm", "U0012A-2H-1, 45 cm", NAME_POINT, NULL},                                     /* a place */
+    {"U0012A-9H", "U0012A-9H", NAME_CORE, NULL},                                                        /* nothing */
 };
 
 static void part_of_a_name_finds_the_one_thing(void **state)
@@ -103,8 +105,10 @@ static void part_of_a_name_finds_the_one_thing(void **state)
     room_fill(room);
     for (size_t at = 0; at < sizeof parts / sizeof parts[0]; at++) {
         const char *whole = NULL;
-        room_ok(room, trace_part(room->state, parts[at].typed, &whole, &room->err));
+        struct name name;
+        room_ok(room, trace_part(room->state, parts[at].typed, &whole, &name, &room->err));
         assert_string_equal(whole, parts[at].whole);
+        assert_int_equal(name.level, parts[at].level);
         room_told(room, parts[at].told);
     }
 }
@@ -113,11 +117,12 @@ static void part_of_a_name_that_fits_two_things_is_refused(void **state)
 {
     struct room *const room = *state;
     const char *whole = NULL;
+    struct name name;
     room_fill(room);
     (void)room_write(room, "holes/U0012A/cores/0001.samples.json",
                      "'hole':'U0012A','core':1,'samples':[{'section':'1','half':'W','top_m':0.45,'bottom_m':0.47},"
                      "{'section':'1','half':'A','top_m':0.45,'bottom_m':0.5}]");
-    const enum status status = trace_part(room->state, "1H-1, 45", &whole, &room->err);
+    const enum status status = trace_part(room->state, "1H-1, 45", &whole, &name, &room->err);
     assert_non_null(strstr(room->err.hint, "901-U0012A-1H-1W, 45-47 cm; 901-U0012A-1H-1A, 45-50 cm"));
     room_refused(room, status, STATUS_INPUT, "fits 2 things");
 }

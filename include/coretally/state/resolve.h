@@ -30,6 +30,12 @@ MUST_CHECK enum status resolve_typed_name(struct state *state, const char *typed
  * section level down. */
 MUST_CHECK enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
                                struct target *out, struct err *err);
+/* Is the name one of what is wanted? Typed is for the refusal. */
+MUST_CHECK enum status resolve_level(const char *typed, const struct name *name, enum name_level least,
+                                     enum name_level most, struct err *err);
+/* What a name names that resolve_name gave; typed is what it was resolved from, for refusals. */
+MUST_CHECK enum status resolve_named(struct state *state, const char *typed, const struct name *name,
+                                     enum name_level least, struct target *out, struct err *err);
 MUST_CHECK enum status resolve_hole(struct state *state, const struct name *name, struct target *out, struct err *err);
 MUST_CHECK enum status resolve_core(struct state *state, struct target *target, struct err *err);
 /* A core of the target's hole that was typed with its letter: is it recorded with this one? One that is not recorded,

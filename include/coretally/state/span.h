@@ -18,6 +18,10 @@ struct span {
 /* A core, section, sample, interval or point; STATUS_RULE for what lies outside its section. */
 MUST_CHECK enum status span_read(struct state *state, const char *typed, struct span *out, struct err *err);
 
+/* The same of a name that resolve_name gave from what was typed. */
+MUST_CHECK enum status span_named(struct state *state, const char *typed, const struct name *name, struct span *out,
+                                  struct err *err);
+
 /* The same of a target that was read already, its name with it; sample: the recorded one of that name, in target's
  * samples, or NULL. */
 MUST_CHECK enum status span_from(const struct state *state, const char *typed, const struct sample *sample,
