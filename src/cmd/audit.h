@@ -5,7 +5,7 @@
 
 #include "coretally/view/page.h"
 #include "coretally/state/correction_roll.h"
-#include "reach.h"
+#include "reach_say.h"
 
 /* A correction with what is told of it. */
 struct audit_correction {
@@ -13,10 +13,10 @@ struct audit_correction {
     const char *state;
     const char *who_signed; /* NULL: nobody */
     bool in_force;
-    bool waits;               /* for a signature */
-    struct commit commit;     /* since when it is as it is */
-    struct commit first;      /* that recorded it */
-    struct reach_part *parts; /* where it is in force */
+    bool waits;           /* for a signature */
+    struct commit commit; /* since when it is as it is */
+    struct commit first;  /* that recorded it */
+    size_t first_part;    /* in the parts of its hole; where it is in force */
     size_t part_count;
 };
 
@@ -34,6 +34,7 @@ struct audit_hole {
     struct correction_roll roll;
     struct hole reported; /* without any correction */
     enum scale scale;
+    struct reach_parts parts;             /* of all corrections together, then of each in force */
     struct audit_correction *corrections; /* in force in the order of the chain, then the others by number */
     size_t correction_count;
     struct audit_core *cores; /* those with a depth, by number */

@@ -24,7 +24,7 @@ static enum status find_first(struct state *state, const char *path, struct comm
     return status;
 }
 
-static enum status read_one(struct run *run, const struct audit_hole *hole, struct correction *it,
+static enum status read_one(struct run *run, struct audit_hole *hole, struct correction *it,
                             struct audit_correction *out, struct err *err)
 {
     const struct record_at at = record_of_correction(hole->roll.target.hole_name, it);
@@ -38,10 +38,12 @@ static enum status read_one(struct run *run, const struct audit_hole *hole, stru
     out->waits = out->in_force && !by.standing;
     if (!out->in_force)
         return STATUS_OK;
-    struct hole without;
-    TRY(hole_without(run->state, &hole->roll, it, &without, err));
-    return reach_holes(run, &hole->roll.target, &without, &hole->roll.target.hole, it->kind, &out->parts,
-                       &out->part_count, err);
+    struct reach_part part;
+    TRY(reach_part_of(run->state, &hole->roll, it, &part, err));
+    out->first_part = hole->parts.count;
+    TRY(reach_parts_add(run->state, &part, &hole->parts, err));
+    out->part_count = hole->parts.count - out->first_part;
+    return STATUS_OK;
 }
 
 enum status audit_corrections_read(struct run *run, struct audit_hole *hole, struct err *err)
@@ -144,7 +146,7 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
               has_bags && !scale_is_vertical(part->reach.scale) ? ", bags MSF" : "", audit->state.id);
     TRY(text_done(&text, &bytes, err));
     const char *what = NULL;
-    TRY(audit_text(run->state, &what, err, "moves in %s", part->hole));
+    TRY(audit_text(run->state, &what, err, "moves in %s", part->target.hole_name));
     return audit_fact_add(facts, what, bytes.data, err);
 }
 
@@ -177,9 +179,11 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
         TRY(audit_fact_add(facts, one->it->withdrawn ? "withdrawn in commit" : "changed in commit", recorded, err));
     }
     TRY(audit_fact_add(facts, "signed", one->who_signed ? one->who_signed : "by nobody", err));
-    for (size_t at = 0; at < one->part_count; at++)
-        if (at == 0 || !reach_is_empty(&one->parts[at].reach))
-            TRY(add_moved(audit, &one->parts[at], facts, err));
+    for (size_t at = 0; at < one->part_count; at++) {
+        const struct reach_part *part = hole->parts.items[one->first_part + at];
+        if (at == 0 || !reach_is_empty(&part->reach))
+            TRY(add_moved(audit, part, facts, err));
+    }
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }
 

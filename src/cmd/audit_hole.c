@@ -21,13 +21,31 @@ static enum status strip(struct state *state, const struct hole *hole, struct ho
     return STATUS_OK;
 }
 
+/* All corrections against none; on CSF-A a core moves as a whole whatever moved it. Sidetracks have pages of their own.
+ */
+static enum status add_together(struct state *state, struct audit_hole *hole, struct err *err)
+{
+    struct reach_part *together = NULL;
+    TRY(arena_take(state->arena, 1, sizeof *together, &together, err));
+    *together = (struct reach_part){.kind = CORRECTION_TALLY,
+                                    .target = hole->roll.target,
+                                    .without = hole->reported,
+                                    .with = hole->roll.target.hole};
+    TRY(arena_grow(state->arena, &hole->parts.items, hole->parts.count, &hole->parts.room, sizeof(void *), err));
+    hole->parts.items[hole->parts.count++] = together;
+    return STATUS_OK;
+}
+
 enum status audit_hole_read(struct run *run, const char *hole, struct audit_hole *out, struct err *err)
 {
+    const struct reach_asked all = {.is_brief = false};
     memset(out, 0, sizeof *out);
     TRY(correction_roll_open(run->state, hole, &out->roll, err));
     TRY(strip(run->state, &out->roll.target.hole, &out->reported, err));
     out->scale = hole_seafloor(hole_of_seafloor(&out->reported)) == LENGTH_NONE ? SCALE_DRF : SCALE_DSF;
+    TRY(add_together(run->state, out, err));
     TRY(audit_corrections_read(run, out, err));
+    TRY(reach_find(run->state, &all, &out->parts, err));
     return audit_cores_read(run->state, out, err);
 }
 
@@ -97,7 +115,7 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }
 
-/* With all corrections against none; on CSF-A a core moves as a whole whatever moved it. */
+/* With all corrections against none. */
 static enum status write_together(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
     struct run *run = audit->run;
@@ -106,15 +124,13 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
                                      {"least", unit, true}, {"greatest", unit, true}, {"mean", unit, true},
                                      {"lost", NULL, true},  {"found", NULL, true}};
     struct sheet *sheet = NULL;
-    struct reach reach;
+    const struct reach *reach = &hole->parts.items[0]->reach;
     const char *caption = NULL;
-    TRY(reach_find(run, &hole->roll.target, &hole->reported, &hole->roll.target.hole, CORRECTION_TALLY, NULL, &reach,
-                   err));
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
-        const struct reach_count *count = &reach.counts[item];
+        const struct reach_count *count = &reach->counts[item];
         const struct cell cells[] = {cell_text(reach_words[item]),
-                                     cell_text(item == REACH_BAGS ? "MSF" : scale_words[reach.scale]),
+                                     cell_text(item == REACH_BAGS ? "MSF" : scale_words[reach->scale]),
                                      cell_count(count->moved),
                                      cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
                                      cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),

@@ -7,7 +7,7 @@
 #include "coretally/state/bag.h"
 #include "check_rows.h"
 #include "numbered.h"
-#include "reach.h"
+#include "reach_say.h"
 
 _Static_assert(sizeof(struct lag_check_set) == sizeof(struct numbered_set), "lag_check_set is a numbered set");
 
@@ -98,7 +98,8 @@ static enum status find_moves(struct run *run, const struct two *two, struct rea
             struct things after;
             TRY(things_of_bags(run->state, two->without->target, kind, hundreds[at], two->without, &before, err));
             TRY(things_of_bags(run->state, two->with->target, kind, hundreds[at], two->with, &after, err));
-            TRY(reach_add_labels(run->state, &before, &after, reach, err));
+            const struct reach_side sides[] = {{run->state, &before}, {run->state, &after}};
+            TRY(reach_add_labels(&sides[0], &sides[1], reach, err));
         }
     }
     return STATUS_OK;

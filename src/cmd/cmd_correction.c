@@ -8,7 +8,7 @@
 #include "coretally/domain/rule.h"
 #include "correction_act.h"
 #include "coretally/state/correction_text.h"
-#include "reach.h"
+#include "reach_say.h"
 
 /* What is typed after the kind. */
 static const struct {
@@ -151,7 +151,6 @@ static enum status say_offsets(struct run *run, const struct correction_draft *d
 static enum status judge(struct run *run, struct correction_draft *draft, struct err *err)
 {
     struct findings *const findings = &draft->findings;
-    struct reach reach;
     int32_t last = 0;
     if (draft->target.hole.withdrawn) {
         err_set(err, STATUS_RULE, draft->target.hole_name, "this hole is withdrawn: %s", draft->target.hole.withdrawn);
@@ -188,8 +187,10 @@ static enum status judge(struct run *run, struct correction_draft *draft, struct
         return STATUS_OK;
     TRY(say_offsets(run, draft, err));
     (void)fprintf(run->out, "moved by it:\n");
-    TRY(reach_show(run, &draft->target, &draft->target.hole, &draft->with, draft->added.kind, &reach, err));
-    reach_check(&reach, draft->target.hole_name, findings);
+    struct reach_part part = {
+        .kind = draft->added.kind, .target = draft->target, .without = draft->target.hole, .with = draft->with};
+    TRY(reach_show(run, &part, err));
+    reach_check(&part.reach, draft->target.hole_name, findings);
     return STATUS_OK;
 }
 

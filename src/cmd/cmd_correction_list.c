@@ -9,7 +9,7 @@
 #include "correction_say.h"
 #include "coretally/state/correction_text.h"
 #include "numbered.h"
-#include "reach.h"
+#include "reach_say.h"
 #include "show.h"
 
 static const struct option list_options[] = {
@@ -90,8 +90,7 @@ static enum status run_correction_reach(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
     struct correction *it = NULL;
-    struct hole without;
-    struct reach reach;
+    struct reach_part part = {.kind = CORRECTION_NONE};
     const char *state = NULL;
     TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &roll, &it, err));
@@ -100,8 +99,8 @@ static enum status run_correction_reach(struct run *run, struct err *err)
         (void)fprintf(run->talk,
                       "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks about an earlier one\n",
                       state);
-    TRY(hole_without(run->state, &roll, it, &without, err));
-    TRY(reach_show(run, &roll.target, &without, &roll.target.hole, it->kind, &reach, err));
+    TRY(reach_part_of(run->state, &roll, it, &part, err));
+    TRY(reach_show(run, &part, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
                       store_state(run->state->store));
@@ -140,8 +139,7 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
     struct correction *it = NULL;
-    struct hole with;
-    struct reach reach;
+    struct reach_part part = {.kind = CORRECTION_NONE};
     struct findings findings = {0};
     struct text line;
     struct bytes bytes;
@@ -155,15 +153,16 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     }
     it->withdrawn = run_option(run, "reason");
     it->version = it->version ? it->version + 1 : 2;
-    TRY(hole_under(run->state, &roll.target.hole, roll.all, roll.count, &with, err));
-    check_returned(&roll.target, &with, &findings);
+    part = (struct reach_part){.kind = it->kind, .target = roll.target, .without = roll.target.hole};
+    TRY(hole_under(run->state, &roll.target.hole, roll.all, roll.count, &part.with, err));
+    check_returned(&roll.target, &part.with, &findings);
     if (findings_level(&findings) == RULE_REFUSED)
         return run_findings(run, roll.target.hole_name, &findings, NULL, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
-    TRY(reach_show(run, &roll.target, &roll.target.hole, &with, it->kind, &reach, err));
-    const struct hole *const changed[] = {&with};
+    TRY(reach_show(run, &part, err));
+    const struct hole *const changed[] = {&part.with};
     TRY(ties_check(run->state, changed, 1, &findings, err));
-    reach_check(&reach, roll.target.hole_name, &findings);
+    reach_check(&part.reach, roll.target.hole_name, &findings);
     const char *sure = NULL;
     TRY(run_findings(run, roll.target.hole_name, &findings, &sure, err));
     if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Labels printed of the same things, in two states: which no longer show the depth of their thing. */
 #include "compare.h"
-#include "reach.h"
+#include "coretally/ask/reach.h"
 
 /* A file of labels that cannot be read stops no act. */
 static enum status pass_damage(struct compare *compare, enum status status, const struct err *unread, struct err *err)
@@ -13,6 +13,16 @@ static enum status pass_damage(struct compare *compare, enum status status, cons
     if (status != STATUS_OK)
         *err = *unread;
     return status;
+}
+
+static enum status add_both(struct compare *compare, const struct things sides[2], struct err *err)
+{
+    struct state before = *compare->run->state;
+    struct state after = before;
+    before.store = compare->stores[0];
+    after.store = compare->stores[1];
+    const struct reach_side both[] = {{&before, &sides[0]}, {&after, &sides[1]}};
+    return reach_add_labels(&both[0], &both[1], &compare->reach, err);
 }
 
 /* The core stands under another number, or is no more: none of its labels names a thing that stands. */
@@ -43,7 +53,7 @@ enum status compare_core_labels(struct compare *compare, int32_t number, struct 
     if (status != STATUS_OK || !there[0])
         return pass_damage(compare, status, &unread, err);
     if (there[1])
-        return reach_add_labels(compare->run->state, &sides[0], &sides[1], &compare->reach, err);
+        return add_both(compare, sides, err);
     add_gone(&sides[0], &compare->reach);
     return STATUS_OK;
 }
@@ -67,6 +77,5 @@ enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int3
                                 &unread);
     }
     TRY(pass_damage(compare, status, &unread, err));
-    return status == STATUS_OK ? reach_add_labels(compare->run->state, &sides[0], &sides[1], &compare->reach, err)
-                               : STATUS_OK;
+    return status == STATUS_OK ? add_both(compare, sides, err) : STATUS_OK;
 }

@@ -7,7 +7,7 @@
 #include "coretally/state/correction_text.h"
 #include "coretally/state/origin.h"
 #include "correction_say.h"
-#include "reach.h"
+#include "reach_say.h"
 
 enum status correction_find(struct run *run, struct correction_roll *roll, struct correction **out, struct err *err)
 {
@@ -48,7 +48,7 @@ static void fill_cells(const struct reach_part *part, struct cell *out)
 {
     int64_t least_um = LENGTH_NONE;
     int64_t greatest_um = LENGTH_NONE;
-    *out++ = cell_text(part->hole);
+    *out++ = cell_text(part->target.hole_name);
     *out++ = cell_text(scale_words[part->reach.scale]);
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
         const struct reach_count *count = &part->reach.counts[item];
@@ -63,49 +63,77 @@ static void fill_cells(const struct reach_part *part, struct cell *out)
     *out = cell_shift(greatest_um, 3);
 }
 
-/* The first row has everything, those of sidetracks the number and what moves there. */
-static enum status add_reach_rows(struct run *run, const struct correction_roll *roll, struct correction *it,
-                                  struct cell *cells, struct sheet *sheet, struct err *err)
+/* A correction that is listed. */
+struct listed {
+    struct correction *it;
+    const char *signed_by;
+    bool in_force;
+    bool waits;
+    bool is_shown;
+    size_t first_part; /* of parts */
+    size_t part_count;
+};
+
+struct listing {
+    struct run *run;
+    const struct correction_roll *roll;
+    const struct correction_asked *asked;
+    struct reach_parts parts;
+};
+
+static enum status gather(struct listing *listing, struct correction *it, struct listed *out, struct err *err)
 {
-    struct hole without;
-    struct reach_part *parts = NULL;
-    size_t count = 0;
-    cells[PLAIN_COLUMNS] = cell_text(roll->target.hole_name);
-    if (!correction_in_force(&roll->target.hole, it->number))
+    struct state *state = listing->run->state;
+    struct reach_part part;
+    struct signed_all by;
+    *out = (struct listed){.it = it, .in_force = correction_in_force(&listing->roll->target.hole, it->number)};
+    TRY(signed_find(state, it, &by, err));
+    TRY(signed_text(state, it, &by, &out->signed_by, err));
+    out->waits = !by.standing && out->in_force;
+    out->is_shown = out->waits || !listing->asked->unsigned_only;
+    out->first_part = listing->parts.count;
+    if (!listing->asked->with_reach || !out->is_shown || !out->in_force)
+        return STATUS_OK;
+    TRY(reach_part_of(state, listing->roll, it, &part, err));
+    TRY(reach_parts_add(state, &part, &listing->parts, err));
+    out->part_count = listing->parts.count - out->first_part;
+    return STATUS_OK;
+}
+
+/* The first row has everything, those of sidetracks the number and what moves there. */
+static enum status add_reach_rows(const struct listing *listing, const struct listed *listed, struct cell *cells,
+                                  struct sheet *sheet, struct err *err)
+{
+    cells[PLAIN_COLUMNS] = cell_text(listing->roll->target.hole_name);
+    if (!listed->in_force)
         return sheet_add_row(sheet, cells, err);
-    TRY(hole_without(run->state, roll, it, &without, err));
-    TRY(reach_holes(run, &roll->target, &without, &roll->target.hole, it->kind, &parts, &count, err));
-    for (size_t at = 0; at < count; at++) {
+    for (size_t at = 0; at < listed->part_count; at++) {
+        const struct reach_part *part = listing->parts.items[listed->first_part + at];
         struct cell further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]}; /* nothing is all zero */
         struct cell *row = at ? further : cells;
-        if (at && reach_is_empty(&parts[at].reach))
+        if (at && reach_is_empty(&part->reach))
             continue;
-        fill_cells(&parts[at], row + PLAIN_COLUMNS);
+        fill_cells(part, row + PLAIN_COLUMNS);
         TRY(sheet_add_row(sheet, row, err));
     }
     return STATUS_OK;
 }
 
-static enum status add_row(struct run *run, const struct correction_roll *roll, struct correction *it,
-                           const struct correction_asked *asked, struct sheet *sheet, size_t *waiting, struct err *err)
+static enum status add_row(const struct listing *listing, const struct listed *listed, struct sheet *sheet,
+                           struct err *err)
 {
-    const char *words[4] = {NULL, NULL, NULL, NULL}; /* amount, covers, state, signed */
+    struct state *state = listing->run->state;
+    const struct correction *it = listed->it;
+    const char *words[3] = {NULL, NULL, NULL}; /* amount, covers, state */
     const char *why = it->reason;
-    const struct record_at at = record_of_correction(roll->target.hole_name, it);
-    struct signed_all by;
+    const struct record_at at = record_of_correction(listing->roll->target.hole_name, it);
     struct commit commit = {0};
-    TRY(signed_find(run->state, it, &by, err));
-    TRY(signed_text(run->state, it, &by, &words[3], err));
-    const bool waits = !by.standing && correction_in_force(&roll->target.hole, it->number);
-    *waiting += waits;
-    if (asked->unsigned_only && !waits)
-        return STATUS_OK;
-    TRY(correction_words_of(run->state, it, correction_add_amount, &words[0], err));
-    TRY(correction_words_of(run->state, it, correction_add_range, &words[1], err));
-    TRY(correction_state_text(run->state, roll, it, &words[2], err));
-    TRY(origin_find(run->state, &at, NULL, &commit, err));
-    if (!asked->with_reach)
-        TRY(correction_words_of(run->state, it, correction_add_why, &why, err));
+    TRY(correction_words_of(state, it, correction_add_amount, &words[0], err));
+    TRY(correction_words_of(state, it, correction_add_range, &words[1], err));
+    TRY(correction_state_text(state, listing->roll, it, &words[2], err));
+    TRY(origin_find(state, &at, NULL, &commit, err));
+    if (!listing->asked->with_reach)
+        TRY(correction_words_of(state, it, correction_add_why, &why, err));
     struct cell cells[CORRECTION_COLUMNS_MAX] = {cell_number(it->number),
                                                  cell_text(correction_words[it->kind]),
                                                  cell_text(words[0]),
@@ -113,22 +141,32 @@ static enum status add_row(struct run *run, const struct correction_roll *roll, 
                                                  cell_text(words[2]),
                                                  cell_commit(commit.id),
                                                  cell_text(commit.author),
-                                                 cell_text(words[3]),
+                                                 cell_text(listed->signed_by),
                                                  cell_text(why)};
-    if (!asked->with_reach)
+    if (!listing->asked->with_reach)
         return sheet_add_row(sheet, cells, err);
     cells[PLAIN_COLUMNS + 8] = cell_text(it->evidence);
     cells[PLAIN_COLUMNS + 9] = cell_text(it->evidence_name);
     cells[PLAIN_COLUMNS + 10] = cell_text(it->evidence_file);
-    return add_reach_rows(run, roll, it, cells, sheet, err);
+    return add_reach_rows(listing, listed, cells, sheet, err);
 }
 
 enum status correction_rows_add(struct run *run, const struct correction_roll *roll,
                                 const struct correction_asked *asked, struct sheet *sheet, size_t *waiting,
                                 struct err *err)
 {
+    struct listing listing = {.run = run, .roll = roll, .asked = asked};
+    const struct reach_asked all = {.is_brief = false};
+    struct listed *listed = NULL;
     *waiting = 0;
+    TRY(arena_take(run->state->arena, roll->count, sizeof *listed, &listed, err));
+    for (size_t at = 0; at < roll->count; at++) {
+        TRY(gather(&listing, &roll->all[at], &listed[at], err));
+        *waiting += listed[at].waits;
+    }
+    TRY(reach_find(run->state, &all, &listing.parts, err));
     for (size_t at = 0; at < roll->count; at++)
-        TRY(add_row(run, roll, &roll->all[at], asked, sheet, waiting, err));
+        if (listed[at].is_shown)
+            TRY(add_row(&listing, &listed[at], sheet, err));
     return STATUS_OK;
 }

@@ -5,7 +5,7 @@
 #include "coretally/state/bag.h"
 #include "moves.h"
 #include "coretally/ask/past.h"
-#include "reach.h"
+#include "reach_say.h"
 
 static void add_counted(struct text *out, const char *before, size_t count, enum reach_item item)
 {
@@ -122,7 +122,9 @@ static enum status watch_name(struct run *run, struct store *const stores[2], co
         for (int side = 0; side < 2; side++)
             um[side] = moments[side].bottom_um;
     const char *const scale = past.name.level == NAME_BAG ? bag_scale_word(past.scale) : scale_words[past.scale];
-    reach_say_name(run, *moments[1].name ? moments[1].name : name, um[0], um[1], scale);
+    struct watched watched = {.scale = scale, .before_um = um[0], .after_um = um[1]};
+    (void)snprintf(watched.name, sizeof watched.name, "%s", *moments[1].name ? moments[1].name : name);
+    reach_say_name(run, &watched);
     return STATUS_OK;
 }
 

@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The report of what moves. */
-#include <string.h>
+#include "reach_say.h"
 
-#include "reach.h"
-#include "coretally/state/span.h"
+#include <string.h>
 
 struct length_text reach_signed(const struct run *run, int64_t um)
 {
@@ -12,12 +11,6 @@ struct length_text reach_signed(const struct run *run, int64_t um)
     (void)snprintf(with_sign.text, sizeof with_sign.text, "%s%.38s", um > 0 && run->format == SHEET_PEOPLE ? "+" : "",
                    out.text);
     return with_sign;
-}
-
-int64_t reach_mean(const struct reach_count *count)
-{
-    const double mean_um = count->sum_m / (double)count->moved * 1e6;
-    return count->moved ? (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)) : LENGTH_NONE;
 }
 
 static enum status add_count(const char *hole, const struct reach *reach, enum reach_item item, struct sheet *sheet,
@@ -103,151 +96,102 @@ enum status reach_say(struct run *run, const char *hole, const struct reach *rea
     return STATUS_OK;
 }
 
-void reach_say_name(struct run *run, const char *name, int64_t before_um, int64_t after_um, const char *scale)
+void reach_say_name(struct run *run, const struct watched *watched)
 {
     FILE *out = run->format == SHEET_PEOPLE ? run->out : run->talk;
-    (void)fprintf(out, "  %s: %s", name, before_um == LENGTH_NONE ? "n/a" : run_length(run, before_um, 3).text);
+    const int64_t before_um = watched->before_um;
+    const int64_t after_um = watched->after_um;
+    (void)fprintf(out, "  %s: %s", watched->name,
+                  before_um == LENGTH_NONE ? "n/a" : run_length(run, before_um, 3).text);
     (void)fprintf(out, " -> %s %s %s", after_um == LENGTH_NONE ? "n/a" : run_length(run, after_um, 3).text,
-                  run_unit(run), scale);
+                  run_unit(run), watched->scale);
     if (before_um != LENGTH_NONE && after_um != LENGTH_NONE)
         (void)fprintf(out, " (%s)", reach_signed(run, after_um - before_um).text);
     (void)fprintf(out, "\n");
 }
 
-/* A hole before and after, with its report. */
-struct pair {
-    struct target target;
-    struct hole without;
-    struct hole with;
-    struct reach reach;
-};
+static enum status say_watched(struct run *run, const struct reach_part *part, const char *typed, struct err *err)
+{
+    struct watched watched;
+    TRY(reach_watch(run->state, part, typed, &watched, err));
+    if (watched.where == WATCHED_BAG)
+        (void)fprintf(run->talk, "note: %s: bags are counted, not shown one by one: coretally bag list %s\n", typed,
+                      part->target.hole_name);
+    else if (watched.where == WATCHED_HERE)
+        reach_say_name(run, &watched);
+    return STATUS_OK;
+}
 
 /* Those of the names of --watch that lie in the hole. */
-static enum status say_names(struct run *run, const struct pair *pair, struct err *err)
+static enum status say_names(struct run *run, const struct reach_part *part, struct err *err)
 {
     const char *names = run_option(run, "watch");
     while (names && *names) {
         char name[NAME_TEXT_MAX];
-        struct span span;
-        struct depth before[2];
-        struct depth after[2];
         const size_t len = strcspn(names, ";");
         (void)snprintf(name, sizeof name, "%.*s", (int)(len < sizeof name ? len : sizeof name - 1), names);
         names += len + (names[len] == ';');
-        if (!name[strspn(name, " ")])
-            continue;
-        struct name parsed;
-        TRY(resolve_name(run->state, name + strspn(name, " "), &parsed, err));
-        if (parsed.level == NAME_BAG) {
-            (void)fprintf(run->talk, "note: %s: bags are counted, not shown one by one: coretally bag list %s\n",
-                          name + strspn(name, " "), pair->target.hole_name);
-            continue;
-        }
-        TRY(span_read(run->state, name + strspn(name, " "), &span, err));
-        if (strcmp(span.target.hole_name, pair->target.hole_name) != 0)
-            continue;
-        span.target.hole = pair->without;
-        span_depths(&span, pair->reach.scale, &before[0], &before[1]);
-        span.target.hole = pair->with;
-        span_depths(&span, pair->reach.scale, &after[0], &after[1]);
-        const int end = before[0].um == after[0].um && before[1].um != after[1].um; /* its lower end alone moves */
-        reach_say_name(run, span.name, before[end].um, after[end].um, scale_words[pair->reach.scale]);
+        if (name[strspn(name, " ")])
+            TRY(say_watched(run, part, name + strspn(name, " "), err));
     }
     return STATUS_OK;
 }
 
-/* What hangs on the hole of a pair: its sidetracks, and theirs. */
-static enum status add_sidetracks(struct state *state, struct pair **pairs, size_t *count, size_t *room,
-                                  struct err *err)
-{
-    struct names holes = {0};
-    TRY(state_holes(state, &holes, err));
-    for (size_t parent = 0; parent < *count; parent++)
-        for (size_t at = 0; at < holes.count; at++) {
-            struct pair child = {.target = {.name = {.core = 0}}};
-            bool there = false;
-            TRY(state_hole(state, holes.items[at], &child.without, &there, err));
-            if (!there || !child.without.parent || strcmp(child.without.parent, (*pairs)[parent].target.hole_name) != 0)
-                continue;
-            TRY(name_parse(holes.items[at], &child.target.name, err));
-            (void)snprintf(child.target.hole_name, sizeof child.target.hole_name, "%s", holes.items[at]);
-            child.target.hole = child.with = child.without;
-            child.without.parent_hole = &(*pairs)[parent].without;
-            child.with.parent_hole = &(*pairs)[parent].with;
-            if (*count == *room)
-                return err_set(err, STATUS_RULE, holes.items[at], "more than %zu sidetracks hang on one hole", *room);
-            (*pairs)[(*count)++] = child;
-        }
-    return STATUS_OK;
-}
+/* The samples that move, as rows. */
+struct each {
+    const struct run *run;
+    struct column columns[EACH_COLUMNS];
+    struct sheet sheet;
+};
 
-enum { PAIRS_MAX = 64 };
-
-/* The hole and, where a correction of this kind moves them, what hangs on it; each with its reach. */
-static enum status find_pairs(struct run *run, const struct pair *first, enum correction_kind kind, struct sheet *each,
-                              struct pair **out, size_t *count, struct err *err)
-{
-    struct pair *pairs = NULL;
-    size_t room = PAIRS_MAX;
-    TRY(arena_take(run->state->arena, room, sizeof *pairs, &pairs, err));
-    pairs[0] = *first;
-    *count = 1;
-    if (reach_of_kind(kind).has_bags) /* what moves the pipe, the seafloor or the way of the hole */
-        TRY(add_sidetracks(run->state, &pairs, count, &room, err));
-    for (size_t at = 0; at < *count; at++)
-        TRY(reach_find(run, &pairs[at].target, &pairs[at].without, &pairs[at].with, kind, each, &pairs[at].reach, err));
-    *out = pairs;
-    return STATUS_OK;
-}
-
-enum status reach_holes(struct run *run, const struct target *target, const struct hole *without,
-                        const struct hole *with, enum correction_kind kind, struct reach_part **out, size_t *count,
-                        struct err *err)
-{
-    const struct pair first = {.target = *target, .without = *without, .with = *with};
-    struct pair *pairs = NULL;
-    struct reach_part *parts = NULL;
-    TRY(find_pairs(run, &first, kind, NULL, &pairs, count, err));
-    TRY(arena_take(run->state->arena, *count, sizeof *parts, &parts, err));
-    for (size_t at = 0; at < *count; at++) {
-        (void)snprintf(parts[at].hole, sizeof parts[at].hole, "%s", pairs[at].target.hole_name);
-        parts[at].reach = pairs[at].reach;
-    }
-    *out = parts;
-    return STATUS_OK;
-}
-
-enum status reach_show(struct run *run, const struct target *target, const struct hole *without,
-                       const struct hole *with, enum correction_kind kind, struct reach *out, struct err *err)
+static void each_init(struct run *run, struct each *each)
 {
     const char *unit = run_unit(run);
-    const struct column each_columns[EACH_COLUMNS] = {{"sample", NULL, false},
-                                                      {"scale", NULL, false},
-                                                      {"before", unit, true},
-                                                      {"after", unit, true},
-                                                      {"moved", unit, true}};
-    const struct pair first = {.target = *target, .without = *without, .with = *with};
+    const struct column columns[EACH_COLUMNS] = {{"sample", NULL, false},
+                                                 {"scale", NULL, false},
+                                                 {"before", unit, true},
+                                                 {"after", unit, true},
+                                                 {"moved", unit, true}};
+    each->run = run;
+    memcpy(each->columns, columns, sizeof columns);
+    sheet_init(&each->sheet, run->state->arena, each->columns, EACH_COLUMNS);
+}
+
+static enum status add_sample(void *context, const struct reach_sample *sample, struct err *err)
+{
+    struct each *each = context;
+    const bool both = sample->before_um != LENGTH_NONE && sample->after_um != LENGTH_NONE;
+    const struct cell cells[] = {cell_text(sample->name), cell_text(scale_words[sample->scale]),
+                                 cell_length(sample->before_um, 3), cell_length(sample->after_um, 3),
+                                 cell_length(both ? sample->after_um - sample->before_um : LENGTH_NONE, 3)};
+    return sheet_add_row(&each->sheet, cells, err);
+}
+
+enum status reach_show(struct run *run, struct reach_part *first, struct err *err)
+{
     struct column columns[REPORT_COLUMNS];
     struct sheet sheet;
-    struct sheet each;
-    struct pair *pairs = NULL;
-    size_t count = 0;
+    struct each each;
+    struct reach_parts parts = {0};
     const bool wants_each = run_option(run, "each") != NULL;
+    const struct reach_asked asked = {
+        .is_brief = run_option(run, "brief") != NULL, .take = wants_each ? add_sample : NULL, .context = &each};
     report_init(run, columns, &sheet);
-    sheet_init(&each, run->state->arena, each_columns, EACH_COLUMNS);
-    TRY(find_pairs(run, &first, kind, wants_each ? &each : NULL, &pairs, &count, err));
-    for (size_t at = 0; at < count; at++)
-        if (at == 0 || !reach_is_empty(&pairs[at].reach))
-            TRY(add_reach(run, pairs[at].target.hole_name, &pairs[at].reach, &sheet, err));
+    each_init(run, &each);
+    TRY(reach_parts_add(run->state, first, &parts, err));
+    TRY(reach_find(run->state, &asked, &parts, err));
+    for (size_t at = 0; at < parts.count; at++)
+        if (at == 0 || !reach_is_empty(&parts.items[at]->reach))
+            TRY(add_reach(run, parts.items[at]->target.hole_name, &parts.items[at]->reach, &sheet, err));
     if (run->format == SHEET_PEOPLE || !wants_each)
         TRY(run_print_sheet(run, &sheet, err));
     if (wants_each)
-        TRY(run_print_sheet(run, &each, err));
-    for (size_t at = 0; at < count; at++) {
-        say_lines(run, pairs[at].target.hole_name, &pairs[at].reach);
-        TRY(say_names(run, &pairs[at], err));
+        TRY(run_print_sheet(run, &each.sheet, err));
+    for (size_t at = 0; at < parts.count; at++) {
+        say_lines(run, parts.items[at]->target.hole_name, &parts.items[at]->reach);
+        TRY(say_names(run, parts.items[at], err));
     }
-    *out = pairs[0].reach;
+    first->reach = parts.items[0]->reach;
     return STATUS_OK;
 }
 

@@ -50,6 +50,12 @@ bool reach_is_empty(const struct reach *reach)
     return true;
 }
 
+int64_t reach_mean(const struct reach_count *count)
+{
+    const double mean_um = count->sum_m / (double)count->moved * 1e6;
+    return count->moved ? (int64_t)(mean_um + (mean_um < 0 ? -0.5 : 0.5)) : LENGTH_NONE;
+}
+
 void reach_check(const struct reach *reach, const char *hole, struct findings *findings)
 {
     size_t lost = 0;

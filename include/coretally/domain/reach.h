@@ -44,6 +44,9 @@ void reach_add(struct reach *reach, enum reach_item item, const struct depth *be
 
 bool reach_is_empty(const struct reach *reach);
 
+/* Mean shift of what moved, to the micrometre; LENGTH_NONE for nothing. */
+int64_t reach_mean(const struct reach_count *count);
+
 /* Orders upset, depths lost, nothing moved: told or doubted. hole is its name. */
 void reach_check(const struct reach *reach, const char *hole, struct findings *findings);
 

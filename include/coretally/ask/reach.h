@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: MIT */
+/* What a change of corrections moves: the depths of a hole, and of the sidetracks that hang on it, without it and with
+ * it, item by item. However many changes are asked about, each hole is gone through once. */
+#ifndef CORETALLY_ASK_REACH_H
+#define CORETALLY_ASK_REACH_H
+
+#include "coretally/ask/ask.h"
+#include "coretally/domain/reach.h"
+#include "coretally/state/correction_roll.h"
+#include "coretally/ask/label_things.h"
+
+/* A sample that moves, or loses or finds its depth; LENGTH_NONE: none. There for the call alone. */
+struct reach_sample {
+    const char *name; /* as printed */
+    enum scale scale;
+    int64_t before_um;
+    int64_t after_um;
+};
+
+/* What is asked about each part. */
+struct reach_asked {
+    bool is_brief; /* cores alone: no sections, samples, bags or labels */
+    enum status (*take)(void *context, const struct reach_sample *sample, struct err *err); /* NULL: counted alone */
+    void *context;
+};
+
+/* One hole without a change and with it, and what that moves. */
+struct reach_part {
+    enum correction_kind kind; /* of what is changed */
+    struct target target;      /* the hole as recorded */
+    struct hole without;
+    struct hole with;
+    struct reach reach;
+};
+
+struct reach_parts {
+    struct reach_part **items;
+    size_t count;
+    size_t room;
+};
+
+/* What one of the corrections of a hole moves: the hole without it and with it. */
+MUST_CHECK enum status reach_part_of(struct state *state, const struct correction_roll *roll,
+                                     const struct correction *it, struct reach_part *out, struct err *err);
+
+/* A part for the hole that first has and, where a correction of its kind moves them, one for each sidetrack that hangs
+ * on it; behind what is there, the hole first. */
+MUST_CHECK enum status reach_parts_add(struct state *state, const struct reach_part *first, struct reach_parts *parts,
+                                       struct err *err);
+
+/* The reach of each part. Tells how far it got; what is read of a core dies with it. */
+MUST_CHECK enum status reach_find(struct state *state, const struct reach_asked *asked, const struct reach_parts *parts,
+                                  struct err *err);
+
+/* A thing that is watched, by its typed name. */
+enum watched_where { WATCHED_HERE, WATCHED_ELSEWHERE, WATCHED_BAG };
+struct watched {
+    enum watched_where where;
+    char name[NAME_TEXT_MAX]; /* as printed */
+    const char *scale;        /* as printed */
+    int64_t before_um;        /* of its top or, where that stays, of its bottom */
+    int64_t after_um;
+};
+
+/* Without and with: where it lies in another hole, or is a bag, *out has no depths. */
+MUST_CHECK enum status reach_watch(struct state *state, const struct reach_part *part, const char *typed,
+                                   struct watched *out, struct err *err);
+
+/* Labels of the same things in two states, or in one with the hole as it would be: those that show the depth of the
+ * first and not of the second, and the other way. */
+struct reach_side {
+    struct state *state;
+    const struct things *things;
+};
+MUST_CHECK enum status reach_add_labels(const struct reach_side *before, const struct reach_side *after,
+                                        struct reach *reach, struct err *err);
+
+#endif

@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: MIT */
+/* What a change of corrections moves, core by core. Samples of a core that does not move are not read. */
+#include "coretally/ask/reach.h"
+
+#include <string.h>
+
+#include "coretally/base/limits.h"
+#include "reach_walk.h"
+
+/* An interval before and after. */
+struct ends {
+    struct depth before; /* of the top; of the bottom where the top stays */
+    struct depth after;
+};
+
+static void place_both(const struct reach_part *part, const struct core *core, int32_t section, int64_t offset_um,
+                       struct ends *out)
+{
+    const struct place old = {&part->without, core, section, offset_um};
+    const struct place new = {&part->with, core, section, offset_um};
+    out->before = place_depth(&old, part->reach.scale, NULL);
+    out->after = place_depth(&new, part->reach.scale, NULL);
+}
+
+/* Its top, or its bottom where the top does not change. */
+static struct ends look_at(const struct reach_part *part, const struct core *core, int32_t section, int64_t top_um,
+                           int64_t bottom_um)
+{
+    struct ends ends;
+    place_both(part, core, section, top_um, &ends);
+    if (ends.before.um == ends.after.um && bottom_um != LENGTH_NONE)
+        place_both(part, core, section, bottom_um, &ends);
+    return ends;
+}
+
+/* On these a core moves as a whole: what its top does, all of it does. */
+static bool moves_whole(enum correction_kind kind)
+{
+    return kind != CORRECTION_READING && kind < CORRECTION_GROWTH;
+}
+
+/* A core, and what is read for it. */
+struct core_look {
+    const struct reach_walk *walk;
+    struct state *state;
+    const struct core *core;
+};
+
+/* A sample that moves, or loses or gains its depth. */
+static enum status take_sample(const struct core_look *look, const struct reach_part *part, const struct sample *sample,
+                               const struct ends *ends, struct err *err)
+{
+    const struct reach_asked *asked = look->walk->asked;
+    struct target target = part->target;
+    char name[NAME_TEXT_MAX];
+    if (!asked->take || ends->before.um == ends->after.um)
+        return STATUS_OK;
+    target.name.core = look->core->number;
+    target.name.type = look->core->type;
+    target_sample_name(look->state, &target, sample, name);
+    const struct reach_sample told = {name, part->reach.scale, ends->before.um, ends->after.um};
+    return asked->take(asked->context, &told, err);
+}
+
+/* Do its samples stay as its top and its run do? */
+static bool samples_stay(const struct reach_part *part, const struct core *core, const struct ends *top)
+{
+    const struct core old = core_retyped(&part->without, core);
+    const struct core new = core_retyped(&part->with, core);
+    if (moves_whole(part->kind))
+        return top->before.um == top->after.um;
+    return part->kind == CORRECTION_READING && old.top_um == new.top_um &&old.bottom_um == new.bottom_um;
+}
+
+static enum status count_samples(const struct core_look *look, struct reach_part *part, const struct ends *top,
+                                 struct err *err)
+{
+    const struct core *core = look->core;
+    char path[REGISTRY_PATH_MAX];
+    struct sample_set set;
+    bool there = false;
+    size_t standing = 0;
+    const bool as_one = moves_whole(part->kind) && !look->walk->asked->take && core_curated(core) != LENGTH_NONE;
+    if (samples_stay(part, core, top))
+        return STATUS_OK;
+    samples_path(part->target.hole_name, core->number, path);
+    TRY(state_read(look->state, path, &sample_set_table, &set, &there, err));
+    for (size_t at = 0; at < set.sample_count; at++) {
+        const struct sample *sample = &set.samples[at];
+        if (sample->withdrawn || !core_section(core, sample->section))
+            continue;
+        standing++;
+        if (as_one)
+            continue;
+        const struct ends ends = look_at(part, core, sample->section, sample->top_um, sample->bottom_um);
+        reach_add(&part->reach, REACH_SAMPLES, &ends.before, &ends.after, 1);
+        TRY(take_sample(look, part, sample, &ends, err));
+    }
+    if (as_one)
+        reach_add(&part->reach, REACH_SAMPLES, &top->before, &top->after, standing);
+    return STATUS_OK;
+}
+
+/* Labels of a core have scales of their own: looked at whether the core moves on that of the change or not. A file that
+ * cannot be read stops no correction. */
+static enum status count_core_labels(const struct core_look *look, struct err *err)
+{
+    const struct target *target = &look->walk->follows[0].part->target;
+    char path[REGISTRY_PATH_MAX];
+    char labels[HASH_TEXT_MAX];
+    struct things things;
+    struct err unread = {0};
+    bool there = false;
+    core_labels_path(target->hole_name, look->core->number, path);
+    if (look->walk->asked->is_brief)
+        return STATUS_OK;
+    TRY(store_id(look->state->store, path, labels, err));
+    if (!*labels)
+        return STATUS_OK;
+    const enum status status = things_of_core(look->state, target, look->core->number, &things, &there, &unread);
+    if (status == STATUS_DAMAGED) {
+        state_tell(look->state, "note: labels not looked at: %s: %s\n", unread.subject, unread.reason);
+        return STATUS_OK;
+    }
+    if (status != STATUS_OK) {
+        *err = unread;
+        return status;
+    }
+    return reach_count_labels(look->walk, look->state, &things, NULL, err);
+}
+
+/* Core tops never decrease with core number: would this one, and did not? */
+static void look_at_order(struct reach_follow *follow, const struct core *core)
+{
+    struct reach *reach = &follow->part->reach;
+    const struct depth before = core_top_depth(&follow->part->without, core, SCALE_DSF, NULL);
+    const struct depth after = core_top_depth(&follow->part->with, core, SCALE_DSF, NULL);
+    if (core_is_wide(core) || before.um == LENGTH_NONE || after.um == LENGTH_NONE)
+        return;
+    if (after.um < -ABOVE_PLAIN_UM && before.um >= -ABOVE_PLAIN_UM && reach->above_count++ == 0)
+        reach->above = core->number;
+    if (after.um < follow->last_with_um && before.um >= follow->last_without_um &&
+        reach->upset_count++ < REACH_UPSETS_MAX)
+        reach->upsets[reach->upset_count - 1] = core->number;
+    follow->last_without_um = before.um;
+    follow->last_with_um = after.um;
+}
+
+/* Its sections, counted; *out: of the first part of it that moves. Are there any? */
+static bool count_sections(const struct core *core, bool is_brief, struct reach_part *part, struct ends *out)
+{
+    bool any = false;
+    for (size_t at = 0; at < core->section_count && !(any && is_brief); at++) {
+        const struct section *section = &core->sections[at];
+        if (section->withdrawn)
+            continue;
+        const struct ends ends = look_at(part, core, section->number, 0, section_curated(section));
+        if (!is_brief)
+            reach_add(&part->reach, REACH_SECTIONS, &ends.before, &ends.after, 1);
+        if (!any || out->before.um == out->after.um)
+            *out = ends;
+        any = true;
+    }
+    return any;
+}
+
+static enum status count_part(const struct core_look *look, struct reach_follow *follow, struct err *err)
+{
+    struct reach_part *part = follow->part;
+    const bool is_brief = look->walk->asked->is_brief;
+    struct ends ends = {{.um = LENGTH_NONE}, {.um = LENGTH_NONE}};
+    look_at_order(follow, look->core);
+    const bool any = count_sections(look->core, is_brief, part, &ends);
+    if (!any && (part->kind < CORRECTION_COMPOSITE || part->kind == CORRECTION_SURVEY)) { /* its run alone */
+        const enum scale scale = part->kind == CORRECTION_SURVEY ? SCALE_TVD : SCALE_DSF;
+        ends.before = core_top_depth(&part->without, look->core, scale, NULL);
+        ends.after = core_top_depth(&part->with, look->core, scale, NULL);
+    }
+    reach_add(&part->reach, REACH_CORES, &ends.before, &ends.after, 1);
+    return any && !is_brief ? count_samples(look, part, &ends, err) : STATUS_OK;
+}
+
+static enum status count_core(struct reach_walk *walk, struct state *state, int32_t number, struct err *err)
+{
+    const struct target *target = &walk->follows[0].part->target;
+    char path[REGISTRY_PATH_MAX];
+    struct core core;
+    bool there = false;
+    core_path(target->hole_name, number, path);
+    TRY(state_read(state, path, &core_table, &core, &there, err));
+    if (!there || core.withdrawn)
+        return STATUS_OK;
+    const struct core_look look = {walk, state, &core};
+    for (size_t at = 0; at < walk->count; at++)
+        TRY(count_part(&look, &walk->follows[at], err));
+    return count_core_labels(&look, err);
+}
+
+static enum status count_cores(struct reach_walk *walk, struct err *err)
+{
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(state_cores(walk->state, walk->follows[0].part->target.hole_name, &numbers, &count, err));
+    for (size_t at = 0; at < count; at++) {
+        struct state inner;
+        state_progress(walk->state, "cores", at, count, &walk->next_ms);
+        state_nest(walk->state, &inner);
+        const enum status status = count_core(walk, &inner, numbers[at], err);
+        state_leave(&inner);
+        TRY(status);
+    }
+    return STATUS_OK;
+}
+
+/* The hole of the first part, for each part that asks about it. */
+static enum status walk_hole(struct state *state, const struct reach_asked *asked, const struct reach_parts *parts,
+                             size_t first, struct err *err)
+{
+    struct reach_walk walk = {.state = state, .asked = asked};
+    const char *hole = parts->items[first]->target.hole_name;
+    TRY(arena_take(state->arena, parts->count - first, sizeof *walk.follows, &walk.follows, err));
+    for (size_t at = first; at < parts->count; at++) {
+        struct reach_part *part = parts->items[at];
+        if (strcmp(part->target.hole_name, hole) != 0)
+            continue;
+        part->reach = reach_of_kind(part->kind);
+        walk.follows[walk.count++] = (struct reach_follow){part, INT64_MIN, INT64_MIN};
+    }
+    TRY(count_cores(&walk, err));
+    return asked->is_brief ? STATUS_OK : reach_count_bags(&walk, err);
+}
+
+static bool is_first_of_hole(const struct reach_parts *parts, size_t at)
+{
+    for (size_t before = 0; before < at; before++)
+        if (strcmp(parts->items[before]->target.hole_name, parts->items[at]->target.hole_name) == 0)
+            return false;
+    return true;
+}
+
+enum status reach_find(struct state *state, const struct reach_asked *asked, const struct reach_parts *parts,
+                       struct err *err)
+{
+    for (size_t at = 0; at < parts->count; at++)
+        if (is_first_of_hole(parts, at))
+            TRY(walk_hole(state, asked, parts, at, err));
+    return STATUS_OK;
+}
