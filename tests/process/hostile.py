@@ -82,13 +82,13 @@ def stored_files(scene):
     read = ("depth", "U0012A-1H")
     write = ("core", "add", "U0012A-2H", "3030.9", "+9.5", "--recovered", "9", "--dry-run")
     for name, code, part, commands in (
-            ("HEAD", 8, "git keeps a file here", (read, write)), ("config", 8, "git keeps a file here", (read, write)),
-            ("packed-refs", 8, "git keeps a file here", (read, write)), ("refs/heads/main", 8, "git keeps a file", (read, write)),
-            ("refs/tags/arrival", 8, "git keeps a file here", ((*read, "--as-of", "arrival"),)),
-            ("more-settings", 8, "git keeps a file here", (read, write)), ("shallow", 8, "git keeps a file here", (read,)),
-            ("objects/info/alternates", 8, "git keeps a file here", (read,)),
-            ("objects/pack/pack-x.idx", 8, "git keeps a file here", (read,)),
-            ("logs/refs/heads/main", 8, "git keeps a file here", (read,)),
+            ("HEAD", 8, "where git keeps a file", (read, write)), ("config", 8, "where git keeps a file", (read, write)),
+            ("packed-refs", 8, "where git keeps a file", (read, write)), ("refs/heads/main", 8, "git keeps a file", (read, write)),
+            ("refs/tags/arrival", 8, "where git keeps a file", ((*read, "--as-of", "arrival"),)),
+            ("more-settings", 8, "where git keeps a file", (read, write)), ("shallow", 8, "where git keeps a file", (read,)),
+            ("objects/info/alternates", 8, "where git keeps a file", (read,)),
+            ("objects/pack/pack-x.idx", 8, "where git keeps a file", (read,)),
+            ("logs/refs/heads/main", 8, "where git keeps a file", (read,)),
             (loose, 8, "this is a pipe, not a file", (read, write)),
             ("coretally.lock", 9, "this is a pipe, not a file", (("core", "add", *write[2:-1]),))):
         place = os.path.join(registry, name)
@@ -117,7 +117,7 @@ def stored_files(scene):
     scene.expect("settings that include themselves", 9, "do they include one another?", *read)
     os.remove(os.path.join(registry, "more-settings"))
     os.mkfifo(scene.under(".gitconfig"))
-    scene.expect("a pipe as the settings of a person", 8, "git keeps a file here", *read, GIT_CONFIG_GLOBAL="")
+    scene.expect("a pipe as the settings of a person", 8, "where git keeps a file", *read, GIT_CONFIG_GLOBAL="")
     os.remove(scene.under(".gitconfig"))
     scene.expect("in the end", 0, "", *read)
 
@@ -166,7 +166,7 @@ def many_names(scene):
     commit = scene.git("commit-tree", above.split()[2], "-p", "main", "-m", "many")
     scene.git("update-ref", "refs/heads/main", commit)
     for words in (("core", "list", "U0012A"), ("recovery", "U0012A"), ("label", "list", "U0012A")):
-        scene.expect("300 000 names: " + " ".join(words), 8, "300000 names, and no folder", *words)
+        scene.expect("300 000 names: " + " ".join(words), 8, "300000 names; no folder", *words)
     scene.expect("300 000 names: verify", 8, "300000 names", "verify")
 
 

@@ -123,12 +123,12 @@ def refused(scene):
     scene.refused(".git is a link to nothing", "dangling", 5, "No such file")
     scene.must("git", "clone", "-q", "inner/registry.git", "torn")
     os.remove(scene.under("torn", ".git", "HEAD"))
-    scene.refused("clone without HEAD", "torn", 8, "git finds none in it")
+    scene.refused("clone without HEAD", "torn", 8, "git finds none")
     os.makedirs(scene.under("stick"))
     os.symlink("/nowhere/registry.git", scene.under("stick", "registry.git"))
-    scene.refused("registry.git is a link to nothing", "stick", 8, "git finds none in it")
+    scene.refused("registry.git is a link to nothing", "stick", 8, "git finds none")
     os.makedirs(scene.under("hollow", "registry.git"))
-    scene.refused("registry.git is empty", "hollow", 8, "git finds none in it")
+    scene.refused("registry.git is empty", "hollow", 8, "git finds none")
 
 
 def passed_over(scene):
