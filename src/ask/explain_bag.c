@@ -93,7 +93,7 @@ static enum status read_last(struct telling *telling, int64_t day, const char *i
     struct bytes bytes = {0};
     log_day_path(hole, day, path);
     TRY(store_look(state->store, path, now, err));
-    if (strcmp(now, id) == 0 && state_log_day(state, hole, day, &present, NULL, &out->why) == STATUS_OK && present) {
+    if (strcmp(now, id) == 0 && state_log_day(state, hole, day, &present, &out->why) == STATUS_OK && present) {
         out->last_us = last_row_us(present);
         return STATUS_OK;
     }

@@ -50,9 +50,10 @@ enum status log_days_end(struct log_days *days, struct err *err)
         *text = (struct log_day_text){.day = days->day};
         char path[REGISTRY_PATH_MAX];
         log_day_path(days->hole, days->day, path);
-        TRY(state_bytes(days->state, path, &text->before, err));
-        if (text->before.data)
-            TRY(log_day_open(text->before, days->hole, days->day, &days->arena, &day, err));
+        TRY(store_look(days->state->store, path, text->before, err));
+        TRY(state_log_bytes(days->state, days->hole, days->day, &bytes, err));
+        if (bytes.data)
+            TRY(log_day_open(bytes, days->hole, days->day, &days->arena, &day, err));
         days->text_count++;
     } else
         TRY(log_day_decode(text->after, &days->arena, &day, err));

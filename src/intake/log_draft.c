@@ -9,24 +9,17 @@
 enum status log_basis_read(struct state *state, const struct log_take *take, struct log_basis *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    struct log_basis basis = {0};
+    struct log_basis basis = {.hole = ""};
     hole_path(take->hole.name, path);
-    TRY(state_bytes(state, path, &basis.hole, err));
+    TRY(store_look(state->store, path, basis.hole, err));
     pumps_path(take->hole.name, path);
-    TRY(state_bytes(state, path, &basis.pumps, err));
+    TRY(store_look(state->store, path, basis.pumps, err));
     if (take->recorded_count) {
         log_day_path(take->hole.name, take->recorded[take->recorded_count - 1], path);
-        TRY(state_bytes(state, path, &basis.last_day, err));
+        TRY(store_look(state->store, path, basis.last_day, err));
     }
     *out = basis;
     return STATUS_OK;
-}
-
-static bool is_same(struct bytes a, struct bytes b)
-{
-    if (!a.data || !b.data)
-        return !a.data && !b.data;
-    return a.len == b.len && memcmp(a.data, b.data, a.len) == 0;
 }
 
 /* The days that are recorded, and those that the file adds to. */
@@ -39,10 +32,10 @@ static enum status days_stand(struct state *state, const struct log_take *take, 
     for (size_t at = 0; *same && at < take->days.text_count; at++) {
         const struct log_day_text *text = &take->days.texts[at];
         char path[REGISTRY_PATH_MAX];
-        struct bytes bytes = {0};
+        char id[HASH_TEXT_MAX];
         log_day_path(take->hole.name, text->day, path);
-        TRY(state_bytes(state, path, &bytes, err));
-        *same = is_same(bytes, text->before);
+        TRY(store_look(state->store, path, id, err));
+        *same = strcmp(id, text->before) == 0;
     }
     return STATUS_OK;
 }
@@ -53,7 +46,8 @@ enum status log_basis_check(struct state *state, const struct log_take *take, co
     struct log_basis now;
     bool same = false;
     TRY(log_basis_read(state, take, &now, err));
-    if (is_same(now.hole, basis->hole) && is_same(now.pumps, basis->pumps) && is_same(now.last_day, basis->last_day))
+    if (strcmp(now.hole, basis->hole) == 0 && strcmp(now.pumps, basis->pumps) == 0 &&
+        strcmp(now.last_day, basis->last_day) == 0)
         TRY(days_stand(state, take, &same, err));
     if (same)
         return STATUS_OK;

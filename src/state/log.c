@@ -36,6 +36,7 @@ struct shelved {
     char id[HASH_TEXT_MAX]; /* of its bytes; "": free */
     struct arena arena;
     struct bytes bytes;
+    bool is_decoded;
     struct log_day day;
     uint64_t turn; /* when it was asked for last */
 };
@@ -73,6 +74,9 @@ static struct shelved *find_place(struct day_shelf *shelf, const char *id)
     return place;
 }
 
+typedef enum status read_version(struct store *store, const char *id, const char *path, struct arena *arena,
+                                 struct bytes *out, struct err *err);
+
 /* Old days go while all of them together have more than their share of memory. */
 static void make_room(struct day_shelf *shelf, const struct shelved *kept)
 {
@@ -91,42 +95,72 @@ static void make_room(struct day_shelf *shelf, const struct shelved *kept)
     }
 }
 
-static enum status fill(struct state *state, const char *id, const char *hole, int64_t day, struct shelved *out,
-                        struct err *err)
+/* The bytes of a version of a day, from the shelf or onto it. */
+static enum status shelve(struct state *state, const char *id, const char *path, read_version *read,
+                          struct shelved **out, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
-    log_day_path(hole, day, path);
-    arena_init(&out->arena, ARENA_LIMIT_BYTES);
-    TRY(store_bytes(state->store, id, path, &out->arena, &out->bytes, err));
-    return log_day_open(out->bytes, hole, day, &out->arena, &out->day, err);
-}
-
-enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
-                          struct bytes *bytes, struct err *err)
-{
-    char id[HASH_TEXT_MAX];
-    char path[REGISTRY_PATH_MAX];
     struct state_shared *shared = state->shared;
-    log_day_path(hole, day, path);
-    *out = NULL;
-    TRY(store_look(state->store, path, id, err));
-    if (!*id)
-        return STATUS_OK;
     if (!shared->days)
         TRY(arena_take(shared->arena, 1, sizeof *shared->days, &shared->days, err));
     struct shelved *it = find_place(shared->days, id);
     it->turn = ++shared->days->turn;
-    if (!*it->id) {
-        const enum status status = fill(state, id, hole, day, it, err);
-        if (status != STATUS_OK) {
-            forget(it);
-            return status;
-        }
-        (void)snprintf(it->id, sizeof it->id, "%s", id);
-        make_room(shared->days, it);
+    *out = it;
+    if (*it->id)
+        return STATUS_OK;
+    arena_init(&it->arena, ARENA_LIMIT_BYTES);
+    const enum status status = read(state->store, id, path, &it->arena, &it->bytes, err);
+    if (status != STATUS_OK) {
+        forget(it);
+        return status;
     }
+    (void)snprintf(it->id, sizeof it->id, "%s", id);
+    make_room(shared->days, it);
+    return STATUS_OK;
+}
+
+/* That of the present version; NULL where there is none. */
+static enum status shelve_day(struct state *state, const char *hole, int64_t day, struct shelved **out, struct err *err)
+{
+    char id[HASH_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    log_day_path(hole, day, path);
+    *out = NULL;
+    TRY(store_look(state->store, path, id, err));
+    return *id ? shelve(state, id, path, store_bytes, out, err) : STATUS_OK;
+}
+
+enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
+                          struct err *err)
+{
+    struct shelved *it = NULL;
+    *out = NULL;
+    TRY(shelve_day(state, hole, day, &it, err));
+    if (!it)
+        return STATUS_OK;
+    if (!it->is_decoded)
+        TRY(log_day_open(it->bytes, hole, day, &it->arena, &it->day, err));
+    it->is_decoded = true;
+    make_room(state->shared->days, it);
     *out = &it->day;
-    if (bytes)
-        *bytes = it->bytes;
+    return STATUS_OK;
+}
+
+enum status state_log_bytes(struct state *state, const char *hole, int64_t day, struct bytes *out, struct err *err)
+{
+    struct shelved *it = NULL;
+    TRY(shelve_day(state, hole, day, &it, err));
+    *out = it ? it->bytes : (struct bytes){0};
+    return STATUS_OK;
+}
+
+enum status state_log_version(struct state *state, const char *id, const char *path, const struct log_day **out,
+                              struct err *err)
+{
+    struct shelved *it = NULL;
+    TRY(shelve(state, id, path, history_bytes, &it, err));
+    if (!it->is_decoded)
+        TRY(log_day_decode(it->bytes, &it->arena, &it->day, err));
+    it->is_decoded = true;
+    *out = &it->day;
     return STATUS_OK;
 }

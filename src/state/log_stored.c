@@ -74,9 +74,7 @@ static enum status index_rows(struct log_stored *stored, struct err *err)
 static enum status read_day(struct state *state, const char *hole, int64_t day, struct arena *arena,
                             struct bytes *bytes, struct log_day *out, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
-    log_day_path(hole, day, path);
-    TRY(store_read(state->store, path, arena, bytes, err));
+    TRY(state_log_bytes(state, hole, day, bytes, err));
     *out = (struct log_day){.hole = hole, .day = day};
     return bytes->data ? log_day_open(*bytes, hole, day, arena, out, err) : STATUS_OK;
 }

@@ -210,7 +210,7 @@ static enum status read_day(struct state *state, const struct lag_hole *hole, si
     for (size_t at = 0; at < hole->fresh_count; at++)
         if (hole->fresh[at].day == hole->days[day] && hole->fresh[at].after.data)
             return log_day_open(hole->fresh[at].after, name, hole->days[day], arena, out, err);
-    TRY(state_log_day(state, name, hole->days[day], &stored, NULL, err));
+    TRY(state_log_day(state, name, hole->days[day], &stored, err));
     if (!stored) /* the folder was listed at the same state */
         return log_day_open((struct bytes){0}, name, hole->days[day], arena, out, err);
     *out = *stored;

@@ -17,6 +17,7 @@ struct sorted {
     const struct label_set *set;
     const struct label **labels;
     size_t count;
+    const struct state *file; /* what the labels of the file have read in common */
 };
 
 static int compare_states(const void *a, const void *b)
@@ -53,14 +54,26 @@ enum status verify_stand_at(struct verify *verify, const char *state, struct err
                         : store_open_at(verify->path, state, verify->objects, &verify->past, err);
 }
 
-/* The store of the past at this state, and the run that asks it. */
-static enum status stand_at(struct verify *verify, const char *state, struct state *out, struct err *err)
+/* The past at a state. What depths of the whole hole rest on is read for all its labels, cores and samples for a file.
+ */
+static enum status stand_at(struct verify *verify, const char *state, const char *hole, struct state *out,
+                            struct err *err)
 {
+    struct state whole;
+    struct hole known;
+    struct err told_later = {0};
     bool there = false;
     TRY(verify_stand_at(verify, state, err));
     out->store = verify->past;
     out->sink = NULL; /* the labels are held, not what their depths rest on */
-    return state_read(out, EXPEDITION_PATH, &expedition_table, &out->expedition, &there, err);
+    state_at(verify->state, verify->past, &whole);
+    whole.arena = out->arena;
+    TRY(state_read(&whole, EXPEDITION_PATH, &expedition_table, &out->expedition, &there, err));
+    if (state_hole(&whole, hole, &known, &there, &told_later) == STATUS_SYSTEM) {
+        *err = told_later;
+        return err->status;
+    }
+    return STATUS_OK;
 }
 
 static struct length_text shown(int64_t um, const char *scale)
@@ -183,8 +196,8 @@ static enum status hold_at(struct verify *verify, const struct sorted *labels, s
 {
     struct state past;
     struct err why = {0};
-    state_nest(verify->state, &past);
-    enum status status = stand_at(verify, state, &past, &why);
+    state_nest_results(labels->file, &past);
+    enum status status = stand_at(verify, state, labels->set->hole, &past, &why);
     if (status != STATUS_OK)
         status = tell_missing(verify, labels->path, labels->labels[first], &why, err);
     else if (labels->set->core)
@@ -312,7 +325,8 @@ static enum status look_at_labels(struct verify *verify, const struct place_know
                                   struct err *err)
 {
     struct label_set set;
-    struct sorted labels = {.path = place->path, .set = &set};
+    struct state file;
+    struct sorted labels = {.path = place->path, .set = &set, .file = &file};
     bool sound = false;
     TRY(verify_read(verify, place, arena, &set, &sound, err));
     if (!sound)
@@ -321,12 +335,15 @@ static enum status look_at_labels(struct verify *verify, const struct place_know
     TRY(hold_owner(verify, place, &set, arena, &was, err));
     TRY(arena_take(arena, set.label_count, sizeof(void *), &labels.labels, err));
     pick_own(verify, place, &set, was, &labels);
-    for (size_t first = 0, last = 0; first < labels.count; first = last) {
+    state_nest(verify->state, &file);
+    enum status status = STATUS_OK;
+    for (size_t first = 0, last = 0; status == STATUS_OK && first < labels.count; first = last) {
         for (; last < labels.count && strcmp(labels.labels[last]->state, labels.labels[first]->state) == 0; last++)
             state_progress(verify->state, "labels worked out anew", verify->labels++, 0, &verify->next_ms);
-        TRY(hold_state(verify, &labels, first, last, err));
+        status = hold_state(verify, &labels, first, last, err);
     }
-    return STATUS_OK;
+    state_leave(&file);
+    return status;
 }
 
 enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err)

@@ -127,10 +127,10 @@ const char *log_file_words(const struct log_take *take);
 /* --- what it changes --- */
 
 /* What a file is checked against, as it is read: reading takes its time, and another act may come in between. */
-struct log_basis {
-    struct bytes hole;
-    struct bytes pumps;
-    struct bytes last_day;
+struct log_basis { /* ids */
+    char hole[HASH_TEXT_MAX];
+    char pumps[HASH_TEXT_MAX];
+    char last_day[HASH_TEXT_MAX];
 };
 MUST_CHECK enum status log_basis_read(struct state *state, const struct log_take *take, struct log_basis *out,
                                       struct err *err);

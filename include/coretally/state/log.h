@@ -16,15 +16,20 @@ MUST_CHECK enum status log_day_open(struct bytes bytes, const char *hole, int64_
 /* A day with rows that are not recorded yet. */
 struct log_day_text {
     int64_t day;
-    struct bytes before; /* as recorded; data NULL: not */
+    char before[HASH_TEXT_MAX]; /* id of what is recorded; "": nothing */
     struct bytes after;
 };
 
-/* A recorded day; NULL where there is none. It is good until another day is asked for. bytes (may be NULL): as stored.
- * The days that were asked for last stay at hand, as many as DAYS_SHELVED_BYTES hold, so that a log which fits is read
- * once. */
+/* A recorded day; NULL where there is none. It is good until another day is asked for. The days that were asked for
+ * last stay at hand, as many as DAYS_SHELVED_BYTES hold, so that a log which fits is read once. */
 MUST_CHECK enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
-                                     struct bytes *bytes, struct err *err);
+                                     struct err *err);
+/* The same as it is stored, for who keeps rows of several days; data NULL where there is none. */
+MUST_CHECK enum status state_log_bytes(struct state *state, const char *hole, int64_t day, struct bytes *out,
+                                       struct err *err);
+/* A version of a day by the id that history_next tells. Refused in the words of log_day_decode. */
+MUST_CHECK enum status state_log_version(struct state *state, const char *id, const char *path,
+                                         const struct log_day **out, struct err *err);
 void day_shelf_clear(struct state_shared *shared);
 
 #endif
