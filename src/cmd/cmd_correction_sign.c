@@ -113,7 +113,7 @@ const struct command correction_sign_command = {
     .words = "correction sign",
     .arguments = "HOLE NUMBER",
     .purpose = "a second person signs a correction as it stands; never the one who recorded it",
-    .example = "correction sign U0012A 3 --remark \"held against tally sheet 14\"",
+    .example = "correction sign U0012A 3 --remark \"checked against tally sheet 14\"",
     .detail =
         "The signature is a record of its own and holds the hash of the correction's file, so that a change made\n"
         "afterwards shows: signed before it was withdrawn. Several people may sign. Those still waiting: correction "

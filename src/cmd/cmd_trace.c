@@ -197,7 +197,7 @@ static const struct option trace_options[] = {
     {"file", "FILE", "a CSV table of names, - for standard input; it comes out row by row with depths behind"},
     {"column", "NAME", "which column holds the names; default: name"},
     {"scale", "SCALES", "with --file: one or more scales, by ','; default: CSF-A"},
-    {"any-interval", NULL, "with --file: intervals that are no recorded sample have depths, too"},
+    {"any-interval", NULL, "with --file: gives depths for intervals that are not recorded samples, too"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };

@@ -136,7 +136,7 @@ enum status scale_typed(const char *typed, enum scale *out, struct err *err)
 {
     const enum scale scale = scale_find(typed);
     if (scale == SCALE_COUNT) {
-        err_set(err, STATUS_INPUT, typed, "this is no depth scale that is kept here");
+        err_set(err, STATUS_INPUT, typed, "this is not a depth scale that is kept here");
         err_hint(err, "scales are DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD and TVDSF");
         return err_marks(err, typed);
     }

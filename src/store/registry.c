@@ -130,7 +130,7 @@ static enum status check_core(const char *path, const struct core *core, struct 
 {
     for (size_t at = 1; at < core->section_count; at++)
         if (core->sections[at].number <= core->sections[at - 1].number)
-            return err_set(err, STATUS_DAMAGED, path, "its sections are out of order, or one stands twice");
+            return err_set(err, STATUS_DAMAGED, path, "its sections are out of order, or one occurs twice");
     if (core->bottom_um != LENGTH_NONE && core->bottom_um < core->top_um)
         return err_set(err, STATUS_DAMAGED, path, "the bottom of the run lies above its top");
     return STATUS_OK;

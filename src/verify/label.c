@@ -92,7 +92,7 @@ static void hold_depths(struct verify *verify, const char *path, const struct la
     const bool is_same = top == label->top_um && bottom == label->bottom_um;
     if (verify->is_orphan)
         flaw_add(verify, is_same ? FLAW_LABEL_REBASED : FLAW_LABEL_STATE, path, label->name,
-                 "the state %s that it names is no commit of this history; its depth is %sthat of the commit that "
+                 "the state %s that it names is not a commit of this history; its depth is %sthat of the commit that "
                  "recorded it",
                  label->state, is_same ? "" : "not ");
     if (verify->is_orphan || is_same)
@@ -113,7 +113,7 @@ static enum status tell_missing(struct verify *verify, const char *path, const s
     }
     if (verify->is_orphan) {
         flaw_add(verify, FLAW_LABEL_STATE, path, label->name,
-                 "the state %s that it names is no commit of this history, and where it was recorded: %s: %s",
+                 "the state %s that it names is not a commit of this history, and where it was recorded: %s: %s",
                  label->state, why->subject, why->reason);
         return STATUS_OK;
     }
