@@ -4,15 +4,9 @@
 # lengths of log, which must not grow with it. Prints seconds, ratios and peak memory; nothing is judged here.
 #   tests/bench/lag.sh [ROWS] [BAGS]     CORETALLY names the binary (default: build-test/bin/coretally)
 set -eu
-here=$(cd "$(dirname "$0")" && pwd)
-coretally=$(realpath "${CORETALLY:-$here/../../build-test/bin/coretally}")
+. "$(dirname "$0")/large.bash"
 rows=${1:-10000000}
 bags=${2:-100000}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work"
-export GIT_AUTHOR_NAME=Bench GIT_AUTHOR_EMAIL=bench@example.invalid GIT_COMMITTER_NAME=Bench CORETALLY_STATION=bench
-export GIT_COMMITTER_EMAIL=bench@example.invalid HOME="$work"
 
 # Drilling at 20 m/h in stands of 28 m with connections of 5 minutes, two pumps and the booster; a stop of 6 h every 5 days.
 echo "making a pump log of $rows rows and $bags bags"
@@ -47,7 +41,7 @@ timed() { # what, command...: sets seconds; prints time and peak memory
     seconds=$(cut -d' ' -f1 time.txt)
     printf '%-52s %8.2f s  %7.0f MB\n' "$what" "$seconds" "$(awk '{ print $2 / 1024 }' time.txt)"
 }
-ratio() { awk -v a="$1" -v b="$2" -v what="$3" 'BEGIN { printf "  ratio %s: %.2f\n", what, a / b }'; }
+held() { awk -v a="$1" -v b="$2" -v what="$3" 'BEGIN { printf "  ratio %s: %.2f\n", what, a / b }'; }
 
 setup() {
     "$coretally" start 901 >/dev/null 2>&1
@@ -71,15 +65,15 @@ awk_s=$seconds
 timed "sqlite3, .import log.csv" sqlite3 log.db '.mode csv' '.import log.csv log'
 sqlite_s=$seconds
 timed "coretally log add" "$coretally" log add U0013A log.csv
-ratio "$seconds" "$wc_s" "log add / wc -l"
-ratio "$seconds" "$awk_s" "log add / awk"
-ratio "$seconds" "$sqlite_s" "log add / sqlite3 import"
+held "$seconds" "$wc_s" "log add / wc -l"
+held "$seconds" "$awk_s" "log add / awk"
+held "$seconds" "$sqlite_s" "log add / sqlite3 import"
 du -sm registry.git | awk '{ print "  registry: " $1 " MB" }'
 timed "coretally log add, the same again" "$coretally" log add U0013A log.csv
 timed "coretally import bags" "$coretally" import bags bags.csv --set 'doubtful = keep'
 timed "coretally bag list, all $bags with bounds" "$coretally" bag list U0013A --csv
 awk -F, 'NR > 1 && $4 == "" { missing++ } END { print "  rows " NR - 1 ", without a depth " missing + 0 }' out.txt
-ratio "$seconds" "$sqlite_s" "bag list / sqlite3 import of the log alone"
+held "$seconds" "$sqlite_s" "bag list / sqlite3 import of the log alone"
 
 # One question, 21 times, at the end of logs of a hundredth, a tenth and all of the rows.
 for part in 100 10 1; do
