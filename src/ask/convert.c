@@ -160,8 +160,10 @@ static enum status check_letter(const struct convert *convert, struct core_word 
 
 /* The core that a depth lies in. Where two meet, the lower one has the border. */
 static enum status find_core(const struct convert *convert, int64_t um, struct core_word typed,
-                             const struct convert_core **out, int64_t *below_um, const char *text, struct err *err)
+                             const struct convert_core **out, int64_t *below_um, struct err *err)
 {
+    const struct length_text typed_um = length_text(um, UNIT_M, 3);
+    const char *const text = typed_um.text;
     const struct convert_core *found = NULL;
     const struct convert_core *second = NULL;
     const int32_t number = typed.number;
@@ -209,7 +211,7 @@ enum status convert_depth(const struct convert *convert, int64_t um, struct core
     } else {
         const struct convert_core *core = NULL;
         int64_t below_um = 0;
-        TRY(find_core(convert, um, typed, &core, &below_um, text.text, err));
+        TRY(find_core(convert, um, typed, &core, &below_um, err));
         assert(core);
         converted.core = core->core;
         converted.depth = depth_below(convert, core->core, below_um, convert->to);

@@ -74,8 +74,7 @@ const char *thing_scale(const struct label_scope *scope, const struct thing *thi
 }
 
 static enum status find_bag_depth(struct state *state, const struct things *things, const struct thing *thing,
-                                  enum scale scale, int64_t *top_um, int64_t *bottom_um, const char **why,
-                                  struct err *err)
+                                  enum scale scale, struct thing_depth *out, struct err *err)
 {
     struct lag_depth depth;
     struct depth ends[BAG_ENDS];
@@ -85,40 +84,41 @@ static enum status find_bag_depth(struct state *state, const struct things *thin
     }
     TRY(bag_depth(state, things->lag, things->bags.kind, thing->bag, &depth, err));
     bag_depths(&things->target.hole, &depth, scale, ends);
-    *top_um = ends[BAG_TOP].um;
-    *bottom_um = ends[BAG_BOTTOM].um;
-    *why = depth.why ? depth.why : ends[BAG_TOP].why;
+    *out = (struct thing_depth){ends[BAG_TOP].um, ends[BAG_BOTTOM].um, depth.why ? depth.why : ends[BAG_TOP].why};
+    return STATUS_OK;
+}
+
+static enum status find_core_depth(struct state *state, const struct things *things, const struct thing *thing,
+                                   enum scale scale, struct thing_depth *out, struct err *err)
+{
+    struct span span = {.target = things->target};
+    struct depth top;
+    struct depth bottom;
+    if (thing->section) {
+        span.target.name.level = thing->sample ? NAME_SAMPLE : NAME_SECTION;
+        span.target.name.section = thing->section->number;
+        span.target.section = thing->section;
+    }
+    TRY(span_from(state, thing->name, thing->sample, &span, err));
+    span_depths(&span, scale, &top, &bottom);
+    *out = (struct thing_depth){top.um, bottom.um, top.why ? top.why : bottom.why};
     return STATUS_OK;
 }
 
 enum status thing_depth(struct state *state, const struct things *things, const struct thing *thing, const char *scale,
-                        int64_t *top_um, int64_t *bottom_um, const char **why, struct err *err)
+                        struct thing_depth *out, struct err *err)
 {
     const int decimals = label_decimals(scale);
-    const enum scale of = scale_find(scale);
-    if (thing->kind == THING_BAG)
-        TRY(find_bag_depth(state, things, thing, of, top_um, bottom_um, why, err));
-    else {
-        struct span span = {.target = things->target};
-        struct depth top;
-        struct depth bottom;
-        if (thing->section) {
-            span.target.name.level = thing->sample ? NAME_SAMPLE : NAME_SECTION;
-            span.target.name.section = thing->section->number;
-            span.target.section = thing->section;
-        }
-        TRY(span_from(state, thing->name, thing->sample, &span, err));
-        span_depths(&span, of, &top, &bottom);
-        *top_um = top.um;
-        *bottom_um = bottom.um;
-        *why = top.why ? top.why : bottom.why;
-    }
-    if (*top_um == LENGTH_NONE || *bottom_um == LENGTH_NONE)
-        *top_um = *bottom_um = LENGTH_NONE;
+    struct thing_depth depth;
+    TRY(thing->kind == THING_BAG ? find_bag_depth(state, things, thing, scale_find(scale), &depth, err)
+                                 : find_core_depth(state, things, thing, scale_find(scale), &depth, err));
+    if (depth.top_um == LENGTH_NONE || depth.bottom_um == LENGTH_NONE)
+        depth.top_um = depth.bottom_um = LENGTH_NONE;
     else
-        *why = NULL;
-    *top_um = label_rounded(*top_um, decimals);
-    *bottom_um = label_rounded(*bottom_um, decimals);
+        depth.why = NULL;
+    depth.top_um = label_rounded(depth.top_um, decimals);
+    depth.bottom_um = label_rounded(depth.bottom_um, decimals);
+    *out = depth;
     return STATUS_OK;
 }
 
@@ -179,10 +179,12 @@ enum status label_hold(struct state *state, const struct things *things, const s
                        const struct label *label, struct label_now *out, struct err *err)
 {
     struct label_now now = {.freshness = LABEL_GONE, .top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
+    struct thing_depth depth;
     now.why = thing->gone;
     if (thing->kind != THING_GONE) {
-        TRY(thing_depth(state, things, thing, label->scale, &now.top_um, &now.bottom_um, &now.why, err));
-        now.freshness = now.top_um == label->top_um && now.bottom_um == label->bottom_um ? LABEL_FRESH : LABEL_STALE;
+        TRY(thing_depth(state, things, thing, label->scale, &depth, err));
+        const bool is_same = depth.top_um == label->top_um && depth.bottom_um == label->bottom_um;
+        now = (struct label_now){is_same ? LABEL_FRESH : LABEL_STALE, depth.top_um, depth.bottom_um, depth.why};
         TRY(hold_hazard(state, things, thing, label, &now, err));
         if (strcmp(label->name, thing->name) != 0) /* its core was given another one */
             TRY(add_why(state, &now, "name now: ", thing->name, err));

@@ -85,10 +85,11 @@ static void add_sample(const struct moment *newer, const struct moment *older, s
 }
 
 /* The same record under another path that it had was told before. */
-static bool is_told(const struct past_path *paths, size_t at, uint64_t touched)
+static bool is_told(const struct past_act *act, size_t at)
 {
+    const struct past_path *paths = act->paths;
     for (size_t before = 0; before < at; before++)
-        if ((touched & (UINT64_C(1) << before)) && paths[before].part == paths[at].part &&
+        if ((act->touched & (UINT64_C(1) << before)) && paths[before].part == paths[at].part &&
             paths[before].hole == paths[at].hole)
             return true;
     return false;
@@ -141,16 +142,15 @@ static void add_part(const struct past *past, const struct past_path *path, cons
     }
 }
 
-enum status past_cause(struct state *state, const struct past *past, const struct past_path *paths, size_t count,
-                       uint64_t touched, const struct moment *newer, const struct moment *older, const char **out,
+enum status past_cause(struct state *state, const struct past *past, const struct past_act *act, const char **out,
                        struct err *err)
 {
     struct text text;
     struct bytes bytes;
     text_init(&text, state->arena);
-    for (size_t at = 0; at < count; at++)
-        if ((touched & (UINT64_C(1) << at)) && !is_told(paths, at, touched))
-            add_part(past, &paths[at], newer, older, &text);
+    for (size_t at = 0; at < act->path_count; at++)
+        if ((act->touched & (UINT64_C(1) << at)) && !is_told(act, at))
+            add_part(past, &act->paths[at], act->newer, act->older, &text);
     TRY(text_done(&text, &bytes, err));
     *out = bytes.data;
     return STATUS_OK;

@@ -30,9 +30,9 @@ struct walk {
 /* state: whose arena holds the words. */
 static enum status tell(struct walk *walk, struct state *state, struct err *err)
 {
-    struct past_step step = {.commit = &walk->commit, .newer = &walk->moments[0], .older = &walk->moments[1]};
-    TRY(past_cause(state, walk->past, walk->paths, walk->path_count, walk->touched, step.newer, step.older, &step.cause,
-                   err));
+    const struct past_act act = {walk->paths, walk->path_count, walk->touched, &walk->moments[0], &walk->moments[1]};
+    struct past_step step = {.commit = &walk->commit, .newer = act.newer, .older = act.older};
+    TRY(past_cause(state, walk->past, &act, &step.cause, err));
     return walk->visit(state, walk->context, &step, err);
 }
 

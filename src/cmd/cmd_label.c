@@ -84,17 +84,20 @@ static enum status add_label(struct state *state, struct printing *printing, con
                           .state = store_state(run->state->store),
                           .scale = scale,
                           .layout = printing->layout->name};
-    const char *why = NULL;
+    struct thing_depth depth;
     for (size_t at = things->labels.label_count; at < set->label_count; at++)
         if (strcmp(set->labels[at].name, thing->name) == 0 && strcmp(set->labels[at].scale, scale) == 0)
             return STATUS_OK;
-    TRY(thing_depth(state, things, thing, scale, &label.top_um, &label.bottom_um, &why, err));
+    TRY(thing_depth(state, things, thing, scale, &depth, err));
+    label.top_um = depth.top_um;
+    label.bottom_um = depth.bottom_um;
     TRY(thing_hazard(state, things, thing, &label.hazard, err));
     if (label.copy > INT16_MAX)
         return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
                        INT16_MAX);
     if (label.top_um == LENGTH_NONE && printing->unknown++ < 5)
-        (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name, why ? why : "it is not known");
+        (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name,
+                      depth.why ? depth.why : "it is not known");
     printing->has_bags = printing->has_bags || thing->bag;
     set->labels[set->label_count++] = label;
     /* The face lives on. */

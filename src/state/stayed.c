@@ -4,7 +4,11 @@
 
 #include <string.h>
 
-enum { HINT_MAX = 320 };
+/* Whose it was, and what to do about it. */
+struct advice {
+    char owner[NAME_TEXT_MAX]; /* the core, as it is called now; "": no renaming tells */
+    char hint[320];
+};
 
 enum status stayed_find(struct state *state, const char *hole, int32_t number, struct stayed *out, struct err *err)
 {
@@ -47,8 +51,8 @@ static bool find_owner(const struct renaming_set *set, int32_t number, struct co
 }
 
 /* Its own core takes it in under the old number, as long as it has nothing of the kind itself. */
-static enum status write_hint(struct state *state, const char *hole, int32_t number, const struct stayed *stayed,
-                              char owner[NAME_TEXT_MAX], char out[HINT_MAX], struct err *err)
+static enum status find_advice(struct state *state, const char *hole, int32_t number, const struct stayed *stayed,
+                               struct advice *out, struct err *err)
 {
     struct renaming_set set = {0};
     struct stayed own = {0};
@@ -56,11 +60,11 @@ static enum status write_hint(struct state *state, const char *hole, int32_t num
     struct core_id now;
     char ids[2][CORE_ID_MAX];
     char path[REGISTRY_PATH_MAX];
-    owner[0] = '\0';
+    out->owner[0] = '\0';
     samples_path(hole, number, path);
     if (!stayed->samples)
         core_labels_path(hole, number, path);
-    (void)snprintf(out, HINT_MAX,
+    (void)snprintf(out->hint, sizeof out->hint,
                    "take %s out in a clone (git rm, git commit), and record what it holds under the right name", path);
     TRY(state_renamings(state, hole, &set, err));
     if (!find_owner(&set, number, &then, &now) || now.number == number)
@@ -68,9 +72,9 @@ static enum status write_hint(struct state *state, const char *hole, int32_t num
     TRY(stayed_find(state, hole, now.number, &own, err));
     core_id_format(then, ids[0]);
     core_id_format(now, ids[1]);
-    (void)snprintf(owner, NAME_TEXT_MAX, "%s-%s", hole, ids[1]);
+    (void)snprintf(out->owner, sizeof out->owner, "%s-%s", hole, ids[1]);
     if ((!stayed->samples || !own.samples) && (!stayed->labels || !own.labels))
-        (void)snprintf(out, HINT_MAX,
+        (void)snprintf(out->hint, sizeof out->hint,
                        "back to its core: coretally core amend %s-%s --name %s --sure --reason ..., then "
                        "%s-%s --name %s in the same way",
                        hole, ids[1], ids[0], hole, ids[0], ids[1]);
@@ -81,30 +85,28 @@ enum status stayed_refuse(struct state *state, const char *hole, int32_t number,
                           const struct stayed *stayed, struct err *err)
 {
     char things[STAYED_TEXT_MAX];
-    char owner[NAME_TEXT_MAX];
-    char hint[HINT_MAX];
+    struct advice advice;
     stayed_things(stayed, things);
-    TRY(write_hint(state, hole, number, stayed, owner, hint, err));
+    TRY(find_advice(state, hole, number, stayed, &advice, err));
     err_set(err, STATUS_RULE, name, "%s stand%s under number %d of %s, of another core%s%s; this one would have %s",
-            things, stayed->samples + stayed->labels == 1 ? "s" : "", (int)number, hole, *owner ? ", now " : "", owner,
-            stayed->samples + stayed->labels == 1 ? "it" : "them");
-    return err_hint(err, "%s", hint);
+            things, stayed->samples + stayed->labels == 1 ? "s" : "", (int)number, hole, *advice.owner ? ", now " : "",
+            advice.owner, stayed->samples + stayed->labels == 1 ? "it" : "them");
+    return err_hint(err, "%s", advice.hint);
 }
 
 static enum status say_number(struct state *state, const char *hole, int32_t number, struct err *err)
 {
     struct stayed stayed;
     char things[STAYED_TEXT_MAX];
-    char owner[NAME_TEXT_MAX];
-    char hint[HINT_MAX];
+    struct advice advice;
     TRY(stayed_find(state, hole, number, &stayed, err));
     if (!stayed.samples && !stayed.labels)
         return STATUS_OK;
     stayed_things(&stayed, things);
-    TRY(write_hint(state, hole, number, &stayed, owner, hint, err));
+    TRY(find_advice(state, hole, number, &stayed, &advice, err));
     state_tell(state, "note: %s: %s under number %d, which no core has%s%s; no list shows %s\n  %s\n", hole, things,
-               (int)number, *owner ? "; it was that of " : "", owner,
-               stayed.samples + stayed.labels == 1 ? "it" : "them", hint);
+               (int)number, *advice.owner ? "; it was that of " : "", advice.owner,
+               stayed.samples + stayed.labels == 1 ? "it" : "them", advice.hint);
     return STATUS_OK;
 }
 

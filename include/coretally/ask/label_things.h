@@ -76,10 +76,14 @@ typedef enum status label_visit(struct state *state, void *context, struct thing
 MUST_CHECK enum status label_walk(struct state *state, const struct label_scope *scope, label_visit *visit,
                                   void *context, struct err *err);
 
-/* Its depth on a scale as printed (MRF and MSF for bags), rounded; *why says why there is none. */
+/* Its depth as printed, rounded; of a bag on MRF or MSF. */
+struct thing_depth {
+    int64_t top_um; /* LENGTH_NONE, both of them: why says why */
+    int64_t bottom_um;
+    const char *why;
+};
 MUST_CHECK enum status thing_depth(struct state *state, const struct things *things, const struct thing *thing,
-                                   const char *scale, int64_t *top_um, int64_t *bottom_um, const char **why,
-                                   struct err *err);
+                                   const char *scale, struct thing_depth *out, struct err *err);
 
 /* The word of the scale that it is labelled on. */
 const char *thing_scale(const struct label_scope *scope, const struct thing *thing);

@@ -67,9 +67,17 @@ size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]
 /* Do two moments differ in what is shown of them? older may be absent. */
 bool past_differs(const struct moment *newer, const struct moment *older);
 
-/* What an act that touched these paths did: "correction 1 of U0012A (tally)", "core amended". */
-MUST_CHECK enum status past_cause(struct state *state, const struct past *past, const struct past_path *paths,
-                                  size_t count, uint64_t touched, const struct moment *newer,
-                                  const struct moment *older, const char **out, struct err *err);
+/* An act that changed the thing. */
+struct past_act {
+    const struct past_path *paths; /* of past_paths */
+    size_t path_count;
+    uint64_t touched; /* which of them, a bit each */
+    const struct moment *newer;
+    const struct moment *older; /* not there: before the first act */
+};
+
+/* What it did: "correction 1 of U0012A (tally)", "core amended". */
+MUST_CHECK enum status past_cause(struct state *state, const struct past *past, const struct past_act *act,
+                                  const char **out, struct err *err);
 
 #endif
