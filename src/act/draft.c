@@ -119,6 +119,8 @@ enum status draft_encode(struct state *state, const struct draft *draft, const s
         TRY(reason_check(will, err));
     TRY(findings_pass(&draft->findings, will->keeping, draft->name, err));
     TRY(findings_kept(&draft->findings, will->keeping, state->arena, &kept, err));
+    if (draft->kept)
+        kept = draft->kept;
     TRY(arena_take(state->arena, draft->writing_count, sizeof **changes, changes, err));
     for (size_t at = 0; at < draft->writing_count; at++)
         TRY(encode(state, &draft->writings[at], will->command, &(*changes)[at], err));

@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "coretally/state/bag.h"
-#include "import.h"
+#include "command.h"
 
 static const struct option list_options[] = {
     {"kind", "WORD", "bag (cuttings), gas or mud; default: bag"},

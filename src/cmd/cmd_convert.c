@@ -6,8 +6,9 @@
 #include <strings.h>
 
 #include "coretally/ask/convert.h"
-#include "import.h"
+#include "coretally/intake/csv.h"
 #include "coretally/state/span.h"
+#include "command.h"
 
 static enum status need_scale(const struct run *run, const char *option, enum scale *out, struct err *err)
 {

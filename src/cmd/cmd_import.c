@@ -1,33 +1,31 @@
 /* SPDX-License-Identifier: MIT */
 /* Import of a whole table: all rows checked before anything is written, one commit for one file. */
-#include <stdlib.h>
-#include <string.h>
-
-#include "import.h"
+#include "coretally/intake/import.h"
+#include "command.h"
 
 /* How many rows, which, and how the rest is listed. */
-static void tell_rows(const struct import *import, const char *before, enum rule rule, const struct rule_rows *rows)
+static void tell_rows(const struct run *run, const char *before, enum rule rule, const struct rule_rows *rows)
 {
     if (!rows->count)
         return;
-    (void)fprintf(import->run->talk, "%s: %zu row%s: %s (%s)\n", before, rows->count, rows->count == 1 ? "" : "s",
+    (void)fprintf(run->talk, "%s: %zu row%s: %s (%s)\n", before, rows->count, rows->count == 1 ? "" : "s",
                   rule_meaning(rule), rule_word(rule));
     for (size_t at = 0; at < rows->text_count; at++)
-        (void)fprintf(import->run->talk, "  %s\n", rows->texts[at]);
-    if (rows->count > NOTE_ROWS_MAX && !run_option(import->run, "each"))
-        (void)fprintf(import->run->talk, "  and %zu more: type the command again with --each --dry-run%s\n",
+        (void)fprintf(run->talk, "  %s\n", rows->texts[at]);
+    if (rows->count > NOTE_ROWS_MAX && !run_option(run, "each"))
+        (void)fprintf(run->talk, "  and %zu more: type the command again with --each --dry-run%s\n",
                       rows->count - NOTE_ROWS_MAX, rule_level(rule) == RULE_TOLD ? "" : "; or coretally kept");
 }
 
-static void tell_rules(const struct import *import)
+static void tell_rules(const struct run *run, const struct tally_of_rows *tally)
 {
     for (int rule = 0; rule < RULE_COUNT; rule++) {
-        tell_rows(import, "note", (enum rule)rule, &import->tally.told[rule]);
-        tell_rows(import, "kept, marked doubtful", (enum rule)rule, &import->tally.kept[rule]);
+        tell_rows(run, "note", (enum rule)rule, &tally->told[rule]);
+        tell_rows(run, "kept, marked doubtful", (enum rule)rule, &tally->kept[rule]);
     }
 }
 
-static void tell_unused(const struct import *import)
+static void tell_unused(const struct run *run, const struct import *import)
 {
     bool any = false;
     for (size_t column = 0; column < import->table.columns; column++) {
@@ -40,90 +38,65 @@ static void tell_unused(const struct import *import)
         (void)snprintf(name, sizeof name, "%s", import->table.cells[column]);
         text_make_printable(name);
         if (!used)
-            (void)fprintf(import->run->talk, "%s%s", any ? ", " : "note: columns not used: ", name);
+            (void)fprintf(run->talk, "%s%s", any ? ", " : "note: columns not used: ", name);
         any = any || !used;
     }
     if (any)
-        (void)fprintf(import->run->talk, "\n");
+        (void)fprintf(run->talk, "\n");
 }
 
-/* The records that changed, with their paths. */
-static enum status gather_writings(struct import *import, struct writing **out, size_t *count, struct err *err)
+static void say_compared(const struct run *run, const struct import_compared *it)
 {
-    struct arena *arena = import->run->state->arena;
-    TRY(arena_take(arena, import->core_count, sizeof **out, out, err));
-    *count = 0;
-    for (size_t at = 0; at < import->core_count; at++) {
-        struct import_core *core = import->cores[at];
-        char *path = NULL;
-        if (!core->changed && !core->samples_changed)
-            continue;
-        TRY(arena_take(arena, REGISTRY_PATH_MAX, 1, &path, err));
-        if (core->samples_changed) {
-            samples_path(core->target.hole_name, core->target.core.number, path);
-            qsort(core->set.samples, core->set.sample_count, sizeof *core->set.samples, sample_order);
-            (*out)[(*count)++] = (struct writing){.path = path, .table = &sample_set_table, .record = &core->set};
-        } else {
-            core_path(core->target.hole_name, core->target.core.number, path);
-            (*out)[(*count)++] = (struct writing){.path = path, .table = &core_table, .record = &core->target.core};
-        }
+    char far[LENGTH_TEXT_MAX];
+    for (size_t at = 0; at < it->difference_count; at++) {
+        const struct import_difference *one = &it->differences[at];
+        (void)fprintf(run->out, "line %zu: %s: the file says %s %s, ours is %s\n", one->line, it->header, one->theirs,
+                      it->unit, *one->ours ? one->ours : "n/a");
+    }
+    length_format(it->farthest_micro, UNIT_M, it->decimals, far);
+    (void)fprintf(run->out, "compared %s: %zu of %zu equal to %d decimals", it->header, it->equal, it->compared,
+                  it->decimals);
+    if (it->equal < it->compared)
+        (void)fprintf(run->out, ", largest difference %s %s", far, it->unit);
+    if (it->compared - it->equal > it->difference_count)
+        (void)fprintf(run->out, " (the first %zu are listed; all with --each --dry-run)", it->difference_count);
+    (void)fprintf(run->out, "\n");
+}
+
+static enum status compare(const struct run *run, const struct import *import, struct err *err)
+{
+    for (size_t at = 0; at < import->mapping.comparison_count; at++) {
+        struct import_compared compared;
+        TRY(import_compare(import, at, &compared, err));
+        say_compared(run, &compared);
     }
     return STATUS_OK;
 }
 
-static enum status write_down(struct import *import, const char *file, const struct writing *writings, size_t count,
-                              struct err *err)
-{
-    struct run *run = import->run;
-    const char *slash = strrchr(file, '/');
-    struct text line;
-    struct bytes bytes;
-    struct text kept;
-    struct bytes kept_bytes;
-    text_init(&line, run->state->arena);
-    text_init(&kept, run->state->arena);
-    text_addf(&line, "Import of %s from %s: %zu new", run->args[0], slash ? slash + 1 : file, import->tally.added);
-    if (import->tally.present)
-        text_addf(&line, ", %zu already recorded", import->tally.present);
-    if (import->tally.doubtful)
-        text_addf(&line, ", %zu kept as doubtful", import->tally.doubtful);
-    for (int rule = 0; rule < RULE_COUNT; rule++)
-        if (import->tally.kept[rule].count)
-            text_addf(&kept, "%s%s (%zu)", kept.len ? ", " : "", rule_word((enum rule)rule),
-                      import->tally.kept[rule].count);
-    TRY(text_done(&line, &bytes, err));
-    TRY(text_done(&kept, &kept_bytes, err));
-    return run_commit(run, bytes.data, kept_bytes.len ? kept_bytes.data : NULL, writings, count, err);
-}
-
 static enum status run_import(struct run *run, struct err *err)
 {
-    struct import import = {.run = run};
-    const struct mapping_asked asked = {.file = run_option(run, "map"), .lines = run_option(run, "set")};
+    struct import import;
+    struct import_asked asked = {.mapping = {.file = run_option(run, "map"), .lines = run_option(run, "set")},
+                                 .each = run_option(run, "each") != NULL};
     const char *file = run->args[1];
-    TRY(import_kind_find(run->args[0], &import.kind, err));
-    TRY(csv_read(run->state->arena, run->in, file, &import.table, err));
-    TRY(mapping_read(run->state->arena, &asked, import.kind, &import.table, &import.mapping, err));
+    TRY(import_kind_find(run->args[0], &asked.kind, err));
+    TRY(import_read(run->state->arena, &asked, run->in, file, &import, err));
     TRY(run_open(run, STORE_WRITE, err));
-    tell_unused(&import);
-    struct writing *writings = NULL;
-    size_t count = 0;
-    TRY(import.kind == IMPORT_BAGS ? import_bags(&import, &writings, &count, err) : import_rows(&import, err));
-    tell_rules(&import);
+    tell_unused(run, &import);
+    TRY(import_rows(&import, run->state, err));
+    tell_rules(run, &import.tally);
     if (import.tally.refused) {
         err_set(err, STATUS_INPUT, file, "%zu of %zu rows were refused; nothing was recorded", import.tally.refused,
                 import.table.rows - 1);
         return err_hint(err, "mend the lines listed above, or their mapping, and import again");
     }
-    if (import.kind != IMPORT_BAGS)
-        TRY(import_compare(&import, err));
+    if (asked.kind != IMPORT_BAGS)
+        TRY(compare(run, &import, err));
     if (import.tally.added == 0) {
         (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", import.tally.present, file);
         return STATUS_OK;
     }
-    if (import.kind != IMPORT_BAGS)
-        TRY(gather_writings(&import, &writings, &count, err));
-    return write_down(&import, file, writings, count, err);
+    return run_draft(run, &import.draft, err);
 }
 
 static const struct option import_options[] = {

@@ -16,11 +16,11 @@ static enum status open_again(struct run *run, const struct log_take *take, cons
 static enum status write_down(struct run *run, const struct log_take *take, const struct log_basis *basis,
                               struct err *err)
 {
-    struct log_draft draft;
+    struct draft draft;
     TRY(log_draft(take, &draft, err));
     if (!run_option(run, "dry-run"))
         TRY(open_again(run, take, basis, err));
-    return run_commit_changes(run, draft.line, draft.kept, draft.changes, draft.change_count, true, err);
+    return run_draft(run, &draft, err);
 }
 
 static enum status run_log_add(struct run *run, struct err *err)

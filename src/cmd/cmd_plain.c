@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "coretally/intake/correction_file.h"
+#include "coretally/intake/mapping.h"
 #include "command.h"
-#include "import.h"
 
 static enum status run_name(struct run *run, struct err *err)
 {

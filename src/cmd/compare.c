@@ -7,7 +7,6 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
-#include "import.h"
 #include "reach_say.h"
 
 static const char *const item_words[COMPARE_ITEM_COUNT] = {

@@ -5,7 +5,6 @@
 
 #include "coretally/state/bag.h"
 #include "compare.h"
-#include "import.h"
 
 struct bags {
     struct compare *compare;

@@ -4,7 +4,6 @@
 
 #include "coretally/base/limits.h"
 #include "compare.h"
-#include "import.h"
 
 /* A core on both sides; a side without it has nothing standing. */
 struct pair {

@@ -7,7 +7,6 @@
 #include "coretally/intake/correction_file.h"
 #include "coretally/state/correction_roll.h"
 #include "command.h"
-#include "import.h"
 
 /* A hole, what it has, and what is to be added to it. */
 struct correction_draft {

@@ -6,7 +6,6 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
-#include "import.h"
 #include "coretally/ask/touched.h"
 
 struct moves {

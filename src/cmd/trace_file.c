@@ -6,8 +6,8 @@
 #include <string.h>
 #include <strings.h>
 
-#include "import.h"
 #include "coretally/ask/trace_names.h"
+#include "coretally/intake/csv.h"
 
 enum { TRACE_SCALES_MAX = SCALE_COUNT, UNKNOWN_SHOWN = 20, BLOCK_BYTES = 1 << 16 };
 

@@ -113,18 +113,21 @@ static enum status make_line(const struct log_take *take, const char **out, stru
     return STATUS_OK;
 }
 
-enum status log_draft(const struct log_take *take, struct log_draft *out, struct err *err)
+enum status log_draft(const struct log_take *take, struct draft *out, struct err *err)
 {
     struct arena *arena = take->state->arena;
-    struct log_draft draft = {.kept = take->kept.words, .change_count = take->days.text_count};
-    TRY(make_line(take, &draft.line, err));
-    TRY(arena_take(arena, draft.change_count, sizeof *draft.changes, &draft.changes, err));
-    for (size_t at = 0; at < draft.change_count; at++) {
+    draft_init(out);
+    out->name = take->hole.name;
+    out->kept = take->kept.words;
+    out->is_bulk = true;
+    TRY(make_line(take, &out->line, err));
+    TRY(arena_take(arena, take->days.text_count, sizeof *out->writings, &out->writings, err));
+    for (size_t at = 0; at < take->days.text_count; at++) {
+        struct writing *writing = &out->writings[out->writing_count++];
         char path[REGISTRY_PATH_MAX];
         log_day_path(take->hole.name, take->days.texts[at].day, path);
-        TRY(arena_copy(arena, path, strlen(path), &draft.changes[at].path, err));
-        draft.changes[at].bytes = take->days.texts[at].after;
+        TRY(arena_copy(arena, path, strlen(path), &writing->path, err));
+        writing->bytes = take->days.texts[at].after;
     }
-    *out = draft;
     return STATUS_OK;
 }

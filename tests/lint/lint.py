@@ -17,7 +17,7 @@ MAY_USE = {
     "state": {"state", "store", "record", "domain", "base"},
     "act": {"act", "state", "store", "record", "domain", "base"},
     "ask": {"ask", "state", "store", "record", "domain", "base"},
-    "intake": {"intake", "state", "store", "record", "domain", "base"},
+    "intake": {"intake", "act", "state", "store", "record", "domain", "base"},
     "view": {"view", "record", "domain", "base"},
     "verify": {"verify", "ask", "state", "store", "record", "domain", "base"},
     "cmd": {"cmd", "view", "act", "verify", "ask", "intake", "state", "store", "record", "domain", "base"},

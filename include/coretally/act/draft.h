@@ -51,6 +51,7 @@ struct draft {
     /* a change */
     const char *line; /* of the commit, in trade words */
     struct findings findings;
+    const char *kept;  /* words of what was kept against doubt before, as of rows of a table; NULL: nothing */
     const char *notes; /* lines for a person, shown once the findings pass; NULL: none */
     struct writing *writings;
     size_t writing_count;

@@ -7,6 +7,7 @@
 #ifndef CORETALLY_INTAKE_LOG_TAKE_H
 #define CORETALLY_INTAKE_LOG_TAKE_H
 
+#include "coretally/act/draft.h"
 #include "coretally/intake/log_mapping.h"
 #include "coretally/intake/log_words.h"
 #include "coretally/state/log.h"
@@ -138,12 +139,7 @@ MUST_CHECK enum status log_basis_read(struct state *state, const struct log_take
 MUST_CHECK enum status log_basis_check(struct state *state, const struct log_take *take, const struct log_basis *basis,
                                        struct err *err);
 
-struct log_draft {
-    const char *line; /* of the commit */
-    const char *kept; /* words of what was doubted; NULL */
-    struct change *changes;
-    size_t change_count;
-};
-MUST_CHECK enum status log_draft(const struct log_take *take, struct log_draft *out, struct err *err);
+/* The days, as they are with the new rows. */
+MUST_CHECK enum status log_draft(const struct log_take *take, struct draft *out, struct err *err);
 
 #endif

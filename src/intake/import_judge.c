@@ -2,7 +2,8 @@
 /* What the rules find in rows: told and counted, the first of them by name; kept and marked, or the row refused. */
 #include <string.h>
 
-#include "import.h"
+#include "coretally/state/doubt.h"
+#include "import_row.h"
 
 /* "line 4, 901-U0012A-3H: its top ...": a core with its sections, a sample; a bag by its line. */
 static enum status note_row(struct import *import, size_t row, const struct finding *finding, struct rule_rows *rows,
@@ -14,17 +15,16 @@ static enum status note_row(struct import *import, size_t row, const struct find
     struct bytes bytes;
     rows->count += rows->last != row;
     rows->last = row;
-    if (rows->count > NOTE_ROWS_MAX && !run_option(import->run, "each"))
+    if (rows->count > NOTE_ROWS_MAX && !import->asked.each)
         return STATUS_OK;
-    if (core && import->kind == IMPORT_SAMPLES && import->row_records[row])
-        target_sample_name(import->run->state, &core->target, import->row_records[row], name);
-    else if (core && import->kind != IMPORT_BAGS)
-        target_core_name(import->run->state, &core->target, name);
-    text_init(&text, import->run->state->arena);
+    if (core && import->asked.kind == IMPORT_SAMPLES && import->row_records[row])
+        target_sample_name(import->state, &core->target, import->row_records[row], name);
+    else if (core && import->asked.kind != IMPORT_BAGS)
+        target_core_name(import->state, &core->target, name);
+    text_init(&text, import->state->arena);
     text_addf(&text, "line %zu%s%s: %s", import->table.lines[row], *name ? ", " : "", name, finding->text);
     TRY(text_done(&text, &bytes, err));
-    TRY(arena_grow(import->run->state->arena, &rows->texts, rows->text_count, &rows->text_room, sizeof *rows->texts,
-                   err));
+    TRY(arena_grow(import->state->arena, &rows->texts, rows->text_count, &rows->text_room, sizeof *rows->texts, err));
     rows->texts[rows->text_count++] = bytes.data;
     return STATUS_OK;
 }
@@ -50,7 +50,7 @@ enum status row_judge(struct import *import, size_t row, const struct findings *
         } else
             TRY(note_row(import, row, finding, &import->tally.kept[finding->rule], err));
     }
-    TRY(findings_words(findings, import->run->state->arena, kept, err));
+    TRY(findings_words(findings, import->state->arena, kept, err));
     for (size_t at = 0; at < findings->count; at++)
         fresh = fresh || (rule_level(findings->items[at].rule) != RULE_TOLD && !findings->items[at].is_settled);
     import->tally.doubtful += fresh;

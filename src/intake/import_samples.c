@@ -2,7 +2,7 @@
 /* Rows that are samples: which sample of the registry a row means, and whether a new one may be taken. */
 #include <string.h>
 
-#include "import.h"
+#include "import_row.h"
 
 /* The sample of the registry that a row means: by lab id, else by saying the same; not one that another row has
  * claimed. */
@@ -41,7 +41,7 @@ static enum status take_present(struct import *import, size_t row, const struct 
         return STATUS_OK;
     }
     import->tally.present++;
-    if (!run_option(import->run, "each"))
+    if (!import->asked.each)
         return STATUS_OK;
     sample_check(&core->target.core, present, all, core->old_samples, (size_t)(present - all),
                  present->of ? sample_find(all, core->old_samples, present->of) : NULL, &findings);
@@ -49,63 +49,82 @@ static enum status take_present(struct import *import, size_t row, const struct 
     return row_judge(import, row, &findings, &kept, &fine, err);
 }
 
-enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
+/* The sample that a row gives; *fine false (and the row refused) where it is none of this core. */
+static enum status read_typed(struct import *import, size_t row, const struct import_core *core, struct sample *typed,
+                              bool *fine, struct err *err)
 {
-    struct sample *typed = NULL;
-    struct findings findings = {0};
-    bool fine = false;
-    struct run *run = import->run;
-    TRY(arena_take(run->state->arena, 1, sizeof *typed, &typed, err));
     record_init(&sample_table, typed);
-    TRY(row_take_fields(import, row, core, typed, &fine, err));
-    if (!fine)
+    TRY(row_take_fields(import, row, core, typed, fine, err));
+    if (!*fine)
         return STATUS_OK;
     if (row_is_catcher(import, row))
         typed->section = SECTION_CATCHER;
-    if (!row_is_complete(import, row, typed))
+    *fine = row_is_complete(import, row, typed);
+    if (!*fine)
         return STATUS_OK;
     import->row_records[row] = typed;
-    if (!core_section(&core->target.core, typed->section)) {
+    *fine = core_section(&core->target.core, typed->section) != NULL;
+    if (!*fine) {
         char label[SECTION_TEXT_MAX];
         section_format(typed->section, label);
         row_refuse(import, row, "core %d%c has no section %s", (int)core->target.core.number, core->target.core.type,
                    label);
-        return STATUS_OK;
     }
-    const struct sample *present = find_present(core, typed);
-    if (present)
-        return take_present(import, row, core, present, typed, err);
-    for (size_t at = 0; typed->lab_id && at < core->set.sample_count; at++)
-        if (core->set.samples[at].lab_id && strcmp(core->set.samples[at].lab_id, typed->lab_id) == 0) {
+    return STATUS_OK;
+}
+
+/* A new one: its lab id is its own, and the sample that it is a part of stands. Otherwise the row is refused. */
+static bool fits_others(struct import *import, size_t row, const struct sample_set *set, const struct sample *typed)
+{
+    for (size_t at = 0; typed->lab_id && at < set->sample_count; at++)
+        if (set->samples[at].lab_id && strcmp(set->samples[at].lab_id, typed->lab_id) == 0) {
             row_refuse(import, row, "another sample of this core has the lab id %s", typed->lab_id);
-            return STATUS_OK;
+            return false;
         }
-    const struct sample *parent = NULL;
-    if (typed->of) {
-        parent = sample_find(core->set.samples, core->set.sample_count, typed->of);
-        if (parent && parent->withdrawn) {
-            row_refuse(import, row, "its parent %s is withdrawn", typed->of);
-            return STATUS_OK;
-        }
-        if (!parent) {
-            row_refuse(import, row, "its parent %s is not a sample of this core", typed->of);
-            return STATUS_OK;
-        }
-    }
-    const int32_t number = sample_next_number(core->set.samples, core->set.sample_count, typed);
+    const struct sample *parent = typed->of ? sample_find(set->samples, set->sample_count, typed->of) : NULL;
+    if (parent && parent->withdrawn)
+        row_refuse(import, row, "its parent %s is withdrawn", typed->of);
+    else if (typed->of && !parent)
+        row_refuse(import, row, "its parent %s is not a sample of this core", typed->of);
+    else
+        return true;
+    return false;
+}
+
+static enum status take_new(struct import *import, size_t row, struct import_core *core, struct sample *typed,
+                            struct err *err)
+{
+    struct sample_set *set = &core->set;
+    struct findings findings = {0};
+    bool fine = false;
+    const struct sample *parent = typed->of ? sample_find(set->samples, set->sample_count, typed->of) : NULL;
+    const int32_t number = sample_next_number(set->samples, set->sample_count, typed);
     if (typed->of)
         typed->number = number;
     else
         typed->ordinal = number > 1 ? number : 0;
-    sample_check(&core->target.core, typed, core->set.samples, core->set.sample_count, core->set.sample_count, parent,
-                 &findings);
-    sample_check_time(&core->target.core, typed, run->state->now.utc_us, &findings);
+    sample_check(&core->target.core, typed, set->samples, set->sample_count, set->sample_count, parent, &findings);
+    sample_check_time(&core->target.core, typed, import->state->now.utc_us, &findings);
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;
-    TRY(arena_grow(run->state->arena, &core->set.samples, core->set.sample_count, &core->set_room, sizeof *typed, err));
-    core->set.samples[core->set.sample_count++] = *typed;
+    TRY(arena_grow(import->state->arena, &set->samples, set->sample_count, &core->set_room, sizeof *typed, err));
+    set->samples[set->sample_count++] = *typed;
     core->samples_changed = true;
     import->tally.added++;
     return STATUS_OK;
+}
+
+enum status row_to_sample(struct import *import, size_t row, struct import_core *core, struct err *err)
+{
+    struct sample *typed = NULL;
+    bool fine = false;
+    TRY(arena_take(import->state->arena, 1, sizeof *typed, &typed, err));
+    TRY(read_typed(import, row, core, typed, &fine, err));
+    if (!fine)
+        return STATUS_OK;
+    const struct sample *present = find_present(core, typed);
+    if (present)
+        return take_present(import, row, core, present, typed, err);
+    return fits_others(import, row, &core->set, typed) ? take_new(import, row, core, typed, err) : STATUS_OK;
 }
