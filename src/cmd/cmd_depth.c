@@ -3,18 +3,24 @@
 #include <string.h>
 #include <strings.h>
 
-#include "coretally/base/limits.h"
 #include "scale_rows.h"
 
 enum { DEPTH_COLUMNS = 11 };
 
-static enum status add_depth_row(struct run *run, const char *typed, struct sheet *sheet, struct err *err)
+/* The scales that are asked for; by_scale false: a row with the usual ones. */
+struct scales {
+    bool by_scale;
+    enum scale first;
+    enum scale last;
+};
+
+static enum status add_depth_row(struct state *state, const char *typed, struct sheet *sheet, struct err *err)
 {
     struct span span;
     struct depth dsf[2];
     struct depth a[2];
     struct depth b[2];
-    TRY(span_read(run->state, typed, &span, err));
+    TRY(span_read(state, typed, &span, err));
     span_depths(&span, SCALE_DSF, &dsf[0], &dsf[1]);
     span_depths(&span, SCALE_CSF_A, &a[0], &a[1]);
     span_depths(&span, SCALE_CSF_B, &b[0], &b[1]);
@@ -36,10 +42,26 @@ static enum status add_depth_row(struct run *run, const char *typed, struct shee
     return sheet_add_row(sheet, cells, err);
 }
 
-static enum status add_rows(struct run *run, const struct scales *asked, const char *typed, struct sheet *sheet,
-                            struct err *err)
+static enum status add_scale_rows(struct run *run, struct state *state, const struct scales *asked, const char *typed,
+                                  struct sheet *sheet, struct err *err)
 {
-    return asked->by_scale ? scale_rows_add(run, asked, typed, sheet, err) : add_depth_row(run, typed, sheet, err);
+    struct on_scales all;
+    TRY(on_scales_find(state, typed, asked->first, asked->last, &all, err));
+    if (all.is_bag)
+        run_say_caution(run);
+    for (size_t at = 0; at < all.count; at++) {
+        struct cell row[SCALE_COLUMNS];
+        scale_row(all.name, &all.items[at], row);
+        TRY(sheet_add_row(sheet, row, err));
+    }
+    return STATUS_OK;
+}
+
+static enum status add_rows(struct run *run, struct state *state, const struct scales *asked, const char *typed,
+                            struct sheet *sheet, struct err *err)
+{
+    return asked->by_scale ? add_scale_rows(run, state, asked, typed, sheet, err)
+                           : add_depth_row(state, typed, sheet, err);
 }
 
 static enum status read_asked(struct run *run, struct scales *out, struct err *err)
@@ -63,13 +85,10 @@ static enum status add_lines(struct run *run, const struct scales *asked, struct
         if (!*line)
             continue;
         struct err own = {0};
-        struct arena scratch; /* what a name reads dies with its row; the sheet keeps its own copies */
-        struct arena *const whole = run->state->arena;
-        arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->state->arena = &scratch;
-        const enum status status = add_rows(run, asked, line, sheet, &own);
-        run->state->arena = whole;
-        arena_clear(&scratch);
+        struct state inner; /* what is worked out of a name dies with its row; the sheet keeps its own copies */
+        state_nest_results(run->state, &inner);
+        const enum status status = add_rows(run, &inner, asked, line, sheet, &own);
+        state_leave(&inner);
         if (status == STATUS_OK)
             continue;
         if (own.status == STATUS_SYSTEM || own.status == STATUS_DAMAGED) {
@@ -108,7 +127,7 @@ static enum status run_depth(struct run *run, struct err *err)
         TRY(add_lines(run, &asked, &sheet, &refused, err));
     else
         for (size_t at = 0; at < run->arg_count; at++)
-            TRY(add_rows(run, &asked, run->args[at], &sheet, err));
+            TRY(add_rows(run, run->state, &asked, run->args[at], &sheet, err));
     TRY(run_print_sheet(run, &sheet, err));
     if (refused)
         return err_set(err, STATUS_INPUT, "standard input", "%zu of %zu names have no depth; they are listed above",

@@ -71,32 +71,30 @@ static enum status print_trace(struct run *run, const char *name, bool is_bag, c
     return run_print_text(run, &text, err);
 }
 
-/* The depths of one thing. For people the made scales that it does not have are left out, but named. */
-struct depths_taken {
-    const struct run *run;
-    struct sheet *sheet;
-    struct text without;
-};
-
-/* Without its name, which stands above. */
-static enum status take_depth(void *context, const struct scale_row *row, struct err *err)
-{
-    struct depths_taken *const taken = context;
-    if (taken->run->format != SHEET_PEOPLE || row->has_top || row->scale < SCALE_CCSF)
-        return sheet_add_row(taken->sheet, row->cells + 1, err);
-    text_addf(&taken->without, "%s%s", taken->without.len ? ", " : "", row->word);
-    return STATUS_OK;
-}
-
+/* The depths of one thing, without its name, which stands above. For people the made scales that it does not have are
+ * left out, but named. */
 static enum status add_depths(struct run *run, const struct trace *trace, struct sheet *out, struct err *err)
 {
-    const struct scales all = {true, SCALE_DRF, SCALE_TVDSF};
-    struct depths_taken taken = {.run = run, .sheet = out};
+    struct on_scales all;
+    struct text without;
     struct bytes bytes = {0};
-    text_init(&taken.without, run->state->arena);
-    TRY(trace->span ? scale_rows_of_span(trace->span, &all, take_depth, &taken, err)
-                    : scale_rows_of_bag(run, trace->bag, &all, take_depth, &taken, err));
-    TRY(text_done(&taken.without, &bytes, err));
+    if (trace->span)
+        on_scales_of_span(trace->span, SCALE_DRF, SCALE_TVDSF, &all);
+    else {
+        TRY(on_scales_of_bag(run->state, trace->bag, SCALE_DRF, SCALE_TVDSF, &all, err));
+        run_say_caution(run);
+    }
+    text_init(&without, run->state->arena);
+    for (size_t at = 0; at < all.count; at++) {
+        const struct on_scale *it = &all.items[at];
+        struct cell row[SCALE_COLUMNS];
+        scale_row(all.name, it, row);
+        if (run->format != SHEET_PEOPLE || it->top_um != LENGTH_NONE || it->scale < SCALE_CCSF)
+            TRY(sheet_add_row(out, row + 1, err));
+        else
+            text_addf(&without, "%s%s", without.len ? ", " : "", it->word);
+    }
+    TRY(text_done(&without, &bytes, err));
     if (bytes.len)
         (void)fprintf(run->talk, "note: no depth on %s; coretally depth --scale all says why\n", bytes.data);
     return STATUS_OK;
