@@ -150,10 +150,12 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
 {
     struct sheet *sheet = NULL;
     struct column *columns = NULL;
+    struct lag_checks checks;
     TRY(arena_take(audit->run->state->arena, CHECK_COLUMNS, sizeof *columns, &columns, err));
     check_columns(audit->run, columns);
     TRY(audit_sheet_new(audit->run->state, columns, CHECK_COLUMNS, &sheet, err));
-    TRY(check_rows_add(audit->run, &hole->roll.target, sheet, err));
+    TRY(lag_checks_find(audit->run->state, &hole->roll.target, &checks, err));
+    TRY(check_rows_add(audit->run, &checks, sheet, err));
     if (!sheet->row_count)
         return STATUS_OK;
     TRY(page_add_heading(&audit->page, 3, "Lag checks", err));

@@ -120,7 +120,7 @@ static enum status check(struct run *run, const struct target *target, const str
     const struct lag_check *it = item;
     struct lag_hole with;
     TRY(lag_hole_open(run->state, target, it->number, it, &with, err));
-    const struct lag_check_result *result = check_result(&with, it->number);
+    const struct lag_check_result *result = lag_hole_result(&with, it->number);
     if (!is_silent)
         say_result(run, it, result);
     lag_check_judge(it, set->items, set->count, result, findings);
@@ -280,12 +280,14 @@ static enum status run_check_list(struct run *run, struct err *err)
 {
     struct target target;
     struct sheet sheet;
+    struct lag_checks checks;
     struct column columns[CHECK_COLUMNS];
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     check_columns(run, columns);
     sheet_init(&sheet, run->state->arena, columns, CHECK_COLUMNS);
-    TRY(check_rows_add(run, &target, &sheet, err));
+    TRY(lag_checks_find(run->state, &target, &checks, err));
+    TRY(check_rows_add(run, &checks, &sheet, err));
     if (!sheet.row_count)
         (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);
     return run_print_sheet(run, &sheet, err);

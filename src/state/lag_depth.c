@@ -109,3 +109,11 @@ enum status lag_depth_find(struct state *state, struct lag_hole *hole, int64_t f
     *out = depth;
     return STATUS_OK;
 }
+
+const struct lag_check_result *lag_hole_result(const struct lag_hole *hole, int32_t number)
+{
+    for (size_t at = 0; at < hole->measured_count; at++)
+        if (hole->measured[at].number == number)
+            return &hole->results[at];
+    return NULL;
+}
