@@ -293,7 +293,7 @@ enum status core_amend(struct state *state, const struct target *target, const s
     out->needs_reason = true;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
     TRY(core_write(&roll, target, &core, " amended", out, err));
-    out->amended = (struct amended){&core_table, &target->core, out->writings[0].record};
+    out->changed = (struct changed){&core_table, &target->core, out->writings[0].record};
     return STATUS_OK;
 }
 

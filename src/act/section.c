@@ -202,7 +202,7 @@ enum status section_amend(struct state *state, const struct target *target, cons
         return section_present(state, target, target->section, out, err);
     TRY(replace_section(state, target, changed, &core, &section, err));
     out->needs_reason = true;
-    out->amended = (struct amended){&section_table, target->section, section};
+    out->changed = (struct changed){&section_table, target->section, section};
     return write_section(state, target, &core, section, " amended", out, err);
 }
 

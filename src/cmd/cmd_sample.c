@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* Samples and sub-samples: add, and what the other acts on samples share. */
-#include <stdlib.h>
-#include <string.h>
-
+/* Samples and sub-samples: add, amend, withdraw. */
+#include "coretally/act/sample.h"
 #include "coretally/domain/depth.h"
 #include "command.h"
-#include "sample_act.h"
 
 static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
                                              "used_up", "hazard", "lab_id",  "remark",    NULL};
@@ -16,100 +13,6 @@ static const struct option add_options[] = {
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
 };
-
-enum status sample_line(struct state *state, const struct target *target, const struct sample *sample, const char *what,
-                        const char **out, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct text text;
-    struct bytes bytes;
-    target_sample_name(state, target, sample, name);
-    text_init(&text, state->arena);
-    text_addf(&text, "Sample %s%s", name, what);
-    if (sample->purpose)
-        text_addf(&text, " for %s", sample->purpose);
-    if (sample->requester)
-        text_addf(&text, " (%s)", sample->requester);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-enum status sample_write(struct run *run, const struct target *target, const struct sample_set *set, const char *line,
-                         const char *sure, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    samples_path(target->hole_name, target->core.number, path);
-    qsort(set->samples, set->sample_count, sizeof *set->samples, sample_order);
-    const struct writing writing = {.path = path, .table = &sample_set_table, .record = set};
-    return run_commit(run, line, sure, &writing, 1, err);
-}
-
-/* The set with room for one more, so that samples of the target stay as they were read. */
-enum status sample_copy_set(struct state *state, const struct target *target, struct sample_set *out, struct err *err)
-{
-    struct sample_set set = target->samples;
-    TRY(arena_take(state->arena, set.sample_count + 1, sizeof *set.samples, &set.samples, err));
-    if (set.sample_count && target->samples.samples)
-        memcpy(set.samples, target->samples.samples, set.sample_count * sizeof *set.samples);
-    *out = set;
-    return STATUS_OK;
-}
-
-/* Offsets from a piece's top become offsets from the section's. */
-static enum status shift_to_piece(struct run *run, const struct section *section, struct sample *sample,
-                                  struct err *err)
-{
-    const char *typed = run_option(run, "piece");
-    int64_t start_um = 0;
-    for (size_t at = 0; section && at < section->piece_count; at++) {
-        const struct piece *piece = &section->pieces[at];
-        if (piece->number == (int32_t)strtol(typed, NULL, 10)) {
-            if (sample->bottom_um > piece->length_um) {
-                err_set(err, STATUS_RULE, "--piece", "piece %d is %s cm long, the sample ends at %s cm",
-                        (int)piece->number, length_text(piece->length_um, UNIT_CM, 1).text,
-                        length_text(sample->bottom_um, UNIT_CM, 1).text);
-                return err_hint(err,
-                                "offsets count from the top of the piece; without --piece from that of the section");
-            }
-            sample->top_um += start_um;
-            sample->bottom_um += start_um;
-            return STATUS_OK;
-        }
-        start_um += piece->length_um + (piece->spacer_um == LENGTH_NONE ? 0 : piece->spacer_um);
-    }
-    return err_set(err, STATUS_UNKNOWN, "--piece", "the section has no piece %.40s, it has %zu", typed,
-                   section ? section->piece_count : 0);
-}
-
-/* A standing sample that says exactly the same; its number does not count. NULL when there is none. */
-static const struct sample *find_equal(const struct sample_set *set, const struct sample *typed)
-{
-    for (size_t at = 0; at < set->sample_count; at++) {
-        struct sample other = set->samples[at];
-        if (other.withdrawn)
-            continue;
-        other.ordinal = typed->ordinal;
-        other.number = typed->number;
-        other.doubt = typed->doubt;
-        other.version = typed->version;
-        other.was = typed->was;
-        if (record_is_equal(&sample_table, &other, typed))
-            return &set->samples[at];
-    }
-    return NULL;
-}
-
-enum status sample_already(struct run *run, const struct target *target, const struct sample *present, struct err *err)
-{
-    const struct record_at at = record_of_sample(target->hole_name, target->core.number, present);
-    char name[NAME_TEXT_MAX];
-    target_sample_name(run->state, target, present, name);
-    TRY(run_already(run, name, &at, err));
-    if (strcmp(run->command->words, "sample add") == 0)
-        (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
-    return STATUS_OK;
-}
 
 /* The sample as typed: from its own name, or under its parent. *parent NULL for a sample of a section. */
 static enum status read_typed(struct run *run, struct target *target, struct sample *sample,
@@ -145,13 +48,13 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
             return err_hint(err, "add --of and the parent's name instead");
         }
         if (run_option(run, "piece"))
-            TRY(shift_to_piece(run, target->section, sample, err));
+            TRY(sample_from_piece(target->section, run_option(run, "piece"), sample, err));
     }
     return run_take_fields(run, &sample_table, target->hole.zone_min, sample, &any, err);
 }
 
 /* The depth for the label, at once. */
-void sample_say_depth(struct run *run, const struct target *target, const struct sample *sample)
+static void say_depth(const struct run *run, const struct target *target, const struct sample *sample)
 {
     const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
                                    {&target->hole, &target->core, sample->section, sample->bottom_um}};
@@ -171,53 +74,20 @@ void sample_say_depth(struct run *run, const struct target *target, const struct
                       length_text(top_b.um, UNIT_M, 3).text, length_text(bottom_b.um, UNIT_M, 3).text);
 }
 
-/* Its hole and core must stand, and no other sample may have its lab id. at: its own place in the set. */
-enum status sample_check_standing(const struct target *target, const char *name, const struct sample_set *set,
-                                  size_t at, const char *lab_id, struct err *err)
-{
-    if (target->hole.withdrawn)
-        return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
-    if (target->core.withdrawn)
-        return err_set(err, STATUS_RULE, name, "its core is withdrawn: %s", target->core.withdrawn);
-    for (size_t other = 0; lab_id && other < set->sample_count; other++)
-        if (other != at && set->samples[other].lab_id && strcmp(set->samples[other].lab_id, lab_id) == 0)
-            return err_set(err, STATUS_EXISTS, lab_id, "another sample of this core has this lab id");
-    return STATUS_OK;
-}
-
 static enum status run_sample_add(struct run *run, struct err *err)
 {
     struct target target = {0};
     struct sample sample;
-    struct sample_set set;
-    const struct sample *parent = NULL;
-    struct findings findings = {0};
-    const char *sure = NULL;
-    const char *line = NULL;
-    char name[NAME_TEXT_MAX];
+    struct draft draft;
+    struct sample_asked asked = {.of_typed = run_option(run, "of"), .is_another = run_option(run, "another") != NULL};
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(read_typed(run, &target, &sample, &parent, err));
-    const struct sample *equal = find_equal(&target.samples, &sample);
-    if (parent && parent->withdrawn)
-        return err_set(err, STATUS_RULE, run_option(run, "of"), "its parent is withdrawn: %s", parent->withdrawn);
-    if (equal && !run_option(run, "another"))
-        return sample_already(run, &target, equal, err);
-    TRY(sample_copy_set(run->state, &target, &set, err));
-    const int32_t number = sample_next_number(set.samples, set.sample_count, &sample);
-    if (sample.of)
-        sample.number = number;
+    TRY(read_typed(run, &target, &sample, &asked.of, err));
+    TRY(sample_add(run->state, &target, &sample, &asked, &draft, err));
+    TRY(run_draft(run, &draft, err));
+    if (draft.kind == DRAFT_CHANGE)
+        say_depth(run, &target, draft.changed.after);
     else
-        sample.ordinal = number > 1 ? number : 0;
-    target_sample_name(run->state, &target, &sample, name);
-    TRY(sample_check_standing(&target, name, &set, set.sample_count, sample.lab_id, err));
-    sample_check(&target.core, &sample, set.samples, set.sample_count, set.sample_count, parent, &findings);
-    sample_check_time(&target.core, &sample, run->state->now.utc_us, &findings);
-    TRY(run_findings(run, name, &findings, &sure, err));
-    TRY(findings_words(&findings, run->state->arena, &sample.doubt, err));
-    set.samples[set.sample_count++] = sample;
-    TRY(sample_line(run->state, &target, &sample, "", &line, err));
-    TRY(sample_write(run, &target, &set, line, sure, err));
-    sample_say_depth(run, &target, &sample);
+        (void)fprintf(run->talk, "  for a further sample of the very same kind add --another\n");
     return STATUS_OK;
 }
 
@@ -239,4 +109,63 @@ const struct command sample_add_command = {
     .least = 0,
     .most = 1,
     .run = run_sample_add,
+};
+
+static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass",   "purpose",
+                                            "requester", "taken", "used_up", "hazard", "lab_id", "remark", NULL};
+
+static enum status run_sample_amend(struct run *run, struct err *err)
+{
+    struct target target;
+    struct draft draft;
+    char key[SAMPLE_KEY_MAX];
+    bool any = false;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    struct sample sample = target.samples.samples[target.sample];
+    sample_key(&sample, key);
+    TRY(run_standing(run, key, &sample.withdrawn, err));
+    TRY(run_take_fields(run, &sample_table, target.hole.zone_min, &sample, &any, err));
+    TRY(sample_amend(run->state, &target, run->args[0], &sample, &draft, err));
+    TRY(run_draft(run, &draft, err));
+    if (draft.kind == DRAFT_CHANGE)
+        say_depth(run, &target, draft.changed.after);
+    return STATUS_OK;
+}
+
+const struct command sample_amend_command = {
+    .words = "sample amend",
+    .arguments = "SAMPLE",
+    .purpose = "amend a sample; the earlier version stays in history, and its old name still finds it",
+    .example = "sample amend 'U0012A-12H-3W, 45-47 cm' --top 46 --bottom 48 --reason \"ruler read from the wrong end\"",
+    .use = USE_MOVING,
+    .table = &sample_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_amend,
+};
+
+static enum status run_sample_withdraw(struct run *run, struct err *err)
+{
+    struct target target;
+    struct draft draft;
+    TRY(run_need_reason(run, err));
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
+    TRY(sample_withdraw(run->state, &target, run->args[0], run_option(run, "reason"), &draft, err));
+    return run_draft(run, &draft, err);
+}
+
+const struct command sample_withdraw_command = {
+    .words = "sample withdraw",
+    .arguments = "SAMPLE",
+    .purpose = "withdraw a sample; it stays in the registry, marked",
+    .example = "sample withdraw 'U0012A-12H-3W, 45-47 cm' --reason \"not taken after all\"",
+    .use = USE_MOVING,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_withdraw,
 };

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "coretally/domain/depth.h"
-#include "sample_act.h"
 #include "show.h"
 #include "coretally/state/span.h"
 #include "coretally/state/stayed.h"

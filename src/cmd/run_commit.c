@@ -145,6 +145,6 @@ enum status run_draft(struct run *run, const struct draft *draft, struct err *er
     if (draft->notes)
         state_tell(run->state, "%s", draft->notes);
     TRY(append(run, &act, changes, draft->writing_count, draft->is_bulk, err));
-    const struct amended *amended = &draft->amended;
-    return amended->part ? run_say_changes(run, amended->part, amended->after, amended->before, err) : STATUS_OK;
+    const struct changed *changed = &draft->changed;
+    return changed->before ? run_say_changes(run, changed->part, changed->after, changed->before, err) : STATUS_OK;
 }

@@ -156,7 +156,7 @@ static void an_amendment_needs_its_reason(void **state)
     struct core core = target.core;
     core.recovered_um = 3 * METRE_UM - 10000;
     room_ok(room, core_amend(room->state, &target, &core, &draft, &room->err));
-    assert_ptr_equal(draft.amended.part, &core_table);
+    assert_ptr_equal(draft.changed.part, &core_table);
     room_refused(room, draft_encode(room->state, &draft, &plain, &act, &changes, &room->err), STATUS_USAGE,
                  "a change to what was recorded needs a reason");
     const struct will will = {.command = "core amend", .reason = "tape"};
@@ -260,7 +260,7 @@ static void sections_are_added_changed_and_withdrawn(void **state)
     room_ok(room, section_amend(room->state, &target, &section, &draft, &room->err));
     assert_string_equal(draft.line, "Section 901-U0012A-1H-2 amended: curated 1.480 m");
     assert_int_equal(target.section->curated_um, 1500000);
-    assert_int_equal(((const struct section *)draft.amended.after)->version, 2);
+    assert_int_equal(((const struct section *)draft.changed.after)->version, 2);
     find(room, "U0012A-2H-2", NAME_SECTION, &target);
     room_ok(room, section_withdraw(room->state, &target, "entered twice", &draft, &room->err));
     const struct will will = {.command = "section withdraw", .reason = "entered twice"};

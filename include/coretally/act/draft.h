@@ -37,11 +37,11 @@ struct writing {
     struct bytes bytes;
 };
 
-/* A record, or part of one, that an amendment changed. */
-struct amended {
-    const struct table *part; /* NULL: nothing to tell */
-    const void *before;
-    const void *after;
+/* The record, or the part of one, that the act is about. */
+struct changed {
+    const struct table *part;
+    const void *before; /* NULL: there is no change of fields to tell */
+    const void *after;  /* as it shall be */
 };
 
 struct draft {
@@ -58,7 +58,7 @@ struct draft {
     size_t writing_room;
     bool is_bulk;      /* of store_append */
     bool needs_reason; /* what was recorded changes */
-    struct amended amended;
+    struct changed changed;
 
     struct record_at present; /* DRAFT_PRESENT; table NULL: no record of its own */
     const char *withdrawn;    /* DRAFT_WITHDRAWN: the reason that stands */
