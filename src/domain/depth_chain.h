@@ -7,6 +7,7 @@
 #include "coretally/domain/depth.h"
 
 struct depth chain_unknown(const char *why);
+extern const char chain_no_seafloor[]; /* why there is no depth */
 
 /* A link; returns it, or NULL where none is kept. */
 struct depth_link *link_add(struct depth_links *links, const struct hole *hole, enum depth_input input,
@@ -29,5 +30,12 @@ struct depth chain_on_from(const struct place *place, struct depth below, enum s
  * takes it off (sign -1) or adds it is told in links, from running_um on. */
 int64_t chain_seafloor(const struct hole *hole, int32_t core, struct instant when, bool only_changes, int sign,
                        int64_t running_um, struct depth_links *links, const char **method, const char **why);
+
+/* What a link says: of the thing itself, of the seafloor that is taken off, of the seafloor that is added again. */
+enum pipe_part { PIPE_ITSELF, PIPE_FLOOR_OFF, PIPE_FLOOR_ON };
+
+/* What all corrections of the pipe add to a depth of drf_um; *why where it cannot be said. */
+int64_t pipe_corrected(const struct hole *hole, int64_t drf_um, int32_t core, struct instant when, enum pipe_part part,
+                       int64_t running_um, struct depth_links *links, const char **why);
 
 #endif

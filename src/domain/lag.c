@@ -34,11 +34,6 @@ struct geometry geometry_vary(const struct geometry *geometry, int sign, struct 
     return varied;
 }
 
-const double *stage_amounts(const struct lag_log *log, int stage)
-{
-    return stage == STAGE_BIT ? log->at_bit_m3 : stage == STAGE_MIDDLE ? log->middle_m3 : log->at_top_m3;
-}
-
 /* What a question takes of a geometry: its diameters at one end of their tolerance; gas and mud neither fall behind nor
  * lie on the shaker. */
 static struct geometry asked_geometry(const struct geometry *geometry, const struct lag_terms *terms,

@@ -120,3 +120,8 @@ void way_rise(const struct lag_log *log, const struct lag_well *well, const stru
     out->left_m3[STAGE_MIDDLE] = lower_m3 - upper_m3;
     out->left_m3[STAGE_TOP] = upper_m3;
 }
+
+const double *stage_amounts(const struct lag_log *log, int stage)
+{
+    return stage == STAGE_BIT ? log->at_bit_m3 : stage == STAGE_MIDDLE ? log->middle_m3 : log->at_top_m3;
+}

@@ -100,3 +100,27 @@ enum status resolve_short(struct state *state, const char *typed, enum status pa
         *err = *as_typed;
     return parsed;
 }
+
+enum status resolve_default_hole(struct state *state, const char **out, struct err *err)
+{
+    const char *hole = state->naming.option ? state->naming.option : state->naming.hole;
+    *out = hole && *hole ? hole : NULL;
+    if (*out)
+        return STATUS_OK;
+    struct names holes = {0};
+    TRY(state_holes(state, &holes, err));
+    *out = holes.count == 1 ? holes.items[0] : NULL;
+    return STATUS_OK;
+}
+
+enum status hole_exists(struct state *state, const struct name *name, bool *exists, struct err *err)
+{
+    char hole[HOLE_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    struct bytes bytes = {0};
+    name_hole(name, hole);
+    hole_path(hole, path);
+    TRY(state_bytes(state, path, &bytes, err));
+    *exists = bytes.data != NULL;
+    return STATUS_OK;
+}

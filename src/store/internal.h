@@ -50,7 +50,7 @@ enum status git_refused(struct err *err, const char *subject, const char *what);
 /* The same for what was read: STATUS_DAMAGED, unless the machine failed and not the data. */
 enum status git_unreadable(struct err *err, const char *subject, const char *what);
 
-/* repo.c: from here on it may write. */
+/* open.c: from here on it may write. */
 MUST_CHECK enum status store_take_lock(struct store *store, struct err *err);
 
 /* repo.c: the same registry at the same state, for reading; what libgit2 keeps of it is shared. */
@@ -64,13 +64,16 @@ void reference_free_at(git_reference **reference);
 void tree_entry_free_at(git_tree_entry **entry);
 void object_free_at(git_object **object);
 
-/* find.c: where git keeps what was recorded at path: a bare repository, a folder with .git in it, that .git itself,
+/* spot.c: where git keeps what was recorded at path: a bare repository, a folder with .git in it, that .git itself,
  * which may be a file that leads to the place. STATUS_UNKNOWN, STATUS_INPUT for one that leads nowhere. */
 struct spot {
     char gitdir[PATH_TEXT_MAX];
     char common[PATH_TEXT_MAX];
     char work_tree[PATH_TEXT_MAX];
 };
+/* Does anything stand there, be it a link to nothing? Is it a folder of git's; common: where its objects are. */
+bool is_there(const char *path);
+bool is_git_folder(const char *path, char common[PATH_TEXT_MAX]);
 MUST_CHECK enum status spot_find(const char *path, struct spot *out, bool *found, struct err *err);
 
 /* plain.c: what libgit2 will open by itself is a file, of a size that makes sense; what is not there is no fault. There
@@ -85,6 +88,7 @@ MUST_CHECK enum status plain_reference(const char *common, const char *name, str
 MUST_CHECK enum status store_start(struct err *err);
 
 /* Point the store at the commit that the branch names now. */
+MUST_CHECK enum status store_read_branch(struct store *store, struct err *err);
 MUST_CHECK enum status store_read_tip(struct store *store, struct err *err);
 
 /* Id of what stands at path in tree: *absent when nothing does. Folders answer with the id of their list of names. */

@@ -101,8 +101,3 @@ const struct late_acts *store_late(const struct store *store)
 {
     return store->late.count ? &store->late : NULL;
 }
-
-bool store_is_shallow(const struct store *store)
-{
-    return git_repository_is_shallow(store->repo) == 1;
-}

@@ -41,22 +41,6 @@ enum status store_entries(struct store *store, const char *folder, struct arena 
     return STATUS_OK;
 }
 
-enum status store_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
-                        struct err *err)
-{
-    git_oid oid;
-    CLEANUP(blob_free_at) git_blob *blob = NULL;
-    if (git_oid_fromstr(&oid, id) != 0 || git_blob_lookup(&blob, store->repo, &oid) != 0)
-        return git_unreadable(err, path, "could not read this file of the registry");
-    struct bytes bytes = {.len = (size_t)git_blob_rawsize(blob)};
-    if (bytes.len > RECORD_BYTES_MAX)
-        return err_set(err, STATUS_DAMAGED, path, "%zu bytes are more than the %d that a record may have", bytes.len,
-                       RECORD_BYTES_MAX);
-    TRY(arena_copy(arena, git_blob_rawcontent(blob), bytes.len, &bytes.data, err));
-    *out = bytes;
-    return STATUS_OK;
-}
-
 /* A comparison under way. */
 struct comparison {
     git_repository *repo;

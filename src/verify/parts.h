@@ -66,6 +66,8 @@ struct hole_view {
 /* wanted (count of them, sorted): these cores, and the hole without its bags, log and labels; NULL: everything. */
 MUST_CHECK enum status verify_hole(struct verify *verify, struct hole_view *view, const int32_t *wanted, size_t count,
                                    struct err *err);
+/* Its cores, by number. */
+MUST_CHECK enum status view_list_cores(struct hole_view *view, struct err *err);
 bool view_has_core(const struct hole_view *view, int32_t number);
 
 MUST_CHECK enum status verify_cores(struct verify *verify, const struct hole_view *view, const int32_t *wanted,

@@ -326,11 +326,3 @@ size_t layout_places(const struct layout *layout)
 {
     return (size_t)layout->columns * (size_t)layout->rows;
 }
-
-bool layout_shows(const struct layout *layout, enum label_field field)
-{
-    for (size_t at = 0; at < layout->line_count; at++)
-        if (layout->lines[at].fields & UINT32_C(1) << field)
-            return true;
-    return false;
-}

@@ -152,3 +152,11 @@ enum status layout_check(struct layout *layout, const size_t seen[LAYOUT_KEY_COU
     TRY(check_boxes(layout, err));
     return check_shown(layout, err);
 }
+
+bool layout_shows(const struct layout *layout, enum label_field field)
+{
+    for (size_t at = 0; at < layout->line_count; at++)
+        if (layout->lines[at].fields & UINT32_C(1) << field)
+            return true;
+    return false;
+}
