@@ -4,7 +4,7 @@
 
 #include "coretally/state/bag.h"
 #include "coretally/ask/past_walk.h"
-#include "reach_say.h"
+#include "command.h"
 #include "coretally/state/span.h"
 
 enum { HISTORY_COLUMNS = 12 };

@@ -59,7 +59,7 @@ enum status label_files_check(const struct run *run, const struct label_files *f
     for (size_t page = 0; !is_output(files) && page < files->count; page++) {
         page_path(run, files, page, path);
         if (run_check_out(run, path, err) != STATUS_OK)
-            return strstr(err->hint, "--replace")
+            return file_check_free(path, true, &(struct err){0}) == STATUS_OK /* a file */
                        ? err_hint(err, "it may hold labels that are not printed yet: %s", err->hint)
                        : err->status;
     }

@@ -195,7 +195,7 @@ enum status stays_open(struct state *state, const char *path, struct stays **out
     struct place_known place;
     struct stays *stays = NULL;
     TRY(arena_take(state->arena, 1, sizeof *stays, &stays, err));
-    if (registry_place(path, &place) && strstr(place.known->pattern, "/cores/")) {
+    if (registry_place(path, &place) && place_is_of_core(&place)) {
         const char *ending = strchr(strrchr(place.path, '/'), '.');
         (void)snprintf(stays->hole, sizeof stays->hole, "%s", place.hole);
         TRY(arena_copy(state->arena, ending, strlen(ending), &stays->ending, err));

@@ -120,6 +120,13 @@ bool registry_place(const char *path, struct place_known *out)
     return false;
 }
 
+bool place_is_of_core(const struct place_known *place)
+{
+    const struct table *table = place->known->table;
+    return table == &core_table || table == &sample_set_table ||
+           (table == &label_set_table && place->bag == BAG_NONE); /* bags have labels, too */
+}
+
 bool registry_folder(const char *path)
 {
     for (const struct known_path *known = known_paths; known->pattern; known++) {

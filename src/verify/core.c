@@ -191,8 +191,7 @@ static enum status list_numbers(const struct hole_view *view, int32_t **out, siz
     *count = 0;
     TRY(arena_take(view->arena, view->place_count, sizeof **out, out, err));
     for (size_t at = 0; at < view->place_count; at++)
-        if (strstr(view->places[at].known->pattern, "/cores/") &&
-            (!*count || (*out)[*count - 1] != view->places[at].number))
+        if (place_is_of_core(&view->places[at]) && (!*count || (*out)[*count - 1] != view->places[at].number))
             (*out)[(*count)++] = view->places[at].number;
     return STATUS_OK;
 }

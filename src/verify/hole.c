@@ -195,8 +195,7 @@ static enum status look_at_place(struct verify *verify, const struct hole_view *
         return STATUS_OK;
     if (table == &label_set_table)
         return verify_labels(verify, place, err);
-    if (table == &hole_table || table == &renaming_set_table ||
-        strstr(place->known->pattern, "/cores/")) /* each has its turn */
+    if (table == &hole_table || table == &renaming_set_table || place_is_of_core(place)) /* each has its turn */
         return STATUS_OK;
     TRY(verify_room(place->known, arena, &record, err));
     return verify_read(verify, place, arena, record, &sound, err);

@@ -185,7 +185,7 @@ enum status verify_renamings(struct verify *verify, const struct act_told *act, 
 
 bool verify_is_moved(const struct verify_moves *moves, const struct place_known *place)
 {
-    if (!strstr(place->known->pattern, "/cores/"))
+    if (!place_is_of_core(place))
         return false;
     for (size_t at = 0; at < moves->count; at++) {
         const struct verify_move *move = &moves->items[at];

@@ -225,7 +225,7 @@ static enum status list_touched(struct verify *verify, const struct differences 
         if (!registry_place(changed->items[at].path, &place) || !*place.hole)
             continue;
         struct touched *touched = &(*out)[(*count)++];
-        const bool is_core = strstr(place.known->pattern, "/cores/") != NULL;
+        const bool is_core = place_is_of_core(&place);
         TRY(arena_copy(arena, place.hole, strlen(place.hole), &touched->hole, err));
         touched->core = is_core ? place.number : 0;
     }

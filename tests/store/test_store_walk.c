@@ -180,33 +180,37 @@ static void paths_are_known_or_not(void **state)
         const char *path;
         const char *hole; /* NULL: not known */
         int32_t number;
+        bool is_of_core;
     } rows[] = {
-        {"expedition.json", "", 0},
-        {"holes/U0012A/hole.json", "U0012A", 0},
-        {"holes/1264AB/cores/0012.json", "1264AB", 12},
-        {"holes/U0012A/cores/0012.samples.json", "U0012A", 12},
-        {"holes/U0012A/bags/mud-10000.json", "U0012A", 10000},
-        {"holes/U0012A/log/2026-02-28.log", "U0012A", 0},
-        {"evidence/0f3a9c21bd00112233445566778899aabbccddee", "", 0},
-        {"holes/U0012A/cores/12.json", NULL, 0},
-        {"holes/U0012A/cores/00012.json", NULL, 0},
-        {"holes/U0012A/cores/0000.json", NULL, 0},
-        {"holes/U0012A/cores/0012.json.orig", NULL, 0},
-        {"holes/U0012a/hole.json", NULL, 0},
-        {"holes/A/hole.json", NULL, 0},
-        {"holes/U0012A/log/2026-02-30.log", NULL, 0},
-        {"holes/U0012A/bags/rock-0001.json", NULL, 0},
-        {"evidence/0f3a9c21bd", NULL, 0},
-        {"evidence/0f3a9c21bd00112233445566778899aabbccddee0", NULL, 0},
-        {"holes/U0012A", NULL, 0},
-        {"", NULL, 0},
+        {"expedition.json", "", 0, false},
+        {"holes/U0012A/hole.json", "U0012A", 0, false},
+        {"holes/1264AB/cores/0012.json", "1264AB", 12, true},
+        {"holes/U0012A/cores/0012.samples.json", "U0012A", 12, true},
+        {"holes/U0012A/cores/0012.labels.json", "U0012A", 12, true},
+        {"holes/U0012A/bags/mud-0001.labels.json", "U0012A", 1, false},
+        {"holes/U0012A/bags/mud-10000.json", "U0012A", 10000, false},
+        {"holes/U0012A/log/2026-02-28.log", "U0012A", 0, false},
+        {"evidence/0f3a9c21bd00112233445566778899aabbccddee", "", 0, false},
+        {"holes/U0012A/cores/12.json", NULL, 0, false},
+        {"holes/U0012A/cores/00012.json", NULL, 0, false},
+        {"holes/U0012A/cores/0000.json", NULL, 0, false},
+        {"holes/U0012A/cores/0012.json.orig", NULL, 0, false},
+        {"holes/U0012a/hole.json", NULL, 0, false},
+        {"holes/A/hole.json", NULL, 0, false},
+        {"holes/U0012A/log/2026-02-30.log", NULL, 0, false},
+        {"holes/U0012A/bags/rock-0001.json", NULL, 0, false},
+        {"evidence/0f3a9c21bd", NULL, 0, false},
+        {"evidence/0f3a9c21bd00112233445566778899aabbccddee0", NULL, 0, false},
+        {"holes/U0012A", NULL, 0, false},
+        {"", NULL, 0, false},
     };
     (void)state;
     for (size_t at = 0; at < sizeof rows / sizeof rows[0]; at++) {
         struct place_known place;
         const bool known = registry_place(rows[at].path, &place);
         if (known != (rows[at].hole != NULL) ||
-            (known && (strcmp(place.hole, rows[at].hole) != 0 || place.number != rows[at].number)))
+            (known && (strcmp(place.hole, rows[at].hole) != 0 || place.number != rows[at].number ||
+                       place_is_of_core(&place) != rows[at].is_of_core)))
             fail_msg("path '%s'", rows[at].path);
     }
     assert_true(registry_folder("holes"));

@@ -61,6 +61,8 @@ struct place_known {
     int64_t day;
 };
 bool registry_place(const char *path, struct place_known *out);
+/* A file of one core: its record, its samples, its labels. */
+bool place_is_of_core(const struct place_known *place);
 /* Is it a folder that known paths lead through? */
 bool registry_folder(const char *path);
 
