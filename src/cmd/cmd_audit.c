@@ -4,7 +4,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "audit.h"
+#include "audit_say.h"
 #include "compare.h"
 #include "coretally/store/file.h"
 
@@ -60,12 +60,7 @@ static enum status gather_holes(struct audit *audit, struct err *err)
     struct names names = {.items = (const char **)run->args, .count = run->arg_count};
     if (!run->arg_count)
         TRY(state_holes(run->state, &names, err));
-    TRY(arena_take(run->state->arena, names.count, sizeof *audit->holes, &audit->holes, err));
-    for (size_t at = 0; at < names.count; at++) {
-        TRY(audit_hole_read(run, names.items[at], &audit->holes[at], err));
-        audit->hole_count++;
-    }
-    return STATUS_OK;
+    return audit_find(run->state, &names, &audit->holes, err);
 }
 
 /* --- write --- */
@@ -114,23 +109,23 @@ static enum status write_open(struct audit *audit, struct err *err)
     struct sheet *sheet = NULL;
     size_t in_force = 0;
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
-    for (size_t hole = 0; hole < audit->hole_count; hole++)
-        for (size_t at = 0; at < audit->holes[hole].correction_count; at++) {
-            const struct audit_correction *one = &audit->holes[hole].corrections[at];
-            const bool bare = one->in_force && !one->it->evidence && !one->it->evidence_file;
-            const char *open = NULL;
+    for (size_t hole = 0; hole < audit->holes.count; hole++)
+        for (size_t at = 0; at < audit->holes.items[hole].correction_count; at++) {
+            const struct correction_facts *one = &audit->holes.items[hole].corrections[at];
+            struct audit_open open;
+            const char *words = NULL;
             in_force += one->in_force;
-            if (!one->waits && !bare)
+            if (!audit_is_open(one, &open))
                 continue;
-            TRY(audit_text(run->state, &open, err, "%s%s%s",
-                           !one->waits       ? ""
-                           : one->who_signed ? "signed only in an earlier form"
+            TRY(audit_text(run->state, &words, err, "%s%s%s",
+                           !open.is_unsigned ? ""
+                           : open.was_signed ? "signed only in an earlier form"
                                              : "not signed by a second person",
-                           one->waits && bare ? "; " : "", bare ? "no evidence was given" : ""));
-            const struct cell cells[] = {cell_text(audit->holes[hole].roll.target.hole_name),
+                           open.is_unsigned && open.is_bare ? "; " : "", open.is_bare ? "no evidence was given" : ""));
+            const struct cell cells[] = {cell_text(audit->holes.items[hole].roll.target.hole_name),
                                          cell_number(one->it->number),
                                          cell_text(correction_words[one->it->kind]),
-                                         cell_text(open),
+                                         cell_text(words),
                                          cell_commit(one->commit.id),
                                          cell_text(one->commit.author)};
             TRY(sheet_add_row(sheet, cells, err));
@@ -160,7 +155,8 @@ static enum status write_changes(struct audit *audit, struct err *err)
     for (size_t at = 0; at < (run->arg_count ? run->arg_count : 1); at++) {
         const struct compare_asked asked = {.states = {audit->from, NULL},
                                             .scale = SCALE_CSF_A,
-                                            .hole = run->arg_count ? audit->holes[at].roll.target.hole_name : NULL};
+                                            .hole =
+                                                run->arg_count ? audit->holes.items[at].roll.target.hole_name : NULL};
         TRY(compare_states(run, &asked, sheet, NULL, states, err));
     }
     TRY(audit_text(run->state, &caption, err, "What changed from state %.10s to state %.10s", audit->from,
@@ -186,8 +182,8 @@ static enum status write_page(struct audit *audit, struct err *err)
     page_init(&audit->page, audit->run->state->arena, title, footer);
     TRY(write_registry(audit, err));
     TRY(write_open(audit, err));
-    for (size_t at = 0; at < audit->hole_count; at++)
-        TRY(audit_hole_write(audit, &audit->holes[at], err));
+    for (size_t at = 0; at < audit->holes.count; at++)
+        TRY(audit_hole_write(audit, &audit->holes.items[at], err));
     TRY(write_changes(audit, err));
     return audit_ways_write(audit, err);
 }

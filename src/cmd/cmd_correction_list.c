@@ -20,19 +20,20 @@ static const struct option list_options[] = {
 
 static enum status run_correction_list(struct run *run, struct err *err)
 {
-    const struct correction_asked asked = {.with_reach = run_option(run, "reach") != NULL,
-                                           .unsigned_only = run_option(run, "unsigned") != NULL};
+    const struct corrections_asked asked = {.with_reach = run_option(run, "reach") != NULL,
+                                            .unsigned_only = run_option(run, "unsigned") != NULL};
     struct column columns[CORRECTION_COLUMNS_MAX];
     struct correction_roll roll = {0};
+    struct corrections all;
     struct sheet sheet;
-    size_t waiting = 0;
     TRY(run_open(run, STORE_READ, err));
     TRY(correction_roll_open(run->state, run->args[0], &roll, err));
     sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
-    TRY(correction_rows_add(run, &roll, &asked, &sheet, &waiting, err));
+    TRY(corrections_find(run->state, &roll, &asked, &all, err));
+    TRY(correction_rows_add(run->state, &all, &sheet, err));
     if (!roll.count)
         (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n", roll.target.hole_name);
-    else if (asked.unsigned_only && !waiting)
+    else if (asked.unsigned_only && !all.waiting)
         (void)fprintf(run->talk, "none waits for a signature\n");
     return run_print_sheet(run, &sheet, err);
 }

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "coretally/state/correction_text.h"
-#include "coretally/state/origin.h"
 #include "correction_say.h"
 #include "reach_say.h"
 
@@ -24,7 +23,7 @@ enum status correction_find(struct run *run, struct correction_roll *roll, struc
 
 enum { PLAIN_COLUMNS = 9 };
 
-size_t correction_columns(const struct run *run, const struct correction_asked *asked,
+size_t correction_columns(const struct run *run, const struct corrections_asked *asked,
                           struct column out[CORRECTION_COLUMNS_MAX])
 {
     const char *unit = run_unit(run);
@@ -63,52 +62,15 @@ static void fill_cells(const struct reach_part *part, struct cell *out)
     *out = cell_shift(greatest_um, 3);
 }
 
-/* A correction that is listed. */
-struct listed {
-    struct correction *it;
-    const char *signed_by;
-    bool in_force;
-    bool waits;
-    bool is_shown;
-    size_t first_part; /* of parts */
-    size_t part_count;
-};
-
-struct listing {
-    struct run *run;
-    const struct correction_roll *roll;
-    const struct correction_asked *asked;
-    struct reach_parts parts;
-};
-
-static enum status gather(struct listing *listing, struct correction *it, struct listed *out, struct err *err)
-{
-    struct state *state = listing->run->state;
-    struct reach_part part;
-    struct signed_all by;
-    *out = (struct listed){.it = it, .in_force = correction_in_force(&listing->roll->target.hole, it->number)};
-    TRY(signed_find(state, it, &by, err));
-    TRY(signed_text(state, it, &by, &out->signed_by, err));
-    out->waits = !by.standing && out->in_force;
-    out->is_shown = out->waits || !listing->asked->unsigned_only;
-    out->first_part = listing->parts.count;
-    if (!listing->asked->with_reach || !out->is_shown || !out->in_force)
-        return STATUS_OK;
-    TRY(reach_part_of(state, listing->roll, it, &part, err));
-    TRY(reach_parts_add(state, &part, &listing->parts, err));
-    out->part_count = listing->parts.count - out->first_part;
-    return STATUS_OK;
-}
-
 /* The first row has everything, those of sidetracks the number and what moves there. */
-static enum status add_reach_rows(const struct listing *listing, const struct listed *listed, struct cell *cells,
-                                  struct sheet *sheet, struct err *err)
+static enum status add_reach_rows(const struct corrections *all, const struct correction_facts *facts,
+                                  struct cell *cells, struct sheet *sheet, struct err *err)
 {
-    cells[PLAIN_COLUMNS] = cell_text(listing->roll->target.hole_name);
-    if (!listed->in_force)
+    cells[PLAIN_COLUMNS] = cell_text(all->roll->target.hole_name);
+    if (!facts->in_force)
         return sheet_add_row(sheet, cells, err);
-    for (size_t at = 0; at < listed->part_count; at++) {
-        const struct reach_part *part = listing->parts.items[listed->first_part + at];
+    for (size_t at = 0; at < facts->part_count; at++) {
+        const struct reach_part *part = all->parts.items[facts->first_part + at];
         struct cell further[CORRECTION_COLUMNS_MAX] = {cells[0], cells[1]}; /* nothing is all zero */
         struct cell *row = at ? further : cells;
         if (at && reach_is_empty(&part->reach))
@@ -119,54 +81,40 @@ static enum status add_reach_rows(const struct listing *listing, const struct li
     return STATUS_OK;
 }
 
-static enum status add_row(const struct listing *listing, const struct listed *listed, struct sheet *sheet,
-                           struct err *err)
+static enum status add_row(struct state *state, const struct corrections *all, const struct correction_facts *facts,
+                           struct sheet *sheet, struct err *err)
 {
-    struct state *state = listing->run->state;
-    const struct correction *it = listed->it;
+    const struct correction *it = facts->it;
     const char *words[3] = {NULL, NULL, NULL}; /* amount, covers, state */
     const char *why = it->reason;
-    const struct record_at at = record_of_correction(listing->roll->target.hole_name, it);
-    struct commit commit = {0};
+    const char *by = NULL;
     TRY(correction_words_of(state, it, correction_add_amount, &words[0], err));
     TRY(correction_words_of(state, it, correction_add_range, &words[1], err));
-    TRY(correction_state_text(state, listing->roll, it, &words[2], err));
-    TRY(origin_find(state, &at, NULL, &commit, err));
-    if (!listing->asked->with_reach)
+    TRY(correction_state_text(state, all->roll, it, &words[2], err));
+    TRY(signed_text(state, it, &facts->by, &by, err));
+    if (!all->asked.with_reach)
         TRY(correction_words_of(state, it, correction_add_why, &why, err));
     struct cell cells[CORRECTION_COLUMNS_MAX] = {cell_number(it->number),
                                                  cell_text(correction_words[it->kind]),
                                                  cell_text(words[0]),
                                                  cell_text(words[1]),
                                                  cell_text(words[2]),
-                                                 cell_commit(commit.id),
-                                                 cell_text(commit.author),
-                                                 cell_text(listed->signed_by),
+                                                 cell_commit(facts->commit.id),
+                                                 cell_text(facts->commit.author),
+                                                 cell_text(by),
                                                  cell_text(why)};
-    if (!listing->asked->with_reach)
+    if (!all->asked.with_reach)
         return sheet_add_row(sheet, cells, err);
     cells[PLAIN_COLUMNS + 8] = cell_text(it->evidence);
     cells[PLAIN_COLUMNS + 9] = cell_text(it->evidence_name);
     cells[PLAIN_COLUMNS + 10] = cell_text(it->evidence_file);
-    return add_reach_rows(listing, listed, cells, sheet, err);
+    return add_reach_rows(all, facts, cells, sheet, err);
 }
 
-enum status correction_rows_add(struct run *run, const struct correction_roll *roll,
-                                const struct correction_asked *asked, struct sheet *sheet, size_t *waiting,
+enum status correction_rows_add(struct state *state, const struct corrections *all, struct sheet *sheet,
                                 struct err *err)
 {
-    struct listing listing = {.run = run, .roll = roll, .asked = asked};
-    const struct reach_asked all = {.is_brief = false};
-    struct listed *listed = NULL;
-    *waiting = 0;
-    TRY(arena_take(run->state->arena, roll->count, sizeof *listed, &listed, err));
-    for (size_t at = 0; at < roll->count; at++) {
-        TRY(gather(&listing, &roll->all[at], &listed[at], err));
-        *waiting += listed[at].waits;
-    }
-    TRY(reach_find(run->state, &all, &listing.parts, err));
-    for (size_t at = 0; at < roll->count; at++)
-        if (listed[at].is_shown)
-            TRY(add_row(&listing, &listed[at], sheet, err));
+    for (size_t at = 0; at < all->count; at++)
+        TRY(add_row(state, all, &all->items[at], sheet, err));
     return STATUS_OK;
 }

@@ -1,53 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* One hole in an audit: what its readings rest on, what all corrections together moved, its lag checks. */
-#include <string.h>
-
-#include "audit.h"
+#include "audit_say.h"
 #include "check_rows.h"
-#include "coretally/ask/link.h"
-
-/* The hole and its parents with no correction in force. */
-static enum status strip(struct state *state, const struct hole *hole, struct hole *out, struct err *err)
-{
-    *out = *hole;
-    out->corrections = NULL;
-    out->correction_count = 0;
-    if (!hole->parent_hole)
-        return STATUS_OK;
-    struct hole *parent = NULL;
-    TRY(arena_take(state->arena, 1, sizeof *parent, &parent, err));
-    TRY(strip(state, hole->parent_hole, parent, err));
-    out->parent_hole = parent;
-    return STATUS_OK;
-}
-
-/* All corrections against none; on CSF-A a core moves as a whole whatever moved it. Sidetracks have pages of their own.
- */
-static enum status add_together(struct state *state, struct audit_hole *hole, struct err *err)
-{
-    struct reach_part *together = NULL;
-    TRY(arena_take(state->arena, 1, sizeof *together, &together, err));
-    *together = (struct reach_part){.kind = CORRECTION_TALLY,
-                                    .target = hole->roll.target,
-                                    .without = hole->reported,
-                                    .with = hole->roll.target.hole};
-    TRY(arena_grow(state->arena, &hole->parts.items, hole->parts.count, &hole->parts.room, sizeof(void *), err));
-    hole->parts.items[hole->parts.count++] = together;
-    return STATUS_OK;
-}
-
-enum status audit_hole_read(struct run *run, const char *hole, struct audit_hole *out, struct err *err)
-{
-    const struct reach_asked all = {.is_brief = false};
-    memset(out, 0, sizeof *out);
-    TRY(correction_roll_open(run->state, hole, &out->roll, err));
-    TRY(strip(run->state, &out->roll.target.hole, &out->reported, err));
-    out->scale = hole_seafloor(hole_of_seafloor(&out->reported)) == LENGTH_NONE ? SCALE_DRF : SCALE_DSF;
-    TRY(add_together(run->state, out, err));
-    TRY(audit_corrections_read(run, out, err));
-    TRY(reach_find(run->state, &all, &out->parts, err));
-    return audit_cores_read(run->state, out, err);
-}
 
 static enum status add_length(struct run *run, struct sheet *facts, const char *what, int64_t um, const char *meaning,
                               struct err *err)
@@ -64,27 +18,23 @@ static enum status add_seafloor(struct audit *audit, const struct audit_hole *ho
                                 struct err *err)
 {
     struct run *run = audit->run;
-    const struct hole *of = hole_of_seafloor(&hole->roll.target.hole);
-    const struct depth_link link = {.input = INPUT_SEAFLOOR, .hole = of};
-    struct commit commit = {0};
+    const struct audit_seafloor *seafloor = &hole->seafloor;
+    const struct hole *of = seafloor->of;
+    const bool is_own = of == &hole->roll.target.hole;
     char name[HOLE_TEXT_MAX];
     const char *words = NULL;
-    const int64_t seafloor_um = hole_seafloor(of);
     hole_text(of, name);
-    if (seafloor_um == LENGTH_NONE)
+    if (seafloor->um == LENGTH_NONE)
         return audit_fact_add(facts, "seafloor", "not recorded, so depths count from the rig floor", err);
-    TRY(link_commit(run->state, &link, &commit, err));
     TRY(audit_text(run->state, &words, err, "%s %s below rig floor, %s%s%s%s%s; commit %.10s by %s",
-                   run_length(run, seafloor_um, 3).text, run_unit(run), seafloor_words[of->seafloor_by],
+                   run_length(run, seafloor->um, 3).text, run_unit(run), seafloor_words[of->seafloor_by],
                    of->seafloor_note ? ": " : "", of->seafloor_note ? of->seafloor_note : "",
-                   of == &hole->roll.target.hole ? "" : ", of hole ", of == &hole->roll.target.hole ? "" : name,
-                   commit.id, commit.author));
+                   is_own ? "" : ", of hole ", is_own ? "" : name, seafloor->source.id, seafloor->source.author));
     TRY(audit_fact_add(facts, "seafloor as recorded", words, err));
-    const int64_t corrected_um = hole_seafloor_corrected(&hole->roll.target.hole, (struct instant){0});
-    if (corrected_um == LENGTH_NONE || corrected_um == seafloor_um)
+    if (seafloor->corrected_um == LENGTH_NONE || seafloor->corrected_um == seafloor->um)
         return STATUS_OK;
     TRY(audit_text(run->state, &words, err, "%s %s below rig floor (where no time decides; state %.10s)",
-                   run_length(run, corrected_um, 3).text, run_unit(run), audit->state.id));
+                   run_length(run, seafloor->corrected_um, 3).text, run_unit(run), audit->state.id));
     return audit_fact_add(facts, "seafloor, corrected", words, err);
 }
 
@@ -124,7 +74,7 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
                                      {"least", unit, true}, {"greatest", unit, true}, {"mean", unit, true},
                                      {"lost", NULL, true},  {"found", NULL, true}};
     struct sheet *sheet = NULL;
-    const struct reach *reach = &hole->parts.items[0]->reach;
+    const struct reach *reach = &hole->together->reach;
     const char *caption = NULL;
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
@@ -150,12 +100,10 @@ static enum status write_checks(struct audit *audit, const struct audit_hole *ho
 {
     struct sheet *sheet = NULL;
     struct column *columns = NULL;
-    struct lag_checks checks;
     TRY(arena_take(audit->run->state->arena, CHECK_COLUMNS, sizeof *columns, &columns, err));
     check_columns(audit->run, columns);
     TRY(audit_sheet_new(audit->run->state, columns, CHECK_COLUMNS, &sheet, err));
-    TRY(lag_checks_find(audit->run->state, &hole->roll.target, &checks, err));
-    TRY(check_rows_add(audit->run, &checks, sheet, err));
+    TRY(check_rows_add(audit->run, &hole->checks, sheet, err));
     if (!sheet->row_count)
         return STATUS_OK;
     TRY(page_add_heading(&audit->page, 3, "Lag checks", err));

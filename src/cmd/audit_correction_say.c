@@ -2,64 +2,9 @@
 /* The corrections of a hole in an audit: a table of them, then each with reason, evidence, signatures and reach. */
 #include <string.h>
 
-#include "audit.h"
+#include "audit_say.h"
 #include "coretally/state/correction_text.h"
-#include "coretally/state/origin.h"
 #include "correction_say.h"
-
-/* The commit that brought the file. */
-static enum status find_first(struct state *state, const char *path, struct commit *out, struct err *err)
-{
-    struct history *history = NULL;
-    enum status status = STATUS_OK;
-    TRY(history_open(state->store, path, &history, err));
-    for (bool more = true; status == STATUS_OK && more;) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX];
-        status = history_next(history, state->arena, &commit, id, &more, err);
-        if (status == STATUS_OK && more && *id)
-            *out = commit;
-    }
-    history_close(history);
-    return status;
-}
-
-static enum status read_one(struct run *run, struct audit_hole *hole, struct correction *it,
-                            struct audit_correction *out, struct err *err)
-{
-    const struct record_at at = record_of_correction(hole->roll.target.hole_name, it);
-    struct signed_all by;
-    *out = (struct audit_correction){.it = it, .in_force = correction_in_force(&hole->roll.target.hole, it->number)};
-    TRY(origin_find(run->state, &at, NULL, &out->commit, err));
-    TRY(find_first(run->state, at.path, &out->first, err));
-    TRY(correction_state_text(run->state, &hole->roll, it, &out->state, err));
-    TRY(signed_find(run->state, it, &by, err));
-    TRY(signed_text(run->state, it, &by, &out->who_signed, err));
-    out->waits = out->in_force && !by.standing;
-    if (!out->in_force)
-        return STATUS_OK;
-    struct reach_part part;
-    TRY(reach_part_of(run->state, &hole->roll, it, &part, err));
-    out->first_part = hole->parts.count;
-    TRY(reach_parts_add(run->state, &part, &hole->parts, err));
-    out->part_count = hole->parts.count - out->first_part;
-    return STATUS_OK;
-}
-
-enum status audit_corrections_read(struct run *run, struct audit_hole *hole, struct err *err)
-{
-    const struct correction_roll *roll = &hole->roll;
-    const struct hole *in_force = &roll->target.hole;
-    TRY(arena_take(run->state->arena, roll->count, sizeof *hole->corrections, &hole->corrections, err));
-    for (size_t at = 0; at < in_force->correction_count; at++)
-        for (size_t other = 0; other < roll->count; other++)
-            if (roll->all[other].number == in_force->corrections[at]->number)
-                TRY(read_one(run, hole, &roll->all[other], &hole->corrections[hole->correction_count++], err));
-    for (size_t at = 0; at < roll->count; at++)
-        if (!correction_in_force(in_force, roll->all[at].number))
-            TRY(read_one(run, hole, &roll->all[at], &hole->corrections[hole->correction_count++], err));
-    return STATUS_OK;
-}
 
 static enum status write_table(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
@@ -69,19 +14,23 @@ static enum status write_table(struct audit *audit, const struct audit_hole *hol
     struct sheet *sheet = NULL;
     TRY(audit_sheet_new(audit->run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
     for (size_t at = 0; at < hole->correction_count; at++) {
-        const struct audit_correction *one = &hole->corrections[at];
+        const struct correction_facts *one = &hole->corrections[at];
         const char *amount = NULL;
         const char *covers = NULL;
+        const char *stands = NULL;
+        const char *by = NULL;
+        TRY(correction_state_text(audit->run->state, &hole->roll, one->it, &stands, err));
+        TRY(signed_text(audit->run->state, one->it, &one->by, &by, err));
         TRY(correction_words_of(audit->run->state, one->it, correction_add_amount, &amount, err));
         TRY(correction_words_of(audit->run->state, one->it, correction_add_range, &covers, err));
         const struct cell cells[] = {cell_number(one->it->number),
                                      cell_text(correction_words[one->it->kind]),
                                      cell_text(amount),
                                      cell_text(covers),
-                                     cell_text(one->state),
+                                     cell_text(stands),
                                      cell_commit(one->commit.id),
                                      cell_text(one->commit.author),
-                                     cell_text(one->who_signed ? one->who_signed : "nobody")};
+                                     cell_text(by ? by : "nobody")};
         TRY(sheet_add_row(sheet, cells, err));
     }
     return page_add_sheet(&audit->page, BLOCK_TABLE,
@@ -150,7 +99,7 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
     return audit_fact_add(facts, what, bytes.data, err);
 }
 
-static enum status write_one(struct audit *audit, const struct audit_hole *hole, const struct audit_correction *one,
+static enum status write_one(struct audit *audit, const struct audit_hole *hole, const struct correction_facts *one,
                              struct err *err)
 {
     struct run *run = audit->run;
@@ -159,6 +108,8 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     const char *amount = NULL;
     const char *covers = NULL;
     const char *recorded = NULL;
+    const char *stands = NULL;
+    const char *by = NULL;
     static const struct column columns[] = {{"what", NULL, false}, {"value", NULL, false}};
     TRY(audit_sheet_new(run->state, columns, 2, &facts, err));
     TRY(correction_words_of(run->state, one->it, correction_add_amount, &amount, err));
@@ -167,7 +118,8 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
                    hole->roll.target.hole_name, correction_words[one->it->kind], amount));
     TRY(page_add_heading(&audit->page, 3, heading, err));
     TRY(audit_fact_add(facts, "covers", covers, err));
-    TRY(audit_fact_add(facts, "state", one->state, err));
+    TRY(correction_state_text(run->state, &hole->roll, one->it, &stands, err));
+    TRY(audit_fact_add(facts, "state", stands, err));
     TRY(audit_fact_add(facts, "reason", one->it->reason, err));
     TRY(add_evidence(audit, one->it, facts, err));
     TRY(audit_fact_add(facts, "takes the place of", one->it->supersedes, err));
@@ -178,9 +130,10 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
         TRY(audit_commit_text(run->state, &one->commit, &recorded, err));
         TRY(audit_fact_add(facts, one->it->withdrawn ? "withdrawn in commit" : "changed in commit", recorded, err));
     }
-    TRY(audit_fact_add(facts, "signed", one->who_signed ? one->who_signed : "by nobody", err));
+    TRY(signed_text(run->state, one->it, &one->by, &by, err));
+    TRY(audit_fact_add(facts, "signed", by ? by : "by nobody", err));
     for (size_t at = 0; at < one->part_count; at++) {
-        const struct reach_part *part = hole->parts.items[one->first_part + at];
+        const struct reach_part *part = audit->holes.parts.items[one->first_part + at];
         if (at == 0 || !reach_is_empty(&part->reach))
             TRY(add_moved(audit, part, facts, err));
     }

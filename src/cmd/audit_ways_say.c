@@ -1,9 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* How an outsider checks an audit: the commands, with the figures of this one in them. */
-#include <stdlib.h>
-#include <string.h>
-
-#include "audit.h"
+#include "audit_say.h"
 
 /* What is typed, and what it must show. */
 static void add_way(struct text *out, const char *command, const char *shows)
@@ -22,7 +19,7 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
                    name, audit->state.id));
     add_way(out, line, "the corrections of this hole, with what each one moves");
     for (size_t at = 0; at < hole->correction_count; at++) {
-        const struct audit_correction *one = &hole->corrections[at];
+        const struct correction_facts *one = &hole->corrections[at];
         TRY(audit_text(run->state, &line, err, "git -C clone.git show %.10s", one->first.id));
         add_way(out, line, "the act itself: who, when, at which station, why, and the record to the byte");
         if (one->in_force) {
@@ -36,7 +33,7 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
                            audit->state.id, one->it->evidence_file));
             add_way(out, line, "the same 40 digits: the attached file is the one that was attached");
         }
-        if (one->who_signed) {
+        if (one->by.count) {
             TRY(audit_text(run->state, &line, err, "git -C clone.git rev-parse %.10s:holes/%s/corrections/%04d.json",
                            audit->state.id, name, (int)one->it->number));
             add_way(out, line, "the hash of the record now");
@@ -51,22 +48,17 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
 /* The core that moved most, by hand. */
 static enum status add_core(struct audit *audit, const struct audit_hole *hole, struct text *out, struct err *err)
 {
-    const struct audit_core *most = NULL;
     const char *line = NULL;
-    for (size_t at = 0; at < hole->core_count; at++) {
-        const struct audit_core *it = &hole->cores[at];
-        if (it->shift_um && (!most || llabs(it->shift_um) > llabs(most->shift_um)))
-            most = it;
-    }
-    if (!most)
+    if (!hole->most_count)
         return STATUS_OK;
+    const struct core_id most = hole->most[0].core->core;
     TRY(audit_text(
         audit->run->state, &line, err, "coretally explain %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-        hole->roll.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
+        hole->roll.target.hole_name, (int)most.number, most.type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "step by step from the driller's reading, each step with its commit: add them up");
     TRY(audit_text(
         audit->run->state, &line, err, "coretally history %s-%d%c --scale %s --registry clone.git --as-of %.10s",
-        hole->roll.target.hole_name, (int)most->number, most->type, scale_words[hole->scale], audit->state.id));
+        hole->roll.target.hole_name, (int)most.number, most.type, scale_words[hole->scale], audit->state.id));
     add_way(out, line, "every change of its depth");
     return STATUS_OK;
 }
@@ -85,7 +77,7 @@ static enum status add_same(struct audit *audit, struct text *out, struct err *e
     text_init(&words, run->state->arena);
     text_add(&words, "coretally audit");
     for (size_t at = 0; at < run->arg_count; at++)
-        text_addf(&words, " %s", audit->holes[at].roll.target.hole_name);
+        text_addf(&words, " %s", audit->holes.items[at].roll.target.hole_name);
     if (audit->from)
         text_addf(&words, " --from %.10s", audit->from);
     text_addf(&words, "%s --registry clone.git --as-of %.10s --out again.html", run->unit == UNIT_FT ? " --feet" : "",
@@ -115,10 +107,10 @@ enum status audit_ways_write(struct audit *audit, struct err *err)
     TRY(audit_text(run->state, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes",
                    audit->state.id));
     add_way(&text, line, "yes: this state is part of the history of today");
-    for (size_t at = 0; at < audit->hole_count; at++)
-        TRY(add_hole(audit, &audit->holes[at], &text, err));
-    for (size_t at = 0; at < audit->hole_count; at++)
-        TRY(add_core(audit, &audit->holes[at], &text, err));
+    for (size_t at = 0; at < audit->holes.count; at++)
+        TRY(add_hole(audit, &audit->holes.items[at], &text, err));
+    for (size_t at = 0; at < audit->holes.count; at++)
+        TRY(add_core(audit, &audit->holes.items[at], &text, err));
     TRY(add_same(audit, &text, err));
     TRY(text_done(&text, &bytes, err));
     return page_add_text(&audit->page, BLOCK_COMMANDS, bytes.data, err);

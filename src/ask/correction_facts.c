@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: MIT */
+/* A correction with what is known of it. */
+#include "coretally/ask/correction_facts.h"
+
+#include "coretally/state/origin.h"
+
+enum status correction_facts_find(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                                  struct correction_facts *out, struct err *err)
+{
+    const struct record_at at = record_of_correction(roll->target.hole_name, it);
+    *out = (struct correction_facts){.it = it, .in_force = correction_in_force(&roll->target.hole, it->number)};
+    TRY(signed_find(state, it, &out->by, err));
+    out->waits = out->in_force && !out->by.standing;
+    return origin_find(state, &at, NULL, &out->commit, err);
+}
+
+enum status correction_facts_first(struct state *state, const struct correction_roll *roll,
+                                   struct correction_facts *facts, struct err *err)
+{
+    const struct record_at at = record_of_correction(roll->target.hole_name, facts->it);
+    struct history *history = NULL;
+    enum status status = STATUS_OK;
+    TRY(history_open(state->store, at.path, &history, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        char id[HASH_TEXT_MAX];
+        status = history_next(history, state->arena, &commit, id, &more, err);
+        if (status == STATUS_OK && more && *id)
+            facts->first = commit;
+    }
+    history_close(history);
+    return status;
+}
+
+enum status correction_facts_reach(struct state *state, const struct correction_roll *roll,
+                                   struct correction_facts *facts, struct reach_parts *parts, struct err *err)
+{
+    struct reach_part part;
+    facts->first_part = parts->count;
+    if (!facts->in_force)
+        return STATUS_OK;
+    TRY(reach_part_of(state, roll, facts->it, &part, err));
+    TRY(reach_parts_add(state, &part, parts, err));
+    facts->part_count = parts->count - facts->first_part;
+    return STATUS_OK;
+}
+
+enum status corrections_find(struct state *state, const struct correction_roll *roll,
+                             const struct corrections_asked *asked, struct corrections *out, struct err *err)
+{
+    const struct reach_asked all = {.is_brief = false};
+    *out = (struct corrections){.roll = roll, .asked = *asked};
+    TRY(arena_take(state->arena, roll->count, sizeof *out->items, &out->items, err));
+    for (size_t at = 0; at < roll->count; at++) {
+        struct correction_facts *facts = &out->items[out->count];
+        TRY(correction_facts_find(state, roll, &roll->all[at], facts, err));
+        out->waiting += facts->waits;
+        if (asked->unsigned_only && !facts->waits)
+            continue;
+        if (asked->with_reach)
+            TRY(correction_facts_reach(state, roll, facts, &out->parts, err));
+        out->count++;
+    }
+    return reach_find(state, &all, &out->parts, err);
+}
