@@ -61,6 +61,19 @@ enum status draft_withdrawn(struct state *state, struct draft *draft, const char
     return draft_copy(state, name, &draft->name, err);
 }
 
+enum status draft_refuse(struct state *state, struct draft *draft, struct err *err)
+{
+    struct err *own = NULL;
+    if (err->status == STATUS_SYSTEM || err->status == STATUS_DAMAGED)
+        return err->status;
+    const struct err refused = *err;
+    TRY(arena_take(state->arena, 1, sizeof *own, &own, err));
+    *own = refused;
+    draft->refused = own;
+    *err = (struct err){0};
+    return STATUS_OK;
+}
+
 enum status standing_check(const char *name, const char *withdrawn, struct err *err)
 {
     if (!withdrawn)
@@ -121,6 +134,17 @@ enum status draft_encode(struct state *state, const struct draft *draft, const s
     TRY(findings_kept(&draft->findings, will->keeping, state->arena, &kept, err));
     if (draft->kept)
         kept = draft->kept;
+    for (size_t at = 0; at < draft->further_count; at++) {
+        const struct judged *judged = &draft->further[at];
+        const char *last = NULL;
+        TRY(findings_pass(&judged->findings, will->keeping, judged->name, err));
+        TRY(findings_kept(&judged->findings, will->keeping, state->arena, &last, err));
+        kept = last ? last : kept;
+    }
+    if (draft->refused) {
+        *err = *draft->refused;
+        return err->status;
+    }
     TRY(arena_take(state->arena, draft->writing_count, sizeof **changes, changes, err));
     for (size_t at = 0; at < draft->writing_count; at++)
         TRY(encode(state, &draft->writings[at], will->command, &(*changes)[at], err));

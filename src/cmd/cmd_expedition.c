@@ -2,6 +2,7 @@
 /* Starting a registry, and the expedition that it belongs to. */
 #include <string.h>
 
+#include "coretally/act/expedition.h"
 #include "command.h"
 
 static const char *const expedition_options[] = {"title", "remark", NULL};
@@ -14,6 +15,7 @@ static const struct option start_options[] = {
 static enum status run_start(struct run *run, struct err *err)
 {
     struct expedition expedition;
+    struct draft draft;
     char path[PATH_TEXT_MAX];
     bool any = false;
     record_init(&expedition_table, &expedition);
@@ -22,28 +24,22 @@ static enum status run_start(struct run *run, struct err *err)
     const char *at = run_option(run, "at");
     (void)snprintf(path, sizeof path, "%.3900s%s%s", at && *at == '/' ? "" : run->folder, at && *at == '/' ? "" : "/",
                    at ? at : "registry.git");
-    struct act act = {.kind = run->command->words};
-    struct change change = {.path = EXPEDITION_PATH};
-    struct text line;
-    struct bytes bytes;
-    text_init(&line, run->state->arena);
-    text_addf(&line, "Expedition %s%s%s", expedition.number, expedition.title ? ": " : "",
-              expedition.title ? expedition.title : "");
-    TRY(text_done(&line, &bytes, err));
-    act.line = bytes.data;
-    TRY(record_encode(&expedition_table, &expedition, run->state->arena, &change.bytes, err));
+    const struct will will = {.command = run->command->words, .reason = run_option(run, "reason")};
+    struct act act;
+    struct change *changes = NULL;
+    TRY(expedition_start(run->state, &expedition, &draft, err));
+    TRY(draft_encode(run->state, &draft, &will, &act, &changes, err));
     TRY(store_actor(NULL, run->environment, run->environment_context, run->state->arena, &act.actor, err));
     if (run_option(run, "station"))
         act.actor.station = run_option(run, "station");
     act.actor.when = run->state->now;
-    act.reason = run_option(run, "reason");
     if (run_option(run, "dry-run")) {
         (void)fprintf(run->out, "would start a registry: %s in %s\n", act.line, path);
         return STATUS_OK;
     }
     char id[COMMIT_ID_MAX];
     run_outlive_readers();
-    TRY(store_create(path, &act, &change, 1, id, err));
+    TRY(store_create(path, &act, changes, draft.writing_count, id, err));
     memcpy(run->recorded, id, sizeof id);
     (void)fprintf(run->out, "started: %s  (commit %.10s)\n", act.line, id);
     (void)fprintf(run->talk, "the registry is %s; next: coretally hole add U0012A --returns seafloor\n", path);
@@ -97,17 +93,11 @@ static enum status run_expedition_amend(struct run *run, struct err *err)
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     struct expedition expedition = run->state->expedition;
+    struct draft draft;
     bool any = false;
     TRY(run_take_fields(run, &expedition_table, INT_NONE, &expedition, &any, err));
-    if (record_is_equal(&expedition_table, &expedition, &run->state->expedition)) {
-        const struct record_at at = record_of_expedition(&expedition);
-        return run_already(run, expedition.number, &at, err);
-    }
-    expedition.version = expedition.version ? expedition.version + 1 : 2;
-    char line[NAME_TEXT_MAX];
-    (void)snprintf(line, sizeof line, "Expedition %s amended", expedition.number);
-    const struct writing writing = {.path = EXPEDITION_PATH, .table = &expedition_table, .record = &expedition};
-    return run_commit(run, line, NULL, &writing, 1, err);
+    TRY(expedition_amend(run->state, &expedition, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command expedition_amend_command = {

@@ -2,7 +2,7 @@
 /* Holes: add, amend, withdraw, show, list. */
 #include <string.h>
 
-#include "coretally/base/limits.h"
+#include "coretally/act/hole.h"
 #include "coretally/domain/depth.h"
 #include "show.h"
 
@@ -11,76 +11,6 @@ static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seaflo
                                            "returns",     "zone",        "tolerance",      "heave",
                                            "tide",        "parent",      "kickoff",        "plan",
                                            "remark",      NULL};
-
-static void find_doubts(const struct run *run, const struct hole *hole, struct findings *findings)
-{
-    hole_check(hole, findings);
-    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", hole->seafloor_at, run->state->now.utc_us,
-               CLOCK_SLACK_US, findings);
-}
-
-/* "Hole U0012A: seafloor 3021.4 m (tagged), returns to seafloor". */
-static enum status hole_line(struct run *run, const struct hole *hole, const char *what, const char **out,
-                             struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, run->state->arena);
-    text_addf(&text, "Hole %s%s%s", hole->site, hole->letter, what);
-    const int64_t seafloor_um = hole_seafloor(hole);
-    if (hole->parent)
-        text_addf(&text, ", sidetrack of %s from %s m", hole->parent, length_text(hole->kickoff_um, UNIT_M, 3).text);
-    if (seafloor_um == LENGTH_NONE)
-        text_add(&text, hole->parent ? ": seafloor as there" : ": seafloor not known yet");
-    else
-        text_addf(&text, ": seafloor %s m below rig floor (%s)", length_text(seafloor_um, UNIT_M, 3).text,
-                  seafloor_words[hole->seafloor_by]);
-    text_addf(&text, ", returns to %s", returns_words[hole->returns]);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-static enum status write_hole(struct run *run, const struct hole *hole, const char *what, const char *sure,
-                              struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    char name[24];
-    const char *line = NULL;
-    (void)snprintf(name, sizeof name, "%s%s", hole->site, hole->letter);
-    hole_path(name, path);
-    TRY(hole_line(run, hole, what, &line, err));
-    const struct writing writing = {.path = path, .table = &hole_table, .record = hole};
-    return run_commit(run, line, sure, &writing, 1, err);
-}
-
-/* The hole that a sidetrack leaves must be there, and be another one. */
-static enum status check_parent(struct run *run, const char *name, const struct hole *hole, struct err *err)
-{
-    struct hole parent;
-    bool there = false;
-    if (!hole->parent)
-        return STATUS_OK;
-    TRY(state_hole(run->state, hole->parent, &parent, &there, err));
-    int line = 1;
-    for (const struct hole *above = there ? &parent : NULL; above; above = above->parent_hole) {
-        char own[HOLE_TEXT_MAX];
-        if (line++ == PARENTS_MAX)
-            return err_set(err, STATUS_RULE, name,
-                           "it would be a sidetrack in the %dth generation; at most %d are kept", PARENTS_MAX,
-                           PARENTS_MAX - 1);
-        hole_text(above, own);
-        if (strcmp(own, name) == 0)
-            return err_set(err, STATUS_RULE, name, "it would be a sidetrack of itself");
-    }
-    if (there && parent.withdrawn)
-        return err_set(err, STATUS_RULE, name, "hole %s, which it leaves, is withdrawn: %s", hole->parent,
-                       parent.withdrawn);
-    if (there)
-        return STATUS_OK;
-    err_set(err, STATUS_UNKNOWN, hole->parent, "the hole that %s leaves is not recorded", name);
-    return err_hint(err, "holes are listed by: coretally hole list");
-}
 
 /* The zone first: times may be typed by the ship's clock. */
 static enum status take_fields(struct run *run, struct hole *hole, bool *any, struct err *err)
@@ -94,13 +24,8 @@ static enum status run_hole_add(struct run *run, struct err *err)
 {
     struct name name;
     struct hole hole;
-    struct hole present;
-    char path[REGISTRY_PATH_MAX];
-    char hole_name[HOLE_TEXT_MAX];
+    struct draft draft;
     bool any = false;
-    bool there = false;
-    struct findings findings = {0};
-    const char *sure = NULL;
     TRY(name_parse(run->args[0], &name, err));
     if (name.level != NAME_HOLE)
         return err_set(err, STATUS_INPUT, run->args[0], "this names more than a hole; type a hole such as U0012A");
@@ -112,26 +37,8 @@ static enum status run_hole_add(struct run *run, struct err *err)
     hole.site = name.site;
     hole.letter = name.letter;
     TRY(take_fields(run, &hole, &any, err));
-    name_hole(&name, hole_name);
-    if (hole.returns == RETURNS_NONE) {
-        err_set(err, STATUS_INPUT, hole_name, "where the mud returns to is not stated");
-        return err_hint(err, "add --returns seafloor (riserless) or --returns ship (riser)");
-    }
-    find_doubts(run, &hole, &findings);
-    TRY(run_findings(run, hole_name, &findings, &sure, err));
-    TRY(check_parent(run, hole_name, &hole, err));
-    hole_path(hole_name, path);
-    TRY(state_read(run->state, path, &hole_table, &present, &there, err));
-    if (there && record_is_equal(&hole_table, &hole, &present)) {
-        const struct record_at at = record_of_hole(hole_name, &present);
-        return run_already(run, hole_name, &at, err);
-    }
-    if (there) {
-        err_set(err, STATUS_EXISTS, hole_name, "this hole is already recorded, with other values");
-        return err_hint(err, "coretally hole show %s; to change it: coretally hole amend %s --reason ...", hole_name,
-                        hole_name);
-    }
-    return write_hole(run, &hole, "", sure, err);
+    TRY(hole_add(run->state, &hole, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command hole_add_command = {
@@ -150,59 +57,19 @@ const struct command hole_add_command = {
     .run = run_hole_add,
 };
 
-/* Cores that another seafloor would leave above it. */
-static enum status check_cores(struct run *run, const char *name, const struct hole *hole, struct findings *findings,
-                               struct err *err)
-{
-    int32_t *numbers = NULL;
-    size_t count = 0;
-    const int64_t seafloor_um = hole_seafloor(hole);
-    TRY(state_cores(run->state, name, &numbers, &count, err));
-    for (size_t at = 0; seafloor_um != LENGTH_NONE && at < count; at++) {
-        struct core core;
-        char path[REGISTRY_PATH_MAX];
-        bool there = false;
-        core_path(name, numbers[at], path);
-        TRY(state_read(run->state, path, &core_table, &core, &there, err));
-        if (core.withdrawn || core.datum != DATUM_RIG_FLOOR || core.top_um >= seafloor_um)
-            continue;
-        findings_add(findings, RULE_ABOVE_SEAFLOOR, "the top of core %d%c, %s m, would lie above the seafloor at %s m",
-                     (int)core.number, core.type, length_text(core.top_um, UNIT_M, 3).text,
-                     length_text(seafloor_um, UNIT_M, 3).text);
-        findings_hint(findings, "look at the seafloor once more, or add --sure");
-        break;
-    }
-    return STATUS_OK;
-}
-
 static enum status run_hole_amend(struct run *run, struct err *err)
 {
     struct target target;
+    struct draft draft;
     bool any = false;
-    const char *sure = NULL;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     struct hole hole = target.hole;
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(take_fields(run, &hole, &any, err));
-    struct findings findings = {0};
-    struct findings then = {0};
-    find_doubts(run, &hole, &findings);
-    if (!target.hole.withdrawn)
-        find_doubts(run, &target.hole, &then);
-    findings_settle(&findings, &then);
-    TRY(check_parent(run, target.hole_name, &hole, err));
-    if (hole_seafloor(&hole) != hole_seafloor(&target.hole))
-        TRY(check_cores(run, target.hole_name, &hole, &findings, err));
-    TRY(run_findings(run, target.hole_name, &findings, &sure, err));
-    if (record_is_equal(&hole_table, &hole, &target.hole)) {
-        const struct record_at at = record_of_hole(target.hole_name, &hole);
-        return run_already(run, target.hole_name, &at, err);
-    }
-    hole.version = hole.version ? hole.version + 1 : 2;
-    TRY(write_hole(run, &hole, " amended", sure, err));
-    return run_say_changes(run, &hole_table, &hole, &target.hole, err);
+    TRY(hole_amend(run->state, &target, &hole, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command hole_amend_command = {
@@ -224,41 +91,12 @@ const struct command hole_amend_command = {
 static enum status run_hole_withdraw(struct run *run, struct err *err)
 {
     struct target target;
-    int32_t *numbers = NULL;
-    size_t count = 0;
+    struct draft draft;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    if (target.hole.withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", target.hole_name, target.hole.withdrawn);
-        return STATUS_OK;
-    }
-    TRY(state_cores(run->state, target.hole_name, &numbers, &count, err));
-    for (size_t at = 0; at < count; at++) {
-        struct core core;
-        char path[REGISTRY_PATH_MAX];
-        bool there = false;
-        core_path(target.hole_name, numbers[at], path);
-        TRY(state_read(run->state, path, &core_table, &core, &there, err));
-        if (there && !core.withdrawn) {
-            err_set(err, STATUS_RULE, target.hole_name, "core %d%c of this hole still stands", (int)core.number,
-                    core.type);
-            return err_hint(err, "withdraw its cores first");
-        }
-    }
-    struct names holes = {0};
-    TRY(state_holes(run->state, &holes, err));
-    for (size_t at = 0; at < holes.count; at++) {
-        struct hole other;
-        bool there = false;
-        TRY(state_hole(run->state, holes.items[at], &other, &there, err));
-        if (there && !other.withdrawn && other.parent && strcmp(other.parent, target.hole_name) == 0)
-            return err_set(err, STATUS_RULE, target.hole_name, "%s, which leaves it, still stands", holes.items[at]);
-    }
-    struct hole hole = target.hole;
-    hole.withdrawn = run_option(run, "reason");
-    hole.version = hole.version ? hole.version + 1 : 2;
-    return write_hole(run, &hole, " withdrawn", NULL, err);
+    TRY(hole_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command hole_withdraw_command = {

@@ -128,6 +128,15 @@ enum status run_already(struct run *run, const char *name, const struct record_a
     return STATUS_OK;
 }
 
+/* Everything that is doubted, told; refused where it is not kept. */
+static enum status hold(struct run *run, const struct draft *draft, struct err *err)
+{
+    TRY(run_findings(run, draft->name, &draft->findings, NULL, err));
+    for (size_t at = 0; at < draft->further_count; at++)
+        TRY(run_findings(run, draft->further[at].name, &draft->further[at].findings, NULL, err));
+    return STATUS_OK;
+}
+
 enum status run_draft(struct run *run, const struct draft *draft, struct err *err)
 {
     const struct will will = run_will(run);
@@ -138,9 +147,9 @@ enum status run_draft(struct run *run, const struct draft *draft, struct err *er
                       draft->name, draft->withdrawn);
         return STATUS_OK;
     }
+    TRY(hold(run, draft, err));
     if (draft->kind == DRAFT_PRESENT)
         return run_already(run, draft->name, &draft->present, err);
-    tell_findings(run, draft->name, &draft->findings, will.keeping);
     TRY(draft_encode(run->state, draft, &will, &act, &changes, err));
     if (draft->notes)
         state_tell(run->state, "%s", draft->notes);

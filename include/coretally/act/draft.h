@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What an act would write down, before anything is written.
  *
- * The room act has what changes a registry: cores, sections, samples and bags added, amended and withdrawn. Each act is
+ * The room act has what changes a registry: what is recorded is added, amended and withdrawn here. Each act is
  * one function, the same for what is typed, imported or comes from elsewhere: a state, what it is done to and the
  * record as it shall be go in; a draft comes out. It reads, judges and works out. It writes nothing, prints nothing,
  * and knows no options.
@@ -44,6 +44,12 @@ struct changed {
     const void *after;  /* as it shall be */
 };
 
+/* What the rules say of one more thing that an act is about. */
+struct judged {
+    const char *name;
+    struct findings findings;
+};
+
 struct draft {
     enum draft_kind kind;
     const char *name; /* what it is about, as printed */
@@ -51,8 +57,11 @@ struct draft {
     /* a change */
     const char *line; /* of the commit, in trade words */
     struct findings findings;
-    const char *kept;  /* words of what was kept against doubt before, as of rows of a table; NULL: nothing */
-    const char *notes; /* lines for a person, shown once the findings pass; NULL: none */
+    const char *kept; /* words of what was kept against doubt before, as of rows of a table; NULL: nothing */
+    const struct judged *further; /* held after the findings, one after the other */
+    size_t further_count;
+    const struct err *refused; /* why it cannot be, whatever is kept: said once the findings pass; NULL */
+    const char *notes;         /* lines for a person, shown once the findings pass; NULL: none */
     struct writing *writings;
     size_t writing_count;
     size_t writing_room;
@@ -98,6 +107,9 @@ MUST_CHECK enum status draft_present(struct state *state, struct draft *draft, c
 /* It is withdrawn already. */
 MUST_CHECK enum status draft_withdrawn(struct state *state, struct draft *draft, const char *name, const char *reason,
                                        struct err *err);
+/* It cannot be, but what is doubted is said first. Running out of something, or damage, is no such refusal: it ends the
+ * act at once. */
+MUST_CHECK enum status draft_refuse(struct state *state, struct draft *draft, struct err *err);
 /* Text in the arena of the state. */
 MUST_CHECK enum status draft_copy(struct state *state, const char *string, const char **out, struct err *err);
 
