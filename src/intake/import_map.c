@@ -128,9 +128,17 @@ static enum status take_qualifiers(struct source *source, char *unit, char *scal
     return STATUS_OK;
 }
 
-static enum status take_comparison(const struct table_text *table, struct mapping *mapping, const char *what,
-                                   char *column, char *unit, struct err *err)
+/* What the lines of a mapping are read with. */
+struct mapper {
+    enum import_kind kind;
+    const struct table_text *table;
+    struct mapping *mapping; /* filled */
+};
+
+static enum status take_comparison(const struct mapper *mapper, const char *what, const char *column, char *unit,
+                                   struct err *err)
 {
+    struct mapping *mapping = mapper->mapping;
     static const char *const words[] = {"recovery", "dsf", "csf-a", "csf-b", "ccsf"};
     struct comparison comparison = {.unit = UNIT_M};
     size_t at = 0;
@@ -152,49 +160,16 @@ static enum status take_comparison(const struct table_text *table, struct mappin
         return err_set(err, STATUS_INPUT, what, "the unit of its column is not stated, as in: %s = column | m", what);
     if (mapping->comparison_count == COMPARISONS_MAX)
         return err_set(err, STATUS_INPUT, what, "more than %d comparisons", COMPARISONS_MAX);
-    TRY(find_column(table, column, &comparison.column, err));
+    TRY(find_column(mapper->table, column, &comparison.column, err));
     mapping->comparisons[mapping->comparison_count++] = comparison;
     return STATUS_OK;
 }
 
-/* What the lines of a mapping are read with. */
-struct mapper {
-    enum import_kind kind;
-    const struct table_text *table;
-    struct mapping *mapping; /* filled */
-};
-
-/* One line: "field = column | unit | scale", "field = "constant"", "compare what = column | unit", "doubtful = keep".
- */
-static enum status take_line(void *context, char *line, struct err *err)
+/* "column | unit | scale" or a constant in quotes, for a field. */
+static enum status take_source(const struct mapper *mapper, const char *field, char *parts[3], struct err *err)
 {
-    const struct mapper *mapper = context;
     const enum import_kind kind = mapper->kind;
-    const struct table_text *table = mapper->table;
-    struct mapping *mapping = mapper->mapping;
-    char *equals = strchr(line, '=');
-    if (!equals) {
-        err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit | scale");
-        return err_hint(err, "for example: top = top_mbsf | m | DSF");
-    }
-    *equals = '\0';
-    char *field = text_trim(line);
-    char *column = equals + 1;
-    char *unit = strchr(column, '|');
-    char *scale = unit ? strchr(unit + 1, '|') : NULL;
-    if (unit)
-        *unit++ = '\0';
-    if (scale)
-        *scale++ = '\0';
-    column = text_trim(column);
-    if (strcmp(field, "doubtful") == 0) {
-        mapping->keep_doubtful = strcmp(column, "keep") == 0;
-        return mapping->keep_doubtful || strcmp(column, "refuse") == 0
-                   ? STATUS_OK
-                   : err_set(err, STATUS_INPUT, column, "doubtful rows are either 'refuse' or 'keep'");
-    }
-    if (strncmp(field, "compare ", 8) == 0)
-        return take_comparison(table, mapping, text_trim(field + 8), column, unit, err);
+    char *column = parts[0];
     struct source source = {.field = find_naming(field), .column = SIZE_MAX};
     if (!source.field) {
         source.as = field_find(import_table(kind), field);
@@ -209,13 +184,41 @@ static enum status take_line(void *context, char *line, struct err *err)
         column[len - 1] = '\0';
         source.constant = column + 1;
         source.unit = source.as ? source.as->unit : UNIT_M;
-        if (unit)
-            TRY(take_qualifiers(&source, unit, scale, err));
+        if (parts[1])
+            TRY(take_qualifiers(&source, parts[1], parts[2], err));
     } else {
-        TRY(find_column(table, column, &source.column, err));
-        TRY(take_qualifiers(&source, unit, scale, err));
+        TRY(find_column(mapper->table, column, &source.column, err));
+        TRY(take_qualifiers(&source, parts[1], parts[2], err));
     }
-    return add_source(mapping, &source, err);
+    return add_source(mapper->mapping, &source, err);
+}
+
+/* One line: "field = column | unit | scale", "field = "constant"", "compare what = column | unit", "doubtful = keep".
+ */
+static enum status take_line(void *context, char *line, struct err *err)
+{
+    const struct mapper *mapper = context;
+    char *equals = strchr(line, '=');
+    if (!equals) {
+        err_set(err, STATUS_INPUT, line, "a mapping line reads field = column | unit | scale");
+        return err_hint(err, "for example: top = top_mbsf | m | DSF");
+    }
+    *equals = '\0';
+    char *field = text_trim(line);
+    char *parts[3] = {equals + 1, NULL, NULL}; /* between the bars */
+    for (size_t at = 1; at < 3 && (parts[at] = strchr(parts[at - 1], '|')); at++)
+        *parts[at]++ = '\0';
+    parts[0] = text_trim(parts[0]);
+    if (strcmp(field, "doubtful") == 0) {
+        const bool keep = strcmp(parts[0], "keep") == 0;
+        mapper->mapping->keep_doubtful = keep;
+        return keep || strcmp(parts[0], "refuse") == 0
+                   ? STATUS_OK
+                   : err_set(err, STATUS_INPUT, parts[0], "doubtful rows are either 'refuse' or 'keep'");
+    }
+    if (strncmp(field, "compare ", 8) == 0)
+        return take_comparison(mapper, text_trim(field + 8), parts[0], parts[1], err);
+    return take_source(mapper, field, parts, err);
 }
 
 /* Columns named like our fields: top_m, top_cm, recovered_m, half, core, ... */

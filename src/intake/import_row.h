@@ -7,7 +7,7 @@
 
 #include "coretally/intake/import.h"
 
-/* --- import_rows.c --- */
+/* --- import_row.c --- */
 
 /* The text of a naming field (hole, core, type, ...) in a row; "" when it is not mapped. */
 const char *row_named_cell(const struct import *import, size_t row, const char *field);

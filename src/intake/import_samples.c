@@ -2,6 +2,7 @@
 /* Rows that are samples: which sample of the registry a row means, and whether a new one may be taken. */
 #include <string.h>
 
+#include "coretally/act/sample.h"
 #include "import_row.h"
 
 /* The sample of the registry that a row means: by lab id, else by saying the same; not one that another row has
@@ -73,18 +74,17 @@ static enum status read_typed(struct import *import, size_t row, const struct im
     return STATUS_OK;
 }
 
-/* A new one: its lab id is its own, and the sample that it is a part of stands. Otherwise the row is refused. */
-static bool fits_others(struct import *import, size_t row, const struct sample_set *set, const struct sample *typed)
+/* A new one: its lab id is its own, and the sample that it is a part of (*parent; NULL: none) stands. Otherwise the row
+ * is refused. */
+static bool fits_others(struct import *import, size_t row, const struct sample_set *set, const struct sample *typed,
+                        const struct sample **parent)
 {
-    for (size_t at = 0; typed->lab_id && at < set->sample_count; at++)
-        if (set->samples[at].lab_id && strcmp(set->samples[at].lab_id, typed->lab_id) == 0) {
-            row_refuse(import, row, "another sample of this core has the lab id %s", typed->lab_id);
-            return false;
-        }
-    const struct sample *parent = typed->of ? sample_find(set->samples, set->sample_count, typed->of) : NULL;
-    if (parent && parent->withdrawn)
+    *parent = typed->of ? sample_find(set->samples, set->sample_count, typed->of) : NULL;
+    if (sample_with_lab_id(set, SIZE_MAX, typed->lab_id))
+        row_refuse(import, row, "another sample of this core has the lab id %s", typed->lab_id);
+    else if (*parent && (*parent)->withdrawn)
         row_refuse(import, row, "its parent %s is withdrawn", typed->of);
-    else if (typed->of && !parent)
+    else if (typed->of && !*parent)
         row_refuse(import, row, "its parent %s is not a sample of this core", typed->of);
     else
         return true;
@@ -95,16 +95,13 @@ static enum status take_new(struct import *import, size_t row, struct import_cor
                             struct err *err)
 {
     struct sample_set *set = &core->set;
+    const struct sample *parent = NULL;
     struct findings findings = {0};
-    bool fine = false;
-    const struct sample *parent = typed->of ? sample_find(set->samples, set->sample_count, typed->of) : NULL;
-    const int32_t number = sample_next_number(set->samples, set->sample_count, typed);
-    if (typed->of)
-        typed->number = number;
-    else
-        typed->ordinal = number > 1 ? number : 0;
-    sample_check(&core->target.core, typed, set->samples, set->sample_count, set->sample_count, parent, &findings);
-    sample_check_time(&core->target.core, typed, import->state->now.utc_us, &findings);
+    bool fine = fits_others(import, row, set, typed, &parent);
+    if (!fine)
+        return STATUS_OK;
+    sample_number(set, typed);
+    sample_hold(&core->target.core, set, typed, parent, import->state->now.utc_us, &findings);
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;
@@ -124,7 +121,5 @@ enum status row_to_sample(struct import *import, size_t row, struct import_core 
     if (!fine)
         return STATUS_OK;
     const struct sample *present = find_present(core, typed);
-    if (present)
-        return take_present(import, row, core, present, typed, err);
-    return fits_others(import, row, &core->set, typed) ? take_new(import, row, core, typed, err) : STATUS_OK;
+    return present ? take_present(import, row, core, present, typed, err) : take_new(import, row, core, typed, err);
 }

@@ -4,7 +4,9 @@
 
 #include "coretally/intake/log_take.h"
 
+/* What the columns tell of at an instant. */
 struct counted {
+    int64_t utc_us;
     size_t string_pumps;
     size_t booster_pumps;
     bool string_meter;
@@ -30,8 +32,8 @@ static enum status refuse_unknown(const struct logged_hole *hole, const char *na
                     hole->name, name, log_time_words(utc_us).text);
 }
 
-static enum status count_columns(const struct logged_hole *hole, const struct log_mapping *mapping, int64_t utc_us,
-                                 struct counted *out, struct err *err)
+static enum status count_columns(const struct logged_hole *hole, const struct log_mapping *mapping, struct counted *out,
+                                 struct err *err)
 {
     const struct pump_set *pumps = &hole->pumps;
     for (size_t at = 0; at < mapping->count; at++) {
@@ -40,9 +42,9 @@ static enum status count_columns(const struct logged_hole *hole, const struct lo
         out->booster_meter = out->booster_meter || channel->kind == LOG_BOOSTER;
         if (!log_is_pump(channel->kind))
             continue;
-        const struct pump *pump = pump_at(pumps->pumps, pumps->pump_count, channel->pump, utc_us);
+        const struct pump *pump = pump_at(pumps->pumps, pumps->pump_count, channel->pump, out->utc_us);
         if (!pump)
-            return refuse_unknown(hole, channel->pump, utc_us, err);
+            return refuse_unknown(hole, channel->pump, out->utc_us, err);
         out->string_pumps += pump->line != LINE_BOOSTER;
         out->booster_pumps += pump->line == LINE_BOOSTER;
     }
@@ -88,13 +90,14 @@ enum status log_kept_add(struct state *state, const char *word, struct log_kept 
 
 /* Pumps in force whose mud no column tells. */
 static enum status check_left_out(struct state *state, const struct logged_hole *hole,
-                                  const struct log_mapping *mapping, const struct counted *counted, int64_t utc_us,
+                                  const struct log_mapping *mapping, const struct counted *counted,
                                   struct log_kept *kept, struct err *err)
 {
     const struct pump_set *pumps = &hole->pumps;
     for (size_t at = 0; at < pumps->pump_count; at++) {
         const struct pump *pump = &pumps->pumps[at];
-        if (pump != pump_at(pumps->pumps, pumps->pump_count, pump->name, utc_us) || is_mapped(mapping, pump->name) ||
+        if (pump != pump_at(pumps->pumps, pumps->pump_count, pump->name, counted->utc_us) ||
+            is_mapped(mapping, pump->name) ||
             (pump->line == LINE_BOOSTER ? counted->booster_meter : counted->string_meter))
             continue;
         char subject[ERR_SUBJECT_MAX];
@@ -121,8 +124,8 @@ static enum status check_left_out(struct state *state, const struct logged_hole 
 enum status log_pumps_check(struct state *state, const struct logged_hole *hole, const struct log_mapping *mapping,
                             int64_t utc_us, struct log_kept *kept, struct err *err)
 {
-    struct counted counted = {0};
-    TRY(count_columns(hole, mapping, utc_us, &counted, err));
+    struct counted counted = {.utc_us = utc_us};
+    TRY(count_columns(hole, mapping, &counted, err));
     if (counted.string_meter && counted.string_pumps)
         return refuse_twice("flow", "string", err);
     if (counted.booster_meter && counted.booster_pumps)
@@ -133,5 +136,5 @@ enum status log_pumps_check(struct state *state, const struct logged_hole *hole,
                 "line only");
         return err_hint(err, "map a pump of the string (strokes 1 = column), or a flow meter (flow = column | m3/min)");
     }
-    return check_left_out(state, hole, mapping, &counted, utc_us, kept, err);
+    return check_left_out(state, hole, mapping, &counted, kept, err);
 }

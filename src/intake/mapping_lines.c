@@ -6,15 +6,22 @@
 
 #include "coretally/store/file.h"
 
-static enum status each_line(struct arena *arena, const struct bytes *bytes, const char *separators,
-                             const char *subject, mapping_line *on_line, void *context, struct err *err)
+/* Where lines come from, what ends one, and how the whole is called in a refusal. */
+struct line_text {
+    struct bytes bytes;
+    const char *separators;
+    const char *subject;
+};
+
+static enum status each_line(struct arena *arena, const struct line_text *text, mapping_line *on_line, void *context,
+                             struct err *err)
 {
     const char *copy = NULL;
-    TRY(arena_copy(arena, bytes->data, bytes->len, &copy, err));
+    TRY(arena_copy(arena, text->bytes.data, text->bytes.len, &copy, err));
     char *rest = (char *)(uintptr_t)copy; /* our own copy, cut up here */
     for (size_t number = 1; rest; number++) {
         char *line = rest;
-        rest = strpbrk(rest, separators);
+        rest = strpbrk(rest, text->separators);
         if (rest)
             *rest++ = '\0';
         struct err own = {0};
@@ -23,7 +30,7 @@ static enum status each_line(struct arena *arena, const struct bytes *bytes, con
         if (!*line || on_line(context, line, &own) == STATUS_OK)
             continue;
         char where[ERR_SUBJECT_MAX];
-        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", subject, number, own.subject);
+        (void)snprintf(where, sizeof where, "%.90s, line %zu, '%.80s'", text->subject, number, own.subject);
         err_set(err, own.status, where, "%s", own.reason);
         return err_hint(err, "%s", own.hint);
     }
@@ -46,9 +53,12 @@ enum status mapping_each_line(struct arena *arena, const struct mapping_asked *a
             return err_set(err, STATUS_SYSTEM, path, "could not read the mapping");
         if (len == sizeof text)
             return err_set(err, STATUS_INPUT, path, "a mapping has a few lines, this file is longer than 16 kB");
-        TRY(each_line(arena, &(struct bytes){text, len}, "\n", path, on_line, context, err));
+        const struct line_text lines = {{text, len}, "\n", path};
+        TRY(each_line(arena, &lines, on_line, context, err));
     }
-    if (set)
-        TRY(each_line(arena, &(struct bytes){set, strlen(set)}, ";\n", "--set", on_line, context, err));
+    if (set) {
+        const struct line_text lines = {{set, strlen(set)}, ";\n", "--set"};
+        TRY(each_line(arena, &lines, on_line, context, err));
+    }
     return STATUS_OK;
 }
