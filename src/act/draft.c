@@ -39,6 +39,15 @@ enum status draft_write(struct state *state, struct draft *draft, const char *pa
     return STATUS_OK;
 }
 
+enum status draft_write_bytes(struct state *state, struct draft *draft, const char *path, struct bytes bytes,
+                              struct err *err)
+{
+    struct writing *writing = NULL;
+    TRY(add_writing(state, draft, path, &writing, err));
+    writing->bytes = bytes;
+    return STATUS_OK;
+}
+
 enum status draft_remove(struct state *state, struct draft *draft, const char *path, struct err *err)
 {
     struct writing *writing = NULL;

@@ -6,22 +6,23 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/store/file.h"
+#include "coretally/act/label.h"
 #include "label_face.h"
 #include "label_files.h"
 #include "label_say.h"
 
-struct printing {
+/* What was asked for, and what is drawn of it. */
+struct job {
     struct run *run;
     struct label_scope scope; /* of the name that is looked at */
     bool is_new;
     bool is_stale;
     const struct layout *layout;
+    struct printing printing;
+    struct printed_file file; /* of the things that are looked at */
     struct label_face *faces;
     size_t count;
     size_t room;
-    struct change *changes; /* label files as they will be */
-    size_t change_count;
-    size_t change_room;
     size_t unknown; /* without a depth */
     bool has_bags;
 };
@@ -52,131 +53,76 @@ static enum status read_layout(struct run *run, struct layout *out, struct err *
     return layout_parse(name, (struct bytes){text, len}, run->state->arena, out, err);
 }
 
-/* The labels of a file as they will be: another name of this act may have added to them. */
-static enum status pending_labels(const struct state *state, const struct printing *printing,
-                                  const struct things *things, size_t *at, struct label_set *out, struct err *err)
+/* A label more of a thing, on a scale, and its face into what is drawn. Names of one act may overlap: each label is
+ * printed once. */
+static enum status add_label(struct state *state, struct job *job, const struct things *things,
+                             const struct thing *thing, const char *scale, struct err *err)
 {
-    *out = things->labels;
-    for (*at = 0; *at < printing->change_count; ++*at)
-        if (strcmp(printing->changes[*at].path, things->path) == 0)
-            return record_decode(&label_set_table, printing->changes[*at].bytes, state->arena, out, err);
-    return STATUS_OK;
-}
-
-static int32_t next_copy(const struct label_set *set, const char *name)
-{
-    int32_t copy = 0;
-    for (size_t at = 0; at < set->label_count; at++)
-        if (strcmp(set->labels[at].name, name) == 0)
-            copy = label_copy(&set->labels[at]) > copy ? (int32_t)label_copy(&set->labels[at]) : copy;
-    return copy ? copy + 1 : 0;
-}
-
-/* A label more of a thing, on a scale: into the set, and its face into what is drawn. Names of one act may overlap:
- * each label is printed once. */
-static enum status add_label(struct state *state, struct printing *printing, const struct things *things,
-                             const struct thing *thing, const char *scale, struct label_set *set, struct err *err)
-{
-    struct run *const run = printing->run;
-    struct label label = {.name = thing->name,
-                          .copy = next_copy(set, thing->name),
-                          .printed = run->state->now,
-                          .state = store_state(run->state->store),
-                          .scale = scale,
-                          .layout = printing->layout->name};
+    struct run *const run = job->run;
+    struct label label = {.name = thing->name, .scale = scale};
     struct thing_depth depth;
-    for (size_t at = things->labels.label_count; at < set->label_count; at++)
-        if (strcmp(set->labels[at].name, thing->name) == 0 && strcmp(set->labels[at].scale, scale) == 0)
-            return STATUS_OK;
+    if (printing_has(&job->file, thing->name, scale))
+        return STATUS_OK;
     TRY(thing_depth(state, things, thing, scale, &depth, err));
     label.top_um = depth.top_um;
     label.bottom_um = depth.bottom_um;
     TRY(thing_hazard(state, things, thing, &label.hazard, err));
-    if (label.copy > INT16_MAX)
-        return err_set(err, STATUS_RULE, thing->name, "it has %d labels already, more than anybody can keep apart",
-                       INT16_MAX);
-    if (label.top_um == LENGTH_NONE && printing->unknown++ < 5)
+    TRY(printing_add(&job->printing, &job->file, &label, err));
+    if (label.top_um == LENGTH_NONE && job->unknown++ < 5)
         (void)fprintf(run->talk, "note: %s: printed without a depth: %s\n", thing->name,
                       depth.why ? depth.why : "it is not known");
-    printing->has_bags = printing->has_bags || thing->bag;
-    set->labels[set->label_count++] = label;
+    job->has_bags = job->has_bags || thing->bag;
     /* The face lives on. */
-    TRY(arena_grow(run->state->arena, &printing->faces, printing->count, &printing->room, sizeof *printing->faces,
-                   err));
-    TRY(label_face_fill(run->state, things, thing, &label, &printing->faces[printing->count], err));
-    printing->count++;
+    TRY(arena_grow(run->state->arena, &job->faces, job->count, &job->room, sizeof *job->faces, err));
+    TRY(label_face_fill(run->state, things, thing, &label, &job->faces[job->count], err));
+    job->count++;
     return STATUS_OK;
 }
 
 /* Things as they were named, or those that have no label yet. */
-static enum status add_things(struct state *state, struct printing *printing, const struct things *things,
-                              struct label_set *set, struct err *err)
+static enum status add_things(struct state *state, struct job *job, const struct things *things, struct err *err)
 {
     for (size_t at = 0; at < things->count; at++) {
         const struct thing *thing = &things->items[at];
-        if (thing->kind != THING_GONE && label_scope_has(&printing->scope, thing) &&
-            (!printing->is_new || !thing->copies))
-            TRY(add_label(state, printing, things, thing, thing_scale(&printing->scope, thing), set, err));
+        if (thing->kind != THING_GONE && label_scope_has(&job->scope, thing) && (!job->is_new || !thing->copies))
+            TRY(add_label(state, job, things, thing, thing_scale(&job->scope, thing), err));
     }
     return STATUS_OK;
 }
 
 /* Anew what is stale, each on the scale that it was printed on. */
-static enum status add_stale(struct state *state, struct printing *printing, const struct things *things,
-                             struct label_set *set, struct err *err)
+static enum status add_stale(struct state *state, struct job *job, const struct things *things, struct err *err)
 {
     for (size_t at = 0; at < things->labels.label_count; at++) {
         const struct held_label *held = &things->held[at];
         const struct thing *thing = &things->items[held->thing];
-        const bool has_scale = printing->scope.asked.scale != SCALE_COUNT;
+        const bool has_scale = job->scope.asked.scale != SCALE_COUNT;
         struct label_now now;
-        if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&printing->scope, thing))
+        if (!held->is_newest || thing->kind == THING_GONE || !label_scope_has(&job->scope, thing))
             continue;
         TRY(label_hold(state, things, thing, held->label, &now, err));
         if (now.freshness == LABEL_STALE)
-            TRY(add_label(state, printing, things, thing,
-                          has_scale ? thing_scale(&printing->scope, thing) : held->label->scale, set, err));
+            TRY(add_label(state, job, things, thing, has_scale ? thing_scale(&job->scope, thing) : held->label->scale,
+                          err));
     }
     return STATUS_OK;
 }
 
 static enum status visit_things(struct state *state, void *context, struct things *things, struct err *err)
 {
-    struct printing *printing = context;
-    struct arena *const keep = printing->run->state->arena; /* what outlives the visit of a core */
-    struct label_set set;
-    struct label *labels = NULL;
-    size_t change = 0;
-    const size_t before = printing->count;
-    TRY(pending_labels(state, printing, things, &change, &set, err));
-    const size_t room = set.label_count + things->count + things->labels.label_count;
-    TRY(arena_take(state->arena, room, sizeof *labels, &labels, err));
-    if (set.label_count)
-        memcpy(labels, set.labels, set.label_count * sizeof *labels);
-    set.labels = labels;
-    if (printing->is_new || !printing->is_stale)
-        TRY(add_things(state, printing, things, &set, err));
-    if (printing->is_stale)
-        TRY(add_stale(state, printing, things, &set, err));
-    if (printing->count == before)
-        return STATUS_OK;
-    if (set.label_count > LIST_ITEMS_MAX)
-        return err_set(err, STATUS_RULE, things->path, "more than %d labels of one core", LIST_ITEMS_MAX);
-    struct change it = {.path = NULL};
-    TRY(record_validate(&label_set_table, &set, things->path, err));
-    TRY(record_encode(&label_set_table, &set, keep, &it.bytes, err));
-    if (change == printing->change_count) {
-        TRY(arena_copy(keep, things->path, strlen(things->path), &it.path, err));
-        TRY(arena_grow(keep, &printing->changes, printing->change_count, &printing->change_room, sizeof it, err));
-        printing->changes[printing->change_count++] = it;
-    } else
-        printing->changes[change].bytes = it.bytes;
-    return STATUS_OK;
+    struct job *job = context;
+    const size_t more = things->count + things->labels.label_count;
+    TRY(printing_open(state, &job->printing, things->path, &things->labels, more, &job->file, err));
+    if (job->is_new || !job->is_stale)
+        TRY(add_things(state, job, things, err));
+    if (job->is_stale)
+        TRY(add_stale(state, job, things, err));
+    return printing_close(&job->printing, &job->file, err);
 }
 
-static enum status gather(struct run *run, struct printing *printing, struct err *err)
+static enum status gather(struct run *run, struct job *job, struct err *err)
 {
-    const bool is_below = printing->is_new || printing->is_stale || run_option(run, "all");
+    const bool is_below = job->is_new || job->is_stale || run_option(run, "all");
     struct label_asked asked;
     struct err none = {0}; /* the last name that has nothing to print */
     if (!run->arg_count && !is_below) {
@@ -185,26 +131,26 @@ static enum status gather(struct run *run, struct printing *printing, struct err
     }
     TRY(label_asked_read(run, &asked, err));
     for (size_t at = 0; at == 0 || at < run->arg_count; at++) {
-        struct label_scope *const scope = &printing->scope;
-        const size_t before = printing->count;
+        struct label_scope *const scope = &job->scope;
+        const size_t before = job->count;
         TRY(label_scope_of(run->state, &asked, run->arg_count ? run->args[at] : NULL, scope, err));
         scope->is_below = is_below;
-        scope->is_labelled = printing->is_stale && !printing->is_new;
+        scope->is_labelled = job->is_stale && !job->is_new;
         if (scope->name.level == NAME_HOLE && !is_below) {
             err_set(err, STATUS_USAGE, run->args[at], "a hole has no label");
             return err_hint(err, "add --new, --stale or --all for what came out of it");
         }
-        TRY(label_walk(run->state, scope, visit_things, printing, err));
-        if (printing->count == before && !is_below) {
+        TRY(label_walk(run->state, scope, visit_things, job, err));
+        if (job->count == before && !is_below) {
             err_set(&none, STATUS_UNKNOWN, run->args[at], "%s",
                     "there is nothing of this name that stands and has a label");
             if (run->arg_count > 1) /* the others have theirs */
                 (void)fprintf(run->talk, "note: %s: %s; passed over\n", none.subject, none.reason);
         }
-        if (printing->count > LABEL_JOB_MAX)
+        if (job->count > LABEL_JOB_MAX)
             return err_set(err, STATUS_RULE, "label print", "more than %d labels at once", LABEL_JOB_MAX);
     }
-    if (none.status == STATUS_OK || printing->count)
+    if (none.status == STATUS_OK || job->count)
         return STATUS_OK;
     *err = none;
     return err_hint(err, "what is withdrawn, and an empty barrel, has none");
@@ -212,97 +158,114 @@ static enum status gather(struct run *run, struct printing *printing, struct err
 
 /* --- work out --- */
 
-static enum status read_number(const struct run *run, const char *option, double fallback, double least, double most,
-                               double *out, struct err *err)
+struct range {
+    double least;
+    double most;
+};
+
+/* *out stays where the option is not given. */
+static enum status read_number(const struct run *run, const char *option, struct range range, double *out,
+                               struct err *err)
 {
     const char *typed = run_option(run, option);
     char *end = NULL;
-    *out = typed ? strtod(typed, &end) : fallback;
-    if (typed && (end == typed || *end || !(*out >= least && *out <= most))) {
+    if (!typed)
+        return STATUS_OK;
+    *out = strtod(typed, &end);
+    if (end == typed || *end || !(*out >= range.least && *out <= range.most)) {
         char name[24];
         (void)snprintf(name, sizeof name, "--%s", option);
-        return err_set(err, STATUS_INPUT, name, "'%.40s' is outside %g to %g", typed, least, most);
+        return err_set(err, STATUS_INPUT, name, "'%.40s' is outside %g to %g", typed, range.least, range.most);
     }
     return STATUS_OK;
 }
 
-static enum status draw(struct run *run, const struct printing *printing, struct label_files *files, struct err *err)
+static enum status draw(struct run *run, const struct job *job, struct label_files *files, struct err *err)
 {
+    const struct range places = {1, (double)layout_places(job->layout)};
+    const struct range dots = {LABEL_DPI_LEAST, LABEL_DPI_MOST};
     double start = 1;
-    struct label_job job = {.layout = printing->layout,
-                            .faces = printing->faces,
-                            .count = printing->count,
-                            .format = files->format,
-                            .is_proof = run_option(run, "proof") != NULL,
-                            .created = run->state->now};
-    TRY(read_number(run, "start", 1, 1, (double)layout_places(printing->layout), &start, err));
-    TRY(read_number(run, "dpi", 300, LABEL_DPI_LEAST, LABEL_DPI_MOST, &job.dpi, err));
+    struct label_job drawn = {.layout = job->layout,
+                              .faces = job->faces,
+                              .count = job->count,
+                              .format = files->format,
+                              .is_proof = run_option(run, "proof") != NULL,
+                              .dpi = 300,
+                              .created = run->state->now};
+    TRY(read_number(run, "start", places, &start, err));
+    TRY(read_number(run, "dpi", dots, &drawn.dpi, err));
     if (start != floor(start))
         return err_set(err, STATUS_INPUT, "--start", "places on a sheet are counted 1, 2, 3");
-    job.start = (size_t)start;
-    return label_pages_draw(&job, run->state->arena, &files->pages, &files->count, err);
+    drawn.start = (size_t)start;
+    return label_pages_draw(&drawn, run->state->arena, &files->pages, &files->count, err);
 }
 
 /* --- write down, say --- */
 
-static enum status record(struct run *run, const struct printing *printing, struct label_files *files, struct err *err)
+/* Pages that are no labels. */
+static enum status draw_proof(struct run *run, const struct job *job, struct label_files *files, struct err *err)
 {
-    struct text text;
-    struct bytes line;
-    text_init(&text, run->state->arena);
-    text_addf(&text, "Labels: %zu printed as %s%s%s", printing->count, printing->layout->name,
-              run->arg_count == 1 ? ", " : "", run->arg_count == 1 ? run->args[0] : "");
-    TRY(text_done(&text, &line, err));
-    const bool is_dry = run_option(run, "dry-run") != NULL;
-    if (run_option(run, "proof") && is_dry) {
+    if (run_option(run, "dry-run")) {
         TRY(label_files_check(run, files, err));
         (void)fprintf(run->talk, "dry run: nothing was written; it would draw a proof of %zu labels into %s\n",
-                      printing->count, files->path);
+                      job->count, files->path);
         return STATUS_OK;
     }
-    if (run_option(run, "proof")) {
-        TRY(label_files_write(run, files, err));
-        (void)fprintf(run->talk, "proof: nothing was recorded; these are not labels\n");
-        return label_files_keep(run, files, err);
-    }
+    TRY(label_files_write(run, files, err));
+    (void)fprintf(run->talk, "proof: nothing was recorded; these are not labels\n");
+    return label_files_keep(run, files, err);
+}
+
+static enum status record(struct run *run, struct job *job, struct label_files *files, struct err *err)
+{
+    const bool is_dry = run_option(run, "dry-run") != NULL;
+    FILE *const out = run->out;
+    struct draft draft;
+    if (run_option(run, "proof"))
+        return draw_proof(run, job, files, err);
+    TRY(printing_draft(&job->printing, run->arg_count == 1 ? run->args[0] : NULL, &draft, err));
     TRY(is_dry ? label_files_check(run, files, err) : label_files_write(run, files, err));
     if (strcmp(files->path, "-") == 0) /* the output is the page */
         run->out = run->talk;
-    const enum status status = run_commit_changes(run, line.data, NULL, printing->changes, printing->change_count,
-                                                  printing->change_count > 20, err);
+    const enum status status = run_draft(run, &draft, err);
+    run->out = out;
     if (status != STATUS_OK && !is_dry)
         label_files_drop(files);
     return status;
+}
+
+static void say_nothing_to_print(const struct run *run, const struct job *job)
+{
+    (void)fprintf(run->talk, "nothing to print: %s\n",
+                  job->is_new && job->is_stale ? "everything has a label that shows its depth"
+                  : job->is_stale              ? "every label shows the depth of today"
+                  : job->is_new                ? "everything has a label; a lost one is printed again by its name"
+                                               : "nothing is recorded there");
 }
 
 static enum status run_label_print(struct run *run, struct err *err)
 {
     struct layout layout;
     struct label_files files;
-    struct printing printing = {.run = run,
-                                .is_new = run_option(run, "new") != NULL,
-                                .is_stale = run_option(run, "stale") != NULL,
-                                .layout = &layout};
-    FILE *const out = run->out;
+    struct job job = {.run = run,
+                      .is_new = run_option(run, "new") != NULL,
+                      .is_stale = run_option(run, "stale") != NULL,
+                      .layout = &layout};
     TRY(run_open(run, run_option(run, "proof") ? STORE_READ : STORE_WRITE, err));
     TRY(read_layout(run, &layout, err));
     TRY(label_files_plan(run, &files, err));
-    TRY(gather(run, &printing, err));
-    if (!printing.count) {
-        (void)fprintf(run->talk, "nothing to print: %s\n",
-                      printing.is_new && printing.is_stale ? "everything has a label that shows its depth"
-                      : printing.is_stale                  ? "every label shows the depth of today"
-                      : printing.is_new ? "everything has a label; a lost one is printed again by its name"
-                                        : "nothing is recorded there");
+    printing_init(&job.printing, run->state, layout.name);
+    TRY(gather(run, &job, err));
+    if (!job.count) {
+        say_nothing_to_print(run, &job);
         return STATUS_OK;
     }
-    if (printing.unknown > 5)
+    if (job.unknown > 5)
         (void)fprintf(run->talk, "note: %zu more without a depth: section list, sample list and bag list show which\n",
-                      printing.unknown - 5);
-    TRY(draw(run, &printing, &files, err));
-    TRY(record(run, &printing, &files, err));
-    run->out = out;
-    if (printing.has_bags)
+                      job.unknown - 5);
+    TRY(draw(run, &job, &files, err));
+    TRY(record(run, &job, &files, err));
+    if (job.has_bags)
         run_say_caution(run);
     return run_option(run, "dry-run") || run_option(run, "proof") ? STATUS_OK : label_files_keep(run, &files, err);
 }

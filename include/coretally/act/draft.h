@@ -99,6 +99,9 @@ void draft_init(struct draft *draft);
 /* One more record to write; it must last as long as the draft. */
 MUST_CHECK enum status draft_write(struct state *state, struct draft *draft, const char *path,
                                    const struct table *table, const void *record, struct err *err);
+/* A file that is no record of a table, or was encoded already. */
+MUST_CHECK enum status draft_write_bytes(struct state *state, struct draft *draft, const char *path, struct bytes bytes,
+                                         struct err *err);
 /* A file that goes. */
 MUST_CHECK enum status draft_remove(struct state *state, struct draft *draft, const char *path, struct err *err);
 /* It is recorded already. at NULL: it has no record of its own. */
