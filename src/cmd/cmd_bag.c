@@ -1,35 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Cuttings bags, gas and mud samples: add, amend, withdraw, show. */
-#include <stdlib.h>
-#include <string.h>
-
-#include "coretally/state/bag.h"
+#include "coretally/act/bag.h"
 #include "show.h"
 
 static const char *const bag_options[] = {"mass",     "volume",    "lithology", "fraction", "washed", "contaminants",
                                           "bypassed", "requester", "hazard",    "remark",   NULL};
-
-static enum status write_bag(struct run *run, const struct bag_target *at, const char *what, const char *sure,
-                             struct err *err)
-{
-    struct text line;
-    struct bytes bytes;
-    char from[INSTANT_TEXT_MAX];
-    char to[INSTANT_TEXT_MAX];
-    instant_format(at->bag->from, from);
-    instant_format(at->bag->to, to);
-    text_init(&line, run->state->arena);
-    text_addf(&line, "%s %s%s: %s%s%s",
-              at->set.kind == BAG_CUTTINGS ? "Cuttings"
-              : at->set.kind == BAG_GAS    ? "Gas"
-                                           : "Mud",
-              at->name, what, from, at->bag->to.known ? " to " : "", at->bag->to.known ? to : "");
-    if (at->bag->lithology)
-        text_addf(&line, ", %s", at->bag->lithology);
-    TRY(text_done(&line, &bytes, err));
-    const struct writing writing = {.path = at->path, .table = &bag_set_table, .record = &at->set};
-    return run_commit(run, bytes.data, sure, &writing, 1, err);
-}
 
 /* What was taken at an instant has one depth. */
 static void say_interval(const struct run *run, const char *scale, int64_t top_um, int64_t bottom_um)
@@ -59,58 +34,6 @@ static void say_depth(struct run *run, const struct bag_target *at, const struct
     run_say_caution(run);
 }
 
-/* The window against the bags of this hundred, and against those of its neighbours. */
-static enum status check_window(struct run *run, const struct bag_target *at, const struct bag *bag,
-                                struct findings *findings, struct err *err)
-{
-    bag_check(bag, at->set.bags, at->set.bag_count, run->state->now.utc_us, findings);
-    for (int32_t number = bag->number - BAGS_A_FILE; number <= bag->number + BAGS_A_FILE; number += 2 * BAGS_A_FILE) {
-        struct bag_target beside = {0};
-        struct findings further = {0};
-        if (number < 0 || number > BAG_NUMBER_MAX)
-            continue;
-        TRY(bag_read(run->state, &at->target, at->set.kind, number, &beside, err));
-        bag_check(bag, beside.set.bags, beside.set.bag_count, run->state->now.utc_us, &further);
-        for (size_t found = 0; found < further.count; found++)
-            if (further.items[found].rule == RULE_BAG_OVERLAP)
-                findings_add(findings, RULE_BAG_OVERLAP, "%s", further.items[found].text);
-    }
-    return STATUS_OK;
-}
-
-/* Depth and rules of a bag. A hole without log or well yet: the depth is not known yet. */
-static enum status find_doubts(struct run *run, const struct bag_target *at, const struct bag *bag,
-                               struct lag_depth *depth, struct findings *findings, struct err *err)
-{
-    struct lag_hole hole;
-    *depth = (struct lag_depth){0};
-    TRY(check_window(run, at, bag, findings, err));
-    if (findings_level(findings) != RULE_REFUSED) {
-        TRY(lag_hole_try(run->state, &at->target, &hole, err));
-        const enum status status = bag_depth(run->state, &hole, at->set.kind, bag, depth, err);
-        lag_hole_close(&hole);
-        TRY(status);
-        lag_depth_check(&at->target.hole, depth, findings);
-    }
-    return STATUS_OK;
-}
-
-/* before: the bag as it is recorded, NULL for none. Its marks into bag->doubt, what was kept now into *sure. */
-static enum status judge(struct run *run, const struct bag_target *at, const struct bag *before, struct bag *bag,
-                         struct lag_depth *depth, const char **sure, struct err *err)
-{
-    struct findings findings = {0};
-    struct findings then = {0};
-    TRY(find_doubts(run, at, bag, depth, &findings, err));
-    if (before && !before->withdrawn) {
-        struct lag_depth ignored;
-        TRY(find_doubts(run, at, before, &ignored, &then, err));
-        findings_settle(&findings, &then);
-    }
-    TRY(run_findings(run, at->name, &findings, sure, err));
-    return findings_words(&findings, run->state->arena, &bag->doubt, err);
-}
-
 /* Which bag: a name with a number, or a hole, which takes the next. */
 static enum status find_place(struct run *run, struct bag_target *out, struct err *err)
 {
@@ -138,61 +61,21 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
     return bag_read(run->state, &target, kind, number, out, err);
 }
 
-static enum status check_hole(const struct bag_target *at, struct err *err)
+/* The draft put down, and the depth of the bag for its label. */
+static enum status finish(struct run *run, const struct bag_target *at, const struct bag_draft *drafted,
+                          struct err *err)
 {
-    const struct hole *hole = &at->target.hole;
-    if (hole->withdrawn)
-        return err_set(err, STATUS_RULE, at->target.hole_name, "this hole is withdrawn: %s", hole->withdrawn);
-    if (hole->returns == RETURNS_SHIP)
-        return STATUS_OK;
-    err_set(err, STATUS_RULE, at->name,
-            "this hole is drilled riserless: its mud and cuttings return to the seafloor, none come on board");
-    return err_hint(err, "once the riser is on: coretally hole amend %s --returns ship --reason ...",
-                    at->target.hole_name);
-}
-
-static bool is_same_bag(const struct bag *a, const struct bag *b)
-{
-    struct bag other = *b;
-    other.doubt = a->doubt;
-    other.version = a->version;
-    return record_is_equal(&bag_table, a, &other);
-}
-
-/* A bag of another number that says the very same: the command was typed twice without a number. */
-static const struct bag *find_same_window(const struct bag_target *at, const struct bag *typed)
-{
-    for (size_t other = 0; other < at->set.bag_count; other++) {
-        struct bag again = *typed;
-        again.number = at->set.bags[other].number;
-        if (!at->set.bags[other].withdrawn && is_same_bag(&again, &at->set.bags[other]))
-            return &at->set.bags[other];
-    }
-    return NULL;
-}
-
-static enum status say_already(struct run *run, const struct bag_target *at, const struct bag *bag, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct name it = at->target.name;
-    it.bag_number = bag->number;
-    name_format(&it, NAME_PRINTED, name);
-    const struct record_at record = record_of_bag(at->target.hole_name, at->set.kind, bag);
-    return run_already(run, name, &record, err);
-}
-
-static int order_bags(const void *a, const void *b)
-{
-    return ((const struct bag *)a)->number - ((const struct bag *)b)->number;
+    TRY(run_draft(run, &drafted->draft, err));
+    if (drafted->draft.kind == DRAFT_CHANGE)
+        say_depth(run, at, &drafted->depth);
+    return STATUS_OK;
 }
 
 static enum status run_bag_add(struct run *run, struct err *err)
 {
     struct bag_target at = {0};
     struct bag bag;
-    struct lag_depth depth;
-    struct bag *grown = NULL;
-    const char *sure = NULL;
+    struct bag_draft drafted;
     bool any = false;
     TRY(run_open(run, STORE_WRITE, err));
     TRY(find_place(run, &at, err));
@@ -203,36 +86,8 @@ static enum status run_bag_add(struct run *run, struct err *err)
     if (run->arg_count > 2)
         TRY(run_set(run->state, &bag_table, "to", run->args[2], zone_min, &bag, err));
     TRY(run_take_fields(run, &bag_table, zone_min, &bag, &any, err));
-    const struct bag *same = at.bag && is_same_bag(&bag, at.bag) ? at.bag : NULL;
-    if (!at.bag)
-        same = find_same_window(&at, &bag);
-    if (same)
-        return say_already(run, &at, same, err);
-    if (!at.bag &&
-        bag.number % BAGS_A_FILE == 0) { /* the first of its hundred: the one before stands in another file */
-        struct bag_target before = {0};
-        TRY(bag_read(run->state, &at.target, at.set.kind, bag.number - 1, &before, err));
-        same = find_same_window(&before, &bag);
-        if (same)
-            return say_already(run, &before, same, err);
-    }
-    if (at.bag) {
-        err_set(err, STATUS_EXISTS, at.name, "it is already recorded, with other values");
-        return err_hint(err, "coretally bag show %s; the next free number is taken by: bag add %s", at.name,
-                        at.target.hole_name);
-    }
-    TRY(check_hole(&at, err));
-    TRY(judge(run, &at, NULL, &bag, &depth, &sure, err));
-    TRY(arena_take(run->state->arena, at.set.bag_count + 1, sizeof *grown, &grown, err));
-    if (at.set.bag_count)
-        memcpy(grown, at.set.bags, at.set.bag_count * sizeof *grown);
-    grown[at.set.bag_count++] = bag;
-    at.set.bags = grown;
-    qsort(grown, at.set.bag_count, sizeof *grown, order_bags);
-    at.bag = &bag;
-    TRY(write_bag(run, &at, "", sure, err));
-    say_depth(run, &at, &depth);
-    return STATUS_OK;
+    TRY(bag_add(run->state, &at, &bag, &drafted, err));
+    return finish(run, &at, &drafted, err);
 }
 
 static const struct option add_options[] = {
@@ -267,24 +122,16 @@ static const char *const amend_options[] = {"from",   "to",           "mass",   
 static enum status run_bag_amend(struct run *run, struct err *err)
 {
     struct bag_target at = {0};
-    struct lag_depth depth;
-    const char *sure = NULL;
+    struct bag_draft drafted;
     bool any = false;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(bag_resolve(run->state, run->args[0], &at, err));
-    const struct bag before = *at.bag;
-    TRY(run_standing(run, at.name, &at.bag->withdrawn, err));
-    TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, at.bag, &any, err));
-    if (record_is_equal(&bag_table, at.bag, &before))
-        return say_already(run, &at, at.bag, err);
-    at.bag->version = at.bag->version ? at.bag->version + 1 : 2;
-    TRY(check_hole(&at, err));
-    TRY(judge(run, &at, &before, at.bag, &depth, &sure, err));
-    TRY(write_bag(run, &at, " amended", sure, err));
-    TRY(run_say_changes(run, &bag_table, at.bag, &before, err));
-    say_depth(run, &at, &depth);
-    return STATUS_OK;
+    struct bag bag = *at.bag;
+    TRY(run_standing(run, at.name, &bag.withdrawn, err));
+    TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, &bag, &any, err));
+    TRY(bag_amend(run->state, &at, &bag, &drafted, err));
+    return finish(run, &at, &drafted, err);
 }
 
 const struct command bag_amend_command = {
@@ -304,16 +151,12 @@ const struct command bag_amend_command = {
 static enum status run_bag_withdraw(struct run *run, struct err *err)
 {
     struct bag_target at = {0};
+    struct draft draft;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(bag_resolve(run->state, run->args[0], &at, err));
-    if (at.bag->withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: %s (%s)\n", at.name, at.bag->withdrawn);
-        return STATUS_OK;
-    }
-    at.bag->withdrawn = run_option(run, "reason");
-    at.bag->version = at.bag->version ? at.bag->version + 1 : 2;
-    return write_bag(run, &at, " withdrawn", NULL, err);
+    TRY(bag_withdraw(run->state, &at, run_option(run, "reason"), &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 const struct command bag_withdraw_command = {
