@@ -109,7 +109,7 @@ enum status thing_depth(struct state *state, const struct things *things, const 
                         struct thing_depth *out, struct err *err)
 {
     const int decimals = label_decimals(scale);
-    struct thing_depth depth;
+    struct thing_depth depth = {.top_um = LENGTH_NONE, .bottom_um = LENGTH_NONE};
     TRY(thing->kind == THING_BAG ? find_bag_depth(state, things, thing, scale_find(scale), &depth, err)
                                  : find_core_depth(state, things, thing, scale_find(scale), &depth, err));
     if (depth.top_um == LENGTH_NONE || depth.bottom_um == LENGTH_NONE)

@@ -210,6 +210,7 @@ enum status trace_names_span(struct trace_names *names, const char *typed, bool 
     if (!strchr(typed, '*') || label_text_read(typed, &names->label, &unread) != STATUS_OK)
         names->label = (struct label_text){.is_symbol = false};
     TRY(find_hole(names, typed, &name, &hole, err));
+    assert(hole);
     TRY(find_core(names, hole, typed, &name, &core, err));
     *out = (struct span){.target = core->target};
     out->target.name = name;

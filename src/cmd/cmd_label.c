@@ -245,8 +245,8 @@ static void say_nothing_to_print(const struct run *run, const struct job *job)
 
 static enum status run_label_print(struct run *run, struct err *err)
 {
-    struct layout layout;
-    struct label_files files;
+    struct layout layout = {.name = NULL};
+    struct label_files files = {.path = NULL};
     struct job job = {.run = run,
                       .is_new = run_option(run, "new") != NULL,
                       .is_stale = run_option(run, "stale") != NULL,

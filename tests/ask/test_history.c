@@ -45,7 +45,7 @@ static enum status walk(struct room *room, const char *typed, enum scale scale, 
 static void a_depth_is_followed_back_to_its_record(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     const char *const shift =
         room_write(room, "holes/U0012A/corrections/0001.json",
@@ -69,7 +69,7 @@ static void a_depth_is_followed_back_to_its_record(void **state)
 static void acts_that_move_nothing_are_left_out(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     (void)room_write(room, "holes/U0012A/hole.json",
                      "'site':'U0012','letter':'A','seafloor_m':3021.4,'seafloor_by':'tagged','returns':'seafloor',"
@@ -84,7 +84,7 @@ static void acts_that_move_nothing_are_left_out(void **state)
 static void a_walk_stops_at_the_state_that_it_begins_after(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     char then[COMMIT_ID_MAX];
     (void)snprintf(then, sizeof then, "%s", store_state(room->state->store));
@@ -100,7 +100,7 @@ static void a_walk_stops_at_the_state_that_it_begins_after(void **state)
 static void a_sample_is_followed_under_its_former_name(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     (void)room_write(room, "holes/U0012A/cores/0001.samples.json",
                      "'hole':'U0012A','core':1,'samples':["
@@ -115,7 +115,7 @@ static void a_sample_is_followed_under_its_former_name(void **state)
 static void a_sidetrack_moves_with_its_parent(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     (void)room_write(room, "holes/U0012S/hole.json",
                      "'site':'U0012','letter':'S','seafloor_m':3021.4,'seafloor_by':'tagged','returns':'seafloor',"
@@ -158,7 +158,7 @@ static void write_samples(struct room *room, int version)
 static void a_long_history_is_walked_whole(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     for (int version = 0; version < VERSIONS; version++)
         write_samples(room, version);
@@ -175,7 +175,7 @@ static void a_long_history_is_walked_whole(void **state)
 static void what_has_no_history_is_refused(void **state)
 {
     struct room *const room = *state;
-    struct steps steps;
+    struct steps steps = {.count = 0};
     room_fill(room);
     room_refused(room, walk(room, "U0012A", SCALE_COUNT, NULL, &steps), STATUS_INPUT, "this is a hole");
     room_refused(room, walk(room, "U0013A-BAG1", SCALE_CSF_A, NULL, &steps), STATUS_RULE,
