@@ -226,44 +226,31 @@ static void check_recovery(const struct core *core, struct findings *findings)
                      METRES(recovered_um), METRES(advance_um));
 }
 
-static void check_sections(const struct core *core, struct findings *findings)
+/* Its own lengths, and its number after those before it: *expected is the next one, *before the last. */
+static void check_number(const struct section *section, int32_t *before, int32_t *expected, struct findings *findings)
 {
-    int32_t expected = 1;
-    int32_t before = -1;
-    bool liners = true;
-    int64_t liner_sum_um = 0;
-    int64_t material_um = 0; /* without spacers */
-    for (size_t at = 0; at < core->section_count; at++) {
-        const struct section *section = &core->sections[at];
-        if (section->withdrawn)
-            continue;
-        findings->of_section = section->number + 1;
-        section_check(section, findings);
-        if (section->number == before) {
-            char label[SECTION_TEXT_MAX];
-            section_format(section->number, label);
-            findings_add(findings, RULE_SECTION_TWICE, "section %s is recorded twice", label);
-            findings_hint(findings, "give each section its own number");
-        }
-        before = section->number;
-        const int64_t length_um = section_recovered(section);
-        material_um += length_um == LENGTH_NONE ? 0 : length_um;
-        liners = liners && section->liner_um != LENGTH_NONE;
-        liner_sum_um += liners ? section->liner_um : 0;
-        if (section->number == SECTION_CATCHER || section->number == 0)
-            continue;
-        if (section->number > expected) {
-            findings_add(findings, RULE_SECTION_MISSING, "section %d follows section %d", (int)section->number,
-                         (int)expected - 1);
-            findings_hint(findings, "record section %d too, or add --sure", (int)expected);
-        }
-        expected = section->number + 1;
+    findings->of_section = section->number + 1;
+    section_check(section, findings);
+    if (section->number == *before) {
+        char label[SECTION_TEXT_MAX];
+        section_format(section->number, label);
+        findings_add(findings, RULE_SECTION_TWICE, "section %s is recorded twice", label);
+        findings_hint(findings, "give each section its own number");
     }
-    findings->of_section = 0;
-    const int64_t sum_um = core_curated(core);
-    if (core_standing_sections(core) == 0 || sum_um == LENGTH_NONE)
+    *before = section->number;
+    if (section->number == SECTION_CATCHER || section->number == 0)
         return;
-    const int64_t open_um = core_unsectioned(core);
+    if (section->number > *expected) {
+        findings_add(findings, RULE_SECTION_MISSING, "section %d follows section %d", (int)section->number,
+                     (int)*expected - 1);
+        findings_hint(findings, "record section %d too, or add --sure", (int)*expected);
+    }
+    *expected = section->number + 1;
+}
+
+/* The curated lengths against the one that is stated for the core. */
+static void check_curated(const struct core *core, int64_t sum_um, int64_t open_um, struct findings *findings)
+{
     if (open_um)
         findings_add(findings, RULE_SECTIONS_OPEN, "the sections add up to %s m; %s m of the stated %s m have none yet",
                      METRES(sum_um), METRES(open_um), METRES(core->curated_um));
@@ -274,6 +261,16 @@ static void check_sections(const struct core *core, struct findings *findings)
         findings_hint(findings, "look at the lengths and at --curated of the core; or add --sure: the sections decide "
                                 "the depths");
     }
+}
+
+/* What the sections hold, without spacers, against what was recovered; a part may have no section yet. */
+static void check_recovered(const struct core *core, int64_t open_um, struct findings *findings)
+{
+    int64_t material_um = 0;
+    for (size_t at = 0; at < core->section_count; at++) {
+        const int64_t length_um = section_recovered(&core->sections[at]);
+        material_um += core->sections[at].withdrawn || length_um == LENGTH_NONE ? 0 : length_um;
+    }
     const int64_t off_um = core->recovered_um == LENGTH_NONE ? 0 : material_um - core->recovered_um;
     if (off_um > SUM_EXCESS_UM) {
         findings_add(findings, RULE_SECTIONS_EXCEED, "the sections hold %s m of core, but only %s m were recovered",
@@ -283,9 +280,39 @@ static void check_sections(const struct core *core, struct findings *findings)
         findings_add(findings, RULE_RECOVERED_SUM,
                      "the sections hold %s m of core (spacers left out), recovered is %s m", METRES(material_um),
                      METRES(core->recovered_um));
-    if (core->liner_um != LENGTH_NONE && liners && liner_sum_um != core->liner_um)
+}
+
+/* The tubes of the sections against that of the core, where every one was measured. */
+static void check_liners(const struct core *core, struct findings *findings)
+{
+    int64_t sum_um = 0;
+    for (size_t at = 0; at < core->section_count; at++) {
+        if (core->sections[at].withdrawn)
+            continue;
+        if (core->sections[at].liner_um == LENGTH_NONE)
+            return;
+        sum_um += core->sections[at].liner_um;
+    }
+    if (core->liner_um != LENGTH_NONE && sum_um != core->liner_um)
         findings_add(findings, RULE_LINER_SUM, "the section liners add up to %s m, the core's liner is %s m",
-                     METRES(liner_sum_um), METRES(core->liner_um));
+                     METRES(sum_um), METRES(core->liner_um));
+}
+
+static void check_sections(const struct core *core, struct findings *findings)
+{
+    int32_t expected = 1;
+    int32_t before = -1;
+    for (size_t at = 0; at < core->section_count; at++)
+        if (!core->sections[at].withdrawn)
+            check_number(&core->sections[at], &before, &expected, findings);
+    findings->of_section = 0;
+    const int64_t sum_um = core_curated(core);
+    if (core_standing_sections(core) == 0 || sum_um == LENGTH_NONE)
+        return;
+    const int64_t open_um = core_unsectioned(core);
+    check_curated(core, sum_um, open_um, findings);
+    check_recovered(core, open_um, findings);
+    check_liners(core, findings);
 }
 
 /* A neighbour whose depths count from the other datum, as if they counted from this core's; NULL where that cannot be
