@@ -2,7 +2,7 @@
 /* Rows that are bags: of which hole and kind, whether the registry has them, and the sets that grow by them. */
 #include <string.h>
 
-#include "coretally/state/bag.h"
+#include "coretally/act/bag.h"
 #include "coretally/state/read.h"
 #include "import_row.h"
 
@@ -72,7 +72,7 @@ static enum status place_bag(struct bag_rows *rows, size_t row, struct bag_shelf
             continue;
         typed->doubt = present->doubt;
         typed->version = present->version;
-        if (record_is_equal(&bag_table, present, typed))
+        if (bag_is_same(typed, present))
             import->tally.present++;
         else
             row_refuse_other(import, row, &bag_table, present, typed);
@@ -82,11 +82,7 @@ static enum status place_bag(struct bag_rows *rows, size_t row, struct bag_shelf
     TRY(row_judge(import, row, &findings, &typed->doubt, &fine, err));
     if (!fine)
         return STATUS_OK;
-    TRY(arena_grow(import->state->arena, &set->bags, set->bag_count, &shelf->room, sizeof *typed, err));
-    size_t place = set->bag_count++;
-    for (; place > 0 && set->bags[place - 1].number > typed->number; place--)
-        set->bags[place] = set->bags[place - 1];
-    set->bags[place] = *typed;
+    TRY(bag_insert(import->state, set, &shelf->room, typed, err));
     shelf->changed = true;
     import->tally.added++;
     return STATUS_OK;

@@ -6,7 +6,6 @@
 #include "coretally/act/core.h"
 #include "coretally/act/section.h"
 #include "coretally/state/core_roll.h"
-#include "coretally/state/former.h"
 #include "import_row.h"
 
 enum status row_to_core(struct import *import, size_t row, struct import_core *core, struct err *err)
@@ -50,6 +49,8 @@ enum status row_to_core(struct import *import, size_t row, struct import_core *c
     else if (sought.found == CORE_NEW) {
         core->target.core = typed;
         core->changed = true;
+        if (sought.former == CORE_FORMER_OTHER)
+            core->former = sought.core;
     } else
         import->tally.present++; /* or under the name that it was given since */
     return STATUS_OK;
@@ -112,12 +113,12 @@ static void nearer(const struct import *import, const struct import_core *core, 
 }
 
 /* Numbers that neither the registry nor the file has. */
-static enum status judge_number(const struct import *import, const struct core_roll *roll,
-                                const struct import_core *core, struct findings *findings, struct err *err)
+static void judge_number(const struct import *import, const struct core_roll *roll, const struct import_core *core,
+                         struct findings *findings)
 {
     int32_t below = core_roll_below(roll, core->target.core.number);
     if (core->there)
-        return STATUS_OK;
+        return;
     for (size_t at = 0; at < import->core_count; at++) {
         const struct import_core *other = import->cores[at];
         if (other->changed && other->target.core.number < core->target.core.number &&
@@ -125,12 +126,8 @@ static enum status judge_number(const struct import *import, const struct core_r
             below = other->target.core.number;
     }
     core_number_check(&core->target.core, below, findings);
-    struct core former;
-    enum core_former found = CORE_FORMER_NONE;
-    TRY(core_former_find(import->state, core->target.hole_name, &core->target.core, &former, &found, err));
-    if (found == CORE_FORMER_OTHER)
-        core_again_check(&core->target.core, &former, findings);
-    return STATUS_OK;
+    if (core->former.hole)
+        core_again_check(&core->target.core, &core->former, findings);
 }
 
 enum status import_judge_cores(struct import *import, struct err *err)
@@ -153,7 +150,7 @@ enum status import_judge_cores(struct import *import, struct err *err)
         nearer(import, core, &around);
         core_check(&core->target.hole, &core->target.core, &around, &findings);
         if (import->asked.kind == IMPORT_CORES)
-            TRY(judge_number(import, &roll, core, &findings, err));
+            judge_number(import, &roll, core, &findings);
         core_check_time(&core->target.hole, &core->target.core, &around, import->state->now.utc_us, &findings);
         if (core->before.hole) {
             struct findings then = {0};

@@ -33,26 +33,25 @@ static enum status note_row(struct import *import, size_t row, const struct find
 enum status row_judge(struct import *import, size_t row, const struct findings *findings, const char **kept, bool *fine,
                       struct err *err)
 {
+    const enum keeping keeping = import->mapping.keep_doubtful ? KEEP_TAKEN : KEEP_NOTHING;
     bool fresh = false;
     *fine = true;
     for (size_t at = 0; at < findings->count; at++) {
         const struct finding *finding = &findings->items[at];
-        const enum rule_level level = rule_level(finding->rule);
-        if (finding->is_settled)
-            continue;
-        if (level == RULE_TOLD)
+        const enum fate fate = finding_fate(finding, keeping);
+        if (fate == FATE_TOLD)
             TRY(note_row(import, row, finding, &import->tally.told[finding->rule], err));
-        else if (level == RULE_REFUSED || !import->mapping.keep_doubtful) {
+        else if (fate == FATE_KEPT)
+            TRY(note_row(import, row, finding, &import->tally.kept[finding->rule], err));
+        else if (fate == FATE_REFUSED) {
             row_refuse(import, row, "%s (%s)%s", finding->text, rule_word(finding->rule),
-                       level == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
+                       rule_level(finding->rule) == RULE_REFUSED ? "" : "; doubtful = keep takes it in, marked");
             *fine = false;
             return STATUS_OK;
-        } else
-            TRY(note_row(import, row, finding, &import->tally.kept[finding->rule], err));
+        }
+        fresh = fresh || fate == FATE_KEPT;
     }
     TRY(findings_words(findings, import->state->arena, kept, err));
-    for (size_t at = 0; at < findings->count; at++)
-        fresh = fresh || (rule_level(findings->items[at].rule) != RULE_TOLD && !findings->items[at].is_settled);
     import->tally.doubtful += fresh;
     return STATUS_OK;
 }

@@ -42,6 +42,7 @@ struct tally_of_rows {
 struct import_core {
     struct target target;
     struct core before; /* of a table of sections: as the registry has it */
+    struct core former; /* of a new core: another one that had its name before; hole NULL: none had */
     bool there;
     bool changed;
     bool judged;
