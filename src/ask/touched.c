@@ -249,7 +249,7 @@ static enum status take_record(struct gather *gather, const struct place_known *
 {
     const struct table *table = place->known->table;
     struct bytes old = {0};
-    struct arena scratch; /* an import may change a thousand files */
+    struct state inner; /* an import may change a thousand files */
     if (table == &renaming_set_table)
         return take_renamed(gather, place, change, err);
     if (!change->bytes.data) /* a renamed core leaves its path: told with the new one */
@@ -257,11 +257,11 @@ static enum status take_record(struct gather *gather, const struct place_known *
     if (!is_lag(table) && table != &hole_table && table != &core_table && table != &sample_set_table &&
         table != &bag_set_table)
         return STATUS_OK;
-    arena_init(&scratch, ARENA_LIMIT_BYTES);
-    enum status status = state_bytes(gather->state, change->path, &old, err);
+    state_nest(gather->state, &inner);
+    enum status status = state_bytes(&inner, change->path, &old, err);
     if (status == STATUS_OK && (old.data || is_lag(table)))
-        status = take_versions(gather, place, old, change->bytes, &scratch, err);
-    arena_clear(&scratch);
+        status = take_versions(gather, place, old, change->bytes, inner.arena, err);
+    state_leave(&inner);
     return status;
 }
 

@@ -5,7 +5,7 @@
 #include <unistd.h>
 
 #include "audit_say.h"
-#include "compare.h"
+#include "compare_say.h"
 #include "coretally/store/file.h"
 
 enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err)
@@ -153,11 +153,12 @@ static enum status write_changes(struct audit *audit, struct err *err)
     compare_columns(run, columns);
     TRY(audit_sheet_new(run->state, columns, COMPARE_COLUMNS, &sheet, err));
     for (size_t at = 0; at < (run->arg_count ? run->arg_count : 1); at++) {
-        const struct compare_asked asked = {.states = {audit->from, NULL},
-                                            .scale = SCALE_CSF_A,
-                                            .hole =
-                                                run->arg_count ? audit->holes.items[at].roll.target.hole_name : NULL};
-        TRY(compare_states(run, &asked, sheet, NULL, states, err));
+        const char *const typed[] = {audit->from, NULL};
+        struct compare_rows rows;
+        const struct compare_asked asked = {
+            .scale = SCALE_CSF_A, .hole = run->arg_count ? audit->holes.items[at].roll.target.hole_name : NULL};
+        TRY(compare_typed(run, typed, &asked, &rows, states, err));
+        TRY(compare_rows_add(sheet, &rows, err));
     }
     TRY(audit_text(run->state, &caption, err, "What changed from state %.10s to state %.10s", audit->from,
                    audit->state.id));

@@ -2,15 +2,13 @@
 /* What differs between two states of the registry. */
 #include <string.h>
 
-#include "compare.h"
+#include "compare_say.h"
 #include "coretally/state/span.h"
 
 static enum status read_asked(struct run *run, struct compare_asked *out, char hole[HOLE_TEXT_MAX], struct err *err)
 {
     struct name name;
     *out = (struct compare_asked){.scale = SCALE_CSF_A};
-    for (size_t at = 0; at < run->arg_count; at++)
-        out->states[at] = run->args[at];
     TRY(scale_option(run, "scale", &out->scale, err));
     if (!run_option(run, "hole"))
         return STATUS_OK;
@@ -35,22 +33,27 @@ static enum status check_hole(struct run *run, const char *hole, struct err *err
 
 static enum status run_compare(struct run *run, struct err *err)
 {
+    const char *const typed[] = {run->args[0], run->arg_count > 1 ? run->args[1] : NULL};
     struct compare_asked asked;
+    struct compare_rows rows;
     char hole[HOLE_TEXT_MAX];
     char states[2][COMMIT_ID_MAX];
     struct column columns[COMPARE_COLUMNS];
-    struct column each_columns[COMPARE_EACH_COLUMNS];
     struct sheet summary;
-    struct sheet each;
+    struct compare_each each;
     const bool wants_each = run_option(run, "each") != NULL;
     TRY(read_asked(run, &asked, hole, err));
     TRY(run_open(run, STORE_READ, err));
     TRY(check_hole(run, asked.hole, err));
     compare_columns(run, columns);
-    compare_each_columns(run, each_columns);
+    compare_each_init(run, &each);
     sheet_init(&summary, run->state->arena, columns, COMPARE_COLUMNS);
-    sheet_init(&each, run->state->arena, each_columns, COMPARE_EACH_COLUMNS);
-    TRY(compare_states(run, &asked, &summary, wants_each ? &each : NULL, states, err));
+    if (wants_each) {
+        asked.take = compare_each_add;
+        asked.context = &each;
+    }
+    TRY(compare_typed(run, typed, &asked, &rows, states, err));
+    TRY(compare_rows_add(&summary, &rows, err));
     if (!summary.row_count)
         (void)fprintf(run->talk, "nothing differs\n");
     if (run->format == SHEET_PEOPLE || !wants_each)
@@ -58,7 +61,7 @@ static enum status run_compare(struct run *run, struct err *err)
     if (wants_each && run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "\n");
     if (wants_each)
-        TRY(run_print_sheet(run, &each, err));
+        TRY(run_print_sheet(run, &each.sheet, err));
     (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk,
                   "from state %.10s to state %.10s of the registry\n", states[0], states[1]);
     return STATUS_OK;

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* What moves, in sentences: a tired reader sees at once how much, how far, and what to print anew. */
+#include "moves_say.h"
+
 #include <string.h>
 
-#include "coretally/state/bag.h"
-#include "moves.h"
-#include "coretally/ask/past.h"
+#include "compare_say.h"
+#include "coretally/ask/moves.h"
 #include "reach_say.h"
 
 static void add_counted(struct text *out, const char *before, size_t count, enum reach_item item)
@@ -68,14 +69,14 @@ static void say_known(const struct moves_part *part, struct text *out)
     }
 }
 
-enum status moves_say(struct run *run, const struct moves_part *parts, size_t count, const struct sheet *each,
-                      struct err *err)
+/* The sentences. */
+static enum status say(struct run *run, const struct moves_parts *parts, struct err *err)
 {
     struct text text;
     text_init(&text, run->state->arena);
-    for (size_t at = 0; at < count; at++) {
-        say_moved(run, &parts[at], &text);
-        say_known(&parts[at], &text);
+    for (size_t at = 0; at < parts->count; at++) {
+        say_moved(run, &parts->items[at], &text);
+        say_known(&parts->items[at], &text);
     }
     const bool is_brief = run_option(run, "brief") != NULL;
     if (!text.len && run_option(run, "dry-run"))
@@ -84,61 +85,66 @@ enum status moves_say(struct run *run, const struct moves_part *parts, size_t co
         text_add(&text, "--brief: sections, samples, bags and labels were not looked at\n");
     if (text.len)
         TRY(run_print_text(run, &text, err));
-    for (size_t at = 0; at < count; at++)
-        reach_say_labels(run, parts[at].hole, &parts[at].reach);
-    return each && each->row_count ? run_print_sheet(run, each, err) : STATUS_OK;
-}
-
-/* The name after the act, under which what was renamed is found in both; else before it. */
-static enum status open_name(struct run *run, struct store *const stores[2], const char *name, struct past *out,
-                             struct err *err)
-{
-    struct err unknown = {0};
-    struct past_asked asked = {.typed = name, .scale = SCALE_COUNT};
-    TRY(scale_option(run, "scale", &asked.scale, err));
-    run->state->store = stores[1];
-    const enum status status = past_open(run->state, &asked, out, &unknown);
-    if (status_is_failure(status))
-        *err = unknown;
-    if (status == STATUS_OK || status_is_failure(status))
-        return status;
-    run->state->store = stores[0];
-    return past_open(run->state, &asked, out, err);
-}
-
-static enum status watch_name(struct run *run, struct store *const stores[2], const char *name, struct err *err)
-{
-    struct past past;
-    struct moment *moments = NULL;
-    int64_t um[2];
-    TRY(arena_take(run->state->arena, 2, sizeof *moments, &moments, err));
-    TRY(open_name(run, stores, name, &past, err));
-    for (int side = 0; side < 2; side++) {
-        run->state->store = stores[side];
-        TRY(past_look(run->state, &past, &moments[side], err));
-        um[side] = moments[side].top_um;
-    }
-    if (um[0] == um[1] && moments[0].bottom_um != moments[1].bottom_um) /* its lower end alone moves */
-        for (int side = 0; side < 2; side++)
-            um[side] = moments[side].bottom_um;
-    const char *const scale = past.name.level == NAME_BAG ? bag_scale_word(past.scale) : scale_words[past.scale];
-    struct watched watched = {.scale = scale, .before_um = um[0], .after_um = um[1]};
-    (void)snprintf(watched.name, sizeof watched.name, "%s", *moments[1].name ? moments[1].name : name);
-    reach_say_name(run, &watched);
+    for (size_t at = 0; at < parts->count; at++)
+        reach_say_labels(run, parts->items[at].hole, &parts->items[at].reach);
     return STATUS_OK;
 }
 
-enum status moves_watch(struct run *run, struct store *const stores[2], struct err *err)
+/* The names of --watch in both states. */
+static enum status say_names(struct run *run, struct state *const states[2], struct err *err)
 {
     const char *names = run_option(run, "watch");
     while (names && *names) {
         char name[NAME_TEXT_MAX];
+        struct past_asked asked = {.typed = name, .scale = SCALE_COUNT};
+        struct watched watched;
         names += strspn(names, " ;");
         const size_t len = strcspn(names, ";");
         (void)snprintf(name, sizeof name, "%.*s", (int)(len < sizeof name ? len : sizeof name - 1), names);
         names += len;
-        if (*name)
-            TRY(watch_name(run, stores, name, err));
+        if (!*name)
+            continue;
+        TRY(scale_option(run, "scale", &asked.scale, err));
+        TRY(moves_watch(states, &asked, &watched, err));
+        reach_say_name(run, &watched);
     }
     return STATUS_OK;
+}
+
+static enum status tell(struct run *run, struct state *const states[2], const struct touched *touched, size_t count,
+                        struct err *err)
+{
+    struct moves_parts parts;
+    struct compare_each each;
+    const bool wants_each = run_option(run, "each") != NULL;
+    const struct moves_asked asked = {
+        .is_brief = run_option(run, "brief") != NULL, .take = wants_each ? compare_each_add : NULL, .context = &each};
+    compare_each_init(run, &each);
+    TRY(moves_find(states, &asked, touched, count, &parts, err));
+    TRY(say(run, &parts, err));
+    if (each.sheet.row_count)
+        TRY(run_print_sheet(run, &each.sheet, err));
+    return say_names(run, states, err);
+}
+
+enum status moves_tell(struct run *run, const struct change *changes, size_t count, struct err *err)
+{
+    const struct moves_parts none = {0};
+    struct touched *touched = NULL;
+    size_t touched_count = 0;
+    struct store *stores[2] = {NULL, NULL};
+    struct state states[2];
+    struct state *const both[] = {&states[0], &states[1]};
+    if (run->command->use != USE_MOVING)
+        return STATUS_OK;
+    TRY(touched_find(run->state, changes, count, &touched, &touched_count, err));
+    if (!touched_count && !run_option(run, "watch"))
+        return say(run, &none, err);
+    TRY(store_try(run->state->store, changes, count, stores, err));
+    for (int side = 0; side < 2; side++)
+        state_at(run->state, stores[side], &states[side]);
+    const enum status status = tell(run, both, touched, touched_count, err);
+    store_close(stores[0]);
+    store_close(stores[1]);
+    return status;
 }

@@ -3,7 +3,7 @@
 #include <signal.h>
 #include <string.h>
 
-#include "moves.h"
+#include "moves_say.h"
 #include "show.h"
 
 const struct option restore_options[] = {

@@ -4,7 +4,7 @@
 #ifndef CORETALLY_STATE_NUMBERED_H
 #define CORETALLY_STATE_NUMBERED_H
 
-#include <stddef.h>
+#include "coretally/state/read.h"
 
 /* The common shape of drilled_set, geometry_set, pump_set and lag_check_set. */
 struct numbered_set {
@@ -12,5 +12,21 @@ struct numbered_set {
     void *items;
     size_t count;
 };
+
+/* What one of the four kinds is called, and where its set stands. */
+struct numbered_form {
+    const char *noun; /* "lag check" */
+    const struct table *set;
+    const struct table *item; /* its first member is the number */
+    void (*path)(const char *hole, char out[REGISTRY_PATH_MAX]);
+};
+extern const struct numbered_form drilled_form;
+extern const struct numbered_form well_form;
+extern const struct numbered_form pumps_form;
+extern const struct numbered_form lag_check_form;
+
+/* The set of a hole; an empty one where there is none. */
+MUST_CHECK enum status numbered_set_read(struct state *state, const struct numbered_form *form, const char *hole,
+                                         struct numbered_set *out, struct err *err);
 
 #endif

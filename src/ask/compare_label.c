@@ -1,13 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* Labels printed of the same things, in two states: which no longer show the depth of their thing. */
-#include "compare.h"
+#include "compare_parts.h"
 #include "coretally/ask/reach.h"
 
 /* A file of labels that cannot be read stops no act. */
-static enum status pass_damage(struct compare *compare, enum status status, const struct err *unread, struct err *err)
+static enum status pass_damage(const struct compare *compare, enum status status, const struct err *unread,
+                               struct err *err)
 {
     if (status == STATUS_DAMAGED) {
-        (void)fprintf(compare->run->talk, "note: labels not looked at: %s: %s\n", unread->subject, unread->reason);
+        state_tell(compare->states[1], "note: labels not looked at: %s: %s\n", unread->subject, unread->reason);
         return STATUS_OK;
     }
     if (status != STATUS_OK)
@@ -15,14 +16,11 @@ static enum status pass_damage(struct compare *compare, enum status status, cons
     return status;
 }
 
-static enum status add_both(struct compare *compare, const struct things sides[2], struct err *err)
+static enum status add_both(struct compare *compare, struct state *const states[2], const struct things things[2],
+                            struct err *err)
 {
-    struct state before = *compare->run->state;
-    struct state after = before;
-    before.store = compare->stores[0];
-    after.store = compare->stores[1];
-    const struct reach_side both[] = {{&before, &sides[0]}, {&after, &sides[1]}};
-    return reach_add_labels(&both[0], &both[1], &compare->reach, err);
+    const struct reach_side sides[] = {{states[0], &things[0]}, {states[1], &things[1]}};
+    return reach_add_labels(&sides[0], &sides[1], &compare->reach, err);
 }
 
 /* The core stands under another number, or is no more: none of its labels names a thing that stands. */
@@ -32,10 +30,11 @@ static void add_gone(const struct things *before, struct reach *reach)
         reach->labels_gone += before->held[at].is_newest && before->items[before->held[at].thing].kind != THING_GONE;
 }
 
-enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err)
+enum status compare_core_labels(struct compare *compare, struct state sides[2], int32_t number, struct err *err)
 {
+    struct state *const states[] = {&sides[0], &sides[1]};
     char path[REGISTRY_PATH_MAX];
-    struct things sides[2];
+    struct things things[2];
     bool labelled[2];
     bool there[2] = {false, false};
     enum status status = STATUS_OK;
@@ -45,16 +44,13 @@ enum status compare_core_labels(struct compare *compare, int32_t number, struct 
     TRY(compare_same(compare, path, &same, labelled, err));
     if (!labelled[0])
         return STATUS_OK;
-    for (int side = 0; status == STATUS_OK && side < 2; side++) {
-        compare->run->state->store = compare->stores[side];
-        status =
-            things_of_core(compare->run->state, &compare->targets[side], number, &sides[side], &there[side], &unread);
-    }
+    for (int side = 0; status == STATUS_OK && side < 2; side++)
+        status = things_of_core(states[side], &compare->targets[side], number, &things[side], &there[side], &unread);
     if (status != STATUS_OK || !there[0])
         return pass_damage(compare, status, &unread, err);
     if (there[1])
-        return add_both(compare, sides, err);
-    add_gone(&sides[0], &compare->reach);
+        return add_both(compare, states, things, err);
+    add_gone(&things[0], &compare->reach);
     return STATUS_OK;
 }
 
@@ -62,7 +58,7 @@ enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int3
                                struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    struct things sides[2];
+    struct things things[2];
     enum status status = STATUS_OK;
     struct err unread = {0};
     bool labelled[2];
@@ -71,11 +67,9 @@ enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int3
     TRY(compare_same(compare, path, &same, labelled, err));
     if (!labelled[0] || !labelled[1])
         return STATUS_OK;
-    for (int side = 0; status == STATUS_OK && side < 2; side++) {
-        compare->run->state->store = compare->stores[side];
-        status = things_of_bags(compare->run->state, &compare->targets[side], kind, hundred, &lags[side], &sides[side],
-                                &unread);
-    }
+    for (int side = 0; status == STATUS_OK && side < 2; side++)
+        status = things_of_bags(compare->states[side], &compare->targets[side], kind, hundred, &lags[side],
+                                &things[side], &unread);
     TRY(pass_damage(compare, status, &unread, err));
-    return status == STATUS_OK ? add_both(compare, sides, err) : STATUS_OK;
+    return status == STATUS_OK ? add_both(compare, compare->states, things, err) : STATUS_OK;
 }

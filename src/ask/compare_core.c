@@ -2,11 +2,13 @@
 /* Cores, sections and samples of a hole in two states. */
 #include <string.h>
 
-#include "coretally/base/limits.h"
-#include "compare.h"
+#include "compare_parts.h"
+#include "coretally/state/record_at.h"
+#include "coretally/domain/renaming.h"
 
 /* A core on both sides; a side without it has nothing standing. */
 struct pair {
+    struct state *states; /* in which it is read: two */
     struct core cores[2];
     bool there[2];
     bool stands[2];
@@ -64,7 +66,7 @@ static void name_core(const struct compare *compare, const struct pair *pair, in
     struct target target = compare->targets[side];
     target.name.core = pair->cores[side].number;
     target.name.type = pair->cores[side].type;
-    target_core_name(compare->run->state, &target, out);
+    target_core_name(compare->states[side], &target, out);
 }
 
 /* Its own readings; the sections are compared by themselves. */
@@ -111,7 +113,7 @@ static enum status tell_core(struct compare *compare, const struct pair *pair, s
     pass_growth(compare, pair, &thing, ends);
     compare_ends(ends[0], ends[1], thing.depths);
     name_core(compare, pair, pair->there[1], name);
-    thing.name = compare->each ? name : NULL;
+    thing.name = compare->asked->take ? name : NULL;
     if (pair->there[0] && pair->there[1] && is_renamed(pair)) {
         name_core(compare, pair, 0, former);
         thing.former = former;
@@ -136,12 +138,12 @@ static enum status tell_section(struct compare *compare, const struct pair *pair
     }
     thing.is_equal = sections[0] && sections[1] && record_is_equal(&section_table, sections[0], sections[1]);
     compare_ends(ends[0], ends[1], thing.depths);
-    if (compare->each) {
+    if (compare->asked->take) {
         struct target target = compare->targets[1];
         const struct core *core = &pair->cores[thing.there[1]];
         target.name.core = core->number;
         target.name.type = core->type;
-        target_section_name(compare->run->state, &target, number, name);
+        target_section_name(compare->states[1], &target, number, name);
         thing.name = name;
     }
     return compare_tell(compare, &thing, err);
@@ -184,11 +186,11 @@ static enum status tell_sample(struct compare *compare, const struct pair *pair,
         if (thing.stands[side])
             stretch_ends(compare, side, &pair->cores[side], it->section, it->top_um, it->section, it->bottom_um,
                          ends[side]);
-        if (it && compare->each) {
+        if (it && compare->asked->take) {
             struct target target = compare->targets[side];
             target.name.core = pair->cores[side].number;
             target.name.type = pair->cores[side].type;
-            target_sample_name(compare->run->state, &target, it, names[side]);
+            target_sample_name(compare->states[side], &target, it, names[side]);
         }
     }
     thing.is_equal = before && after && (before == after || record_is_equal(&sample_table, before, after));
@@ -196,10 +198,10 @@ static enum status tell_sample(struct compare *compare, const struct pair *pair,
         sample_key(before, keys[0]);
         sample_key(after, keys[1]);
         if (strcmp(keys[0], keys[1]) != 0)
-            thing.former = compare->each ? names[0] : keys[0];
+            thing.former = compare->asked->take ? names[0] : keys[0];
     }
     compare_ends(ends[0], ends[1], thing.depths);
-    thing.name = compare->each ? names[after != NULL] : NULL;
+    thing.name = compare->asked->take ? names[after != NULL] : NULL;
     return compare_tell(compare, &thing, err);
 }
 
@@ -213,7 +215,7 @@ static enum status tell_samples(struct compare *compare, const struct pair *pair
             TRY(tell_sample(compare, pair, &from->samples[at], &to->samples[at], err));
         return STATUS_OK;
     }
-    TRY(arena_take(compare->run->state->arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
+    TRY(arena_take(pair->states[0].arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
     const size_t count = sample_pairs_find(from->samples, from->sample_count, to->samples, to->sample_count, pairs);
     for (size_t at = 0; at < count; at++)
         TRY(tell_sample(compare, pair, pairs[at].before, pairs[at].after, err));
@@ -226,7 +228,7 @@ static bool moves_whole(const struct compare *compare, const struct pair *pair)
     const struct core old = core_retyped(&compare->targets[0].hole, &pair->cores[0]);
     const struct core new = core_retyped(&compare->targets[1].hole, &pair->cores[1]);
     const bool same_run = core_advance(&old) == core_advance(&new);
-    return pair->same_files && !compare->each && compare->asked->scale <= SCALE_CCSF &&
+    return pair->same_files && !compare->asked->take && compare->asked->scale <= SCALE_CCSF &&
            (compare->asked->scale != SCALE_CSF_B || same_run) && core_curated(&pair->cores[0]) != LENGTH_NONE;
 }
 
@@ -244,7 +246,7 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     samples_path(compare->targets[1].hole_name, pair->cores[1].number, path);
-    TRY(state_read(compare_at(compare, 1), path, &sample_set_table, &pair->sets[1], &there, err));
+    TRY(state_read(&pair->states[1], path, &sample_set_table, &pair->sets[1], &there, err));
     for (size_t at = 0; at < pair->sets[1].sample_count; at++)
         standing += !pair->sets[1].samples[at].withdrawn &&
                     core_section(&pair->cores[1], pair->sets[1].samples[at].section) != NULL;
@@ -253,9 +255,10 @@ static enum status count_samples(struct compare *compare, struct pair *pair, str
 }
 
 /* The core under its number on each side; 0: it is not there. */
-static enum status compare_pair(struct compare *compare, const int32_t numbers[2], struct err *err)
+static enum status compare_pair(struct compare *compare, struct state sides[2], const int32_t numbers[2],
+                                struct err *err)
 {
-    struct pair pair = {.same_files = false};
+    struct pair pair = {.states = sides};
     const char *hole = compare->targets[1].hole_name;
     char path[REGISTRY_PATH_MAX];
     bool same[2] = {false, false};
@@ -271,7 +274,7 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
     for (int side = 0; side < 2; side++) {
         core_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(state_read(compare_at(compare, side), path, &core_table, &pair.cores[side], &pair.there[side], err));
+            TRY(state_read(&sides[side], path, &core_table, &pair.cores[side], &pair.there[side], err));
         pair.stands[side] = pair.there[side] && !pair.cores[side].withdrawn && compare->has_hole[side] &&
                             !compare->targets[side].hole.withdrawn;
     }
@@ -285,7 +288,7 @@ static enum status compare_pair(struct compare *compare, const int32_t numbers[2
         bool there = false;
         samples_path(hole, numbers[side], path);
         if (numbers[side])
-            TRY(state_read(compare_at(compare, side), path, &sample_set_table, &pair.sets[side], &there, err));
+            TRY(state_read(&sides[side], path, &sample_set_table, &pair.sets[side], &there, err));
     }
     return tell_samples(compare, &pair, err);
 }
@@ -296,39 +299,38 @@ struct sides_renamed {
     const struct renaming_set *longer;
 };
 
-/* What the core of a number on one side has on the other one; 0: it is not there. */
-static enum status number_beside(struct compare *compare, const struct sides_renamed *renamed, int side, int32_t number,
-                                 int32_t *out, struct err *err)
+/* What the core of a number on one side, read in state, has on the other one; 0: it is not there. */
+static enum status number_beside(const struct sides_renamed *renamed, struct state *state, const char *hole, int side,
+                                 int32_t *number, struct err *err)
 {
     const size_t counts[] = {renamed->sets[0].renaming_count, renamed->sets[1].renaming_count};
     char path[REGISTRY_PATH_MAX];
     struct core core;
     bool there = false;
-    *out = number;
     if (counts[0] == counts[1])
         return STATUS_OK;
-    core_path(compare->targets[side].hole_name, number, path);
-    TRY(state_read(compare_at(compare, side), path, &core_table, &core, &there, err));
-    struct core_id id = {number, core.type};
-    *out = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
+    core_path(hole, *number, path);
+    TRY(state_read(state, path, &core_table, &core, &there, err));
+    struct core_id id = {*number, core.type};
+    *number = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
     return STATUS_OK;
 }
 
-static enum status read_renamed(struct compare *compare, struct sides_renamed *out, struct err *err)
+static enum status read_renamed(const struct compare *compare, struct sides_renamed *out, struct err *err)
 {
     for (int side = 0; side < 2; side++)
-        TRY(state_renamings(compare_at(compare, side), compare->targets[1].hole_name, &out->sets[side], err));
+        TRY(state_renamings(compare->states[side], compare->targets[1].hole_name, &out->sets[side], err));
     out->longer = &out->sets[out->sets[1].renaming_count >= out->sets[0].renaming_count];
     return STATUS_OK;
 }
 
-enum status compare_core(struct compare *compare, int32_t number, struct err *err)
+enum status compare_core(struct compare *compare, struct state sides[2], int32_t number, struct err *err)
 {
     struct sides_renamed renamed;
     int32_t numbers[2] = {number, number};
     TRY(read_renamed(compare, &renamed, err));
-    TRY(number_beside(compare, &renamed, 1, number, &numbers[0], err));
-    return compare_pair(compare, numbers, err);
+    TRY(number_beside(&renamed, &sides[1], compare->targets[1].hole_name, 1, &numbers[0], err));
+    return compare_pair(compare, sides, numbers, err);
 }
 
 /* Pairs by what is there now, then what is there no more. */
@@ -339,30 +341,30 @@ struct core_numbers {
 
 static enum status pair_cores(struct compare *compare, struct core_numbers *out, struct err *err)
 {
-    struct run *run = compare->run;
+    struct state *const *states = compare->states;
     struct sides_renamed renamed;
     int32_t *numbers[2];
     size_t counts[2];
     size_t at[2] = {0, 0};
     const char *hole = compare->targets[1].hole_name;
     for (int side = 0; side < 2; side++)
-        TRY(state_cores(compare_at(compare, side), hole, &numbers[side], &counts[side], err));
+        TRY(state_cores(states[side], hole, &numbers[side], &counts[side], err));
     TRY(read_renamed(compare, &renamed, err));
-    TRY(arena_take(run->state->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
+    TRY(arena_take(states[0]->arena, counts[0] + counts[1], sizeof *out->pairs, &out->pairs, err));
     out->count = 0;
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int32_t left = at[0] < counts[0] ? numbers[0][at[0]] : INT32_MAX;
         const int32_t right = at[1] < counts[1] ? numbers[1][at[1]] : INT32_MAX;
-        int32_t other = 0;
+        int32_t other = right <= left ? right : left;
         if (right <= left) {
-            TRY(number_beside(compare, &renamed, 1, right, &other, err));
+            TRY(number_beside(&renamed, states[1], hole, 1, &other, err));
             out->pairs[out->count][0] = other;
             out->pairs[out->count++][1] = right;
             at[1]++;
             at[0] += left == right && other == right;
             continue;
         }
-        TRY(number_beside(compare, &renamed, 0, left, &other, err));
+        TRY(number_beside(&renamed, states[0], hole, 0, &other, err));
         at[0]++;
         if (other && other != left) /* is there under another number: told with that */
             continue;
@@ -374,18 +376,14 @@ static enum status pair_cores(struct compare *compare, struct core_numbers *out,
 
 enum status compare_cores(struct compare *compare, struct err *err)
 {
-    struct run *run = compare->run;
     struct core_numbers numbers;
     TRY(pair_cores(compare, &numbers, err));
     for (size_t at = 0; at < numbers.count; at++) {
-        struct arena scratch; /* what a core reads dies with it */
-        struct arena *const whole = run->state->arena;
-        state_progress(run->state, "cores", at, 0, &compare->next_ms);
-        arena_init(&scratch, ARENA_LIMIT_BYTES);
-        run->state->arena = &scratch;
-        const enum status status = compare_pair(compare, numbers.pairs[at], err);
-        run->state->arena = whole;
-        arena_clear(&scratch);
+        struct state sides[2]; /* what a core reads dies with it */
+        state_progress(compare->states[1], "cores", at, 0, &compare->next_ms);
+        compare_nest(compare->states, sides);
+        const enum status status = compare_pair(compare, sides, numbers.pairs[at], err);
+        state_leave(&sides[0]);
         TRY(status);
     }
     return STATUS_OK;

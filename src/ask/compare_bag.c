@@ -3,8 +3,8 @@
 #include <assert.h>
 #include <string.h>
 
+#include "compare_parts.h"
 #include "coretally/state/bag.h"
-#include "compare.h"
 
 struct bags {
     struct compare *compare;
@@ -28,14 +28,13 @@ static enum status look_at_lag(struct compare *compare, bool *same, struct err *
     return STATUS_OK;
 }
 
-/* The lag of a side is open, and the run reads of it. */
-static enum status open_lags(struct bags *bags, int side, struct err *err)
+/* The lag of a side is open. */
+static enum status open_lag(struct bags *bags, int side, struct err *err)
 {
     struct compare *compare = bags->compare;
-    compare->run->state->store = compare->stores[side];
     if (bags->opened[side])
         return STATUS_OK;
-    TRY((side ? lag_hole_try : lag_hole_try_quiet)(compare->run->state, &compare->targets[side], &bags->lags[side],
+    TRY((side ? lag_hole_try : lag_hole_try_quiet)(compare->states[side], &compare->targets[side], &bags->lags[side],
                                                    err));
     bags->opened[side] = true;
     bags->lags[side].ahead = 7; /* bags come in order of time */
@@ -52,8 +51,8 @@ static enum status find_ends(struct bags *bags, int side, enum bag_kind kind, co
 {
     struct compare *compare = bags->compare;
     struct lag_depth depth;
-    TRY(open_lags(bags, side, err));
-    TRY(bag_depth(compare->run->state, &bags->lags[side], kind, bag, &depth, err));
+    TRY(open_lag(bags, side, err));
+    TRY(bag_depth(compare->states[side], &bags->lags[side], kind, bag, &depth, err));
     struct depth ends[BAG_ENDS];
     bag_depths(&compare->targets[side].hole, &depth, compare->bag_scale, ends);
     out[0] = ends[BAG_TOP];
@@ -80,7 +79,7 @@ static enum status tell_bag(struct bags *bags, enum bag_kind kind, const struct 
             TRY(find_ends(bags, side, kind, pair[side], ends[side], err));
     }
     compare_ends(ends[0], ends[1], thing.depths);
-    (void)snprintf(named.expedition, sizeof named.expedition, "%s", compare->run->state->expedition.number);
+    (void)snprintf(named.expedition, sizeof named.expedition, "%s", compare->states[1]->expedition.number);
     named.level = NAME_BAG;
     named.bag = kind;
     assert(pair[0] || pair[1]);
@@ -103,7 +102,7 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
     if (same && bags->same_lag)
         return STATUS_OK;
     for (int side = 0; side < 2; side++)
-        TRY(state_read(compare_at(compare, side), path, &bag_set_table, &sets[side], &there, err));
+        TRY(state_read(compare->states[side], path, &bag_set_table, &sets[side], &there, err));
     while (at[0] < sets[0].bag_count || at[1] < sets[1].bag_count) {
         const struct bag *left = at[0] < sets[0].bag_count ? &sets[0].bags[at[0]] : NULL;
         const struct bag *right = at[1] < sets[1].bag_count ? &sets[1].bags[at[1]] : NULL;
@@ -118,7 +117,7 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
     if (!compare->has_labels)
         return STATUS_OK;
     for (int side = 0; side < 2; side++)
-        TRY(open_lags(bags, side, err));
+        TRY(open_lag(bags, side, err));
     return compare_bag_labels(compare, kind, hundred, bags->lags, err);
 }
 
@@ -129,14 +128,13 @@ static enum status tell_kind(struct bags *bags, enum bag_kind kind, struct err *
     size_t counts[2];
     size_t at[2] = {0, 0};
     for (int side = 0; side < 2; side++) {
-        compare->run->state->store = compare->stores[side];
-        TRY(bag_hundreds(compare->run->state, compare->targets[side].hole_name, kind, &hundreds[side], &counts[side],
+        TRY(bag_hundreds(compare->states[side], compare->targets[side].hole_name, kind, &hundreds[side], &counts[side],
                          err));
     }
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int32_t left = at[0] < counts[0] ? hundreds[0][at[0]] : INT32_MAX;
         const int32_t right = at[1] < counts[1] ? hundreds[1][at[1]] : INT32_MAX;
-        state_progress(compare->run->state, "hundreds of bags", at[1] * 256, 0, &compare->next_ms);
+        state_progress(compare->states[1], "hundreds of bags", at[1] * 256, 0, &compare->next_ms);
         at[0] += left <= right;
         at[1] += right <= left;
         TRY(tell_hundred(bags, kind, left < right ? left : right, err));
@@ -150,7 +148,7 @@ enum status compare_bags(struct compare *compare, struct err *err)
     char folder[REGISTRY_PATH_MAX];
     bool same = false;
     enum status status = STATUS_OK;
-    TRY(arena_take(compare->run->state->arena, 1, sizeof *bags, &bags, err));
+    TRY(arena_take(compare->states[0]->arena, 1, sizeof *bags, &bags, err));
     bags->compare = compare;
     TRY(look_at_lag(compare, &bags->same_lag, err));
     (void)snprintf(folder, sizeof folder, "holes/%.12s/bags", compare->targets[1].hole_name);

@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "coretally/record/log_day.h"
-#include "compare.h"
-#include "numbered.h"
+#include "compare_parts.h"
+#include "coretally/state/numbered.h"
 
 static enum status tell(struct compare *compare, int what, const char *name, const bool there[2], const bool stands[2],
                         bool is_equal, struct err *err)
@@ -89,24 +89,23 @@ static enum status tell_corrections(struct compare *compare, struct err *err)
     struct listed listed = {.table = &correction_table, .noun = "correction", .what = COMPARE_CORRECTIONS};
     for (int side = 0; side < 2; side++) {
         struct correction *all = NULL;
-        TRY(state_corrections(compare_at(compare, side), compare->targets[side].hole_name, &all, &listed.counts[side],
+        TRY(state_corrections(compare->states[side], compare->targets[side].hole_name, &all, &listed.counts[side],
                               err));
         listed.items[side] = all;
     }
     return tell_listed(compare, &listed, err);
 }
 
-static enum status tell_sets(struct compare *compare, const struct numbered *kind, int what, struct err *err)
+static enum status tell_sets(struct compare *compare, const struct numbered_form *form, int what, struct err *err)
 {
-    struct listed listed = {.table = kind->item, .noun = kind->noun, .what = what};
+    struct listed listed = {.table = form->item, .noun = form->noun, .what = what};
     char path[REGISTRY_PATH_MAX];
     bool same = false;
-    kind->path(compare->targets[1].hole_name, path);
+    form->path(compare->targets[1].hole_name, path);
     TRY(compare_same(compare, path, &same, NULL, err));
     for (int side = 0; !same && side < 2; side++) {
         struct numbered_set set;
-        compare->run->state->store = compare->stores[side];
-        TRY(numbered_read(compare->run->state, kind, compare->targets[side].hole_name, &set, err));
+        TRY(numbered_set_read(compare->states[side], form, compare->targets[side].hole_name, &set, err));
         listed.items[side] = set.items;
         listed.counts[side] = set.count;
     }
@@ -131,8 +130,7 @@ static enum status tell_log(struct compare *compare, struct err *err)
     size_t counts[2];
     size_t at[2] = {0, 0};
     for (int side = 0; side < 2; side++)
-        TRY(state_log_days(compare_at(compare, side), compare->targets[side].hole_name, &days[side], &counts[side],
-                           err));
+        TRY(state_log_days(compare->states[side], compare->targets[side].hole_name, &days[side], &counts[side], err));
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int64_t left = at[0] < counts[0] ? days[0][at[0]] : INT64_MAX;
         const int64_t right = at[1] < counts[1] ? days[1][at[1]] : INT64_MAX;
@@ -147,9 +145,9 @@ enum status compare_records(struct compare *compare, struct err *err)
 {
     TRY(tell_hole(compare, err));
     TRY(tell_corrections(compare, err));
-    TRY(tell_sets(compare, &drilled_kind, COMPARE_DRILLED, err));
-    TRY(tell_sets(compare, &well_kind, COMPARE_WELL, err));
-    TRY(tell_sets(compare, &pumps_kind, COMPARE_PUMPS, err));
-    TRY(tell_sets(compare, &lag_check_kind, COMPARE_CHECKS, err));
+    TRY(tell_sets(compare, &drilled_form, COMPARE_DRILLED, err));
+    TRY(tell_sets(compare, &well_form, COMPARE_WELL, err));
+    TRY(tell_sets(compare, &pumps_form, COMPARE_PUMPS, err));
+    TRY(tell_sets(compare, &lag_check_form, COMPARE_CHECKS, err));
     return tell_log(compare, err);
 }

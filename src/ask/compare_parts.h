@@ -1,57 +1,15 @@
 /* SPDX-License-Identifier: MIT */
-/* Two states of the registry side by side: what moved, by how much, what was added, withdrawn, amended, renamed. What
- * has the same id in both is not read. */
-#ifndef CORETALLY_CMD_COMPARE_H
-#define CORETALLY_CMD_COMPARE_H
+/* Inside compare: one hole in two states. moves.c asks about single cores of it. */
+#ifndef CORETALLY_ASK_COMPARE_PARTS_H
+#define CORETALLY_ASK_COMPARE_PARTS_H
 
-#include "coretally/domain/reach.h"
-#include "command.h"
+#include "coretally/ask/compare.h"
 #include "coretally/state/lag_hole.h"
 
-/* Those that have a depth are numbered as in reach.h. */
-enum compare_item {
-    COMPARE_CORRECTIONS = REACH_ITEM_COUNT,
-    COMPARE_HOLE,
-    COMPARE_DRILLED,
-    COMPARE_WELL,
-    COMPARE_PUMPS,
-    COMPARE_CHECKS,
-    COMPARE_LOG,
-    COMPARE_EXPEDITION,
-    COMPARE_ITEM_COUNT
-};
-
-struct compare_asked {
-    const char *states[2]; /* as typed; NULL: where run->store stands */
-    enum scale scale;      /* bags: the same where it is a drilled one, else MSF, or MRF without a seafloor */
-    const char *hole;      /* this one alone; NULL: all */
-};
-
-enum { COMPARE_COLUMNS = 13, COMPARE_EACH_COLUMNS = 8 };
-void compare_columns(const struct run *run, struct column out[COMPARE_COLUMNS]);
-void compare_each_columns(const struct run *run, struct column out[COMPARE_EACH_COLUMNS]);
-
-/* A row a hole and kind of thing of which something differs; into each (may be NULL) one a thing. states: the commits
- * that were compared. */
-MUST_CHECK enum status compare_states(struct run *run, const struct compare_asked *asked, struct sheet *summary,
-                                      struct sheet *each, char states[2][COMMIT_ID_MAX], struct err *err);
-
-/* --- inside --- */
-
-struct compare_changes {
-    size_t added;
-    size_t withdrawn;
-    size_t amended;
-    size_t renamed;
-};
-
 struct compare {
-    struct run *run;
+    struct state *states[2];
     const struct compare_asked *asked;
-    struct store *stores[2];
-    struct state sides[2]; /* as compare_at made them last */
     enum scale bag_scale;
-    struct sheet *each;
     bool only_moved;  /* of an act that is to be told: what moves, not what else became of things */
     bool only_cores;  /* sections and samples are left out */
     bool has_labels;  /* labels made stale are counted, too */
@@ -65,8 +23,8 @@ struct compare {
     struct compare_changes changes[COMPARE_ITEM_COUNT];
 };
 
-/* The state of a side. */
-struct state *compare_at(struct compare *compare, int side);
+/* Two states inside two others: what is read of one is at hand for the other. Left by state_leave of the first. */
+void compare_nest(struct state *const outer[2], struct state inner[2]);
 
 /* One thing on both sides. */
 struct compare_thing {
@@ -79,14 +37,14 @@ struct compare_thing {
     struct depth depths[2]; /* of things that have one: their top, or their bottom where the top stays */
 };
 
-/* Count it, and tell it where each is asked for. */
+/* Count it, and hand it on where each is asked for. */
 MUST_CHECK enum status compare_tell(struct compare *compare, const struct compare_thing *thing, struct err *err);
 
 /* Top and bottom on both sides: before and after of the top or, where that stays, of the bottom. */
 void compare_ends(const struct depth before[2], const struct depth after[2], struct depth out[2]);
 
 /* Does a path hold the same on both sides? *there (may be NULL): on which it is there. */
-MUST_CHECK enum status compare_same(struct compare *compare, const char *path, bool *same, bool there[2],
+MUST_CHECK enum status compare_same(const struct compare *compare, const char *path, bool *same, bool there[2],
                                     struct err *err);
 
 /* The hole on both sides; counts begin anew. */
@@ -96,13 +54,14 @@ MUST_CHECK enum status compare_hole_open(struct compare *compare, const char *ho
 bool compare_is_below_rig(const struct compare *compare);
 
 MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err); /* compare_core.c */
-MUST_CHECK enum status compare_core(struct compare *compare, int32_t number,
-                                    struct err *err);                             /* by its number on the second side */
+/* By its number on the second side; it is read in states of its own. */
+MUST_CHECK enum status compare_core(struct compare *compare, struct state sides[2], int32_t number, struct err *err);
 MUST_CHECK enum status compare_bags(struct compare *compare, struct err *err);    /* compare_bag.c */
 MUST_CHECK enum status compare_records(struct compare *compare, struct err *err); /* compare_record.c */
 
 /* compare_label.c: labels of a core, or of a file of bags with the lag of both sides. */
-MUST_CHECK enum status compare_core_labels(struct compare *compare, int32_t number, struct err *err);
+MUST_CHECK enum status compare_core_labels(struct compare *compare, struct state sides[2], int32_t number,
+                                           struct err *err);
 MUST_CHECK enum status compare_bag_labels(struct compare *compare, enum bag_kind kind, int32_t hundred,
                                           struct lag_hole lags[2], struct err *err);
 
