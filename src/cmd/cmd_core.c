@@ -5,7 +5,7 @@
 #include "coretally/act/core.h"
 #include "coretally/act/core_rename.h"
 #include "coretally/act/section.h"
-#include "coretally/domain/depth.h"
+#include "coretally/ask/list.h"
 #include "coretally/domain/recovery.h"
 #include "show.h"
 #include "coretally/state/stayed.h"
@@ -249,49 +249,46 @@ const struct command core_show_command = {
     .run = run_core_show,
 };
 
-static enum status add_core_row(struct run *run, struct core_roll *roll, const struct target *target,
-                                struct sheet *sheet, struct err *err)
+struct core_rows {
+    struct state *state;
+    struct sheet sheet;
+};
+
+static enum status add_core_row(void *context, const struct listed_core *it, struct err *err)
 {
-    const struct core *core = &target->core;
-    char name[NAME_TEXT_MAX];
-    const struct core retyped = core_retyped(&target->hole, core);
-    target_core_name(run->state, target, name);
-    const struct depth top = core_top_depth(&target->hole, core, SCALE_DSF, NULL);
-    const struct depth bottom = core_bottom_depth(&target->hole, core, SCALE_DSF);
+    struct core_rows *const rows = context;
+    const struct core *core = it->core;
+    const bool has_more = core->withdrawn || core_is_wide(core);
     char note[100];
+    const char *noted = NULL;
     (void)snprintf(note, sizeof note, "%s%s%s%.60s",
                    core->withdrawn      ? "withdrawn"
                    : core_is_wide(core) ? "wide interval"
                                         : "",
-                   core->was && (core->withdrawn || core_is_wide(core)) ? "; " : "", core->was ? "was " : "",
-                   core->was ? core->was : "");
-    struct findings findings = {0};
-    const char *noted = NULL;
-    TRY(core_doubts(roll, target, core, &findings, err));
-    TRY(core_kept(run->state, &findings, SECTIONS_ALL, note, &noted, err));
+                   core->was && has_more ? "; " : "", core->was ? "was " : "", core->was ? core->was : "");
+    TRY(core_kept(rows->state, it->findings, SECTIONS_ALL, note, &noted, err));
     const struct cell cells[] = {
-        cell_text(name),
-        cell_length(core_top_depth(&target->hole, core, SCALE_DRF, NULL).um, 3),
-        cell_length(top.um, 3),
-        cell_length(bottom.um, 3),
-        cell_length(top.low_um, 3),
-        cell_length(bottom.high_um, 3),
-        cell_length(core_advance(&retyped), 3),
+        cell_text(it->name),
+        cell_length(it->drf_top.um, 3),
+        cell_length(it->dsf_top.um, 3),
+        cell_length(it->dsf_bottom.um, 3),
+        cell_length(it->dsf_top.low_um, 3),
+        cell_length(it->dsf_bottom.high_um, 3),
+        cell_length(core_advance(&it->retyped), 3),
         cell_length(core_recovered(core), 3),
         cell_length(core_curated(core), 3),
-        cell_recovery(core_recovered(&retyped), core_advance(&retyped)),
+        cell_recovery(core_recovered(&it->retyped), core_advance(&it->retyped)),
         cell_count(core_standing_sections(core)),
         cell_instant(core->on_deck),
         cell_text(noted),
     };
-    return sheet_add_row(sheet, cells, err);
+    return sheet_add_row(&rows->sheet, cells, err);
 }
 
 static enum status run_core_list(struct run *run, struct err *err)
 {
     struct target target = {0};
-    struct core_roll roll;
-    struct sheet sheet;
+    struct core_rows rows = {.state = run->state};
     TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"core", NULL, false},      {"drf top", unit, true},   {"dsf top", unit, true},
@@ -299,7 +296,7 @@ static enum status run_core_list(struct run *run, struct err *err)
                                      {"advance", unit, true},    {"recovered", unit, true}, {"curated", unit, true},
                                      {"recovery", "%", true},    {"sections", NULL, true},  {"on deck", NULL, false},
                                      {"note", NULL, false}};
-    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    sheet_init(&rows.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     struct names holes = {0};
     TRY(state_holes(run->state, &holes, err));
     for (size_t hole = 0; hole < holes.count; hole++) {
@@ -308,20 +305,12 @@ static enum status run_core_list(struct run *run, struct err *err)
             TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
         else
             TRY(resolve_hole(run->state, &target.name, &target, err));
-        TRY(core_roll_open(run->state, target.hole_name, &roll, err));
-        for (size_t at = 0; at < roll.count; at++) {
-            const struct core *core = NULL;
-            TRY(core_roll_at(&roll, at, &core, err));
-            target.core = *core;
-            target.name.core = core->number;
-            target.name.type = core->type;
-            TRY(add_core_row(run, &roll, &target, &sheet, err));
-        }
+        TRY(list_cores(run->state, &target, add_core_row, &rows, err));
         TRY(stayed_say(run->state, target.hole_name, err));
         if (run->arg_count)
             break;
     }
-    return run_print_sheet(run, &sheet, err);
+    return run_print_sheet(run, &rows.sheet, err);
 }
 
 const struct command core_list_command = {

@@ -3,7 +3,7 @@
 #include <ctype.h>
 #include <string.h>
 
-#include "coretally/domain/depth.h"
+#include "coretally/ask/list.h"
 #include "show.h"
 #include "coretally/state/span.h"
 #include "coretally/state/stayed.h"
@@ -46,65 +46,28 @@ const struct command sample_show_command = {
     .run = run_sample_show,
 };
 
-/* What was joined by git is judged here: no act looked at the sample and the other side's section together. */
-static const char *list_note(const struct target *target, const struct sample *sample, const struct depth *top)
+static enum status add_sample_row(void *context, const struct listed_sample *it, struct err *err)
 {
-    const struct section *section = core_section(&target->core, sample->section);
-    if (sample->withdrawn)
-        return "withdrawn";
-    if (target->core.withdrawn)
-        return "the core is withdrawn";
-    if (!section)
-        return "its section is withdrawn";
-    if (!sample->doubt && sample_is_outside(section, sample))
-        return rule_word(RULE_SAMPLE_OUTSIDE);
-    return sample->doubt ? sample->doubt : top->why;
-}
-
-static enum status add_sample_row(struct run *run, const struct target *target, const struct sample *sample,
-                                  enum scale scale, struct sheet *sheet, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct depth top = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
-    struct depth bottom = top;
-    target_sample_name(run->state, target, sample, name);
-    if (core_section(&target->core, sample->section)) {
-        const struct place places[] = {{&target->hole, &target->core, sample->section, sample->top_um},
-                                       {&target->hole, &target->core, sample->section, sample->bottom_um}};
-        top = place_depth(&places[0], scale, NULL);
-        bottom = scale == SCALE_DRF || scale == SCALE_DSF ? core_bottom_depth(&target->hole, &target->core, scale)
-                                                          : place_depth(&places[1], scale, NULL);
-    }
-    if (bottom.um < top.um) { /* kept although typed upside down */
-        top.low_um = bottom.low_um;
-        bottom.high_um = top.high_um;
-    }
-    const struct cell cells[] = {cell_text(name),
-                                 cell_text(top.method),
-                                 cell_length(top.um, 3),
-                                 cell_length(bottom.um, 3),
-                                 cell_length(top.low_um, 3),
-                                 cell_length(bottom.high_um, 3),
+    struct sheet *const sheet = context;
+    const struct sample *sample = it->sample;
+    const struct cell cells[] = {cell_text(it->name),
+                                 cell_text(it->top.method),
+                                 cell_length(it->top.um, 3),
+                                 cell_length(it->bottom.um, 3),
+                                 cell_length(it->top.low_um, 3),
+                                 cell_length(it->bottom.high_um, 3),
                                  cell_real(sample->volume_cm3),
                                  cell_text(sample->purpose),
                                  cell_text(sample->requester),
                                  cell_text(sample->lab_id),
-                                 cell_text(list_note(target, sample, &top))};
+                                 cell_text(it->note)};
     return sheet_add_row(sheet, cells, err);
-}
-
-static bool is_asked(const struct target *target, const struct sample *sample)
-{
-    return target->name.level < NAME_SECTION || (sample->section == target->name.section &&
-                                                 (target->name.half == HALF_NONE || target->name.half == sample->half));
 }
 
 static enum status run_sample_list(struct run *run, struct err *err)
 {
     struct target target;
     struct sheet sheet;
-    int32_t *numbers = NULL;
-    size_t count = 0;
     enum scale scale = SCALE_CSF_A;
     char headers[4][24];
     static const char *const parts[] = {"top", "bottom", "low", "high"};
@@ -122,25 +85,8 @@ static enum status run_sample_list(struct run *run, struct err *err)
                                      {"volume", "cm3", true},  {"purpose", NULL, false}, {"requester", NULL, false},
                                      {"lab id", NULL, false},  {"note", NULL, false}};
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(state_cores(run->state, target.hole_name, &numbers, &count, err));
-    const int32_t only = target.name.level >= NAME_CORE ? target.name.core : 0;
-    for (size_t at = 0; at < count; at++) {
-        char path[REGISTRY_PATH_MAX];
-        bool there = false;
-        struct sample_set set;
-        if (only && numbers[at] != only)
-            continue;
-        core_path(target.hole_name, numbers[at], path);
-        TRY(state_read(run->state, path, &core_table, &target.core, &there, err));
-        samples_path(target.hole_name, numbers[at], path);
-        TRY(state_read(run->state, path, &sample_set_table, &set, &there, err));
-        target.name.core = target.core.number;
-        target.name.type = target.core.type;
-        for (size_t sample = 0; sample < set.sample_count; sample++)
-            if (is_asked(&target, &set.samples[sample]))
-                TRY(add_sample_row(run, &target, &set.samples[sample], scale, &sheet, err));
-    }
-    if (!only)
+    TRY(list_samples(run->state, &target, scale, add_sample_row, &sheet, err));
+    if (target.name.level < NAME_CORE)
         TRY(stayed_say(run->state, target.hole_name, err));
     return run_print_sheet(run, &sheet, err);
 }

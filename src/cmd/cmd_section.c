@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/act/section.h"
-#include "coretally/domain/depth.h"
+#include "coretally/ask/list.h"
 #include "show.h"
 
 static const char *const section_options[] = {"liner", "curated", "voids", "whole_rounds", "pieces", "remark", NULL};
@@ -155,42 +155,39 @@ const struct command section_show_command = {
     .run = run_section_show,
 };
 
-static enum status add_section_row(struct run *run, const struct target *target, const struct section *section,
-                                   const struct findings *findings, struct sheet *sheet, struct err *err)
+struct section_rows {
+    struct state *state;
+    struct sheet sheet;
+};
+
+static enum status add_section_rows(void *context, const struct listed_core *core, struct err *err)
 {
-    const char *note = section->withdrawn ? "withdrawn" : section->remark;
-    char name[NAME_TEXT_MAX];
-    const struct depth none = {.um = LENGTH_NONE, .low_um = LENGTH_NONE, .high_um = LENGTH_NONE};
-    struct depth depths[3] = {none, none, none};
-    const int64_t curated_um = section_curated(section);
-    struct place place = {&target->hole, &target->core, section->number, 0};
-    target_section_name(run->state, target, section->number, name);
-    if (!section->withdrawn && !target->core.withdrawn) {
-        depths[0] = place_depth(&place, SCALE_CSF_A, NULL);
-        depths[2] = place_depth(&place, SCALE_CSF_B, NULL);
-        place.offset_um = curated_um == LENGTH_NONE ? 0 : curated_um;
-        if (curated_um != LENGTH_NONE)
-            depths[1] = place_depth(&place, SCALE_CSF_A, NULL);
+    struct section_rows *const rows = context;
+    for (size_t at = 0; at < core->core->section_count; at++) {
+        const struct section *section = &core->core->sections[at];
+        const char *note = section->withdrawn ? "withdrawn" : section->remark;
+        struct listed_section it;
+        list_section(rows->state, core, section, &it);
+        if (!section->withdrawn)
+            TRY(core_kept(rows->state, core->findings, section->number, note, &note, err));
+        const struct cell cells[] = {cell_text(it.name),
+                                     cell_length(section->liner_um, 3),
+                                     cell_length(section_curated(section), 3),
+                                     cell_length(it.top.um, 3),
+                                     cell_length(it.bottom.um, 3),
+                                     cell_length(it.top.low_um, 3),
+                                     cell_length(it.bottom.high_um, 3),
+                                     cell_length(it.csf_b_top.um, 3),
+                                     cell_text(note)};
+        TRY(sheet_add_row(&rows->sheet, cells, err));
     }
-    if (!section->withdrawn)
-        TRY(core_kept(run->state, findings, section->number, note, &note, err));
-    const struct cell cells[] = {cell_text(name),
-                                 cell_length(section->liner_um, 3),
-                                 cell_length(curated_um, 3),
-                                 cell_length(depths[0].um, 3),
-                                 cell_length(depths[1].um, 3),
-                                 cell_length(depths[0].low_um, 3),
-                                 cell_length(depths[1].high_um, 3),
-                                 cell_length(depths[2].um, 3),
-                                 cell_text(note)};
-    return sheet_add_row(sheet, cells, err);
+    return STATUS_OK;
 }
 
 static enum status run_section_list(struct run *run, struct err *err)
 {
     struct target target;
-    struct sheet sheet;
-    struct core_roll roll;
+    struct section_rows rows = {.state = run->state};
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
     const char *unit = run_unit(run);
@@ -198,23 +195,9 @@ static enum status run_section_list(struct run *run, struct err *err)
         {"section", NULL, false},   {"liner", unit, true},        {"curated", unit, true},
         {"csf-a top", unit, true},  {"csf-a bottom", unit, true}, {"csf-a low", unit, true},
         {"csf-a high", unit, true}, {"csf-b top", unit, true},    {"note", NULL, false}};
-    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(core_roll_open(run->state, target.hole_name, &roll, err));
-    const bool one = target.name.level == NAME_CORE;
-    for (size_t at = 0; at < roll.count; at++) {
-        const struct core *core = NULL;
-        if (one && roll.numbers[at] != target.name.core)
-            continue;
-        TRY(core_roll_at(&roll, at, &core, err));
-        target.core = *core;
-        target.name.core = core->number;
-        target.name.type = core->type;
-        struct findings findings = {0};
-        TRY(core_doubts(&roll, &target, &target.core, &findings, err));
-        for (size_t section = 0; section < target.core.section_count; section++)
-            TRY(add_section_row(run, &target, &target.core.sections[section], &findings, &sheet, err));
-    }
-    return run_print_sheet(run, &sheet, err);
+    sheet_init(&rows.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    TRY(list_cores(run->state, &target, add_section_rows, &rows, err));
+    return run_print_sheet(run, &rows.sheet, err);
 }
 
 const struct command section_list_command = {
