@@ -212,7 +212,7 @@ enum status things_of_core(struct state *state, const struct target *hole, int32
                            bool *there, struct err *err)
 {
     struct target *target = &things->target;
-    *things = (struct things){.store = state->store, .target = *hole};
+    *things = (struct things){.target = *hole};
     char path[REGISTRY_PATH_MAX];
     size_t room = 0;
     core_path(target->hole_name, number, path);
@@ -238,7 +238,7 @@ enum status things_of_core(struct state *state, const struct target *hole, int32
 enum status things_of_bags(struct state *state, const struct target *target, enum bag_kind kind, int32_t hundred,
                            struct lag_hole *lag, struct things *things, struct err *err)
 {
-    *things = (struct things){.store = state->store, .target = *target, .lag = lag};
+    *things = (struct things){.target = *target, .lag = lag};
     char path[REGISTRY_PATH_MAX];
     bool there = false;
     size_t room = 0;

@@ -31,7 +31,6 @@ struct held_label {
 
 /* The things of one core, or of one file of bags. */
 struct things {
-    struct store *store;  /* that they were read of */
     struct target target; /* hole, core and samples */
     struct bag_set bags;
     struct lag_hole *lag; /* of bags */
