@@ -150,7 +150,8 @@ enum status core_write(struct core_roll *roll, const struct target *target, cons
     char name[NAME_TEXT_MAX];
     target_core_name(state, target, name);
     TRY(draft_copy(state, name, &out->name, err));
-    TRY(core_line(state, target, core, what, &out->line, err));
+    if (what)
+        TRY(core_line(state, target, core, what, &out->line, err));
     if (target->hole.withdrawn && !core->withdrawn)
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
     TRY(check_samples(state, target, core, err));

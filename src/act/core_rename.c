@@ -255,18 +255,23 @@ static enum status work_out(struct state *state, struct renaming_act *act, struc
 
 /* --- draft --- */
 
-typedef void core_file_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+/* A file that a core has. */
+struct core_file {
+    void (*path)(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+    const struct table *table;
+    const void *record;
+};
 
-/* A file of the core under its new number; the one under the old number goes. */
-static enum status move_file(struct state *state, const struct renaming_act *act, core_file_path *path_of,
-                             const struct table *table, const void *record, struct draft *out, struct err *err)
+/* It comes under the new number; the one under the old number goes. */
+static enum status move_file(struct state *state, const struct renaming_act *act, const struct core_file *file,
+                             struct draft *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    path_of(act->target.hole_name, act->to.number, path);
-    TRY(draft_write(state, out, path, table, record, err));
+    file->path(act->target.hole_name, act->to.number, path);
+    TRY(draft_write(state, out, path, file->table, file->record, err));
     if (act->to.number == act->from.number)
         return STATUS_OK;
-    path_of(act->target.hole_name, act->from.number, path);
+    file->path(act->target.hole_name, act->from.number, path);
     return draft_remove(state, out, path, err);
 }
 
@@ -294,11 +299,14 @@ static enum status move_files(struct state *state, const struct renaming_act *ac
 {
     char path[REGISTRY_PATH_MAX];
     const bool moves = act->to.number != act->from.number;
-    TRY(move_file(state, act, core_path, &core_table, &act->core, out, err));
+    const struct core_file core = {core_path, &core_table, &act->core};
+    const struct core_file samples = {samples_path, &sample_set_table, &act->samples};
+    const struct core_file labels = {core_labels_path, &label_set_table, &act->labels};
+    TRY(move_file(state, act, &core, out, err));
     if (act->has_samples && moves)
-        TRY(move_file(state, act, samples_path, &sample_set_table, &act->samples, out, err));
+        TRY(move_file(state, act, &samples, out, err));
     if (act->has_labels && moves)
-        TRY(move_file(state, act, core_labels_path, &label_set_table, &act->labels, out, err));
+        TRY(move_file(state, act, &labels, out, err));
     renamed_path(act->target.hole_name, path);
     return draft_write(state, out, path, &renaming_set_table, &act->renamed, err);
 }

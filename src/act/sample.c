@@ -125,11 +125,10 @@ static enum status check_standing(const struct target *target, const char *name,
 
 /* The draft of the set with the sample as it shall be; sorting moves it, so the draft has a copy. */
 static enum status write_sample(struct state *state, const struct target *target, struct sample_set *set,
-                                const struct sample *sample, const char *what, struct draft *out, struct err *err)
+                                const struct sample *sample, struct draft *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct sample *after = NULL;
-    TRY(sample_line(state, target, sample, what, &out->line, err));
     TRY(arena_take(state->arena, 1, sizeof *after, &after, err));
     *after = *sample;
     out->changed.part = &sample_table;
@@ -159,7 +158,8 @@ enum status sample_add(struct state *state, const struct target *target, const s
     sample_hold(&target->core, set, &sample, asked->of, state->now.utc_us, &out->findings);
     TRY(findings_words(&out->findings, state->arena, &sample.doubt, err));
     set->samples[set->sample_count++] = sample;
-    return write_sample(state, target, set, &sample, "", out, err);
+    TRY(sample_line(state, target, &sample, "", &out->line, err));
+    return write_sample(state, target, set, &sample, out, err);
 }
 
 /* --- amended --- */
@@ -288,7 +288,8 @@ enum status sample_amend(struct state *state, const struct target *target, const
     }
     TRY(findings_words(&out->findings, state->arena, &sample->doubt, err));
     out->changed.before = before;
-    return write_sample(state, target, set, sample, " amended", out, err);
+    TRY(sample_line(state, target, sample, " amended", &out->line, err));
+    return write_sample(state, target, set, sample, out, err);
 }
 
 enum status sample_withdraw(struct state *state, const struct target *target, const char *typed, const char *reason,
@@ -310,5 +311,6 @@ enum status sample_withdraw(struct state *state, const struct target *target, co
         }
     sample->withdrawn = reason;
     sample->version = sample->version ? sample->version + 1 : 2;
-    return write_sample(state, target, set, sample, " withdrawn", out, err);
+    TRY(sample_line(state, target, sample, " withdrawn", &out->line, err));
+    return write_sample(state, target, set, sample, out, err);
 }

@@ -110,17 +110,13 @@ static enum status section_line(struct state *state, const struct target *target
     return STATUS_OK;
 }
 
-/* The core as it is with its changed section. */
+/* The core as it shall be with its changed section, whose line the draft has. */
 static enum status write_section(struct state *state, const struct target *target, const struct core *core,
-                                 const struct section *section, const char *what, struct draft *out, struct err *err)
+                                 struct draft *out, struct err *err)
 {
     struct core_roll roll;
-    const char *line = NULL;
-    TRY(section_line(state, target, section, what, &line, err));
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    TRY(core_write(&roll, target, core, "", out, err));
-    out->line = line;
-    return STATUS_OK;
+    return core_write(&roll, target, core, NULL, out, err);
 }
 
 static enum status section_present(struct state *state, const struct target *target, const struct section *present,
@@ -174,7 +170,8 @@ enum status section_add(struct state *state, const struct target *target, const 
         return err_hint(err, "to change it: coretally section amend %s --curated LENGTH --reason ...", name);
     }
     TRY(section_insert(state, &core, section, err));
-    return write_section(state, target, &core, section, "", out, err);
+    TRY(section_line(state, target, section, "", &out->line, err));
+    return write_section(state, target, &core, out, err);
 }
 
 /* The core of the target with its section replaced. */
@@ -203,7 +200,8 @@ enum status section_amend(struct state *state, const struct target *target, cons
     TRY(replace_section(state, target, changed, &core, &section, err));
     out->needs_reason = true;
     out->changed = (struct changed){&section_table, target->section, section};
-    return write_section(state, target, &core, section, " amended", out, err);
+    TRY(section_line(state, target, section, " amended", &out->line, err));
+    return write_section(state, target, &core, out, err);
 }
 
 enum status section_withdraw(struct state *state, const struct target *target, const char *reason, struct draft *out,
@@ -216,5 +214,6 @@ enum status section_withdraw(struct state *state, const struct target *target, c
     withdrawn.withdrawn = reason;
     TRY(replace_section(state, target, &withdrawn, &core, &section, err));
     out->needs_reason = true;
-    return write_section(state, target, &core, section, " withdrawn", out, err);
+    TRY(section_line(state, target, section, " withdrawn", &out->line, err));
+    return write_section(state, target, &core, out, err);
 }
