@@ -3,8 +3,85 @@
 #include "coretally/act/bag.h"
 #include "show.h"
 
+static enum status run_bag_add(struct run *run, struct err *err);
+static enum status run_bag_amend(struct run *run, struct err *err);
+static enum status run_bag_withdraw(struct run *run, struct err *err);
+static enum status run_bag_show(struct run *run, struct err *err);
+
 static const char *const bag_options[] = {"mass",     "volume",    "lithology", "fraction", "washed", "contaminants",
                                           "bypassed", "requester", "hazard",    "remark",   NULL};
+
+static const struct option add_options[] = {
+    {"kind", "WORD", "where only the hole is typed: bag (cuttings), gas or mud; default: bag"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command bag_add_command = {
+    .words = "bag add",
+    .arguments = "BAG | HOLE FROM [TO]",
+    .purpose = "record cuttings, gas or mud taken at the shaker or flowline; shows their depth at once",
+    .example =
+        "bag add U0013A-BAG12 '2026-03-09 14:30' '2026-03-09 14:40' --lithology \"silty clay\" --fraction \"1-4 mm\"",
+    .detail =
+        "With only the hole the next free number is taken. FROM and TO are when it was collected; without TO it was\n"
+        "taken at that instant. GAS3 and MUD4 in place of BAG12 are gas and mud, taken at the flowline:\n"
+        "their lag is that of the mud, without slip and shaker delay.",
+    .use = USE_WRITING,
+    .on = ON_STATE,
+    .table = &bag_table,
+    .fields = bag_options,
+    .options = add_options,
+    .least = 2,
+    .most = 3,
+    .run = run_bag_add,
+};
+
+static const char *const amend_options[] = {"from",   "to",           "mass",     "volume",    "lithology", "fraction",
+                                            "washed", "contaminants", "bypassed", "requester", "hazard",    "remark",
+                                            NULL};
+
+const struct command bag_amend_command = {
+    .words = "bag amend",
+    .arguments = "BAG",
+    .purpose = "amend what was recorded of a bag; the earlier version stays in history",
+    .example = "bag amend U0013A-BAG12 --contaminants cavings --reason \"seen under the microscope\"",
+    .use = USE_MOVING,
+    .on = ON_BAG,
+    .needs_reason = true,
+    .table = &bag_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_amend,
+};
+
+const struct command bag_withdraw_command = {
+    .words = "bag withdraw",
+    .arguments = "BAG",
+    .purpose = "withdraw a bag; it stays in the registry, marked",
+    .example = "bag withdraw U0013A-BAG12 --reason \"spilled\"",
+    .use = USE_MOVING,
+    .on = ON_BAG,
+    .needs_reason = true,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_withdraw,
+};
+
+const struct command bag_show_command = {
+    .words = "bag show",
+    .arguments = "BAG",
+    .purpose = "everything recorded about a bag, with its depth and bounds",
+    .example = "bag show U0013A-BAG12",
+    .use = USE_READING,
+    .on = ON_BAG,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_show,
+};
 
 /* What was taken at an instant has one depth. */
 static void say_interval(const struct run *run, const char *scale, int64_t top_um, int64_t bottom_um)
@@ -77,7 +154,6 @@ static enum status run_bag_add(struct run *run, struct err *err)
     struct bag bag;
     struct bag_draft drafted;
     bool any = false;
-    TRY(run_open(run, STORE_WRITE, err));
     TRY(find_place(run, &at, err));
     const int32_t zone_min = at.target.hole.zone_min;
     record_init(&bag_table, &bag);
@@ -90,43 +166,11 @@ static enum status run_bag_add(struct run *run, struct err *err)
     return finish(run, &at, &drafted, err);
 }
 
-static const struct option add_options[] = {
-    {"kind", "WORD", "where only the hole is typed: bag (cuttings), gas or mud; default: bag"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command bag_add_command = {
-    .words = "bag add",
-    .arguments = "BAG | HOLE FROM [TO]",
-    .purpose = "record cuttings, gas or mud taken at the shaker or flowline; shows their depth at once",
-    .example =
-        "bag add U0013A-BAG12 '2026-03-09 14:30' '2026-03-09 14:40' --lithology \"silty clay\" --fraction \"1-4 mm\"",
-    .detail =
-        "With only the hole the next free number is taken. FROM and TO are when it was collected; without TO it was\n"
-        "taken at that instant. GAS3 and MUD4 in place of BAG12 are gas and mud, taken at the flowline:\n"
-        "their lag is that of the mud, without slip and shaker delay.",
-    .use = USE_WRITING,
-    .table = &bag_table,
-    .fields = bag_options,
-    .options = add_options,
-    .least = 2,
-    .most = 3,
-    .run = run_bag_add,
-};
-
-static const char *const amend_options[] = {"from",   "to",           "mass",     "volume",    "lithology", "fraction",
-                                            "washed", "contaminants", "bypassed", "requester", "hazard",    "remark",
-                                            NULL};
-
 static enum status run_bag_amend(struct run *run, struct err *err)
 {
-    struct bag_target at = {0};
+    struct bag_target at = run->bag;
     struct bag_draft drafted;
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(bag_resolve(run->state, run->args[0], &at, err));
     struct bag bag = *at.bag;
     TRY(run_standing(run, at.name, &bag.withdrawn, err));
     TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, &bag, &any, err));
@@ -134,41 +178,13 @@ static enum status run_bag_amend(struct run *run, struct err *err)
     return finish(run, &at, &drafted, err);
 }
 
-const struct command bag_amend_command = {
-    .words = "bag amend",
-    .arguments = "BAG",
-    .purpose = "amend what was recorded of a bag; the earlier version stays in history",
-    .example = "bag amend U0013A-BAG12 --contaminants cavings --reason \"seen under the microscope\"",
-    .use = USE_MOVING,
-    .table = &bag_table,
-    .fields = amend_options,
-    .options = restore_options,
-    .least = 1,
-    .most = 1,
-    .run = run_bag_amend,
-};
-
 static enum status run_bag_withdraw(struct run *run, struct err *err)
 {
-    struct bag_target at = {0};
+    struct bag_target at = run->bag;
     struct draft draft;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(bag_resolve(run->state, run->args[0], &at, err));
     TRY(bag_withdraw(run->state, &at, run_option(run, "reason"), &draft, err));
     return run_draft(run, &draft, err);
 }
-
-const struct command bag_withdraw_command = {
-    .words = "bag withdraw",
-    .arguments = "BAG",
-    .purpose = "withdraw a bag; it stays in the registry, marked",
-    .example = "bag withdraw U0013A-BAG12 --reason \"spilled\"",
-    .use = USE_MOVING,
-    .least = 1,
-    .most = 1,
-    .run = run_bag_withdraw,
-};
 
 static enum status show_bag(struct run *run, const struct bag_target *at, const struct record_at *record,
                             const struct lag_depth *depth, struct err *err)
@@ -186,12 +202,10 @@ static enum status show_bag(struct run *run, const struct bag_target *at, const 
 
 static enum status run_bag_show(struct run *run, struct err *err)
 {
-    struct bag_target at = {0};
+    struct bag_target at = run->bag;
     struct lag_hole hole;
     struct lag_depth depth;
     struct findings findings = {0};
-    TRY(run_open(run, STORE_READ, err));
-    TRY(bag_resolve(run->state, run->args[0], &at, err));
     const struct record_at record = record_of_bag(at.target.hole_name, at.set.kind, at.bag);
     if (run_option(run, "history"))
         return show_history(run, &record, err);
@@ -205,15 +219,3 @@ static enum status run_bag_show(struct run *run, struct err *err)
     run_say_caution(run);
     return STATUS_OK;
 }
-
-const struct command bag_show_command = {
-    .words = "bag show",
-    .arguments = "BAG",
-    .purpose = "everything recorded about a bag, with its depth and bounds",
-    .example = "bag show U0013A-BAG12",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 1,
-    .most = 1,
-    .run = run_bag_show,
-};

@@ -5,11 +5,31 @@
 #include "coretally/ask/list.h"
 #include "command.h"
 
+static enum status run_bag_list(struct run *run, struct err *err);
+
 static const struct option list_options[] = {
     {"kind", "WORD", "bag (cuttings), gas or mud; default: bag"},
     {"from", "DEPTH", "only those that reach below this depth below rig floor"},
     {"to", "DEPTH", "only those that begin above this depth below rig floor"},
     {0},
+};
+
+const struct command bag_list_command = {
+    .words = "bag list",
+    .arguments = "HOLE",
+    .purpose = "the bags of a hole with depth, bounds and what to know of them",
+    .example = "bag list U0013A --from 2300 --to 2400",
+    .detail =
+        "In notes: bag-spans, its window spans two planned intervals; bag-late, taken late or past the shaker;\n"
+        "no-returns, nothing came over the shaker then; no-new-hole, nothing was being drilled; lag-gap, its way up\n"
+        "crosses a gap of the log; off-bottom, trip, the bit was off bottom meanwhile; after-cement, it may hold "
+        "cement.\n"
+        "The whole sentence with its figures: coretally explain U0013A-BAG12.",
+    .use = USE_READING,
+    .options = list_options,
+    .least = 1,
+    .most = 1,
+    .run = run_bag_list,
 };
 
 struct bag_rows {
@@ -98,21 +118,3 @@ static enum status run_bag_list(struct run *run, struct err *err)
     run_say_caution(run);
     return STATUS_OK;
 }
-
-const struct command bag_list_command = {
-    .words = "bag list",
-    .arguments = "HOLE",
-    .purpose = "the bags of a hole with depth, bounds and what to know of them",
-    .example = "bag list U0013A --from 2300 --to 2400",
-    .detail =
-        "In notes: bag-spans, its window spans two planned intervals; bag-late, taken late or past the shaker;\n"
-        "no-returns, nothing came over the shaker then; no-new-hole, nothing was being drilled; lag-gap, its way up\n"
-        "crosses a gap of the log; off-bottom, trip, the bit was off bottom meanwhile; after-cement, it may hold "
-        "cement.\n"
-        "The whole sentence with its figures: coretally explain U0013A-BAG12.",
-    .use = USE_READING,
-    .options = list_options,
-    .least = 1,
-    .most = 1,
-    .run = run_bag_list,
-};

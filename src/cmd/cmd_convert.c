@@ -10,6 +10,33 @@
 #include "coretally/state/span.h"
 #include "command.h"
 
+static enum status run_convert(struct run *run, struct err *err);
+
+static const struct option convert_options[] = {
+    {"from", "SCALE", "the scale that the depths are on; required"},
+    {"to", "SCALE", "the scale wanted"},
+    {"core", "CORE", "the core that is meant, where two overlap"},
+    {"file", "FILE", "a CSV table of depths, - for standard input; it comes out with columns added, row by row"},
+    {"column", "NAME", "which column holds the depths; default: depth, with its unit behind it (depth_m, depth_ft)"},
+    {0},
+};
+
+const struct command convert_command = {
+    .words = "convert",
+    .arguments = "HOLE DEPTH... | HOLE --file FILE",
+    .purpose = "depths of a hole from one scale to another, few or a whole table",
+    .example = "convert U0012A 101.25 --from CSF-A --to CCSF",
+    .detail =
+        "DRF, DSF, TVD and TVDSF (MRF, MSF) convert among themselves. CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD\n"
+        "and TVDSF convert through the core that holds the depth; where cores overlap it must be named. Between a\n"
+        "drilled depth and a core depth nothing is defined. A row that has no answer keeps its place, with a note.",
+    .use = USE_READING,
+    .options = convert_options,
+    .least = 1,
+    .most = 1000,
+    .run = run_convert,
+};
+
 static enum status need_scale(const struct run *run, const char *option, enum scale *out, struct err *err)
 {
     if (!run_option(run, option)) {
@@ -215,28 +242,3 @@ static enum status run_convert(struct run *run, struct err *err)
     TRY(convert_open(run->state, &target, from, to, &convert, err));
     return run_option(run, "file") ? convert_table(run, &convert, err) : convert_typed(run, &convert, err);
 }
-
-static const struct option convert_options[] = {
-    {"from", "SCALE", "the scale that the depths are on; required"},
-    {"to", "SCALE", "the scale wanted"},
-    {"core", "CORE", "the core that is meant, where two overlap"},
-    {"file", "FILE", "a CSV table of depths, - for standard input; it comes out with columns added, row by row"},
-    {"column", "NAME", "which column holds the depths; default: depth, with its unit behind it (depth_m, depth_ft)"},
-    {0},
-};
-
-const struct command convert_command = {
-    .words = "convert",
-    .arguments = "HOLE DEPTH... | HOLE --file FILE",
-    .purpose = "depths of a hole from one scale to another, few or a whole table",
-    .example = "convert U0012A 101.25 --from CSF-A --to CCSF",
-    .detail =
-        "DRF, DSF, TVD and TVDSF (MRF, MSF) convert among themselves. CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD\n"
-        "and TVDSF convert through the core that holds the depth; where cores overlap it must be named. Between a\n"
-        "drilled depth and a core depth nothing is defined. A row that has no answer keeps its place, with a note.",
-    .use = USE_READING,
-    .options = convert_options,
-    .least = 1,
-    .most = 1000,
-    .run = run_convert,
-};

@@ -10,15 +10,108 @@
 #include "show.h"
 #include "coretally/state/stayed.h"
 
+static enum status run_core_add(struct run *run, struct err *err);
+static enum status run_core_amend(struct run *run, struct err *err);
+static enum status run_core_withdraw(struct run *run, struct err *err);
+static enum status run_core_show(struct run *run, struct err *err);
+static enum status run_core_list(struct run *run, struct err *err);
+
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
                                            "curated", "order_note", "hazard",  "remark",    NULL};
+
 static const char *const amend_options[] = {"top",   "bottom",  "datum",      "advance_by", "on_deck", "recovered",
                                             "liner", "curated", "order_note", "hazard",     "remark",  NULL};
+
 static const struct option add_options[] = {
     {"sections", "LENGTHS", "curated lengths from the top, m: 6x1.5,0.93,cc:0.23"},
     {"empty", NULL, "the barrel came up empty: recovered 0"},
     {"hole", "HOLE", "the hole, where the core is typed without one"},
     {0},
+};
+
+const struct command core_add_command = {
+    .words = "core add",
+    .arguments = "CORE TOP [BOTTOM | +ADVANCE]",
+    .purpose = "record a core as it lands, with all its section lengths",
+    .example =
+        "core add U0012A-12H 3126.6 +9.5 --recovered 9.43 --sections 6x1.5,0.20,cc:0.23 --on-deck '2026-03-01 04:12'",
+    .detail =
+        "TOP and BOTTOM are metres below the datum of the core above (the rig floor for a first core), unless\n"
+        "--datum says otherwise. A time without offset is ship's time in the hole's zone. W (wash) and G (ghost)\n"
+        "cores carry a wide interval and are not counted in recovery.",
+    .use = USE_WRITING,
+    .on = ON_STATE,
+    .table = &core_table,
+    .fields = core_options,
+    .options = add_options,
+    .least = 2,
+    .most = 3,
+    .run = run_core_add,
+};
+
+static const struct option core_amend_options[] = {
+    {"name", "NAME", "its new number and letter, such as 13H; that act changes nothing else"},
+    {"restore", NULL, "bring a withdrawn record back"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command core_amend_command = {
+    .words = "core amend",
+    .arguments = "CORE",
+    .purpose = "amend a core's readings; the earlier version stays in history",
+    .example = "core amend U0012A-12H --top 3126.1 --reason \"depth misread, driller's sheet 14\"",
+    .detail =
+        "Section lengths are amended with 'coretally section amend'.\n"
+        "With --name the core has another number or letter, with its sections, samples and labels. It keeps the old\n"
+        "name as a former one, by which it is still found, and the old number is free for another core.",
+    .use = USE_MOVING,
+    .on = ON_STATE,
+    .needs_reason = true,
+    .table = &core_table,
+    .fields = amend_options,
+    .options = core_amend_options,
+    .least = 1,
+    .most = 1,
+    .run = run_core_amend,
+};
+
+const struct command core_withdraw_command = {
+    .words = "core withdraw",
+    .arguments = "CORE",
+    .purpose = "withdraw a core; it stays in the registry, marked, and its number stays taken",
+    .example = "core withdraw U0012A-13H --reason \"entered for the wrong hole\"",
+    .use = USE_MOVING,
+    .on = ON_CORE,
+    .needs_reason = true,
+    .least = 1,
+    .most = 1,
+    .run = run_core_withdraw,
+};
+
+const struct command core_show_command = {
+    .words = "core show",
+    .arguments = "CORE",
+    .purpose = "everything recorded about a core",
+    .example = "core show U0012A-12H",
+    .use = USE_READING,
+    .on = ON_CORE,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_core_show,
+};
+
+const struct command core_list_command = {
+    .words = "core list",
+    .arguments = "[HOLE]",
+    .purpose = "the cores of a hole, or of all, with depths and recovery",
+    .example = "core list U0012A",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .least = 0,
+    .most = 1,
+    .run = run_core_list,
 };
 
 /* Top and bottom as typed; +9.5 for the bottom means that far below the top. */
@@ -66,7 +159,6 @@ static enum status run_core_add(struct run *run, struct err *err)
     struct target target = {0};
     struct core core;
     struct draft draft;
-    TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve_typed_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE) {
         err_set(err, STATUS_INPUT, run->args[0], "this does not name a core");
@@ -77,25 +169,6 @@ static enum status run_core_add(struct run *run, struct err *err)
     TRY(core_add(run->state, &target, &core, &draft, err));
     return run_draft(run, &draft, err);
 }
-
-const struct command core_add_command = {
-    .words = "core add",
-    .arguments = "CORE TOP [BOTTOM | +ADVANCE]",
-    .purpose = "record a core as it lands, with all its section lengths",
-    .example =
-        "core add U0012A-12H 3126.6 +9.5 --recovered 9.43 --sections 6x1.5,0.20,cc:0.23 --on-deck '2026-03-01 04:12'",
-    .detail =
-        "TOP and BOTTOM are metres below the datum of the core above (the rig floor for a first core), unless\n"
-        "--datum says otherwise. A time without offset is ship's time in the hole's zone. W (wash) and G (ghost)\n"
-        "cores carry a wide interval and are not counted in recovery.",
-    .use = USE_WRITING,
-    .table = &core_table,
-    .fields = core_options,
-    .options = add_options,
-    .least = 2,
-    .most = 3,
-    .run = run_core_add,
-};
 
 /* A renaming changes the name alone, so that whoever looks at it has one thing to look at. */
 static enum status check_alone(const struct run *run, struct err *err)
@@ -147,8 +220,6 @@ static enum status run_core_amend(struct run *run, struct err *err)
     struct draft draft;
     char name[NAME_TEXT_MAX];
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
     if (run_option(run, "name"))
         return amend_name(run, err);
     TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
@@ -163,59 +234,18 @@ static enum status run_core_amend(struct run *run, struct err *err)
     return run_draft(run, &draft, err);
 }
 
-static const struct option core_amend_options[] = {
-    {"name", "NAME", "its new number and letter, such as 13H; that act changes nothing else"},
-    {"restore", NULL, "bring a withdrawn record back"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command core_amend_command = {
-    .words = "core amend",
-    .arguments = "CORE",
-    .purpose = "amend a core's readings; the earlier version stays in history",
-    .example = "core amend U0012A-12H --top 3126.1 --reason \"depth misread, driller's sheet 14\"",
-    .detail =
-        "Section lengths are amended with 'coretally section amend'.\n"
-        "With --name the core has another number or letter, with its sections, samples and labels. It keeps the old\n"
-        "name as a former one, by which it is still found, and the old number is free for another core.",
-    .use = USE_MOVING,
-    .table = &core_table,
-    .fields = amend_options,
-    .options = core_amend_options,
-    .least = 1,
-    .most = 1,
-    .run = run_core_amend,
-};
-
 static enum status run_core_withdraw(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     TRY(core_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
     return run_draft(run, &draft, err);
 }
 
-const struct command core_withdraw_command = {
-    .words = "core withdraw",
-    .arguments = "CORE",
-    .purpose = "withdraw a core; it stays in the registry, marked, and its number stays taken",
-    .example = "core withdraw U0012A-13H --reason \"entered for the wrong hole\"",
-    .use = USE_MOVING,
-    .least = 1,
-    .most = 1,
-    .run = run_core_withdraw,
-};
-
 static enum status run_core_show(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     char name[NAME_TEXT_MAX];
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_CORE, NAME_CORE, &target, err));
     const struct core *core = &target.core;
     const struct record_at at = record_of_core(target.hole_name, core);
     if (run_option(run, "history"))
@@ -236,18 +266,6 @@ static enum status run_core_show(struct run *run, struct err *err)
     TRY(findings_words(&findings, run->state->arena, &kept.text, err));
     return show_record(run, name, &at, &(struct below){extras, 4, &kept}, err);
 }
-
-const struct command core_show_command = {
-    .words = "core show",
-    .arguments = "CORE",
-    .purpose = "everything recorded about a core",
-    .example = "core show U0012A-12H",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 1,
-    .most = 1,
-    .run = run_core_show,
-};
 
 struct core_rows {
     struct state *state;
@@ -289,7 +307,6 @@ static enum status run_core_list(struct run *run, struct err *err)
 {
     struct target target = {0};
     struct core_rows rows = {.state = run->state};
-    TRY(run_open(run, STORE_READ, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"core", NULL, false},      {"drf top", unit, true},   {"dsf top", unit, true},
                                      {"dsf bottom", unit, true}, {"dsf low", unit, true},   {"dsf high", unit, true},
@@ -312,14 +329,3 @@ static enum status run_core_list(struct run *run, struct err *err)
     }
     return run_print_sheet(run, &rows.sheet, err);
 }
-
-const struct command core_list_command = {
-    .words = "core list",
-    .arguments = "[HOLE]",
-    .purpose = "the cores of a hole, or of all, with depths and recovery",
-    .example = "core list U0012A",
-    .use = USE_READING,
-    .least = 0,
-    .most = 1,
-    .run = run_core_list,
-};

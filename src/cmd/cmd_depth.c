@@ -5,6 +5,30 @@
 
 #include "scale_rows.h"
 
+static enum status run_depth(struct run *run, struct err *err);
+
+static const struct option depth_options[] = {
+    {"scale", "SCALE", "one scale (CCSF, TVD, ...) or all: a row each, with the method it was made by"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command depth_command = {
+    .words = "depth",
+    .arguments = "NAME... | -",
+    .purpose = "depths of cores, sections, samples, intervals and points on every scale, with bounds",
+    .example = "depth 'U0012A-12H-3W, 45-47 cm' 'U0012A-12H-CC'",
+    .detail = "DSF is the drilled interval of the core; CSF-A and CSF-B are the depths of the thing itself. low and "
+              "high tell how\n"
+              "far off CSF-A may be: core not recovered, driller's tolerance, heave, tide. With - names are read from "
+              "standard input,\none a line.",
+    .use = USE_READING,
+    .options = depth_options,
+    .least = 1,
+    .most = 1000,
+    .run = run_depth,
+};
+
 enum { DEPTH_COLUMNS = 11 };
 
 /* The scales that are asked for; by_scale false: a row with the usual ones. */
@@ -134,25 +158,3 @@ static enum status run_depth(struct run *run, struct err *err)
                        refused, sheet.row_count);
     return STATUS_OK;
 }
-
-static const struct option depth_options[] = {
-    {"scale", "SCALE", "one scale (CCSF, TVD, ...) or all: a row each, with the method it was made by"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command depth_command = {
-    .words = "depth",
-    .arguments = "NAME... | -",
-    .purpose = "depths of cores, sections, samples, intervals and points on every scale, with bounds",
-    .example = "depth 'U0012A-12H-3W, 45-47 cm' 'U0012A-12H-CC'",
-    .detail = "DSF is the drilled interval of the core; CSF-A and CSF-B are the depths of the thing itself. low and "
-              "high tell how\n"
-              "far off CSF-A may be: core not recovered, driller's tolerance, heave, tide. With - names are read from "
-              "standard input,\none a line.",
-    .use = USE_READING,
-    .options = depth_options,
-    .least = 1,
-    .most = 1000,
-    .run = run_depth,
-};

@@ -5,11 +5,52 @@
 #include "coretally/act/expedition.h"
 #include "command.h"
 
+static enum status run_start(struct run *run, struct err *err);
+static enum status run_expedition_show(struct run *run, struct err *err);
+static enum status run_expedition_amend(struct run *run, struct err *err);
+
 static const char *const expedition_options[] = {"title", "remark", NULL};
 
 static const struct option start_options[] = {
     {"at", "FOLDER", "where to make it; the default is registry.git in this folder"},
     {0},
+};
+
+const struct command start_command = {
+    .words = "start",
+    .arguments = "EXPEDITION",
+    .purpose = "start a registry for an expedition",
+    .example = "start 901 --title \"Slope fans of the northern basin\"",
+    .use = USE_WRITING,
+    .table = &expedition_table,
+    .fields = expedition_options,
+    .options = start_options,
+    .least = 1,
+    .most = 1,
+    .run = run_start,
+};
+
+const struct command expedition_show_command = {
+    .words = "expedition show",
+    .arguments = "",
+    .purpose = "the expedition, its holes counted, and the state of the registry",
+    .example = "expedition show",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .run = run_expedition_show,
+};
+
+const struct command expedition_amend_command = {
+    .words = "expedition amend",
+    .arguments = "",
+    .purpose = "amend the expedition's title or remark",
+    .example = "expedition amend --title \"Slope fans\" --reason \"title shortened by the chief scientists\"",
+    .use = USE_WRITING,
+    .on = ON_STATE,
+    .needs_reason = true,
+    .table = &expedition_table,
+    .fields = expedition_options,
+    .run = run_expedition_amend,
 };
 
 static enum status run_start(struct run *run, struct err *err)
@@ -46,23 +87,8 @@ static enum status run_start(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-const struct command start_command = {
-    .words = "start",
-    .arguments = "EXPEDITION",
-    .purpose = "start a registry for an expedition",
-    .example = "start 901 --title \"Slope fans of the northern basin\"",
-    .use = USE_WRITING,
-    .table = &expedition_table,
-    .fields = expedition_options,
-    .options = start_options,
-    .least = 1,
-    .most = 1,
-    .run = run_start,
-};
-
 static enum status run_expedition_show(struct run *run, struct err *err)
 {
-    TRY(run_open(run, STORE_READ, err));
     struct names holes = {0};
     TRY(state_holes(run->state, &holes, err));
     static const struct column columns[] = {{"expedition", NULL, false},
@@ -79,19 +105,8 @@ static enum status run_expedition_show(struct run *run, struct err *err)
     return run_print_sheet(run, &sheet, err);
 }
 
-const struct command expedition_show_command = {
-    .words = "expedition show",
-    .arguments = "",
-    .purpose = "the expedition, its holes counted, and the state of the registry",
-    .example = "expedition show",
-    .use = USE_READING,
-    .run = run_expedition_show,
-};
-
 static enum status run_expedition_amend(struct run *run, struct err *err)
 {
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
     struct expedition expedition = run->state->expedition;
     struct draft draft;
     bool any = false;
@@ -99,14 +114,3 @@ static enum status run_expedition_amend(struct run *run, struct err *err)
     TRY(expedition_amend(run->state, &expedition, &draft, err));
     return run_draft(run, &draft, err);
 }
-
-const struct command expedition_amend_command = {
-    .words = "expedition amend",
-    .arguments = "",
-    .purpose = "amend the expedition's title or remark",
-    .example = "expedition amend --title \"Slope fans\" --reason \"title shortened by the chief scientists\"",
-    .use = USE_WRITING,
-    .table = &expedition_table,
-    .fields = expedition_options,
-    .run = run_expedition_amend,
-};

@@ -4,6 +4,27 @@
 #include "explain_bag_say.h"
 #include "source_say.h"
 
+static enum status run_explain(struct run *run, struct err *err);
+
+static const struct option explain_options[] = {
+    {"scale", "SCALE", "DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD, TVDSF; the default is CSF-B"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command explain_command = {
+    .words = "explain",
+    .arguments = "NAME",
+    .purpose = "every link from the driller's reading to a depth, with the commit behind each input",
+    .example = "explain 'U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = explain_options,
+    .least = 1,
+    .most = 1,
+    .run = run_explain,
+};
+
 static enum status add_section(const struct section *section, const struct source *source, const char *who,
                                struct sheet *sheet, struct err *err)
 {
@@ -73,7 +94,6 @@ static enum status run_explain(struct run *run, struct err *err)
     struct span span;
     struct name name;
     const char *wanted = run_option(run, "scale");
-    TRY(run_open(run, STORE_READ, err));
     TRY(resolve_name(run->state, run->args[0], &name, err));
     if (name.level == NAME_BAG)
         return explain_bag_say(run, err);
@@ -89,21 +109,3 @@ static enum status run_explain(struct run *run, struct err *err)
                       store_state(run->state->store));
     return STATUS_OK;
 }
-
-static const struct option explain_options[] = {
-    {"scale", "SCALE", "DRF, DSF, CSF-A, CSF-B, CCSF, CCSF-B, CCSF-D, WMSF, TVD, TVDSF; the default is CSF-B"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command explain_command = {
-    .words = "explain",
-    .arguments = "NAME",
-    .purpose = "every link from the driller's reading to a depth, with the commit behind each input",
-    .example = "explain 'U0012A-12H-3W, 45-47 cm'",
-    .use = USE_READING,
-    .options = explain_options,
-    .least = 1,
-    .most = 1,
-    .run = run_explain,
-};

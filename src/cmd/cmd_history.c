@@ -7,6 +7,32 @@
 #include "command.h"
 #include "coretally/state/span.h"
 
+static enum status run_history(struct run *run, struct err *err);
+
+static const struct option history_options_list[] = {
+    {"scale", "SCALE", "CSF-A, CSF-B, CCSF, TVD, ...; default: CSF-A, and MSF for what came over the shaker"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command history_command = {
+    .words = "history",
+    .arguments = "NAME",
+    .purpose = "every change of a depth: when, who, what did it, from, to; the oldest first",
+    .example = "history 'U0012A-12H-3W, 45-47 cm'",
+    .detail =
+        "A core, section, sample, place or bag. The depth is worked out anew at each act that touched what it rests "
+        "on: hole,\n"
+        "corrections, core, sample; for a sidetrack also those of its parent; for a bag the well, pumps, lag checks "
+        "and pump\nlog. A sample that was renamed is followed under its earlier names.",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = history_options_list,
+    .least = 1,
+    .most = 1,
+    .run = run_history,
+};
+
 enum { HISTORY_COLUMNS = 12 };
 
 static void list_columns(const struct run *run, struct column out[HISTORY_COLUMNS])
@@ -71,7 +97,6 @@ static enum status run_history(struct run *run, struct err *err)
     struct past_asked asked = {.typed = run->args[0], .scale = SCALE_COUNT};
     struct sheet rows;
     struct column columns[HISTORY_COLUMNS];
-    TRY(run_open(run, STORE_READ, err));
     TRY(scale_option(run, "scale", &asked.scale, err));
     TRY(past_open(run->state, &asked, &past, err));
     list_columns(run, columns);
@@ -79,26 +104,3 @@ static enum status run_history(struct run *run, struct err *err)
     TRY(past_walk(run->state, &past, NULL, add_row, &rows, err));
     return print_rows(run, &past, &rows, err);
 }
-
-static const struct option history_options_list[] = {
-    {"scale", "SCALE", "CSF-A, CSF-B, CCSF, TVD, ...; default: CSF-A, and MSF for what came over the shaker"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command history_command = {
-    .words = "history",
-    .arguments = "NAME",
-    .purpose = "every change of a depth: when, who, what did it, from, to; the oldest first",
-    .example = "history 'U0012A-12H-3W, 45-47 cm'",
-    .detail =
-        "A core, section, sample, place or bag. The depth is worked out anew at each act that touched what it rests "
-        "on: hole,\n"
-        "corrections, core, sample; for a sidetrack also those of its parent; for a bag the well, pumps, lag checks "
-        "and pump\nlog. A sample that was renamed is followed under its earlier names.",
-    .use = USE_READING,
-    .options = history_options_list,
-    .least = 1,
-    .most = 1,
-    .run = run_history,
-};

@@ -6,11 +6,87 @@
 #include "coretally/domain/depth.h"
 #include "show.h"
 
+static enum status run_hole_add(struct run *run, struct err *err);
+static enum status run_hole_amend(struct run *run, struct err *err);
+static enum status run_hole_withdraw(struct run *run, struct err *err);
+static enum status run_hole_show(struct run *run, struct err *err);
+static enum status run_hole_list(struct run *run, struct err *err);
+
 static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seafloor_by",    "seafloor_note",
                                            "seafloor_at", "mudline_bit", "mudline_stroke", "mudline_recovered",
                                            "returns",     "zone",        "tolerance",      "heave",
                                            "tide",        "parent",      "kickoff",        "plan",
                                            "remark",      NULL};
+
+const struct command hole_add_command = {
+    .words = "hole add",
+    .arguments = "HOLE",
+    .purpose = "record a hole: seafloor, rig floor, returns, the ship's time zone",
+    .example =
+        "hole add U0012A --returns seafloor --rig-floor 11.2 --seafloor 3021.4 --seafloor-by tagged --zone +05:30",
+    .detail = "A mudline core gives the seafloor as bit + stroke - recovered:\n"
+              "  --seafloor-by mudline --mudline-bit 3018.0 --mudline-stroke 9.5 --mudline-recovered 7.1",
+    .use = USE_WRITING,
+    .table = &hole_table,
+    .fields = hole_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_add,
+};
+
+const struct command hole_amend_command = {
+    .words = "hole amend",
+    .arguments = "HOLE",
+    .purpose = "amend a hole; the earlier version stays in history",
+    .example = "hole amend U0012A --seafloor 3021.4 --reason \"typed 3012.4 for 3021.4, tally sheet 1\"",
+    .detail = "An option with an empty value takes the field out: --heave \"\"\n"
+              "A seafloor that was found anew is a correction: coretally correction add HOLE seafloor DEPTH",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .table = &hole_table,
+    .fields = hole_options,
+    .options = restore_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_amend,
+};
+
+const struct command hole_withdraw_command = {
+    .words = "hole withdraw",
+    .arguments = "HOLE",
+    .purpose = "withdraw a hole that carries no standing core; it stays in the registry, marked",
+    .example = "hole withdraw U0012B --reason \"never spudded\"",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_withdraw,
+};
+
+const struct command hole_show_command = {
+    .words = "hole show",
+    .arguments = "HOLE",
+    .purpose = "everything recorded about a hole",
+    .example = "hole show U0012A",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_hole_show,
+};
+
+const struct command hole_list_command = {
+    .words = "hole list",
+    .arguments = "",
+    .purpose = "the holes, a line each",
+    .example = "hole list",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .run = run_hole_list,
+};
 
 /* The zone first: times may be typed by the ship's clock. */
 static enum status take_fields(struct run *run, struct hole *hole, bool *any, struct err *err)
@@ -41,30 +117,11 @@ static enum status run_hole_add(struct run *run, struct err *err)
     return run_draft(run, &draft, err);
 }
 
-const struct command hole_add_command = {
-    .words = "hole add",
-    .arguments = "HOLE",
-    .purpose = "record a hole: seafloor, rig floor, returns, the ship's time zone",
-    .example =
-        "hole add U0012A --returns seafloor --rig-floor 11.2 --seafloor 3021.4 --seafloor-by tagged --zone +05:30",
-    .detail = "A mudline core gives the seafloor as bit + stroke - recovered:\n"
-              "  --seafloor-by mudline --mudline-bit 3018.0 --mudline-stroke 9.5 --mudline-recovered 7.1",
-    .use = USE_WRITING,
-    .table = &hole_table,
-    .fields = hole_options,
-    .least = 1,
-    .most = 1,
-    .run = run_hole_add,
-};
-
 static enum status run_hole_amend(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     struct hole hole = target.hole;
     TRY(run_standing(run, target.hole_name, &hole.withdrawn, err));
     TRY(take_fields(run, &hole, &any, err));
@@ -72,49 +129,17 @@ static enum status run_hole_amend(struct run *run, struct err *err)
     return run_draft(run, &draft, err);
 }
 
-const struct command hole_amend_command = {
-    .words = "hole amend",
-    .arguments = "HOLE",
-    .purpose = "amend a hole; the earlier version stays in history",
-    .example = "hole amend U0012A --seafloor 3021.4 --reason \"typed 3012.4 for 3021.4, tally sheet 1\"",
-    .detail = "An option with an empty value takes the field out: --heave \"\"\n"
-              "A seafloor that was found anew is a correction: coretally correction add HOLE seafloor DEPTH",
-    .use = USE_MOVING,
-    .table = &hole_table,
-    .fields = hole_options,
-    .options = restore_options,
-    .least = 1,
-    .most = 1,
-    .run = run_hole_amend,
-};
-
 static enum status run_hole_withdraw(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(hole_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
     return run_draft(run, &draft, err);
 }
 
-const struct command hole_withdraw_command = {
-    .words = "hole withdraw",
-    .arguments = "HOLE",
-    .purpose = "withdraw a hole that carries no standing core; it stays in the registry, marked",
-    .example = "hole withdraw U0012B --reason \"never spudded\"",
-    .use = USE_MOVING,
-    .least = 1,
-    .most = 1,
-    .run = run_hole_withdraw,
-};
-
 static enum status run_hole_show(struct run *run, struct err *err)
 {
-    struct target target;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    struct target target = run->target;
     const struct record_at at = record_of_hole(target.hole_name, &target.hole);
     if (run_option(run, "history"))
         return show_history(run, &at, err);
@@ -127,22 +152,9 @@ static enum status run_hole_show(struct run *run, struct err *err)
     return show_record(run, target.hole_name, &at, &(struct below){extras, 3, NULL}, err);
 }
 
-const struct command hole_show_command = {
-    .words = "hole show",
-    .arguments = "HOLE",
-    .purpose = "everything recorded about a hole",
-    .example = "hole show U0012A",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 1,
-    .most = 1,
-    .run = run_hole_show,
-};
-
 static enum status run_hole_list(struct run *run, struct err *err)
 {
     struct names holes = {0};
-    TRY(run_open(run, STORE_READ, err));
     TRY(state_holes(run->state, &holes, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"hole", NULL, false},    {"returns", NULL, false}, {"rig floor", unit, true},
@@ -177,12 +189,3 @@ static enum status run_hole_list(struct run *run, struct err *err)
         (void)fprintf(run->talk, "no hole is recorded yet: coretally hole add U0012A --returns seafloor\n");
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command hole_list_command = {
-    .words = "hole list",
-    .arguments = "",
-    .purpose = "the holes, a line each",
-    .example = "hole list",
-    .use = USE_READING,
-    .run = run_hole_list,
-};

@@ -3,6 +3,36 @@
 #include "coretally/intake/import.h"
 #include "command.h"
 
+static enum status run_import(struct run *run, struct err *err);
+
+static const struct option import_options[] = {
+    {"map", "FILE", "the mapping: lines 'field = column | unit | scale'; see above"},
+    {"set", "LINES", "mapping lines on the command line, separated by ';'"},
+    {"each", NULL, "list every row that a note counts, and every figure that differs, not just the first ones"},
+    {0},
+};
+
+const struct command import_command = {
+    .words = "import",
+    .arguments = "cores | sections | samples | bags FILE.csv",
+    .purpose = "import a whole table: all rows are checked first; one commit, or none if a row is bad",
+    .example = "import cores cores.csv --set 'top = top_mbsf | m | DSF; bottom = bottom_mbsf | m | DSF'",
+    .detail =
+        "Mapping lines (in --map FILE a line each; # begins a remark):\n"
+        "  top = top_mbsf | m | DSF      field, column, unit (m cm mm ft in), scale of drilled depths (DSF, DRF)\n"
+        "  half = \"W\"                    a constant for every row\n"
+        "  catcher = is_cc               a column that says yes where the section is the core catcher\n"
+        "  compare csf-a-top = top | m   compare a column of the file with ours: recovery, dsf-, csf-a-, csf-b-top, "
+        "-bottom\n"
+        "  doubtful = keep               take in what the rules doubt, marked; for tables of an archive\n"
+        "Columns named as in 'coretally template' map themselves. A file that was imported before changes nothing.",
+    .use = USE_MOVING,
+    .options = import_options,
+    .least = 2,
+    .most = 2,
+    .run = run_import,
+};
+
 /* How many rows, which, and how the rest is listed. */
 static void tell_rows(const struct run *run, const char *before, enum rule rule, const struct rule_rows *rows)
 {
@@ -98,31 +128,3 @@ static enum status run_import(struct run *run, struct err *err)
     }
     return run_draft(run, &import.draft, err);
 }
-
-static const struct option import_options[] = {
-    {"map", "FILE", "the mapping: lines 'field = column | unit | scale'; see above"},
-    {"set", "LINES", "mapping lines on the command line, separated by ';'"},
-    {"each", NULL, "list every row that a note counts, and every figure that differs, not just the first ones"},
-    {0},
-};
-
-const struct command import_command = {
-    .words = "import",
-    .arguments = "cores | sections | samples | bags FILE.csv",
-    .purpose = "import a whole table: all rows are checked first; one commit, or none if a row is bad",
-    .example = "import cores cores.csv --set 'top = top_mbsf | m | DSF; bottom = bottom_mbsf | m | DSF'",
-    .detail =
-        "Mapping lines (in --map FILE a line each; # begins a remark):\n"
-        "  top = top_mbsf | m | DSF      field, column, unit (m cm mm ft in), scale of drilled depths (DSF, DRF)\n"
-        "  half = \"W\"                    a constant for every row\n"
-        "  catcher = is_cc               a column that says yes where the section is the core catcher\n"
-        "  compare csf-a-top = top | m   compare a column of the file with ours: recovery, dsf-, csf-a-, csf-b-top, "
-        "-bottom\n"
-        "  doubtful = keep               take in what the rules doubt, marked; for tables of an archive\n"
-        "Columns named as in 'coretally template' map themselves. A file that was imported before changes nothing.",
-    .use = USE_MOVING,
-    .options = import_options,
-    .least = 2,
-    .most = 2,
-    .run = run_import,
-};

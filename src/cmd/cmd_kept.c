@@ -3,6 +3,24 @@
 #include "coretally/ask/kept.h"
 #include "command.h"
 
+static enum status run_kept(struct run *run, struct err *err);
+
+const struct command kept_command = {
+    .words = "kept",
+    .arguments = "[HOLE]",
+    .purpose = "what was kept although a rule doubts it: which thing, what is doubted, who kept it, when and why",
+    .example = "kept U0012A",
+    .detail =
+        "A doubt that nobody kept (no commit) came with another record, or with an archive of an earlier version.\n"
+        "For wells, pumps, corrections and the like, and new names of cores, each act that kept something is listed, "
+        "even\nif it was mended since.",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .least = 0,
+    .most = 1,
+    .run = run_kept,
+};
+
 static enum status add_rows(const struct kept *kept, struct sheet *sheet, struct err *err)
 {
     for (size_t at = 0; at < kept->count; at++) {
@@ -25,7 +43,6 @@ static enum status run_kept(struct run *run, struct err *err)
     struct kept kept = {.count = 0};
     struct sheet sheet;
     struct names holes = {0};
-    TRY(run_open(run, STORE_READ, err));
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     if (run->arg_count) {
         TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
@@ -43,18 +60,3 @@ static enum status run_kept(struct run *run, struct err *err)
         (void)fprintf(run->talk, "nothing that stands is doubted\n");
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command kept_command = {
-    .words = "kept",
-    .arguments = "[HOLE]",
-    .purpose = "what was kept although a rule doubts it: which thing, what is doubted, who kept it, when and why",
-    .example = "kept U0012A",
-    .detail =
-        "A doubt that nobody kept (no commit) came with another record, or with an archive of an earlier version.\n"
-        "For wells, pumps, corrections and the like, and new names of cores, each act that kept something is listed, "
-        "even\nif it was mended since.",
-    .use = USE_READING,
-    .least = 0,
-    .most = 1,
-    .run = run_kept,
-};

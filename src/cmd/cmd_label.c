@@ -11,6 +11,55 @@
 #include "label_files.h"
 #include "label_say.h"
 
+static enum status run_label_print(struct run *run, struct err *err);
+static enum status run_label_layout(struct run *run, struct err *err);
+
+static const struct option print_options[] = {
+    {"new", NULL, "everything below the names (or of the registry) that has no label yet"},
+    {"stale", NULL, "everything whose newest label no longer shows its depth"},
+    {"all", NULL, "everything below the names: a core with its sections and samples"},
+    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
+    {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
+    {"layout", "NAME|FILE", "one that coretally label layout lists, or a file of your own"},
+    {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
+    {"replace", NULL, "replace a file of that name"},
+    {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},
+    {"dpi", "DOTS", "PNG: dots an inch, as the printer has them (203, 300); default: 300"},
+    {"proof", NULL, "draw only: marked as a proof, without symbols; nothing is recorded"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command label_print_command = {
+    .words = "label print",
+    .arguments = "[NAME...]",
+    .purpose = "draw labels of cores, section halves, samples and bags, and record that they were printed",
+    .example = "label print --new",
+    .detail =
+        "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all "
+        "everything below a name.\n"
+        "The symbol holds name, check character, depth as printed, scale and state of the registry; coretally "
+        "trace reads it.\n"
+        "Pages stand beside their place as FILE.part-NUMBER until the printing is recorded; if the machine stops in "
+        "between, look there.",
+    .use = USE_WRITING,
+    .options = print_options,
+    .least = 0,
+    .most = 1000,
+    .run = run_label_print,
+};
+
+const struct command label_layout_command = {
+    .words = "label layout",
+    .arguments = "[NAME]",
+    .purpose = "the layouts that labels can be printed with; or the text of one, to copy and change",
+    .example = "label layout strip > my.layout",
+    .use = USE_CALCULATING,
+    .least = 0,
+    .most = 1,
+    .run = run_label_layout,
+};
+
 /* What was asked for, and what is drawn of it. */
 struct job {
     struct run *run;
@@ -270,41 +319,6 @@ static enum status run_label_print(struct run *run, struct err *err)
     return run_option(run, "dry-run") || run_option(run, "proof") ? STATUS_OK : label_files_keep(run, &files, err);
 }
 
-static const struct option print_options[] = {
-    {"new", NULL, "everything below the names (or of the registry) that has no label yet"},
-    {"stale", NULL, "everything whose newest label no longer shows its depth"},
-    {"all", NULL, "everything below the names: a core with its sections and samples"},
-    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
-    {"scale", "SCALE", "the depth scale; default: CSF-A, and MRF for what came over the shaker"},
-    {"layout", "NAME|FILE", "one that coretally label layout lists, or a file of your own"},
-    {"out", "FILE", "PDF, SVG or PNG by its ending; default: labels-STATE.pdf in this folder; - for standard output"},
-    {"replace", NULL, "replace a file of that name"},
-    {"start", "PLACE", "place of the first label on the first sheet, row by row from 1"},
-    {"dpi", "DOTS", "PNG: dots an inch, as the printer has them (203, 300); default: 300"},
-    {"proof", NULL, "draw only: marked as a proof, without symbols; nothing is recorded"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command label_print_command = {
-    .words = "label print",
-    .arguments = "[NAME...]",
-    .purpose = "draw labels of cores, section halves, samples and bags, and record that they were printed",
-    .example = "label print --new",
-    .detail =
-        "A core, a section (both halves unless one is named), a sample or a bag; with --new, --stale or --all "
-        "everything below a name.\n"
-        "The symbol holds name, check character, depth as printed, scale and state of the registry; coretally "
-        "trace reads it.\n"
-        "Pages stand beside their place as FILE.part-NUMBER until the printing is recorded; if the machine stops in "
-        "between, look there.",
-    .use = USE_WRITING,
-    .options = print_options,
-    .least = 0,
-    .most = 1000,
-    .run = run_label_print,
-};
-
 static enum status run_label_layout(struct run *run, struct err *err)
 {
     static const struct column columns[] = {{"layout", NULL, false}, {"for", NULL, false}};
@@ -327,14 +341,3 @@ static enum status run_label_layout(struct run *run, struct err *err)
     }
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command label_layout_command = {
-    .words = "label layout",
-    .arguments = "[NAME]",
-    .purpose = "the layouts that labels can be printed with; or the text of one, to copy and change",
-    .example = "label layout strip > my.layout",
-    .use = USE_CALCULATING,
-    .least = 0,
-    .most = 1,
-    .run = run_label_layout,
-};

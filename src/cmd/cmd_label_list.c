@@ -4,6 +4,32 @@
 
 #include "label_say.h"
 
+static enum status run_label_list(struct run *run, struct err *err);
+
+static const struct option list_options[] = {
+    {"stale", NULL, "only labels that no longer show depth and name of today, or whose thing no longer stands"},
+    {"every", NULL, "earlier copies, too"},
+    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command label_list_command = {
+    .words = "label list",
+    .arguments = "[NAME...]",
+    .purpose = "labels printed of a hole, a core or everything: depth as printed and as of today, and which are stale",
+    .example = "label list U0012A --stale",
+    .detail =
+        "A label is stale when a depth, the name or the hazard that it shows is no longer what it would show today, on "
+        "its own\nscale and to its own decimals. Of several copies the newest counts; --every shows the earlier ones.",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = list_options,
+    .least = 0,
+    .most = 1000,
+    .run = run_label_list,
+};
+
 struct listing {
     const struct label_scope *scope;
     bool is_stale; /* only these */
@@ -69,7 +95,6 @@ static enum status run_label_list(struct run *run, struct err *err)
     struct listing listing = {
         .is_stale = run_option(run, "stale") != NULL, .is_every = run_option(run, "every") != NULL, .sheet = &sheet};
     struct label_asked asked;
-    TRY(run_open(run, STORE_READ, err));
     TRY(label_asked_read(run, &asked, err));
     const size_t count = sizeof columns / sizeof columns[0];
     sheet_init(&sheet, run->state->arena, columns,
@@ -96,26 +121,3 @@ static enum status run_label_list(struct run *run, struct err *err)
                       listing.gone);
     return STATUS_OK;
 }
-
-static const struct option list_options[] = {
-    {"stale", NULL, "only labels that no longer show depth and name of today, or whose thing no longer stands"},
-    {"every", NULL, "earlier copies, too"},
-    {"what", "KINDS", "only these: core, section, sample, bag; by ','"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command label_list_command = {
-    .words = "label list",
-    .arguments = "[NAME...]",
-    .purpose = "labels printed of a hole, a core or everything: depth as printed and as of today, and which are stale",
-    .example = "label list U0012A --stale",
-    .detail =
-        "A label is stale when a depth, the name or the hazard that it shows is no longer what it would show today, on "
-        "its own\nscale and to its own decimals. Of several copies the newest counts; --every shows the earlier ones.",
-    .use = USE_READING,
-    .options = list_options,
-    .least = 0,
-    .most = 1000,
-    .run = run_label_list,
-};

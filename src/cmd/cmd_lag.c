@@ -5,6 +5,8 @@
 #include "coretally/intake/well_file.h"
 #include "lag_table.h"
 
+static enum status run_lag(struct run *run, struct err *err);
+
 static const char *const well_options[] = {"bores",           "string",      "inlet",     "flowline",   "supply",
                                            "shaker_delay",    "loss_depth",  "loss",      "slip",       "cutting_size",
                                            "cutting_density", "mud_density", "viscosity", "sphericity", NULL};
@@ -13,6 +15,28 @@ static const struct option lag_options[] = {
     {"file", "FILE", "the well from a file, CSV or JSON; options on top of it"},
     LAG_CASE_OPTIONS,
     {0},
+};
+
+const struct command lag_command = {
+    .words = "lag",
+    .arguments = "",
+    .purpose = "calculate annular volume, lag and strokes of a well; needs no registry",
+    .example = "lag --bores 'casing,0,1500,312.4mm; open,1500,2500,12.25in' --string 'collars,200,8in,2.81in; drill "
+               "pipe,,5in,4.276in' --pump triplex,6in,12in,97 --spm 80",
+    .detail =
+        "Bores from the rig floor down: kind,top,bottom,inside diameter[,washout %[,tolerance]]; kinds are riser, "
+        "casing,\n"
+        "liner, open. The string from the bit up: name,length,outside,inside; the last part without a length reaches "
+        "the\n"
+        "rig floor. Bare lengths are m, bare diameters mm. With --booster and --inlet the riser is circulated faster.\n"
+        "Slip: --slip drag|moore|chien with --cutting-size 6mm --cutting-density 2.7g/cm3 --mud-density 10ppg\n"
+        "--viscosity 12cP (and --sphericity 0.8 for drag).\n"
+        "A file: columns what,name,top_m,bottom_m,length_m,outside_mm,inside_mm,washout_pct; a row a bore or part.",
+    .use = USE_CALCULATING,
+    .table = &geometry_table,
+    .fields = well_options,
+    .options = lag_options,
+    .run = run_lag,
 };
 
 static enum status run_lag(struct run *run, struct err *err)
@@ -40,25 +64,3 @@ static enum status run_lag(struct run *run, struct err *err)
     }
     return lag_case_show(run, &lag_case, err);
 }
-
-const struct command lag_command = {
-    .words = "lag",
-    .arguments = "",
-    .purpose = "calculate annular volume, lag and strokes of a well; needs no registry",
-    .example = "lag --bores 'casing,0,1500,312.4mm; open,1500,2500,12.25in' --string 'collars,200,8in,2.81in; drill "
-               "pipe,,5in,4.276in' --pump triplex,6in,12in,97 --spm 80",
-    .detail =
-        "Bores from the rig floor down: kind,top,bottom,inside diameter[,washout %[,tolerance]]; kinds are riser, "
-        "casing,\n"
-        "liner, open. The string from the bit up: name,length,outside,inside; the last part without a length reaches "
-        "the\n"
-        "rig floor. Bare lengths are m, bare diameters mm. With --booster and --inlet the riser is circulated faster.\n"
-        "Slip: --slip drag|moore|chien with --cutting-size 6mm --cutting-density 2.7g/cm3 --mud-density 10ppg\n"
-        "--viscosity 12cP (and --sphericity 0.8 for drag).\n"
-        "A file: columns what,name,top_m,bottom_m,length_m,outside_mm,inside_mm,washout_pct; a row a bore or part.",
-    .use = USE_CALCULATING,
-    .table = &geometry_table,
-    .fields = well_options,
-    .options = lag_options,
-    .run = run_lag,
-};

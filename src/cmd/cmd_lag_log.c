@@ -6,10 +6,46 @@
 #include "coretally/state/lag_depth.h"
 #include "command.h"
 
+static enum status run_lag_at(struct run *run, struct err *err);
+static enum status run_lag_of(struct run *run, struct err *err);
+
 static const struct option at_options[] = {
     {"to", "TIME", "end of a window: what came over the shaker from TIME to this time"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
+};
+
+const struct command lag_at_command = {
+    .words = "lag at",
+    .arguments = "HOLE TIME",
+    .purpose = "depth and interval of what is at the shaker at a time, through the pump log",
+    .example = "lag at U0013A '2026-03-09 14:32'",
+    .detail =
+        "MRF counts from the rig floor, MSF from the seafloor. low and high: pump output, hole diameter, driller's\n"
+        "depth and heave as far as their tolerances are recorded. During a stop: what arrived last. Strokes are those "
+        "of\n"
+        "all pumps on the string together.",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .options = at_options,
+    .least = 2,
+    .most = 2,
+    .run = run_lag_at,
+};
+
+const struct command lag_of_command = {
+    .words = "lag of",
+    .arguments = "HOLE DEPTH [DEPTH ...]",
+    .purpose = "when, and after how many strokes, the cuttings of a depth reach the shaker",
+    .example = "lag of U0013A 2310 2315 2320",
+    .detail =
+        "Depths are below rig floor (MRF) as the driller reports them; bare numbers are m. Strokes are those of all\n"
+        "pumps on the string together.",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 2,
+    .most = 10000,
+    .run = run_lag_of,
 };
 
 /* One thing to tell: a line for people, a column for programs. */
@@ -109,32 +145,13 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
 
 static enum status run_lag_at(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct lag_hole hole;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(lag_hole_open(run->state, &target, 0, NULL, &hole, err));
     const enum status status = find_at(run, &hole, err);
     lag_hole_close(&hole);
     return status;
 }
-
-const struct command lag_at_command = {
-    .words = "lag at",
-    .arguments = "HOLE TIME",
-    .purpose = "depth and interval of what is at the shaker at a time, through the pump log",
-    .example = "lag at U0013A '2026-03-09 14:32'",
-    .detail =
-        "MRF counts from the rig floor, MSF from the seafloor. low and high: pump output, hole diameter, driller's\n"
-        "depth and heave as far as their tolerances are recorded. During a stop: what arrived last. Strokes are those "
-        "of\n"
-        "all pumps on the string together.",
-    .use = USE_READING,
-    .options = at_options,
-    .least = 2,
-    .most = 2,
-    .run = run_lag_at,
-};
 
 /* One row of the table: a depth and its way up. */
 static enum status add_arrival(struct run *run, struct lag_hole *hole, int64_t depth_um, struct sheet *sheet,
@@ -189,26 +206,10 @@ static enum status find_of(struct run *run, struct lag_hole *hole, struct err *e
 
 static enum status run_lag_of(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct lag_hole hole;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(lag_hole_open(run->state, &target, 0, NULL, &hole, err));
     const enum status status = find_of(run, &hole, err);
     lag_hole_close(&hole);
     return status;
 }
-
-const struct command lag_of_command = {
-    .words = "lag of",
-    .arguments = "HOLE DEPTH [DEPTH ...]",
-    .purpose = "when, and after how many strokes, the cuttings of a depth reach the shaker",
-    .example = "lag of U0013A 2310 2315 2320",
-    .detail =
-        "Depths are below rig floor (MRF) as the driller reports them; bare numbers are m. Strokes are those of all\n"
-        "pumps on the string together.",
-    .use = USE_READING,
-    .least = 2,
-    .most = 10000,
-    .run = run_lag_of,
-};

@@ -10,6 +10,42 @@
 #include "coretally/state/lag_depth.h"
 #include "log_asked.h"
 
+static enum status run_lag_schedule(struct run *run, struct err *err);
+
+static const struct option own_options[] = {
+    {"step", "LENGTH", "metres between samples; default: the plan of the hole"},
+    {"count", "NUMBER", "number of rows; default 10"},
+    {"follow", "FILE", "a growing log: reads its rows after the recorded ones again and again; records nothing"},
+    {"map", "FILE", "with --follow: its mapping, as for log add"},
+    {"set", "LINES", "with --follow: mapping lines, as for log add"},
+    {"bridge", "WORDS", "with --follow: what may be bridged, as for log add"},
+    {"gap", "TIME", "with --follow: rows further apart than this are a gap"},
+    {"format", "FORM", "with --follow: csv or las"},
+    {"every", "TIME", "with --follow: time between looks; bare numbers are s; default 10"},
+    {"times", "NUMBER", "with --follow: number of looks; default: until interrupted"},
+    {0},
+};
+
+const struct command lag_schedule_command = {
+    .words = "lag schedule",
+    .arguments = "HOLE",
+    .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
+    .example = "lag schedule U0013A --step 5",
+    .detail =
+        "Now is the end of the log. What is still on its way is worked out at the flow of the last 10 minutes in which "
+        "the\n"
+        "pumps ran; what is not drilled yet also at the rate of the last 30 minutes in which they ran with the bit on\n"
+        "bottom. Stops to come are not foreseen: while the pumps are off there is no time due, and minutes count from\n"
+        "their start. Strokes are those of all pumps on the string together.\n"
+        "The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
+        "With --follow a new table comes whenever the file has more rows.",
+    .use = USE_READING,
+    .options = own_options,
+    .least = 1,
+    .most = 1,
+    .run = run_lag_schedule,
+};
+
 /* The lag that a depth will have once it is cut, at this pace. */
 static double lag_once_cut(const struct lag_hole *hole, const struct lag_pace *pace, int64_t depth_um)
 {
@@ -321,37 +357,3 @@ static enum status run_lag_schedule(struct run *run, struct err *err)
     lag_hole_close(&hole);
     return status;
 }
-
-static const struct option own_options[] = {
-    {"step", "LENGTH", "metres between samples; default: the plan of the hole"},
-    {"count", "NUMBER", "number of rows; default 10"},
-    {"follow", "FILE", "a growing log: reads its rows after the recorded ones again and again; records nothing"},
-    {"map", "FILE", "with --follow: its mapping, as for log add"},
-    {"set", "LINES", "with --follow: mapping lines, as for log add"},
-    {"bridge", "WORDS", "with --follow: what may be bridged, as for log add"},
-    {"gap", "TIME", "with --follow: rows further apart than this are a gap"},
-    {"format", "FORM", "with --follow: csv or las"},
-    {"every", "TIME", "with --follow: time between looks; bare numbers are s; default 10"},
-    {"times", "NUMBER", "with --follow: number of looks; default: until interrupted"},
-    {0},
-};
-
-const struct command lag_schedule_command = {
-    .words = "lag schedule",
-    .arguments = "HOLE",
-    .purpose = "which samples are due at the shaker next, with minutes and strokes to go",
-    .example = "lag schedule U0013A --step 5",
-    .detail =
-        "Now is the end of the log. What is still on its way is worked out at the flow of the last 10 minutes in which "
-        "the\n"
-        "pumps ran; what is not drilled yet also at the rate of the last 30 minutes in which they ran with the bit on\n"
-        "bottom. Stops to come are not foreseen: while the pumps are off there is no time due, and minutes count from\n"
-        "their start. Strokes are those of all pumps on the string together.\n"
-        "The plan of a hole: coretally hole amend U0013A --plan '2300,2600,5; 2600,,10' --reason ...\n"
-        "With --follow a new table comes whenever the file has more rows.",
-    .use = USE_READING,
-    .options = own_options,
-    .least = 1,
-    .most = 1,
-    .run = run_lag_schedule,
-};

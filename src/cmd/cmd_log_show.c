@@ -8,6 +8,43 @@
 #include "coretally/state/log_stored.h"
 #include "command.h"
 
+static enum status run_log_list(struct run *run, struct err *err);
+static enum status run_log_show(struct run *run, struct err *err);
+
+const struct command log_list_command = {
+    .words = "log list",
+    .arguments = "HOLE",
+    .purpose = "the days of a hole's pump log: rows, times, depths at the end, columns, what was bridged",
+    .example = "log list U0013A",
+    .detail = "Depths are below rig floor, as read; days and times are UTC.",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1,
+    .run = run_log_list,
+};
+
+static const struct option show_options[] = {
+    {"from", "TIME", "first time shown; default: an hour before --to"},
+    {"to", "TIME", "last time shown; default: an hour after --from, else the end of the log"},
+    {"all", NULL, "even if there are more than 5000 rows"},
+    {0},
+};
+
+const struct command log_show_command = {
+    .words = "log show",
+    .arguments = "HOLE",
+    .purpose = "rows of a hole's pump log as they were read",
+    .example = "log show U0013A --from 2026-03-09T04:00:00Z --to 2026-03-09T04:10:00Z",
+    .detail =
+        "Depths are below rig floor, strokes are counters, rates strokes a minute; times are UTC. Faults that were\n"
+        "bridged are shown as they stand.",
+    .use = USE_READING,
+    .options = show_options,
+    .least = 1,
+    .most = 1,
+    .run = run_log_show,
+};
+
 enum { ROWS_SHOWN = 5000 };
 
 static enum status gather(struct run *run, struct target *target, int64_t **days, size_t *count, struct err *err)
@@ -119,18 +156,6 @@ static enum status run_log_list(struct run *run, struct err *err)
     }
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command log_list_command = {
-    .words = "log list",
-    .arguments = "HOLE",
-    .purpose = "the days of a hole's pump log: rows, times, depths at the end, columns, what was bridged",
-    .example = "log list U0013A",
-    .detail = "Depths are below rig floor, as read; days and times are UTC.",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1,
-    .run = run_log_list,
-};
 
 /* What is shown. */
 struct window {
@@ -268,25 +293,3 @@ static enum status run_log_show(struct run *run, struct err *err)
     }
     return run_print_sheet(run, &sheet, err);
 }
-
-static const struct option show_options[] = {
-    {"from", "TIME", "first time shown; default: an hour before --to"},
-    {"to", "TIME", "last time shown; default: an hour after --from, else the end of the log"},
-    {"all", NULL, "even if there are more than 5000 rows"},
-    {0},
-};
-
-const struct command log_show_command = {
-    .words = "log show",
-    .arguments = "HOLE",
-    .purpose = "rows of a hole's pump log as they were read",
-    .example = "log show U0013A --from 2026-03-09T04:00:00Z --to 2026-03-09T04:10:00Z",
-    .detail =
-        "Depths are below rig floor, strokes are counters, rates strokes a minute; times are UTC. Faults that were\n"
-        "bridged are shown as they stand.",
-    .use = USE_READING,
-    .options = show_options,
-    .least = 1,
-    .most = 1,
-    .run = run_log_show,
-};

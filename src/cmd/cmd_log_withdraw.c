@@ -3,6 +3,21 @@
 #include "coretally/state/log.h"
 #include "command.h"
 
+static enum status run_log_withdraw(struct run *run, struct err *err);
+
+const struct command log_withdraw_command = {
+    .words = "log withdraw",
+    .arguments = "HOLE DAY",
+    .purpose = "withdraw a pump log from a day on, to take it in anew; history keeps it",
+    .example = "log withdraw U0013A 2026-03-09 --reason \"columns of pumps 1 and 2 were swapped\"",
+    .detail = "DAY is in UTC, as log list shows it. Depths of bags from then on are not known until the log is back.",
+    .use = USE_MOVING,
+    .needs_reason = true,
+    .least = 2,
+    .most = 2,
+    .run = run_log_withdraw,
+};
+
 static enum status run_log_withdraw(struct run *run, struct err *err)
 {
     struct target target;
@@ -13,7 +28,6 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
     size_t count = 0;
     size_t taken = 0;
     struct change *changes = NULL;
-    TRY(run_need_reason(run, err));
     if (!day_parse(run->args[1], &from)) {
         err_set(err, STATUS_INPUT, run->args[1], "this is not a day");
         return err_hint(err, "type the first day to take out, in UTC: 2026-03-09");
@@ -44,15 +58,3 @@ static enum status run_log_withdraw(struct run *run, struct err *err)
                       target.hole_name);
     return STATUS_OK;
 }
-
-const struct command log_withdraw_command = {
-    .words = "log withdraw",
-    .arguments = "HOLE DAY",
-    .purpose = "withdraw a pump log from a day on, to take it in anew; history keeps it",
-    .example = "log withdraw U0013A 2026-03-09 --reason \"columns of pumps 1 and 2 were swapped\"",
-    .detail = "DAY is in UTC, as log list shows it. Depths of bags from then on are not known until the log is back.",
-    .use = USE_MOVING,
-    .least = 2,
-    .most = 2,
-    .run = run_log_withdraw,
-};

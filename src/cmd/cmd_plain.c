@@ -6,6 +6,63 @@
 #include "coretally/intake/mapping.h"
 #include "command.h"
 
+static enum status run_name(struct run *run, struct err *err);
+static enum status run_schema(struct run *run, struct err *err);
+static enum status run_template(struct run *run, struct err *err);
+static enum status run_manual(struct run *run, struct err *err);
+static enum status run_completion(struct run *run, struct err *err);
+
+const struct command name_command = {
+    .words = "name",
+    .arguments = "NAME...",
+    .purpose = "take printed names apart and print their three forms; no registry needed",
+    .example = "name '901-U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .least = 1,
+    .most = 1000,
+    .run = run_name,
+};
+
+const struct command schema_command = {
+    .words = "schema",
+    .arguments = "KIND",
+    .purpose = "the JSON Schema (2020-12) of a kind of stored record",
+    .example = "schema core",
+    .use = USE_NOTHING,
+    .least = 1,
+    .most = 1,
+    .run = run_schema,
+};
+
+const struct command template_command = {
+    .words = "template",
+    .arguments = "cores | sections | samples | bags | tide | composite | ...",
+    .purpose = "the header line of a CSV table that import, or correction add, reads without a mapping",
+    .example = "template sections > sections.csv",
+    .use = USE_NOTHING,
+    .least = 1,
+    .most = 1,
+    .run = run_template,
+};
+
+const struct command manual_command = {
+    .words = "manual",
+    .arguments = "",
+    .purpose = "the manual page",
+    .example = "manual | man -l -",
+    .use = USE_NOTHING,
+    .run = run_manual,
+};
+
+const struct command completion_command = {
+    .words = "completion",
+    .arguments = "",
+    .purpose = "the completion for bash",
+    .example = "completion > ~/.local/share/bash-completion/completions/coretally",
+    .use = USE_NOTHING,
+    .run = run_completion,
+};
+
 static enum status run_name(struct run *run, struct err *err)
 {
     static const struct column columns[] = {
@@ -53,17 +110,6 @@ static enum status run_name(struct run *run, struct err *err)
     return run_print_sheet(run, &sheet, err);
 }
 
-const struct command name_command = {
-    .words = "name",
-    .arguments = "NAME...",
-    .purpose = "take printed names apart and print their three forms; no registry needed",
-    .example = "name '901-U0012A-12H-3W, 45-47 cm'",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1000,
-    .run = run_name,
-};
-
 static enum status run_schema(struct run *run, struct err *err)
 {
     struct text text;
@@ -83,17 +129,6 @@ static enum status run_schema(struct run *run, struct err *err)
     return err_hint(err, "kinds are: %s", bytes.data);
 }
 
-const struct command schema_command = {
-    .words = "schema",
-    .arguments = "KIND",
-    .purpose = "the JSON Schema (2020-12) of a kind of stored record",
-    .example = "schema core",
-    .use = USE_NOTHING,
-    .least = 1,
-    .most = 1,
-    .run = run_schema,
-};
-
 static enum status run_template(struct run *run, struct err *err)
 {
     struct text text;
@@ -103,17 +138,6 @@ static enum status run_template(struct run *run, struct err *err)
     return run_print_text(run, &text, err);
 }
 
-const struct command template_command = {
-    .words = "template",
-    .arguments = "cores | sections | samples | bags | tide | composite | ...",
-    .purpose = "the header line of a CSV table that import, or correction add, reads without a mapping",
-    .example = "template sections > sections.csv",
-    .use = USE_NOTHING,
-    .least = 1,
-    .most = 1,
-    .run = run_template,
-};
-
 static enum status run_manual(struct run *run, struct err *err)
 {
     struct text text;
@@ -122,15 +146,6 @@ static enum status run_manual(struct run *run, struct err *err)
     return run_print_text(run, &text, err);
 }
 
-const struct command manual_command = {
-    .words = "manual",
-    .arguments = "",
-    .purpose = "the manual page",
-    .example = "manual | man -l -",
-    .use = USE_NOTHING,
-    .run = run_manual,
-};
-
 static enum status run_completion(struct run *run, struct err *err)
 {
     struct text text;
@@ -138,12 +153,3 @@ static enum status run_completion(struct run *run, struct err *err)
     help_completion(&text);
     return run_print_text(run, &text, err);
 }
-
-const struct command completion_command = {
-    .words = "completion",
-    .arguments = "",
-    .purpose = "the completion for bash",
-    .example = "completion > ~/.local/share/bash-completion/completions/coretally",
-    .use = USE_NOTHING,
-    .run = run_completion,
-};

@@ -5,11 +5,32 @@
 #include "coretally/ask/recovery.h"
 #include "command.h"
 
+static enum status run_recovery(struct run *run, struct err *err);
+
 static const struct option recovery_options[] = {
     {"by", "WHAT", "core, type or hole: how far the rows go; the default is core"},
     {"from", "DEPTH", "only cores whose drilled top is at or below this, m below seafloor"},
     {"to", "DEPTH", "only cores whose drilled top is above this, m below seafloor"},
     {0},
+};
+
+const struct command recovery_command = {
+    .words = "recovery",
+    .arguments = "[HOLE | CORE]",
+    .purpose = "recovery per core, per type letter and per hole, or of a depth range",
+    .example = "recovery U0012A --from 100 --to 200",
+    .detail =
+        "100 x recovered / advance, to one decimal, half away from zero; totals are ratios of sums. A core belongs to "
+        "a\n"
+        "range by its drilled top. n/a where nothing was advanced. Wash, ghost and loose material is not counted.\n"
+        "Penetration is how deep the hole went, on the depths of today: from the seafloor (a sidetrack: from its "
+        "kickoff)\n"
+        "to the deepest bottom of a core or drilled interval, gaps without a record included, and listed.",
+    .use = USE_READING,
+    .options = recovery_options,
+    .least = 0,
+    .most = 1,
+    .run = run_recovery,
 };
 
 static enum status add_row(const char *what, const struct recovery *it, struct sheet *sheet, const char *note,
@@ -203,22 +224,3 @@ static enum status run_recovery(struct run *run, struct err *err)
         TRY(add_thing(run, run->arg_count ? run->args[0] : holes.items[at], &rows, &sheet, err));
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command recovery_command = {
-    .words = "recovery",
-    .arguments = "[HOLE | CORE]",
-    .purpose = "recovery per core, per type letter and per hole, or of a depth range",
-    .example = "recovery U0012A --from 100 --to 200",
-    .detail =
-        "100 x recovered / advance, to one decimal, half away from zero; totals are ratios of sums. A core belongs to "
-        "a\n"
-        "range by its drilled top. n/a where nothing was advanced. Wash, ghost and loose material is not counted.\n"
-        "Penetration is how deep the hole went, on the depths of today: from the seafloor (a sidetrack: from its "
-        "kickoff)\n"
-        "to the deepest bottom of a core or drilled interval, gaps without a record included, and listed.",
-    .use = USE_READING,
-    .options = recovery_options,
-    .least = 0,
-    .most = 1,
-    .run = run_recovery,
-};

@@ -4,14 +4,72 @@
 #include "coretally/domain/depth.h"
 #include "command.h"
 
+static enum status run_sample_add(struct run *run, struct err *err);
+static enum status run_sample_amend(struct run *run, struct err *err);
+static enum status run_sample_withdraw(struct run *run, struct err *err);
+
 static const char *const sample_options[] = {"volume",  "mass",   "purpose", "requester", "taken",
                                              "used_up", "hazard", "lab_id",  "remark",    NULL};
+
 static const struct option add_options[] = {
     {"of", "SAMPLE", "take a sub-sample of this one; type an interval only if it has its own"},
     {"another", NULL, "a further sample, although an equal one is recorded"},
     {"piece", "NUMBER", "hard rock: the interval counts from the top of this piece"},
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
+};
+
+const struct command sample_add_command = {
+    .words = "sample add",
+    .arguments = "[SAMPLE | INTERVAL]",
+    .purpose = "record a sample of a section, or a sub-sample of a sample",
+    .example = "sample add 'U0012A-12H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Tamm",
+    .detail =
+        "Offsets are centimetres from the section top; a unit typed once holds for both ends (1.20-1.22m). A sample\n"
+        "that shares its interval with another is kept, with a note; one that a whole round took, or that is marked\n"
+        "--used-up yes, is refused. Sub-samples: --of SAMPLE; an interval of its own (46-47) is optional. Volume in "
+        "cm3,\n"
+        "mass in g.",
+    .use = USE_WRITING,
+    .on = ON_STATE,
+    .table = &sample_table,
+    .fields = sample_options,
+    .options = add_options,
+    .least = 0,
+    .most = 1,
+    .run = run_sample_add,
+};
+
+static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass",   "purpose",
+                                            "requester", "taken", "used_up", "hazard", "lab_id", "remark", NULL};
+
+const struct command sample_amend_command = {
+    .words = "sample amend",
+    .arguments = "SAMPLE",
+    .purpose = "amend a sample; the earlier version stays in history, and its old name still finds it",
+    .example = "sample amend 'U0012A-12H-3W, 45-47 cm' --top 46 --bottom 48 --reason \"ruler read from the wrong end\"",
+    .use = USE_MOVING,
+    .on = ON_SAMPLE,
+    .needs_reason = true,
+    .table = &sample_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_amend,
+};
+
+const struct command sample_withdraw_command = {
+    .words = "sample withdraw",
+    .arguments = "SAMPLE",
+    .purpose = "withdraw a sample; it stays in the registry, marked",
+    .example = "sample withdraw 'U0012A-12H-3W, 45-47 cm' --reason \"not taken after all\"",
+    .use = USE_MOVING,
+    .on = ON_SAMPLE,
+    .needs_reason = true,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_withdraw,
 };
 
 /* The sample as typed: from its own name, or under its parent. *parent NULL for a sample of a section. */
@@ -80,7 +138,6 @@ static enum status run_sample_add(struct run *run, struct err *err)
     struct sample sample;
     struct draft draft;
     struct sample_asked asked = {.of_typed = run_option(run, "of"), .is_another = run_option(run, "another") != NULL};
-    TRY(run_open(run, STORE_WRITE, err));
     TRY(read_typed(run, &target, &sample, &asked.of, err));
     TRY(sample_add(run->state, &target, &sample, &asked, &draft, err));
     TRY(run_draft(run, &draft, err));
@@ -91,38 +148,12 @@ static enum status run_sample_add(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-const struct command sample_add_command = {
-    .words = "sample add",
-    .arguments = "[SAMPLE | INTERVAL]",
-    .purpose = "record a sample of a section, or a sub-sample of a sample",
-    .example = "sample add 'U0012A-12H-3W, 45-47 cm' --volume 10 --purpose isotopes --requester Tamm",
-    .detail =
-        "Offsets are centimetres from the section top; a unit typed once holds for both ends (1.20-1.22m). A sample\n"
-        "that shares its interval with another is kept, with a note; one that a whole round took, or that is marked\n"
-        "--used-up yes, is refused. Sub-samples: --of SAMPLE; an interval of its own (46-47) is optional. Volume in "
-        "cm3,\n"
-        "mass in g.",
-    .use = USE_WRITING,
-    .table = &sample_table,
-    .fields = sample_options,
-    .options = add_options,
-    .least = 0,
-    .most = 1,
-    .run = run_sample_add,
-};
-
-static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass",   "purpose",
-                                            "requester", "taken", "used_up", "hazard", "lab_id", "remark", NULL};
-
 static enum status run_sample_amend(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
     char key[SAMPLE_KEY_MAX];
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     struct sample sample = target.samples.samples[target.sample];
     sample_key(&sample, key);
     TRY(run_standing(run, key, &sample.withdrawn, err));
@@ -134,38 +165,10 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-const struct command sample_amend_command = {
-    .words = "sample amend",
-    .arguments = "SAMPLE",
-    .purpose = "amend a sample; the earlier version stays in history, and its old name still finds it",
-    .example = "sample amend 'U0012A-12H-3W, 45-47 cm' --top 46 --bottom 48 --reason \"ruler read from the wrong end\"",
-    .use = USE_MOVING,
-    .table = &sample_table,
-    .fields = amend_options,
-    .options = restore_options,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_amend,
-};
-
 static enum status run_sample_withdraw(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     TRY(sample_withdraw(run->state, &target, run->args[0], run_option(run, "reason"), &draft, err));
     return run_draft(run, &draft, err);
 }
-
-const struct command sample_withdraw_command = {
-    .words = "sample withdraw",
-    .arguments = "SAMPLE",
-    .purpose = "withdraw a sample; it stays in the registry, marked",
-    .example = "sample withdraw 'U0012A-12H-3W, 45-47 cm' --reason \"not taken after all\"",
-    .use = USE_MOVING,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_withdraw,
-};

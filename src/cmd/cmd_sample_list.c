@@ -8,12 +8,44 @@
 #include "coretally/state/span.h"
 #include "coretally/state/stayed.h"
 
+static enum status run_sample_show(struct run *run, struct err *err);
+static enum status run_sample_list(struct run *run, struct err *err);
+
+const struct command sample_show_command = {
+    .words = "sample show",
+    .arguments = "SAMPLE",
+    .purpose = "everything recorded about a sample",
+    .example = "sample show 'U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .on = ON_SAMPLE,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_show,
+};
+
+static const struct option list_options[] = {
+    {"scale", "SCALE", "the depth scale: CSF-A unless another one is named"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command sample_list_command = {
+    .words = "sample list",
+    .arguments = "HOLE | CORE | SECTION",
+    .purpose = "the samples of a hole, core or section, with depths and bounds",
+    .example = "sample list U0012A-12H-3W --scale CCSF",
+    .use = USE_READING,
+    .options = list_options,
+    .least = 1,
+    .most = 1,
+    .run = run_sample_list,
+};
+
 static enum status run_sample_show(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     char name[NAME_TEXT_MAX];
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_SAMPLE, NAME_SAMPLE, &target, err));
     const struct sample *sample = &target.samples.samples[target.sample];
     const struct record_at at = record_of_sample(target.hole_name, target.core.number, sample);
     target_sample_name(run->state, &target, sample, name);
@@ -33,18 +65,6 @@ static enum status run_sample_show(struct run *run, struct err *err)
     };
     return show_record(run, name, &at, &(struct below){extras, 4, NULL}, err);
 }
-
-const struct command sample_show_command = {
-    .words = "sample show",
-    .arguments = "SAMPLE",
-    .purpose = "everything recorded about a sample",
-    .example = "sample show 'U0012A-12H-3W, 45-47 cm'",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_show,
-};
 
 static enum status add_sample_row(void *context, const struct listed_sample *it, struct err *err)
 {
@@ -90,21 +110,3 @@ static enum status run_sample_list(struct run *run, struct err *err)
         TRY(stayed_say(run->state, target.hole_name, err));
     return run_print_sheet(run, &sheet, err);
 }
-
-static const struct option list_options[] = {
-    {"scale", "SCALE", "the depth scale: CSF-A unless another one is named"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command sample_list_command = {
-    .words = "sample list",
-    .arguments = "HOLE | CORE | SECTION",
-    .purpose = "the samples of a hole, core or section, with depths and bounds",
-    .example = "sample list U0012A-12H-3W --scale CCSF",
-    .use = USE_READING,
-    .options = list_options,
-    .least = 1,
-    .most = 1,
-    .run = run_sample_list,
-};

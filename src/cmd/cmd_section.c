@@ -7,10 +7,91 @@
 #include "coretally/ask/list.h"
 #include "show.h"
 
+static enum status run_section_add(struct run *run, struct err *err);
+static enum status run_section_amend(struct run *run, struct err *err);
+static enum status run_section_withdraw(struct run *run, struct err *err);
+static enum status run_section_show(struct run *run, struct err *err);
+static enum status run_section_list(struct run *run, struct err *err);
+
 static const char *const section_options[] = {"liner", "curated", "voids", "whole_rounds", "pieces", "remark", NULL};
+
 static const struct option hole_option[] = {
     {"hole", "HOLE", "the hole, where names are typed without one"},
     {0},
+};
+
+const struct command section_add_command = {
+    .words = "section add",
+    .arguments = "SECTION [LENGTH] | CORE LENGTHS",
+    .purpose = "record a section, or all sections of a core that has none yet",
+    .example = "section add U0012A-12H-3 1.5 --voids '30,34; 80,85,yes' --whole-rounds '140,150,pore water'",
+    .detail =
+        "LENGTH is the curated length in metres: it decides every depth below it. Offsets in voids, whole rounds and\n"
+        "pieces are centimetres from the section top; a void pushed shut (yes) is no longer inside the curated length.",
+    .use = USE_MOVING,
+    .on = ON_STATE,
+    .table = &section_table,
+    .fields = section_options,
+    .options = hole_option,
+    .least = 1,
+    .most = 2,
+    .run = run_section_add,
+};
+
+const struct command section_amend_command = {
+    .words = "section amend",
+    .arguments = "SECTION",
+    .purpose = "amend a section re-cut or re-measured; the earlier version stays in history",
+    .example = "section amend U0012A-12H-3 --curated 1.47 --reason \"3 cm void closed at splitting\"",
+    .use = USE_MOVING,
+    .on = ON_SECTION,
+    .needs_reason = true,
+    .table = &section_table,
+    .fields = section_options,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_amend,
+};
+
+const struct command section_withdraw_command = {
+    .words = "section withdraw",
+    .arguments = "SECTION",
+    .purpose = "withdraw a section that carries no standing sample; what lies below moves up",
+    .example = "section withdraw U0012A-12H-7 --reason \"was the catcher, entered twice\"",
+    .use = USE_MOVING,
+    .on = ON_SECTION,
+    .needs_reason = true,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_withdraw,
+};
+
+const struct command section_show_command = {
+    .words = "section show",
+    .arguments = "SECTION",
+    .purpose = "everything recorded about a section",
+    .example = "section show U0012A-12H-3",
+    .use = USE_READING,
+    .on = ON_SECTION,
+    .options = history_options,
+    .least = 1,
+    .most = 1,
+    .run = run_section_show,
+};
+
+const struct command section_list_command = {
+    .words = "section list",
+    .arguments = "HOLE | CORE",
+    .purpose = "the sections of a core or a hole, with lengths and depths",
+    .example = "section list U0012A-12H",
+    .use = USE_READING,
+    .on = ON_HOLE_TO_CORE,
+    .options = hole_option,
+    .least = 1,
+    .most = 1,
+    .run = run_section_list,
 };
 
 static enum status run_section_add(struct run *run, struct err *err)
@@ -19,7 +100,6 @@ static enum status run_section_add(struct run *run, struct err *err)
     struct section section;
     struct draft draft;
     bool any = false;
-    TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve_name(run->state, run->args[0], &target.name, err));
     if (target.name.level != NAME_CORE && target.name.level != NAME_SECTION) {
         err_set(err, STATUS_INPUT, run->args[0], "this names neither a section nor a core");
@@ -54,31 +134,11 @@ static enum status run_section_add(struct run *run, struct err *err)
     return run_draft(run, &draft, err);
 }
 
-const struct command section_add_command = {
-    .words = "section add",
-    .arguments = "SECTION [LENGTH] | CORE LENGTHS",
-    .purpose = "record a section, or all sections of a core that has none yet",
-    .example = "section add U0012A-12H-3 1.5 --voids '30,34; 80,85,yes' --whole-rounds '140,150,pore water'",
-    .detail =
-        "LENGTH is the curated length in metres: it decides every depth below it. Offsets in voids, whole rounds and\n"
-        "pieces are centimetres from the section top; a void pushed shut (yes) is no longer inside the curated length.",
-    .use = USE_MOVING,
-    .table = &section_table,
-    .fields = section_options,
-    .options = hole_option,
-    .least = 1,
-    .most = 2,
-    .run = run_section_add,
-};
-
 static enum status run_section_amend(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     struct section section = *target.section;
     TRY(run_take_fields(run, &section_table, target.hole.zone_min, &section, &any, err));
     if (section_curated(&section) == LENGTH_NONE) {
@@ -89,49 +149,18 @@ static enum status run_section_amend(struct run *run, struct err *err)
     return run_draft(run, &draft, err);
 }
 
-const struct command section_amend_command = {
-    .words = "section amend",
-    .arguments = "SECTION",
-    .purpose = "amend a section re-cut or re-measured; the earlier version stays in history",
-    .example = "section amend U0012A-12H-3 --curated 1.47 --reason \"3 cm void closed at splitting\"",
-    .use = USE_MOVING,
-    .table = &section_table,
-    .fields = section_options,
-    .options = hole_option,
-    .least = 1,
-    .most = 1,
-    .run = run_section_amend,
-};
-
 static enum status run_section_withdraw(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct draft draft;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     TRY(section_withdraw(run->state, &target, run_option(run, "reason"), &draft, err));
     return run_draft(run, &draft, err);
 }
 
-const struct command section_withdraw_command = {
-    .words = "section withdraw",
-    .arguments = "SECTION",
-    .purpose = "withdraw a section that carries no standing sample; what lies below moves up",
-    .example = "section withdraw U0012A-12H-7 --reason \"was the catcher, entered twice\"",
-    .use = USE_MOVING,
-    .options = hole_option,
-    .least = 1,
-    .most = 1,
-    .run = run_section_withdraw,
-};
-
 static enum status run_section_show(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     char name[NAME_TEXT_MAX];
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_SECTION, NAME_SECTION, &target, err));
     target_section_name(run->state, &target, target.section->number, name);
     const struct record_at at = record_of_section(target.hole_name, target.core.number, target.section);
     if (run_option(run, "history"))
@@ -142,18 +171,6 @@ static enum status run_section_show(struct run *run, struct err *err)
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&place, SCALE_CSF_B, NULL).um}};
     return show_record(run, name, &at, &(struct below){extras, 2, NULL}, err);
 }
-
-const struct command section_show_command = {
-    .words = "section show",
-    .arguments = "SECTION",
-    .purpose = "everything recorded about a section",
-    .example = "section show U0012A-12H-3",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 1,
-    .most = 1,
-    .run = run_section_show,
-};
 
 struct section_rows {
     struct state *state;
@@ -186,10 +203,8 @@ static enum status add_section_rows(void *context, const struct listed_core *cor
 
 static enum status run_section_list(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct section_rows rows = {.state = run->state};
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_CORE, &target, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {
         {"section", NULL, false},   {"liner", unit, true},        {"curated", unit, true},
@@ -199,15 +214,3 @@ static enum status run_section_list(struct run *run, struct err *err)
     TRY(list_cores(run->state, &target, add_section_rows, &rows, err));
     return run_print_sheet(run, &rows.sheet, err);
 }
-
-const struct command section_list_command = {
-    .words = "section list",
-    .arguments = "HOLE | CORE",
-    .purpose = "the sections of a core or a hole, with lengths and depths",
-    .example = "section list U0012A-12H",
-    .use = USE_READING,
-    .options = hole_option,
-    .least = 1,
-    .most = 1,
-    .run = run_section_list,
-};

@@ -9,6 +9,35 @@
 #include "coretally/ask/trace_part.h"
 #include "trace_say.h"
 
+static enum status run_trace(struct run *run, struct err *err);
+
+static const struct option trace_options[] = {
+    {"file", "FILE", "a CSV table of names, - for standard input; it comes out row by row with depths behind"},
+    {"column", "NAME", "which column holds the names; default: name"},
+    {"scale", "SCALES", "with --file: one or more scales, by ','; default: CSF-A"},
+    {"any-interval", NULL, "with --file: gives depths for intervals that are not recorded samples, too"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command trace_command = {
+    .words = "trace",
+    .arguments = "NAME | --file FILE",
+    .purpose =
+        "from a name to what is known of it: where it sits, every depth with bounds, what moved it; or a whole table",
+    .example = "trace 'U0012A-12H-3W, 45-47 cm'",
+    .detail = "With --file the rows of a table keyed by names come out in their order, their own columns first, then "
+              "for each\n"
+              "scale top, bottom, low, high and method. Names that are not found keep their row, with a note; they are "
+              "counted\n"
+              "and listed, and the exit code says so. It works from a clone, without any link.",
+    .use = USE_READING,
+    .options = trace_options,
+    .least = 0,
+    .most = 1,
+    .run = run_trace,
+};
+
 enum { TRACE_FACTS, TRACE_DEPTHS, TRACE_CORRECTIONS, TRACE_SHEETS };
 
 /* The labels of a thing as they are shown. */
@@ -190,30 +219,3 @@ static enum status run_trace(struct run *run, struct err *err)
     TRY(read_labels(run, typed, &name, &labels, err));
     return print_trace(run, trace.name, name.level == NAME_BAG, sheets, &labels, err);
 }
-
-static const struct option trace_options[] = {
-    {"file", "FILE", "a CSV table of names, - for standard input; it comes out row by row with depths behind"},
-    {"column", "NAME", "which column holds the names; default: name"},
-    {"scale", "SCALES", "with --file: one or more scales, by ','; default: CSF-A"},
-    {"any-interval", NULL, "with --file: gives depths for intervals that are not recorded samples, too"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command trace_command = {
-    .words = "trace",
-    .arguments = "NAME | --file FILE",
-    .purpose =
-        "from a name to what is known of it: where it sits, every depth with bounds, what moved it; or a whole table",
-    .example = "trace 'U0012A-12H-3W, 45-47 cm'",
-    .detail = "With --file the rows of a table keyed by names come out in their order, their own columns first, then "
-              "for each\n"
-              "scale top, bottom, low, high and method. Names that are not found keep their row, with a note; they are "
-              "counted\n"
-              "and listed, and the exit code says so. It works from a clone, without any link.",
-    .use = USE_READING,
-    .options = trace_options,
-    .least = 0,
-    .most = 1,
-    .run = run_trace,
-};

@@ -5,6 +5,35 @@
 
 #include "verify_say.h"
 
+static enum status run_verify(struct run *run, struct err *err);
+
+static const struct option verify_options[] = {
+    {"since", "COMMIT", "only what came after this commit, which must still be in the history"},
+    {"quick", NULL, "only the state, not the commits that led to it"},
+    {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
+    {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
+    {0},
+};
+
+#define FLAW_HELP(id, word, severity, meaning) "  " word ": " meaning "\n"
+
+const struct command verify_command = {
+    .words = "verify",
+    .arguments = "[OLD..NEW]",
+    .purpose = "check whether the registry is sound: objects, records, references, rules, labels, history",
+    .example = "verify --since 511db7b2fa",
+    .detail =
+        "Without a range everything is checked: each file, how records fit together, each label's depth worked out "
+        "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
+        "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
+        "wrong. What it finds:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
+    .use = USE_READING,
+    .options = verify_options,
+    .least = 0,
+    .most = 1,
+    .run = run_verify,
+};
+
 /* The id of a state: a commit, a tag, a time. */
 static enum status read_state(struct run *run, const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
                               struct err *err)
@@ -149,30 +178,3 @@ static enum status run_verify(struct run *run, struct err *err)
     verify_close(&verify);
     return status;
 }
-
-static const struct option verify_options[] = {
-    {"since", "COMMIT", "only what came after this commit, which must still be in the history"},
-    {"quick", NULL, "only the state, not the commits that led to it"},
-    {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
-    {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
-    {0},
-};
-
-#define FLAW_HELP(id, word, severity, meaning) "  " word ": " meaning "\n"
-
-const struct command verify_command = {
-    .words = "verify",
-    .arguments = "[OLD..NEW]",
-    .purpose = "check whether the registry is sound: objects, records, references, rules, labels, history",
-    .example = "verify --since 511db7b2fa",
-    .detail =
-        "Without a range everything is checked: each file, how records fit together, each label's depth worked out "
-        "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
-        "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
-        "wrong. What it finds:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
-    .use = USE_READING,
-    .options = verify_options,
-    .least = 0,
-    .most = 1,
-    .run = run_verify,
-};

@@ -12,6 +12,7 @@
 #include "coretally/domain/rule.h"
 #include "coretally/record/field.h"
 #include "coretally/domain/depth.h"
+#include "coretally/state/bag.h"
 #include "coretally/state/core_roll.h"
 #include "coretally/state/doubt.h"
 #include "coretally/state/origin.h"
@@ -36,6 +37,19 @@ enum command_use {
     USE_MOVING,      /* the same, where depths may move: told before it is recorded; --each, --watch, --brief */
 };
 
+/* What a command works on: opened and found before it begins. The first argument names it. */
+enum command_on {
+    ON_ITSELF, /* opens what it needs by itself: files are read first, or options say what is opened */
+    ON_STATE,  /* the registry, at --as-of where that is given; names are its own matter */
+    ON_HOLE,   /* run->target */
+    ON_CORE,
+    ON_SECTION,
+    ON_SAMPLE,
+    ON_HOLE_TO_CORE,
+    ON_HOLE_TO_SECTION,
+    ON_BAG, /* run->bag */
+};
+
 struct command {
     const char *words;     /* "core add" */
     const char *arguments; /* "CORE TOP BOTTOM" */
@@ -43,6 +57,8 @@ struct command {
     const char *example;   /* what follows "coretally "; shown first */
     const char *detail;    /* further lines of help; may be NULL */
     enum command_use use;
+    enum command_on on;
+    bool needs_reason;            /* it changes what was recorded: --reason is demanded before all else */
     const struct table *table;    /* its fields named in fields are options */
     const char *const *fields;    /* ends with NULL */
     const struct option *options; /* ends with a NULL name */
@@ -62,7 +78,9 @@ struct option_value {
 /* One invocation: everything that a command may touch. */
 struct run {
     const struct command *command;
-    struct state *state; /* of the registry; its store is opened by run_open */
+    struct state *state;   /* of the registry; its store is opened by run_open */
+    struct target target;  /* what a command works on (enum command_on) */
+    struct bag_target bag; /* the same of ON_BAG */
     const char *const *args;
     size_t arg_count;
     struct option_value *options;

@@ -173,6 +173,30 @@ static void read_naming(struct run *run)
         naming->takes_option = naming->takes_option || strcmp(option->name, "hole") == 0;
 }
 
+/* Opens what the command works on, and finds it. */
+static enum status find_target(struct run *run, struct err *err)
+{
+    static const struct {
+        enum name_level least;
+        enum name_level most;
+    } levels[] = {
+        [ON_HOLE] = {NAME_HOLE, NAME_HOLE},          [ON_CORE] = {NAME_CORE, NAME_CORE},
+        [ON_SECTION] = {NAME_SECTION, NAME_SECTION}, [ON_SAMPLE] = {NAME_SAMPLE, NAME_SAMPLE},
+        [ON_HOLE_TO_CORE] = {NAME_HOLE, NAME_CORE},  [ON_HOLE_TO_SECTION] = {NAME_HOLE, NAME_SECTION},
+    };
+    const struct command *command = run->command;
+    if (command->needs_reason)
+        TRY(run_need_reason(run, err));
+    if (command->on == ON_ITSELF)
+        return STATUS_OK;
+    TRY(run_open(run, use_writes(command->use) ? STORE_WRITE : STORE_READ, err));
+    if (command->on == ON_STATE)
+        return STATUS_OK;
+    if (command->on == ON_BAG)
+        return bag_resolve(run->state, run->args[0], &run->bag, err);
+    return resolve(run->state, run->args[0], levels[command->on].least, levels[command->on].most, &run->target, err);
+}
+
 static void take_note(void *talk, const char *text)
 {
     (void)fputs(text, talk);
@@ -235,6 +259,7 @@ static enum status run_words(struct run *run, const char *const *argv, size_t co
     TRY(check_arguments(run, err));
     TRY(read_surroundings(run, err));
     read_naming(run);
+    TRY(find_target(run, err));
     return run->command->run(run, err);
 }
 
