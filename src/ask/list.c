@@ -103,8 +103,8 @@ static bool is_asked(const struct name *name, const struct sample *sample)
            (sample->section == name->section && (name->half == HALF_NONE || name->half == sample->half));
 }
 
-static enum status list_core_samples(struct state *state, struct target *target, int32_t number, enum scale scale,
-                                     list_sample *take, void *context, struct err *err)
+static enum status list_core_samples(struct state *state, struct target *target, int32_t number,
+                                     const struct sample_asked *asked, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct sample_set set;
@@ -119,14 +119,14 @@ static enum status list_core_samples(struct state *state, struct target *target,
         struct listed_sample it;
         if (!is_asked(&target->name, &set.samples[at]))
             continue;
-        look_at_sample(state, target, &set.samples[at], scale, &it);
-        TRY(take(context, &it, err));
+        look_at_sample(state, target, &set.samples[at], asked->scale, &it);
+        TRY(asked->take(asked->context, &it, err));
     }
     return STATUS_OK;
 }
 
-enum status list_samples(struct state *state, const struct target *target, enum scale scale, list_sample *take,
-                         void *context, struct err *err)
+enum status list_samples(struct state *state, const struct target *target, const struct sample_asked *asked,
+                         struct err *err)
 {
     struct target each = *target;
     int32_t *numbers = NULL;
@@ -138,7 +138,7 @@ enum status list_samples(struct state *state, const struct target *target, enum 
         if (only && numbers[at] != only)
             continue;
         state_nest(state, &inner);
-        const enum status status = list_core_samples(&inner, &each, numbers[at], scale, take, context, err);
+        const enum status status = list_core_samples(&inner, &each, numbers[at], asked, err);
         state_leave(&inner);
         TRY(status);
     }
@@ -151,8 +151,6 @@ struct bag_walk {
     struct state *state;
     const struct bag_asked *asked;
     struct lag_hole *hole;
-    list_bag *take;
-    void *context;
     size_t done;
     int64_t next_ms;
 };
@@ -184,7 +182,7 @@ static enum status take_bag(struct bag_walk *walk, const struct bag *bag, struct
     it.msf_top_um = lag_depth_msf(&target->hole, depth.top_um, depth.first.cut_us);
     it.msf_bottom_um = lag_depth_msf(&target->hole, depth.bottom_um, depth.last.cut_us);
     lag_depth_check(&target->hole, &depth, &findings);
-    return walk->take(walk->context, &it, err);
+    return walk->asked->take(walk->asked->context, &it, err);
 }
 
 static enum status take_bags(struct bag_walk *walk, bool *any, struct err *err)
@@ -206,11 +204,11 @@ static enum status take_bags(struct bag_walk *walk, bool *any, struct err *err)
     return STATUS_OK;
 }
 
-enum status list_bags(struct state *state, const struct target *target, const struct bag_asked *asked, list_bag *take,
-                      void *context, bool *any, struct err *err)
+enum status list_bags(struct state *state, const struct target *target, const struct bag_asked *asked, bool *any,
+                      struct err *err)
 {
     struct lag_hole hole;
-    struct bag_walk walk = {.state = state, .asked = asked, .hole = &hole, .take = take, .context = context};
+    struct bag_walk walk = {.state = state, .asked = asked, .hole = &hole};
     *any = false;
     TRY(lag_hole_try(state, target, &hole, err));
     hole.ahead = 7; /* bags come in order of time: a week of the log at once */

@@ -69,15 +69,14 @@ static bool place(const struct hole *hole, const struct bored_run *it, enum scal
 struct reckoning {
     const struct hole *hole;
     const struct hole *timeless; /* for what has no depth with corrections that ask for a time */
-    int64_t from_um;             /* INT64_MIN and INT64_MAX: all */
-    int64_t to_um;
+    struct depth_range range;
     struct bored *runs;
     struct penetrated found;
 };
 
 static bool is_whole(const struct reckoning *by)
 {
-    return by->from_um == INT64_MIN && by->to_um == INT64_MAX;
+    return by->range.from_um == INT64_MIN && by->range.to_um == INT64_MAX;
 }
 
 static bool place_all(struct reckoning *by, const struct bored_runs *all)
@@ -128,20 +127,20 @@ static enum status reckon(struct state *state, const struct bored_runs *all, str
     if (by->found.is_known) {
         int64_t begin_um = 0;
         by->found.from = begin(by, all->count, &begin_um);
-        penetration_sum(by->runs, all->count, begin_um, by->from_um, by->to_um, &by->found.sum);
+        penetration_sum(by->runs, all->count, begin_um, by->range.from_um, by->range.to_um, &by->found.sum);
     }
     return STATUS_OK;
 }
 
-enum status penetrated_find(struct state *state, const struct hole *hole, const struct bored_runs *all, int64_t from_um,
-                            int64_t to_um, struct penetrated *out, struct err *err)
+enum status penetrated_find(struct state *state, const struct hole *hole, const struct bored_runs *all,
+                            const struct depth_range *range, struct penetrated *out, struct err *err)
 {
     struct hole timeless;
     struct hole bare;
     TRY(hole_timeless(state, hole, false, &timeless, err));
     TRY(hole_timeless(state, hole, true, &bare, err));
-    struct reckoning today = {.hole = hole, .timeless = &timeless, .from_um = from_um, .to_um = to_um};
-    struct reckoning as_read = {.hole = &bare, .timeless = &bare, .from_um = INT64_MIN, .to_um = INT64_MAX};
+    struct reckoning today = {.hole = hole, .timeless = &timeless, .range = *range};
+    struct reckoning as_read = {.hole = &bare, .timeless = &bare, .range = {INT64_MIN, INT64_MAX}};
     TRY(reckon(state, all, &today, err));
     *out = today.found;
     if (!out->is_known || !is_whole(&today))

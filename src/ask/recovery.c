@@ -26,9 +26,9 @@ enum status recovery_of_core(struct state *state, const struct target *target, c
     const struct depth bottom = core_bottom_depth(&target->hole, &target->core, SCALE_DSF);
     if (asked->has_range && top.um == LENGTH_NONE)
         return err_set(err, STATUS_RULE, target->hole_name, "%s, so no range below seafloor can be taken", top.why);
-    if (asked->has_range && (top.um < asked->from_um || top.um >= asked->to_um))
+    if (asked->has_range && (top.um < asked->range.from_um || top.um >= asked->range.to_um))
         return STATUS_OK;
-    tally->straddlers += asked->has_range && bottom.um != LENGTH_NONE && bottom.um > asked->to_um;
+    tally->straddlers += asked->has_range && bottom.um != LENGTH_NONE && bottom.um > asked->range.to_um;
     recovery_add(&tally->total, &core);
     recovery_add(&tally->by_type[core.type - 'A'], &core);
     return add_core(state, &core, tally, err);

@@ -111,7 +111,9 @@ static enum status run_bag_list(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     sheet_init(&rows.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(list_bags(run->state, &target, &asked, add_bag, &rows, &any, err));
+    asked.take = add_bag;
+    asked.context = &rows;
+    TRY(list_bags(run->state, &target, &asked, &any, err));
     if (!any)
         (void)fprintf(run->talk, "none is recorded yet: coretally bag add %s FROM TO\n", target.hole_name);
     TRY(run_print_sheet(run, &rows.sheet, err));

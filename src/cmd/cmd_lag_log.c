@@ -131,7 +131,8 @@ static enum status find_at(struct run *run, struct lag_hole *hole, struct err *e
         TRY(instant_take(run_option(run, "to"), zone_min, &to, err));
     if (to.known && to.utc_us < from.utc_us)
         return err_set(err, STATUS_INPUT, run_option(run, "to"), "the window ends before it begins");
-    TRY(lag_depth_find(run->state, hole, from.utc_us, to.utc_us, false, &depth, err));
+    const struct at_shaker at = {.from_us = from.utc_us, .to_us = to.utc_us};
+    TRY(lag_depth_find(run->state, hole, &at, &depth, err));
     lag_depth_check(&hole->target->hole, &depth, &findings);
     if (depth.why)
         add_length(&facts, "MRF top", LENGTH_NONE);

@@ -50,14 +50,14 @@ static enum status take_range(const struct run *run, struct recovery_asked *out,
 {
     const char *from = run_option(run, "from");
     const char *to = run_option(run, "to");
-    *out = (struct recovery_asked){.has_range = from || to, .from_um = INT64_MIN, .to_um = INT64_MAX};
+    *out = (struct recovery_asked){.has_range = from || to, .range = {INT64_MIN, INT64_MAX}};
     if (from)
-        TRY(length_parse(from, UNIT_M, &out->from_um, err));
+        TRY(length_parse(from, UNIT_M, &out->range.from_um, err));
     if (to)
-        TRY(length_parse(to, UNIT_M, &out->to_um, err));
-    if (out->from_um >= out->to_um)
+        TRY(length_parse(to, UNIT_M, &out->range.to_um, err));
+    if (out->range.from_um >= out->range.to_um)
         return err_set(err, STATUS_INPUT, "--from", "%s m does not lie above --to, %s m: the range is upside down",
-                       length_text(out->from_um, UNIT_M, 3).text, length_text(out->to_um, UNIT_M, 3).text);
+                       length_text(out->range.from_um, UNIT_M, 3).text, length_text(out->range.to_um, UNIT_M, 3).text);
     return STATUS_OK;
 }
 
@@ -164,7 +164,7 @@ static enum status add_total(struct run *run, const struct target *target, const
     if (tally->straddlers)
         text_add(&text, "the last core reaches past the range and is counted whole; ");
     if (tally->runs.count) {
-        TRY(penetrated_find(run->state, &target->hole, &tally->runs, asked->from_um, asked->to_um, &penetrated, err));
+        TRY(penetrated_find(run->state, &target->hole, &tally->runs, &asked->range, &penetrated, err));
         if (asked->has_range)
             text_add(&text, "within the range: ");
         add_penetrated(run, &penetrated, &target->hole, &text);
@@ -185,8 +185,8 @@ static enum status add_thing(struct run *run, const char *typed, const struct ro
 {
     struct target target = {0};
     struct recovery_tally tally = {0};
-    struct recovery_asked asked = {
-        .has_range = run_option(run, "from") || run_option(run, "to"), .from_um = INT64_MIN, .to_um = INT64_MAX};
+    struct recovery_asked asked = {.has_range = run_option(run, "from") || run_option(run, "to"),
+                                   .range = {INT64_MIN, INT64_MAX}};
     TRY(resolve(run->state, typed, NAME_HOLE, NAME_CORE, &target, err));
     if (target.name.level == NAME_CORE) {
         TRY(recovery_of_core(run->state, &target, &asked, &tally, err));

@@ -105,7 +105,8 @@ static enum status run_sample_list(struct run *run, struct err *err)
                                      {"volume", "cm3", true},  {"purpose", NULL, false}, {"requester", NULL, false},
                                      {"lab id", NULL, false},  {"note", NULL, false}};
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
-    TRY(list_samples(run->state, &target, scale, add_sample_row, &sheet, err));
+    const struct sample_asked asked = {scale, add_sample_row, &sheet};
+    TRY(list_samples(run->state, &target, &asked, err));
     if (target.name.level < NAME_CORE)
         TRY(stayed_say(run->state, target.hole_name, err));
     return run_print_sheet(run, &sheet, err);

@@ -32,24 +32,32 @@ static enum status add_segments(struct run *run, const struct lag_steady *steady
     return STATUS_OK;
 }
 
-/* A total in both unit systems. */
-static enum status add_total(struct sheet *sheet, const char *what, double a, const char *unit_a, int decimals_a,
-                             double b, const char *unit_b, int decimals_b, struct err *err)
+/* An amount as one unit system has it. */
+struct in_unit {
+    double amount;
+    const char *unit;
+    int decimals;
+};
+
+/* A total in both. */
+static enum status add_total(struct sheet *sheet, const char *what, struct in_unit a, struct in_unit b, struct err *err)
 {
-    const struct cell cells[] = {cell_text(what), cell_amount(a, decimals_a), cell_text(unit_a),
-                                 cell_amount(b, decimals_b), cell_text(isnan(b) ? NULL : unit_b)};
+    const struct cell cells[] = {cell_text(what), cell_amount(a.amount, a.decimals), cell_text(a.unit),
+                                 cell_amount(b.amount, b.decimals), cell_text(isnan(b.amount) ? NULL : b.unit)};
     return sheet_add_row(sheet, cells, err);
 }
 
 static enum status add_volume(struct sheet *sheet, const char *what, double volume_m3, struct err *err)
 {
-    return add_total(sheet, what, volume_m3, "m3", 3, volume_m3 / CUBIC_METRES_PER_BARREL, "bbl", 2, err);
+    return add_total(sheet, what, (struct in_unit){volume_m3, "m3", 3},
+                     (struct in_unit){volume_m3 / CUBIC_METRES_PER_BARREL, "bbl", 2}, err);
 }
 
 /* A time with the strokes of the pump into the string during it. */
 static enum status add_time(struct sheet *sheet, const char *what, double seconds, double strokes_s, struct err *err)
 {
-    return add_total(sheet, what, seconds / 60, "min", 2, seconds * strokes_s, "strokes", 0, err);
+    return add_total(sheet, what, (struct in_unit){seconds / 60, "min", 2},
+                     (struct in_unit){seconds * strokes_s, "strokes", 0}, err);
 }
 
 /* What a tracer measured of the annulus below the inlet: strokes less the shaker delay, supply line and string, and
@@ -100,8 +108,8 @@ static enum status add_check(const struct lag_case *lag_case, const struct lag_s
     TRY(add_volume(sheet, "tracer: annulus measured", below_m3 + steady->above_inlet_m3, err));
     TRY(add_volume(sheet, "tracer: open hole, measured", open_m3, err));
     TRY(add_volume(sheet, "open hole as recorded", nominal_m3, err));
-    return add_total(sheet, "open hole, effective diameter", diameter_m * 1000, "mm", 2, diameter_m / 0.0254, "in", 3,
-                     err);
+    return add_total(sheet, "open hole, effective diameter", (struct in_unit){diameter_m * 1000, "mm", 2},
+                     (struct in_unit){diameter_m / 0.0254, "in", 3}, err);
 }
 
 static enum status add_totals(const struct lag_case *lag_case, const struct lag_steady *steady, struct sheet *sheet,
@@ -122,22 +130,23 @@ static enum status add_totals(const struct lag_case *lag_case, const struct lag_
     if (steady->supply_m3 > 0)
         TRY(add_volume(sheet, "supply line", steady->supply_m3, err));
     if (!isnan(output))
-        TRY(add_total(sheet, "output of a stroke", output * 1000, "l", 3, output / CUBIC_METRES_PER_BARREL, "bbl", 5,
-                      err));
+        TRY(add_total(sheet, "output of a stroke", (struct in_unit){output * 1000, "l", 3},
+                      (struct in_unit){output / CUBIC_METRES_PER_BARREL, "bbl", 5}, err));
     if (isnan(flow) && !isnan(output) && !boosted)
-        TRY(add_total(sheet, "lag", NAN, "min", 2, (steady->split.volume_m3 + steady->flowline_m3) / output, "strokes",
-                      0, err));
+        TRY(add_total(sheet, "lag", (struct in_unit){NAN, "min", 2},
+                      (struct in_unit){(steady->split.volume_m3 + steady->flowline_m3) / output, "strokes", 0}, err));
     if (!isnan(lag_case->tracer_strokes))
         TRY(add_check(lag_case, steady, sheet, err));
     if (isnan(flow))
         return STATUS_OK;
-    TRY(add_total(sheet, "flow into the string", flow, "m3/min", 3, flow / CUBIC_METRES_PER_GALLON, "gpm", 1, err));
+    TRY(add_total(sheet, "flow into the string", (struct in_unit){flow, "m3/min", 3},
+                  (struct in_unit){flow / CUBIC_METRES_PER_GALLON, "gpm", 1}, err));
     if (lag_case->booster_m3_min > 0)
-        TRY(add_total(sheet, "booster", lag_case->booster_m3_min, "m3/min", 3,
-                      lag_case->booster_m3_min / CUBIC_METRES_PER_GALLON, "gpm", 1, err));
+        TRY(add_total(sheet, "booster", (struct in_unit){lag_case->booster_m3_min, "m3/min", 3},
+                      (struct in_unit){lag_case->booster_m3_min / CUBIC_METRES_PER_GALLON, "gpm", 1}, err));
     if (!isnan(steady->slip_m_s))
-        TRY(add_total(sheet, "slip of the cuttings", steady->slip_m_s * 60, "m/min", 2, steady->slip_m_s / 0.3048,
-                      "ft/s", 3, err));
+        TRY(add_total(sheet, "slip of the cuttings", (struct in_unit){steady->slip_m_s * 60, "m/min", 2},
+                      (struct in_unit){steady->slip_m_s / 0.3048, "ft/s", 3}, err));
     const bool slips = !isnan(steady->slip_m_s);
     TRY(add_time(sheet, "bottoms-up: bit to rig floor", steady->mud_up_s, strokes_s, err));
     TRY(add_time(sheet, slips ? "lag of the cuttings: bit to sample" : "lag: bit to sample", steady->lag_s, strokes_s,

@@ -69,8 +69,10 @@ enum status bag_last_number(struct state *state, const char *hole, enum bag_kind
 enum status bag_depth(struct state *state, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                       struct lag_depth *out, struct err *err)
 {
-    return lag_depth_find(state, hole, bag->from.utc_us, bag->to.known ? bag->to.utc_us : INT64_MIN,
-                          kind != BAG_CUTTINGS, out, err);
+    const struct at_shaker at = {.from_us = bag->from.utc_us,
+                                 .to_us = bag->to.known ? bag->to.utc_us : INT64_MIN,
+                                 .is_fluid = kind != BAG_CUTTINGS};
+    return lag_depth_find(state, hole, &at, out, err);
 }
 
 const char *bag_scale_word(enum scale scale)

@@ -33,14 +33,19 @@ static enum status find_bound(struct state *state, struct lag_hole *hole, const 
     return STATUS_OK;
 }
 
-static enum status find_bounds(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us,
-                               bool is_fluid, struct lag_depth *depth, struct err *err)
+static int64_t end_of(const struct at_shaker *at)
+{
+    return at->to_us == INT64_MIN ? at->from_us : at->to_us;
+}
+
+static enum status find_bounds(struct state *state, struct lag_hole *hole, const struct at_shaker *at,
+                               struct lag_depth *depth, struct err *err)
 {
     struct lag_terms shallow = lag_terms_shallow(hole);
     struct lag_terms deep = lag_terms_deep(hole);
-    shallow.is_fluid = deep.is_fluid = is_fluid;
-    TRY(find_bound(state, hole, &shallow, from_us, -1, &depth->low_um, err));
-    return find_bound(state, hole, &deep, to_us, 1, &depth->high_um, err);
+    shallow.is_fluid = deep.is_fluid = at->is_fluid;
+    TRY(find_bound(state, hole, &shallow, at->from_us, -1, &depth->low_um, err));
+    return find_bound(state, hole, &deep, end_of(at), 1, &depth->high_um, err);
 }
 
 /* What the log tells of the way: the window holds it all, and does so when this ends. */
@@ -64,13 +69,14 @@ static const struct lag_depth unknown = {.top_um = LENGTH_NONE,
                                          .high_um = LENGTH_NONE,
                                          .has_returns = true};
 
-static enum status find_depth(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+static enum status find_depth(struct state *state, struct lag_hole *hole, const struct at_shaker *at,
                               struct lag_depth *out, struct err *err)
 {
     struct lag_depth depth = unknown;
-    const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = is_fluid};
-    const int64_t end_us = to_us == INT64_MIN ? from_us : to_us;
-    TRY(lag_hole_back(state, hole, &nominal, from_us, &depth.first, err));
+    const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = at->is_fluid};
+    const bool is_instant = at->to_us == INT64_MIN;
+    const int64_t end_us = end_of(at);
+    TRY(lag_hole_back(state, hole, &nominal, at->from_us, &depth.first, err));
     TRY(lag_hole_back(state, hole, &nominal, end_us, &depth.last, err));
     const enum lag_end end = depth.first.end != LAG_ARRIVED ? depth.first.end : depth.last.end;
     if (end != LAG_ARRIVED) {
@@ -80,24 +86,24 @@ static enum status find_depth(struct state *state, struct lag_hole *hole, int64_
     }
     depth.top_um = depth.first.hole_um;
     depth.bottom_um = depth.last.hole_um;
-    depth.has_new_hole = to_us == INT64_MIN ? depth.last.new_hole : depth.bottom_um > depth.top_um;
+    depth.has_new_hole = is_instant ? depth.last.new_hole : depth.bottom_um > depth.top_um;
     depth.after_cement = follows_cement(hole, &depth.last);
-    depth.has_returns = to_us == INT64_MIN ? depth.last.at_shaker_us - depth.last.arrived_us < STILL_US
-                                           : depth.last.left_bit_us > depth.first.left_bit_us;
-    TRY(find_bounds(state, hole, from_us, end_us, is_fluid, &depth, err));
+    depth.has_returns = is_instant ? depth.last.at_shaker_us - depth.last.arrived_us < STILL_US
+                                   : depth.last.left_bit_us > depth.first.left_bit_us;
+    TRY(find_bounds(state, hole, at, &depth, err));
     TRY(look_along(state, hole, end_us, &depth, err));
     lag_depth_correct(&hole->target->hole, &depth);
     *out = depth;
     return STATUS_OK;
 }
 
-enum status lag_depth_find(struct state *state, struct lag_hole *hole, int64_t from_us, int64_t to_us, bool is_fluid,
+enum status lag_depth_find(struct state *state, struct lag_hole *hole, const struct at_shaker *at,
                            struct lag_depth *out, struct err *err)
 {
     struct err refusal = {0};
     struct lag_depth depth = unknown;
     depth.why = hole->why;
-    enum status status = hole->why ? STATUS_OK : find_depth(state, hole, from_us, to_us, is_fluid, &depth, &refusal);
+    enum status status = hole->why ? STATUS_OK : find_depth(state, hole, at, &depth, &refusal);
     if (status == STATUS_RULE) { /* a well or pumps that contradict the log: this depth is not known, others may be */
         depth = unknown;
         status = lag_why(state, &refusal, &depth.why, &refusal);

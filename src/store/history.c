@@ -10,11 +10,16 @@
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
 
+/* The file at a commit. */
+struct version {
+    git_oid id; /* of its blob */
+    bool absent;
+};
+
 struct history {
     struct store *store;
     git_commit *commit; /* where the walk stands; NULL at the end */
-    git_oid id;         /* of the blob there */
-    bool absent;
+    struct version at;  /* there */
     char path[PATH_TEXT_MAX];
 };
 
@@ -193,7 +198,7 @@ enum status history_open(struct store *store, const char *path, struct history *
         return err_set(err, STATUS_SYSTEM, "memory", "could not walk the history");
     history->store = store;
     (void)snprintf(history->path, sizeof history->path, "%s", path);
-    enum status status = tree_look(store->repo, store->tree, path, false, &history->id, &history->absent, err);
+    enum status status = tree_look(store->repo, store->tree, path, false, &history->at.id, &history->at.absent, err);
     if (status == STATUS_OK && git_commit_lookup(&history->commit, store->repo, &store->tip) != 0)
         status = git_unreadable(err, path, "could not read the history");
     if (status != STATUS_OK) {
@@ -205,26 +210,25 @@ enum status history_open(struct store *store, const char *path, struct history *
 }
 
 /* Does the path lead to the same blob in both trees? Equal folders on the way answer at once. */
-static enum status is_same_at(git_repository *repo, git_commit *newer, git_commit *older, const char *path,
-                              git_oid *older_id, bool *older_absent, bool *same, const git_oid *newer_id,
-                              bool newer_absent, struct err *err)
+static enum status is_same_at(struct history *history, git_commit *parent, struct version *older, bool *same,
+                              struct err *err)
 {
-    if (git_oid_equal(git_commit_tree_id(newer), git_commit_tree_id(older))) {
+    const struct version *newer = &history->at;
+    if (git_oid_equal(git_commit_tree_id(history->commit), git_commit_tree_id(parent))) {
         *same = true;
         return STATUS_OK;
     }
     CLEANUP(tree_free_at) git_tree *tree = NULL;
-    if (git_commit_tree(&tree, older) != 0)
-        return git_unreadable(err, path, "could not read the history");
-    TRY(tree_look(repo, tree, path, false, older_id, older_absent, err));
-    *same = *older_absent == newer_absent && (newer_absent || git_oid_equal(older_id, newer_id));
+    if (git_commit_tree(&tree, parent) != 0)
+        return git_unreadable(err, history->path, "could not read the history");
+    TRY(tree_look(history->store->repo, tree, history->path, false, &older->id, &older->absent, err));
+    *same = older->absent == newer->absent && (newer->absent || git_oid_equal(&older->id, &newer->id));
     return STATUS_OK;
 }
 
 /* Walk to the commit that put the present version there; *older is its parent (NULL for the first commit) with its
  * version. */
-static enum status walk(struct history *history, git_commit **older, git_oid *older_id, bool *older_absent,
-                        struct err *err)
+static enum status walk(struct history *history, git_commit **older, struct version *then, struct err *err)
 {
     for (;;) {
         git_commit *parent = NULL;
@@ -233,12 +237,11 @@ static enum status walk(struct history *history, git_commit **older, git_oid *ol
             return git_unreadable(err, history->path, "could not read the history");
         if (found == 1) {
             *older = NULL;
-            *older_absent = true;
+            then->absent = true;
             return STATUS_OK;
         }
         bool same = false;
-        const enum status status = is_same_at(history->store->repo, history->commit, parent, history->path, older_id,
-                                              older_absent, &same, &history->id, history->absent, err);
+        const enum status status = is_same_at(history, parent, then, &same, err);
         if (status != STATUS_OK || !same) {
             *older = parent;
             if (status != STATUS_OK)
@@ -258,10 +261,9 @@ enum status history_next(struct history *history, struct arena *arena, struct co
         return STATUS_OK;
     }
     git_commit *older = NULL;
-    git_oid older_id = {0};
-    bool older_absent = true;
-    TRY(walk(history, &older, &older_id, &older_absent, err));
-    if (!older && history->absent) { /* absent since the first commit: no act made it so */
+    struct version then = {.absent = true};
+    TRY(walk(history, &older, &then, err));
+    if (!older && history->at.absent) { /* absent since the first commit: no act made it so */
         git_commit_free(history->commit);
         history->commit = NULL;
         *more = false;
@@ -272,14 +274,13 @@ enum status history_next(struct history *history, struct arena *arena, struct co
     if (status == STATUS_OK) {
         *commit = told;
         *id = '\0';
-        if (!history->absent)
-            (void)git_oid_tostr(id, HASH_TEXT_MAX, &history->id);
+        if (!history->at.absent)
+            (void)git_oid_tostr(id, HASH_TEXT_MAX, &history->at.id);
         *more = true;
     }
     git_commit_free(history->commit);
     history->commit = older;
-    history->id = older_id;
-    history->absent = older_absent;
+    history->at = then;
     return status;
 }
 
@@ -305,14 +306,14 @@ enum status history_turn(struct history *history, const char *sign, const char *
     git_oid id;
     bool absent = false;
     *turned = false;
-    if (!history->commit || !history->absent)
+    if (!history->commit || !history->at.absent)
         return STATUS_OK;
     if (git_commit_tree(&tree, history->commit) != 0)
         return git_unreadable(err, path, "could not read the history");
     TRY(tree_look(history->store->repo, tree, sign, false, &id, &absent, err));
     if (!absent)
         return STATUS_OK;
-    TRY(tree_look(history->store->repo, tree, path, false, &history->id, &history->absent, err));
+    TRY(tree_look(history->store->repo, tree, path, false, &history->at.id, &history->at.absent, err));
     (void)snprintf(history->path, sizeof history->path, "%s", path);
     *turned = true;
     return STATUS_OK;

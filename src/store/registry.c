@@ -234,19 +234,26 @@ static int compare_numbers(const void *a, const void *b)
     return (left > right) - (left < right);
 }
 
-/* The numbers in the names of the records of a table in a folder of the hole, ascending; of bags those of a kind. */
-static enum status list_numbers(struct store *store, const char *hole, const char *folder, const struct table *table,
-                                enum bag_kind kind, struct arena *arena, int32_t **out, size_t *count, struct err *err)
+/* Records whose names are numbers: those of a table in a folder of a hole, of bags those of a kind. */
+struct numbered_files {
+    const char *folder;
+    const struct table *table;
+    enum bag_kind kind;
+};
+
+/* Their numbers, ascending. */
+static enum status list_numbers(struct store *store, const char *hole, struct numbered_files files, struct arena *arena,
+                                int32_t **out, size_t *count, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct known_files places = {0};
     int32_t *numbers = NULL;
     size_t found = 0;
-    (void)snprintf(path, sizeof path, "holes/%.12s/%s", hole, folder);
+    (void)snprintf(path, sizeof path, "holes/%.12s/%s", hole, files.folder);
     TRY(registry_list(store, path, arena, &places, err));
     TRY(arena_take(arena, places.count, sizeof *numbers, &numbers, err));
     for (size_t at = 0; at < places.count; at++)
-        if (places.items[at].known->table == table && places.items[at].bag == kind)
+        if (places.items[at].known->table == files.table && places.items[at].bag == files.kind)
             numbers[found++] = places.items[at].number;
     if (found) /* five digits sort before four */
         qsort(numbers, found, sizeof *numbers, compare_numbers);
@@ -258,11 +265,11 @@ static enum status list_numbers(struct store *store, const char *hole, const cha
 enum status registry_cores(struct store *store, const char *hole, struct arena *arena, int32_t **out, size_t *count,
                            struct err *err)
 {
-    return list_numbers(store, hole, "cores", &core_table, BAG_NONE, arena, out, count, err);
+    return list_numbers(store, hole, (struct numbered_files){"cores", &core_table, BAG_NONE}, arena, out, count, err);
 }
 
 enum status registry_hundreds(struct store *store, const char *hole, enum bag_kind kind, struct arena *arena,
                               int32_t **out, size_t *count, struct err *err)
 {
-    return list_numbers(store, hole, "bags", &bag_set_table, kind, arena, out, count, err);
+    return list_numbers(store, hole, (struct numbered_files){"bags", &bag_set_table, kind}, arena, out, count, err);
 }

@@ -125,6 +125,7 @@ static void samples_have_their_depths_and_notes(void **state)
 {
     struct room *const room = *state;
     struct taken taken = {.state = room->state};
+    const struct sample_asked asked = {SCALE_CSF_A, take_sample, &taken};
     struct target target;
     room_fill(room);
     find(room, "U0012A", NAME_HOLE, &target);
@@ -133,7 +134,7 @@ static void samples_have_their_depths_and_notes(void **state)
                      "{'section':'1','half':'W','top_m':0.47,'bottom_m':0.45,'doubt':'sample-reversed'},"
                      "{'section':'1','half':'A','top_m':0.1,'bottom_m':0.2,'withdrawn':'spilled','version':2},"
                      "{'section':'2','half':'W','top_m':1.6,'bottom_m':1.7}]");
-    room_ok(room, list_samples(room->state, &target, SCALE_CSF_A, take_sample, &taken, &room->err));
+    room_ok(room, list_samples(room->state, &target, &asked, &room->err));
     assert_int_equal(taken.count, 3);
     assert_int_equal(taken.tops[0], 470000);
     assert_int_equal(taken.bottoms[0], 450000);
@@ -143,25 +144,25 @@ static void samples_have_their_depths_and_notes(void **state)
     assert_string_equal(taken.notes[2], "sample-outside"); /* no act looked at it: git joined it */
     taken = (struct taken){.state = room->state};
     find(room, "U0012A-1H-1W", NAME_SECTION, &target);
-    room_ok(room, list_samples(room->state, &target, SCALE_CSF_A, take_sample, &taken, &room->err));
+    room_ok(room, list_samples(room->state, &target, &asked, &room->err));
     assert_int_equal(taken.count, 1); /* of this half */
 }
 
 static void bags_without_a_well_are_told_so_or_left_out(void **state)
 {
     struct room *const room = *state;
-    struct bag_asked asked = {.kind = BAG_CUTTINGS, .from_um = LENGTH_NONE, .to_um = LENGTH_NONE};
     struct taken taken = {.state = room->state};
+    struct bag_asked asked = {BAG_CUTTINGS, LENGTH_NONE, LENGTH_NONE, take_bag, &taken};
     struct target target;
     bool any = true;
     room_fill(room);
     find(room, "U0013A", NAME_HOLE, &target);
-    room_ok(room, list_bags(room->state, &target, &asked, take_bag, &taken, &any, &room->err));
+    room_ok(room, list_bags(room->state, &target, &asked, &any, &room->err));
     assert_false(any);
     (void)room_write(room, "holes/U0013A/bags/bag-0001.json",
                      "'hole':'U0013A','what':'bag','hundred':1,'bags':[{'number':1,'from':'2026-03-09T20:00:00Z'},"
                      "{'number':2,'from':'2026-03-09T21:00:00Z'}]");
-    room_ok(room, list_bags(room->state, &target, &asked, take_bag, &taken, &any, &room->err));
+    room_ok(room, list_bags(room->state, &target, &asked, &any, &room->err));
     assert_true(any);
     assert_int_equal(taken.count, 2);
     assert_string_equal(taken.names[1], "901-U0013A-BAG2");
@@ -169,7 +170,7 @@ static void bags_without_a_well_are_told_so_or_left_out(void **state)
     assert_int_equal(taken.findings[0], 1);
     asked.from_um = 0;
     taken = (struct taken){.state = room->state};
-    room_ok(room, list_bags(room->state, &target, &asked, take_bag, &taken, &any, &room->err));
+    room_ok(room, list_bags(room->state, &target, &asked, &any, &room->err));
     assert_int_equal(taken.count, 0); /* no depth, no range */
 }
 

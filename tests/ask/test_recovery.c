@@ -4,7 +4,7 @@
 
 #include "coretally/ask/recovery.h"
 
-static const struct recovery_asked everything = {.from_um = INT64_MIN, .to_um = INT64_MAX};
+static const struct recovery_asked everything = {.range = {INT64_MIN, INT64_MAX}};
 
 static enum status tally(struct room *room, const struct recovery_asked *asked, struct target *target,
                          struct recovery_tally *out)
@@ -58,8 +58,8 @@ static void what_is_not_counted_has_what_is_known(void **state)
 static void a_range_takes_cores_by_their_top(void **state)
 {
     struct room *const room = *state;
-    const struct recovery_asked upper = {.has_range = true, .from_um = 0, .to_um = 9500000};
-    const struct recovery_asked lower = {.has_range = true, .from_um = 9500000, .to_um = 18000000};
+    const struct recovery_asked upper = {.has_range = true, .range = {0, 9500000}};
+    const struct recovery_asked lower = {.has_range = true, .range = {9500000, 18000000}};
     struct target target;
     struct recovery_tally it;
     room_fill(room);
@@ -86,7 +86,7 @@ static void penetration_begins_at_the_seafloor_and_counts_what_was_drilled(void 
     (void)room_write(room, "holes/U0012A/drilled.json",
                      "'hole':'U0012A','intervals':[{'number':1,'top_m':3050,'bottom_m':3060,'datum':'rig-floor'}]");
     room_ok(room, tally(room, &everything, &target, &it));
-    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, INT64_MIN, INT64_MAX, &deep, &room->err));
+    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, &everything.range, &deep, &room->err));
     assert_true(deep.is_known);
     assert_int_equal(deep.scale, SCALE_DSF);
     assert_int_equal(deep.from, FROM_SEAFLOOR);
@@ -98,9 +98,10 @@ static void penetration_begins_at_the_seafloor_and_counts_what_was_drilled(void 
     (void)room_write(room, "holes/U0012A/corrections/0001.json",
                      "'hole':'U0012A','number':1,'what':'tally','top_m':3045,'amount_m':0.5,'reason':'pup joint'");
     room_ok(room, tally(room, &everything, &target, &it));
-    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, INT64_MIN, INT64_MAX, &deep, &room->err));
+    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, &everything.range, &deep, &room->err));
     assert_int_equal(deep.opened_um, 500000); /* nobody drilled it */
-    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, 0, 19000000, &deep, &room->err));
+    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, &(struct depth_range){0, 19000000}, &deep,
+                                  &room->err));
     assert_int_equal(deep.sum.cored_um, 19000000);
     assert_int_equal(deep.opened_um, 0); /* told of the whole hole alone */
 }
@@ -114,12 +115,13 @@ static void without_a_seafloor_it_begins_with_the_first_record(void **state)
     room_fill(room);
     (void)room_write(room, "holes/U0012A/hole.json", "'site':'U0012','letter':'A','returns':'seafloor','version':2");
     room_ok(room, tally(room, &everything, &target, &it));
-    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, INT64_MIN, INT64_MAX, &deep, &room->err));
+    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, &everything.range, &deep, &room->err));
     assert_true(deep.is_known);
     assert_int_equal(deep.scale, SCALE_DRF);
     assert_int_equal(deep.from, FROM_FIRST_RECORD);
     assert_int_equal(deep.sum.bottom_um - deep.sum.top_um, 19000000);
-    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, 0, 19000000, &deep, &room->err));
+    room_ok(room, penetrated_find(room->state, &target.hole, &it.runs, &(struct depth_range){0, 19000000}, &deep,
+                                  &room->err));
     assert_false(deep.is_known); /* a range is below seafloor */
 }
 

@@ -42,17 +42,16 @@ struct listed_sample {
     struct depth bottom;
     const char *note; /* why it is to be read with care, or has no depth; NULL */
 };
-typedef enum status list_sample(void *context, const struct listed_sample *it, struct err *err);
+
+struct sample_asked {
+    enum scale scale;
+    enum status (*take)(void *context, const struct listed_sample *it, struct err *err);
+    void *context;
+};
 
 /* Core by core; of a target at the level of a core or section those of that one alone. */
-MUST_CHECK enum status list_samples(struct state *state, const struct target *target, enum scale scale,
-                                    list_sample *take, void *context, struct err *err);
-
-struct bag_asked {
-    enum bag_kind kind;
-    int64_t from_um; /* only what reaches below this depth below rig floor; LENGTH_NONE: all */
-    int64_t to_um;   /* only what begins above it */
-};
+MUST_CHECK enum status list_samples(struct state *state, const struct target *target, const struct sample_asked *asked,
+                                    struct err *err);
 
 struct listed_bag {
     char name[NAME_TEXT_MAX];
@@ -62,10 +61,17 @@ struct listed_bag {
     int64_t msf_bottom_um;
     const struct findings *findings; /* of its depth */
 };
-typedef enum status list_bag(void *context, const struct listed_bag *it, struct err *err);
+
+struct bag_asked {
+    enum bag_kind kind;
+    int64_t from_um; /* only what reaches below this depth below rig floor; LENGTH_NONE: all */
+    int64_t to_um;   /* only what begins above it */
+    enum status (*take)(void *context, const struct listed_bag *it, struct err *err);
+    void *context;
+};
 
 /* By number, of a hole; *any false: there is no file of such bags. Tells how far it got. */
 MUST_CHECK enum status list_bags(struct state *state, const struct target *target, const struct bag_asked *asked,
-                                 list_bag *take, void *context, bool *any, struct err *err);
+                                 bool *any, struct err *err);
 
 #endif

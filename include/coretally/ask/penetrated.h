@@ -37,9 +37,14 @@ struct penetrated {
     bool is_timeless;  /* some depths are without the corrections that ask for a time, where none is recorded */
 };
 
-/* Of the runs what lies from from_um to to_um, below seafloor (INT64_MIN, INT64_MAX: the whole hole). all is not empty.
- */
+/* A range below seafloor. */
+struct depth_range {
+    int64_t from_um; /* INT64_MIN: open */
+    int64_t to_um;   /* INT64_MAX: open */
+};
+
+/* Of the runs what lies in the range; both ends open: the whole hole. all is not empty. */
 MUST_CHECK enum status penetrated_find(struct state *state, const struct hole *hole, const struct bored_runs *all,
-                                       int64_t from_um, int64_t to_um, struct penetrated *out, struct err *err);
+                                       const struct depth_range *range, struct penetrated *out, struct err *err);
 
 #endif

@@ -9,9 +9,8 @@
 
 /* Which cores: those whose drilled top lies in a range below seafloor. */
 struct recovery_asked {
-    bool has_range;  /* a core without a depth below seafloor is refused */
-    int64_t from_um; /* INT64_MIN: open */
-    int64_t to_um;   /* INT64_MAX: open */
+    bool has_range; /* a core without a depth below seafloor is refused */
+    struct depth_range range;
 };
 
 /* A standing core of the range. Of one that is left out of the sums own has what is known of it. */
