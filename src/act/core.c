@@ -172,6 +172,8 @@ enum status core_write(struct core_roll *roll, const struct target *target, cons
     out->notes = bytes.len ? bytes.data : NULL;
     TRY(arena_take(state->arena, 1, sizeof *written, &written, err));
     *written = *core;
+    if (!out->changed.part)
+        out->changed = (struct changed){.part = &core_table, .after = written};
     core_path(target->hole_name, core->number, path);
     return draft_write(state, out, path, &core_table, written, err);
 }
@@ -294,7 +296,7 @@ enum status core_amend(struct state *state, const struct target *target, const s
     out->needs_reason = true;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
     TRY(core_write(&roll, target, &core, " amended", out, err));
-    out->changed = (struct changed){&core_table, &target->core, out->writings[0].record};
+    out->changed.before = &target->core;
     return STATUS_OK;
 }
 

@@ -170,6 +170,7 @@ enum status section_add(struct state *state, const struct target *target, const 
         return err_hint(err, "to change it: coretally section amend %s --curated LENGTH --reason ...", name);
     }
     TRY(section_insert(state, &core, section, err));
+    out->changed = (struct changed){.part = &section_table, .after = core_section(&core, section->number)};
     TRY(section_line(state, target, section, "", &out->line, err));
     return write_section(state, target, &core, out, err);
 }
@@ -214,6 +215,7 @@ enum status section_withdraw(struct state *state, const struct target *target, c
     withdrawn.withdrawn = reason;
     TRY(replace_section(state, target, &withdrawn, &core, &section, err));
     out->needs_reason = true;
+    out->changed = (struct changed){.part = &section_table, .after = section};
     TRY(section_line(state, target, section, " withdrawn", &out->line, err));
     return write_section(state, target, &core, out, err);
 }

@@ -66,6 +66,9 @@ static void a_new_core_is_drafted(void **state)
     const char *const text = written(room, &draft, &plain);
     assert_non_null(strstr(text, "\"datum\":\"rig-floor\"")); /* as of the core above */
     assert_non_null(strstr(text, "\"top_m\":3041"));
+    const struct core *const after = draft.changed.after;
+    assert_int_equal(after->datum, DATUM_RIG_FLOOR);
+    assert_null(draft.changed.before);
     assert_int_equal(core.datum, DATUM_NONE); /* what was given stays as it was */
     assert_int_equal(findings_level(&draft.findings), RULE_TOLD);
     room_told(room, NULL);
@@ -245,6 +248,7 @@ static void sections_are_added_changed_and_withdrawn(void **state)
     room_ok(room, section_add(room->state, &target, &section, &draft, &room->err));
     assert_string_equal(draft.line, "Section 901-U0012A-1H-3: curated 0.200 m");
     assert_int_equal(target.core.section_count, 2);
+    assert_int_equal(((const struct section *)draft.changed.after)->number, 3);
     section.number = 2;
     room_refused(room, section_add(room->state, &target, &section, &draft, &room->err), STATUS_EXISTS,
                  "already recorded, with other values");
