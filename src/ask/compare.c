@@ -122,7 +122,7 @@ enum status compare_hole_open(struct compare *compare, const char *hole, struct 
         *target = (struct target){.name = {.core = 0}};
         TRY(name_parse(hole, &target->name, err));
         (void)snprintf(target->hole_name, sizeof target->hole_name, "%s", hole);
-        TRY(state_hole(compare->states[side], hole, &target->hole, &compare->has_hole[side], err));
+        TRY(state_hole(compare->whole[side], hole, &target->hole, &compare->has_hole[side], err));
     }
     compare->same_hole = compare->has_hole[0] && compare->has_hole[1] &&
                          is_same_hole(&compare->targets[0].hole, &compare->targets[1].hole);
@@ -221,8 +221,8 @@ enum status compare_states(struct state *const states[2], const struct compare_a
     struct compare *compare = NULL;
     struct compare_rows rows = {0};
     TRY(arena_take(states[0]->arena, 1, sizeof *compare, &compare, err));
-    compare->states[0] = states[0];
-    compare->states[1] = states[1];
+    for (int side = 0; side < 2; side++)
+        compare->whole[side] = compare->states[side] = states[side];
     compare->asked = asked;
     compare->since_us = INT64_MIN;
     compare->bag_scale = asked->scale;

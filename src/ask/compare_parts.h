@@ -7,7 +7,8 @@
 #include "coretally/state/lag_hole.h"
 
 struct compare {
-    struct state *states[2];
+    struct state *whole[2];  /* holes are read in these: they are parents of others, too */
+    struct state *states[2]; /* the rest of a hole, in these */
     const struct compare_asked *asked;
     enum scale bag_scale;
     bool only_moved;  /* of an act that is to be told: what moves, not what else became of things */

@@ -21,6 +21,7 @@ struct view {
 enum { VIEWS_MAX = 4 };
 
 struct moves {
+    struct state *const *whole;
     struct state *states[2]; /* of the hole */
     const struct moves_asked *asked;
     const struct touched *touched;
@@ -64,7 +65,8 @@ static enum status add_view(struct moves *moves, enum scale scale, struct err *e
         view->asked.take = is_first ? moves->asked->take : keep_change;
         view->asked.context = is_first ? moves->asked->context : view;
     }
-    view->compare = (struct compare){.states = {moves->states[0], moves->states[1]},
+    view->compare = (struct compare){.whole = {moves->whole[0], moves->whole[1]},
+                                     .states = {moves->states[0], moves->states[1]},
                                      .asked = &view->asked,
                                      .only_moved = true,
                                      .only_cores = moves->asked->is_brief ||
@@ -185,7 +187,8 @@ enum status moves_find(struct state *const states[2], const struct moves_asked *
     for (size_t at = 0; at < count; at++) {
         struct state sides[2]; /* what a hole reads dies with it */
         compare_nest(states, sides);
-        struct moves moves = {.states = {&sides[0], &sides[1]}, .asked = asked, .touched = &touched[at]};
+        struct moves moves = {
+            .whole = states, .states = {&sides[0], &sides[1]}, .asked = asked, .touched = &touched[at]};
         const enum status status = look_at_hole(&moves, states[0]->arena, out, err);
         state_leave(&sides[0]);
         TRY(status);

@@ -180,20 +180,28 @@ static enum status count_part(const struct core_look *look, struct reach_follow 
     return any && !is_brief ? count_samples(look, part, &ends, err) : STATUS_OK;
 }
 
-static enum status count_core(struct reach_walk *walk, struct state *state, int32_t number, struct err *err)
+/* The core stays at hand for what is asked afterwards (ties, watched names); its samples and labels die with the look.
+ */
+static enum status count_core(struct reach_walk *walk, int32_t number, struct err *err)
 {
     const struct target *target = &walk->follows[0].part->target;
     char path[REGISTRY_PATH_MAX];
     struct core core;
+    struct state inner;
+    enum status status = STATUS_OK;
     bool there = false;
     core_path(target->hole_name, number, path);
-    TRY(state_read(state, path, &core_table, &core, &there, err));
+    TRY(state_read(walk->state, path, &core_table, &core, &there, err));
     if (!there || core.withdrawn)
         return STATUS_OK;
-    const struct core_look look = {walk, state, &core};
-    for (size_t at = 0; at < walk->count; at++)
-        TRY(count_part(&look, &walk->follows[at], err));
-    return count_core_labels(&look, err);
+    state_nest(walk->state, &inner);
+    const struct core_look look = {walk, &inner, &core};
+    for (size_t at = 0; status == STATUS_OK && at < walk->count; at++)
+        status = count_part(&look, &walk->follows[at], err);
+    if (status == STATUS_OK)
+        status = count_core_labels(&look, err);
+    state_leave(&inner);
+    return status;
 }
 
 static enum status count_cores(struct reach_walk *walk, struct err *err)
@@ -202,12 +210,8 @@ static enum status count_cores(struct reach_walk *walk, struct err *err)
     size_t count = 0;
     TRY(state_cores(walk->state, walk->follows[0].part->target.hole_name, &numbers, &count, err));
     for (size_t at = 0; at < count; at++) {
-        struct state inner;
         state_progress(walk->state, "cores", at, count, &walk->next_ms);
-        state_nest(walk->state, &inner);
-        const enum status status = count_core(walk, &inner, numbers[at], err);
-        state_leave(&inner);
-        TRY(status);
+        TRY(count_core(walk, numbers[at], err));
     }
     return STATUS_OK;
 }

@@ -58,6 +58,22 @@ enum status reach_parts_add(struct state *state, const struct reach_part *first,
     return STATUS_OK;
 }
 
+void reach_watch_ahead(struct state *state, const char *typed)
+{
+    struct err unknown = {0};
+    struct name name;
+    struct sample_set samples;
+    char hole[HOLE_TEXT_MAX];
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    if (name_parse(typed, &name, &unknown) != STATUS_OK || name.level < NAME_SECTION || name.level == NAME_BAG)
+        return;
+    name_hole(&name, hole);
+    samples_path(hole, name.core, path);
+    if (state_read(state, path, &sample_set_table, &samples, &there, &unknown) != STATUS_OK)
+        return; /* whoever goes through the hole meets it, too */
+}
+
 enum status reach_watch(struct state *state, const struct reach_part *part, const char *typed, struct watched *out,
                         struct err *err)
 {

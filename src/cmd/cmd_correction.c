@@ -189,6 +189,8 @@ static enum status judge(struct run *run, struct correction_draft *draft, struct
     (void)fprintf(run->out, "moved by it:\n");
     struct reach_part part = {
         .kind = draft->added.kind, .target = draft->target, .without = draft->target.hole, .with = draft->with};
+    const struct hole *const changed[] = {&draft->with};
+    ties_read_ahead(run->state, changed, 1);
     TRY(reach_show(run, &part, err));
     reach_check(&part.reach, draft->target.hole_name, findings);
     return STATUS_OK;

@@ -160,8 +160,9 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     if (findings_level(&findings) == RULE_REFUSED)
         return run_findings(run, roll.target.hole_name, &findings, NULL, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
-    TRY(reach_show(run, &part, err));
     const struct hole *const changed[] = {&part.with};
+    ties_read_ahead(run->state, changed, 1);
+    TRY(reach_show(run, &part, err));
     TRY(ties_check(run->state, changed, 1, &findings, err));
     reach_check(&part.reach, roll.target.hole_name, &findings);
     const char *sure = NULL;

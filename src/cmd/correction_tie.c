@@ -207,6 +207,14 @@ enum status ties_check(struct state *state, const struct hole *const *changed, s
     return STATUS_OK;
 }
 
+void ties_read_ahead(struct state *state, const struct hole *const *changed, size_t changed_count)
+{
+    struct findings passed = {0};
+    struct err unread = {0};
+    if (ties_check(state, changed, changed_count, &passed, &unread) != STATUS_OK)
+        return;
+}
+
 /* --- splice --- */
 
 static int order_joints(const void *a, const void *b)

@@ -94,16 +94,10 @@ static enum status say(struct run *run, const struct moves_parts *parts, struct 
 static enum status say_names(struct run *run, struct state *const states[2], struct err *err)
 {
     const char *names = run_option(run, "watch");
-    while (names && *names) {
-        char name[NAME_TEXT_MAX];
+    char name[NAME_TEXT_MAX];
+    while (watch_next(&names, name)) {
         struct past_asked asked = {.typed = name, .scale = SCALE_COUNT};
         struct watched watched;
-        names += strspn(names, " ;");
-        const size_t len = strcspn(names, ";");
-        (void)snprintf(name, sizeof name, "%.*s", (int)(len < sizeof name ? len : sizeof name - 1), names);
-        names += len;
-        if (!*name)
-            continue;
         TRY(scale_option(run, "scale", &asked.scale, err));
         TRY(moves_watch(states, &asked, &watched, err));
         reach_say_name(run, &watched);
@@ -116,10 +110,14 @@ static enum status tell(struct run *run, struct state *const states[2], const st
 {
     struct moves_parts parts;
     struct compare_each each;
+    char name[NAME_TEXT_MAX];
     const bool wants_each = run_option(run, "each") != NULL;
     const struct moves_asked asked = {
         .is_brief = run_option(run, "brief") != NULL, .take = wants_each ? compare_each_add : NULL, .context = &each};
     compare_each_init(run, &each);
+    for (const char *names = run_option(run, "watch"); watch_next(&names, name);)
+        for (int side = 0; side < 2; side++)
+            reach_watch_ahead(states[side], name);
     TRY(moves_find(states, &asked, touched, count, &parts, err));
     TRY(say(run, &parts, err));
     if (each.sheet.row_count)

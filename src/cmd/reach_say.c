@@ -122,18 +122,24 @@ static enum status say_watched(struct run *run, const struct reach_part *part, c
     return STATUS_OK;
 }
 
+bool watch_next(const char **names, char out[NAME_TEXT_MAX])
+{
+    if (!*names)
+        return false;
+    *names += strspn(*names, " ;");
+    const size_t len = strcspn(*names, ";");
+    (void)snprintf(out, NAME_TEXT_MAX, "%.*s", (int)(len < NAME_TEXT_MAX ? len : NAME_TEXT_MAX - 1), *names);
+    *names += len;
+    return *out;
+}
+
 /* Those of the names of --watch that lie in the hole. */
 static enum status say_names(struct run *run, const struct reach_part *part, struct err *err)
 {
     const char *names = run_option(run, "watch");
-    while (names && *names) {
-        char name[NAME_TEXT_MAX];
-        const size_t len = strcspn(names, ";");
-        (void)snprintf(name, sizeof name, "%.*s", (int)(len < sizeof name ? len : sizeof name - 1), names);
-        names += len + (names[len] == ';');
-        if (name[strspn(name, " ")])
-            TRY(say_watched(run, part, name + strspn(name, " "), err));
-    }
+    char name[NAME_TEXT_MAX];
+    while (watch_next(&names, name))
+        TRY(say_watched(run, part, name, err));
     return STATUS_OK;
 }
 
@@ -173,12 +179,15 @@ enum status reach_show(struct run *run, struct reach_part *first, struct err *er
     struct sheet sheet;
     struct each each;
     struct reach_parts parts = {0};
+    char name[NAME_TEXT_MAX];
     const bool wants_each = run_option(run, "each") != NULL;
     const struct reach_asked asked = {
         .is_brief = run_option(run, "brief") != NULL, .take = wants_each ? add_sample : NULL, .context = &each};
     report_init(run, columns, &sheet);
     each_init(run, &each);
     TRY(reach_parts_add(run->state, first, &parts, err));
+    for (const char *names = run_option(run, "watch"); watch_next(&names, name);)
+        reach_watch_ahead(run->state, name);
     TRY(reach_find(run->state, &asked, &parts, err));
     for (size_t at = 0; at < parts.count; at++)
         if (at == 0 || !reach_is_empty(&parts.items[at]->reach))

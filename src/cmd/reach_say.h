@@ -11,6 +11,9 @@
 MUST_CHECK enum status reach_show(struct run *run, struct reach_part *first, struct err *err);
 extern const struct option reach_options[];
 
+/* The next of names by ';', as in --watch; false: there is none. *names may be NULL. */
+bool watch_next(const char **names, char out[NAME_TEXT_MAX]);
+
 /* A shift with its sign: "+9.620" for people, "9.620" for programs; "" for LENGTH_NONE. */
 struct length_text reach_signed(const struct run *run, int64_t um);
 

@@ -48,7 +48,7 @@ MUST_CHECK enum status reach_part_of(struct state *state, const struct correctio
 MUST_CHECK enum status reach_parts_add(struct state *state, const struct reach_part *first, struct reach_parts *parts,
                                        struct err *err);
 
-/* The reach of each part. Tells how far it got; what is read of a core dies with it. */
+/* The reach of each part. Tells how far it got; samples and labels that are read die with their core. */
 MUST_CHECK enum status reach_find(struct state *state, const struct reach_asked *asked, const struct reach_parts *parts,
                                   struct err *err);
 
@@ -61,6 +61,10 @@ struct watched {
     int64_t before_um;        /* of its top or, where that stays, of its bottom */
     int64_t after_um;
 };
+
+/* Reads the samples that a name is looked for in, where its text says which, so that they are still at hand when the
+ * hole has been gone through. What is wrong with the name is told when it is watched. */
+void reach_watch_ahead(struct state *state, const char *typed);
 
 /* Without and with: where it lies in another hole, or is a bag, *out has no depths. */
 MUST_CHECK enum status reach_watch(struct state *state, const struct reach_part *part, const char *typed,
