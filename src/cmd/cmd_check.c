@@ -9,23 +9,20 @@
 #include "numbered.h"
 #include "reach_say.h"
 
-_Static_assert(sizeof(struct lag_check_set) == sizeof(struct numbered_set), "lag_check_set is a numbered set");
-
 static const char *const check_options[] = {"tracer", "evidence", "remark", NULL};
 static const char *const amend_options[] = {"in", "seen", "tracer", "evidence", "remark", NULL};
 
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
-                           size_t *count, struct err *err)
+static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
 {
-    (void)set;
-    (void)count;
-    TRY(run_set(run->state, &lag_check_table, "in", run->args[1], target->hole.zone_min, *items, err));
-    return run_set(run->state, &lag_check_table, "seen", run->args[2], target->hole.zone_min, *items, err);
+    TRY(run_set(run->state, &lag_check_table, "in", run->args[1], target->hole.zone_min, items->first, err));
+    return run_set(run->state, &lag_check_table, "seen", run->args[2], target->hole.zone_min, items->first, err);
 }
 
 /* What the tracer measured against the well as recorded. */
-static void say_result(struct run *run, const struct lag_check *check, const struct lag_check_result *result)
+static void say_result(struct run *run, const struct draft *draft)
 {
+    const struct lag_check *check = draft->changed.after;
+    const struct lag_check_result *result = draft->measured;
     const double measured_min = (double)(check->seen.utc_us - result->at_bit_us) / 6e7;
     (void)fprintf(run->out, "tracer left the bit at %s m, hole %s m; up in %.2f min, ",
                   length_text(result->bit_um, UNIT_M, 2).text, length_text(result->hole_um, UNIT_M, 2).text,
@@ -113,59 +110,15 @@ static enum status say_moves(struct run *run, const struct two *two, struct err 
     return reach_say(run, two->with->target->hole_name, &reach, err);
 }
 
-/* A check that cannot be worked out is refused. */
-static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
-                         bool is_silent, struct findings *findings, struct err *err)
-{
-    const struct lag_check *it = item;
-    struct lag_hole with;
-    TRY(lag_hole_open(run->state, target, it->number, it, &with, err));
-    const struct lag_check_result *result = lag_hole_result(&with, it->number);
-    if (!is_silent)
-        say_result(run, it, result);
-    lag_check_judge(it, set->items, set->count, result, findings);
-    time_check(RULE_TIME_FUTURE, "the time when the tracer was seen", it->seen, run->state->now.utc_us, CLOCK_SLACK_US,
-               findings);
-    const enum status status = lag_hole_cover(run->state, &with, it->in.utc_us, it->seen.utc_us, err);
-    if (status == STATUS_OK && lag_log_crosses_gap(&with.log, it->in.utc_us, it->seen.utc_us))
-        findings_add(findings, RULE_LAG_GAP, "the tracer's way crosses a gap of the pump log");
-    lag_hole_close(&with);
-    return status;
-}
-
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct lag_check *it = item;
-    char in[INSTANT_TEXT_MAX];
-    char seen[INSTANT_TEXT_MAX];
-    instant_format(it->in, in);
-    instant_format(it->seen, seen);
-    text_addf(out, "Lag check %d of hole %s%s: %s in %s, seen %s", (int)it->number, hole, what,
-              it->tracer ? it->tracer : "tracer", in, seen);
-}
-
-static int order_items(const void *a, const void *b)
-{
-    const struct lag_check *left = a;
-    const struct lag_check *right = b;
-    return left->in.utc_us != right->in.utc_us ? (left->in.utc_us > right->in.utc_us ? 1 : -1)
-                                               : left->number - right->number;
-}
-
-const struct numbered lag_check_kind = {
-    .noun = "lag check",
-    .set = &lag_check_set_table,
-    .item = &lag_check_table,
-    .path = lag_checks_path,
-    .order = order_items,
+static const struct numbered_command check_numbered = {
+    .act = &lag_check_act,
     .prepare = prepare,
-    .check = check,
-    .line = write_line,
+    .say = say_result,
 };
 
 static enum status run_check_add(struct run *run, struct err *err)
 {
-    return numbered_add(run, &lag_check_kind, err);
+    return run_numbered_add(run, &check_numbered, err);
 }
 
 const struct command check_add_command = {
@@ -187,7 +140,7 @@ const struct command check_add_command = {
 
 static enum status run_check_amend(struct run *run, struct err *err)
 {
-    return numbered_amend(run, &lag_check_kind, err);
+    return run_numbered_amend(run, &check_numbered, err);
 }
 
 const struct command check_amend_command = {
@@ -206,7 +159,7 @@ const struct command check_amend_command = {
 
 static enum status run_check_withdraw(struct run *run, struct err *err)
 {
-    return numbered_withdraw(run, &lag_check_kind, err);
+    return run_numbered_withdraw(run, &check_numbered, err);
 }
 
 const struct command check_withdraw_command = {
@@ -222,7 +175,7 @@ const struct command check_withdraw_command = {
 
 static enum status run_check_show(struct run *run, struct err *err)
 {
-    return numbered_show(run, &lag_check_kind, err);
+    return run_numbered_show(run, &check_numbered, err);
 }
 
 const struct command check_show_command = {
@@ -246,10 +199,10 @@ static enum status run_check_reach(struct run *run, struct err *err)
     struct lag_hole without;
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run->state, &lag_check_kind, target.hole_name, &set, err));
+    TRY(numbered_set_read(run->state, &lag_check_form, target.hole_name, &set, err));
     record_init(&lag_check_table, &wanted);
     TRY(run_set(run->state, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
-    if (!numbered_find(&lag_check_kind, &set, wanted.number)) {
+    if (!numbered_find(&lag_check_form, &set, wanted.number)) {
         err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no lag check of this number", target.hole_name);
         return err_hint(err, "they are listed by: coretally check list %s", target.hole_name);
     }

@@ -3,89 +3,34 @@
 #include <math.h>
 #include <string.h>
 
-#include "coretally/base/limits.h"
 #include "numbered.h"
-
-_Static_assert(sizeof(struct pump_set) == sizeof(struct numbered_set), "pump_set has the shape of a numbered set");
 
 static const char *const pump_options[] = {"from",       "kind",   "line",      "bore",   "rod", "stroke",
                                            "efficiency", "output", "tolerance", "remark", NULL};
 
 /* The name; what the record of this name in force at --from says holds on unless an option says otherwise. */
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
-                           size_t *count, struct err *err)
+static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
 {
-    struct pump *pump = *items;
-    (void)count;
-    struct instant from = {.utc_us = INT64_MAX};
-    if (run_option(run, "from"))
+    struct pump_asked asked = {.name = run->args[1], .kind = run_option(run, "kind"), .from_us = INT64_MAX};
+    struct numbered_set set;
+    struct instant from = {0};
+    if (run_option(run, "from")) {
         TRY(instant_take(run_option(run, "from"), target->hole.zone_min, &from, err));
-    const struct pump *latest = pump_at(set->items, set->count, run->args[1], from.utc_us);
-    if (!latest)
-        latest = pump_at(set->items, set->count, run->args[1], INT64_MAX);
-    const char *kind = run_option(run, "kind");
-    if (latest && kind && strcmp(kind, pump_words[latest->kind]) != 0)
-        pump->line = latest->line; /* built otherwise: none of its dimensions holds on */
-    else if (latest) {
-        *pump = *latest;
-        pump->from = (struct instant){0};
-        pump->remark = NULL;
-        pump->version = 0;
+        asked.from_us = from.utc_us;
     }
-    return run_set(run->state, &pump_table, "name", run->args[1], INT_NONE, pump, err);
+    TRY(numbered_set_read(run->state, &pumps_form, target->hole_name, &set, err));
+    pump_begin(&set, &asked, items->first);
+    return run_set(run->state, &pump_table, "name", run->args[1], INT_NONE, items->first, err);
 }
 
-static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
-                         bool is_silent, struct findings *findings, struct err *err)
-{
-    (void)target;
-    (void)is_silent;
-    const struct pump *pump = item;
-    const struct pump *others = set->items;
-    for (size_t at = 0; at < set->count; at++)
-        if (others[at].number != pump->number && !others[at].withdrawn && strcmp(others[at].name, pump->name) == 0 &&
-            others[at].from.utc_us == pump->from.utc_us) {
-            err_set(err, STATUS_EXISTS, pump->name, "this pump is already recorded from this very time");
-            return err_hint(err, "amend it (its number is %d), or type another --from", (int)others[at].number);
-        }
-    TRY(pump_check(pump, err));
-    pump_doubt(pump, findings);
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", pump->from, run->state->now.utc_us, AHEAD_US,
-               findings);
-    return STATUS_OK;
-}
-
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct pump *pump = item;
-    char from[INSTANT_TEXT_MAX];
-    instant_format(pump->from, from);
-    text_addf(out, "Pump %s of hole %s%s: %s, %.3f l a stroke into the %s, from %s", pump->name, hole, what,
-              pump_words[pump->kind], pump_output(pump) * 1000, pump->line == LINE_BOOSTER ? "riser" : "string", from);
-}
-
-static int order_pumps(const void *a, const void *b)
-{
-    const struct pump *left = a;
-    const struct pump *right = b;
-    const int names = strcmp(left->name, right->name);
-    return names ? names : (left->from.utc_us > right->from.utc_us) - (left->from.utc_us < right->from.utc_us);
-}
-
-const struct numbered pumps_kind = {
-    .noun = "pump record",
-    .set = &pump_set_table,
-    .item = &pump_table,
-    .path = pumps_path,
-    .order = order_pumps,
+static const struct numbered_command pump_numbered = {
+    .act = &pumps_act,
     .prepare = prepare,
-    .check = check,
-    .line = write_line,
 };
 
 static enum status run_pump_add(struct run *run, struct err *err)
 {
-    return numbered_add(run, &pumps_kind, err);
+    return run_numbered_add(run, &pump_numbered, err);
 }
 
 const struct command pump_add_command = {
@@ -107,7 +52,7 @@ const struct command pump_add_command = {
 
 static enum status run_pump_amend(struct run *run, struct err *err)
 {
-    return numbered_amend(run, &pumps_kind, err);
+    return run_numbered_amend(run, &pump_numbered, err);
 }
 
 const struct command pump_amend_command = {
@@ -129,7 +74,7 @@ const struct command pump_amend_command = {
 
 static enum status run_pump_withdraw(struct run *run, struct err *err)
 {
-    return numbered_withdraw(run, &pumps_kind, err);
+    return run_numbered_withdraw(run, &pump_numbered, err);
 }
 
 const struct command pump_withdraw_command = {
@@ -145,7 +90,7 @@ const struct command pump_withdraw_command = {
 
 static enum status run_pump_show(struct run *run, struct err *err)
 {
-    return numbered_show(run, &pumps_kind, err);
+    return run_numbered_show(run, &pump_numbered, err);
 }
 
 const struct command pump_show_command = {
@@ -167,7 +112,7 @@ static enum status run_pump_list(struct run *run, struct err *err)
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run->state, &pumps_kind, target.hole_name, &set, err));
+    TRY(numbered_set_read(run->state, &pumps_form, target.hole_name, &set, err));
     const bool feet = run->unit == UNIT_FT;
     const char *unit = feet ? "in" : "mm";
     const struct column columns[] = {{"number", NULL, true},    {"name", NULL, false},
@@ -178,7 +123,7 @@ static enum status run_pump_list(struct run *run, struct err *err)
                                      {"tolerance", "%", true},  {"withdrawn", NULL, false}};
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
-        const struct pump *pump = numbered_item(&pumps_kind, &set, at);
+        const struct pump *pump = numbered_item(&pumps_form, &set, at);
         const double output = pump_output(pump) * (feet ? 1 / CUBIC_METRES_PER_BARREL : 1000);
         const struct cell cells[] = {cell_number(pump->number),
                                      cell_text(pump->name),

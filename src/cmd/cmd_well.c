@@ -2,13 +2,10 @@
 /* Well geometry, state by state: add, amend, withdraw, show, list. */
 #include <string.h>
 
-#include "coretally/base/limits.h"
 #include "coretally/intake/well_file.h"
 #include "coretally/state/lag_hole.h"
 #include "lag_table.h"
 #include "numbered.h"
-
-_Static_assert(sizeof(struct geometry_set) == sizeof(struct numbered_set), "geometry_set is a numbered set");
 
 static const char *const well_options[] = {"from",         "bores",           "string",      "inlet",     "flowline",
                                            "supply",       "shaker_delay",    "loss_depth",  "loss",      "slip",
@@ -17,141 +14,41 @@ static const char *const well_options[] = {"from",         "bores",           "s
 
 /* What the state in force at --from says holds on unless the file or an option says otherwise; a state of a file takes
  * over from the one before it. */
-static enum status prepare(struct run *run, const struct target *target, const struct numbered_set *set, void **items,
-                           size_t *count, struct err *err)
+static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
 {
-    struct geometry *states = *items;
+    struct geometry *states = items->first;
     struct well_file file = {0};
-    const struct geometry *recorded = set->items;
+    struct numbered_set set;
     struct instant from = {.utc_us = INT64_MAX};
+    const char *const path = run_option(run, "file");
     if (run_option(run, "from"))
         TRY(instant_take(run_option(run, "from"), target->hole.zone_min, &from, err));
-    size_t latest = geometry_at(recorded, set->count, from.utc_us);
-    if (latest == SIZE_MAX) /* before all others: like the next rather than like none */
-        latest = geometry_at(recorded, set->count, INT64_MAX);
-    struct geometry before = states[0];
-    if (latest != SIZE_MAX) {
-        before = recorded[latest];
-        before.from = (struct instant){0};
-        before.remark = NULL;
-        before.version = 0;
-    }
-    states[0] = before;
-    if (!run_option(run, "file"))
+    TRY(numbered_set_read(run->state, &well_form, target->hole_name, &set, err));
+    well_begin(&set, from.utc_us, states);
+    if (!path)
         return STATUS_OK;
-    TRY(well_file_read(run->state->arena, run->in, run_option(run, "file"), target->hole.zone_min, &file, err));
+    TRY(well_file_read(run->state->arena, run->in, path, target->hole.zone_min, &file, err));
     if (file.state_count > 1 && run_option(run, "from")) {
         err_set(err, STATUS_USAGE, "--from", "the file says from when each of its %zu states holds", file.state_count);
         return err_hint(err, "leave --from out");
     }
-    if (file.is_whole) { /* JSON holds everything */
-        *items = file.states;
-        *count = file.state_count;
+    items->first = file.states; /* JSON holds everything */
+    items->count = file.state_count;
+    if (file.is_whole)
         return STATUS_OK;
-    }
-    TRY(arena_take(run->state->arena, file.state_count, sizeof *states, &states, err));
-    for (size_t at = 0; at < file.state_count; at++) {
-        const struct geometry *stated = &file.states[at];
-        states[at] = before;
-        states[at].from = stated->from;
-        if (stated->bore_count) {
-            states[at].bores = stated->bores;
-            states[at].bore_count = stated->bore_count;
-        }
-        if (stated->part_count) {
-            states[at].parts = stated->parts;
-            states[at].part_count = stated->part_count;
-        }
-        before = states[at];
-    }
-    *items = states;
-    *count = file.state_count;
+    TRY(well_follow(run->state, states, file.states, file.state_count, &states, err));
+    items->first = states;
     return STATUS_OK;
 }
 
-/* Below the top of the deepest bore, where the string must go whatever the depth of the bit. */
-static int64_t trial_bit(const struct geometry *state)
-{
-    const struct bore *last = &state->bores[state->bore_count - 1];
-    return last->bottom_um == LENGTH_NONE ? last->top_um + 1000000 : last->bottom_um;
-}
-
-static enum status check(struct run *run, const struct target *target, const struct numbered_set *set, const void *item,
-                         bool is_silent, struct findings *findings, struct err *err)
-{
-    (void)is_silent;
-    const struct geometry *state = item;
-    const struct geometry *others = set->items;
-    struct segments split;
-    if (target->hole.returns == RETURNS_SEAFLOOR) {
-        err_set(err, STATUS_RULE, target->hole_name,
-                "mud returns to the seafloor here (riserless): nothing comes up to lag");
-        return err_hint(err, "once the riser is on: coretally hole amend %s --returns ship --reason ...",
-                        target->hole_name);
-    }
-    for (size_t at = 0; at < set->count; at++)
-        if (others[at].number != state->number && !others[at].withdrawn &&
-            others[at].from.utc_us == state->from.utc_us) {
-            err_set(err, STATUS_EXISTS, target->hole_name, "the well is already recorded from this very time");
-            return err_hint(err, "amend that state (its number is %d), or type another --from", (int)others[at].number);
-        }
-    TRY(well_check(state, err));
-    if (state->bore_count && state->bores[0].kind == BORE_RISER && state->inlet_um != LENGTH_NONE &&
-        state->inlet_um > state->bores[0].bottom_um) {
-        err_set(err, STATUS_RULE, "inlet", "the booster enters at %s m, below the riser, which ends at %s m",
-                length_text(state->inlet_um, UNIT_M, 2).text, length_text(state->bores[0].bottom_um, UNIT_M, 2).text);
-        return err_hint(err, "it enters at the foot of the riser or above");
-    }
-    if (state->slip.method != SLIP_NONE) {
-        double ignored = 0;
-        TRY(slip_velocity(&state->slip, &ignored, NULL, err));
-    }
-    struct bore bores[BORES_MAX];
-    const struct geometry narrow = geometry_vary(state, -1, bores); /* bounds are worked out with it, too */
-    TRY(well_split(state, trial_bit(state), &split, err));
-    TRY(well_split(&narrow, trial_bit(state), &split, err));
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", state->from, run->state->now.utc_us, AHEAD_US,
-               findings);
-    time_check(RULE_TIME_FUTURE, "the time of cementing", state->cemented, run->state->now.utc_us, CLOCK_SLACK_US,
-               findings);
-    return STATUS_OK;
-}
-
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct geometry *state = item;
-    char from[INSTANT_TEXT_MAX];
-    instant_format(state->from, from);
-    text_addf(out, "Well of hole %s%s from %s:", hole, what, from);
-    for (size_t at = 0; at < state->bore_count; at++)
-        text_addf(out, "%s %s %.1f mm from %s m", at ? "," : "", bore_words[state->bores[at].kind],
-                  bore_diameter_m(&state->bores[at]) * 1000, length_text(state->bores[at].top_um, UNIT_M, 1).text);
-    if (state->loss_um != LENGTH_NONE)
-        text_addf(out, "; %g %% lost at %s m", state->loss_pct, length_text(state->loss_um, UNIT_M, 1).text);
-}
-
-static int order_states(const void *a, const void *b)
-{
-    const struct geometry *left = a;
-    const struct geometry *right = b;
-    return left->from.utc_us != right->from.utc_us ? (left->from.utc_us > right->from.utc_us ? 1 : -1)
-                                                   : left->number - right->number;
-}
-
-const struct numbered well_kind = {
-    .noun = "well state",
-    .set = &geometry_set_table,
-    .item = &geometry_table,
-    .path = well_path,
-    .order = order_states,
+static const struct numbered_command well_numbered = {
+    .act = &well_act,
     .prepare = prepare,
-    .check = check,
-    .line = write_line,
 };
 
 static enum status run_well_add(struct run *run, struct err *err)
 {
-    return numbered_add(run, &well_kind, err);
+    return run_numbered_add(run, &well_numbered, err);
 }
 
 static const struct option add_options[] = {
@@ -182,7 +79,7 @@ const struct command well_add_command = {
 
 static enum status run_well_amend(struct run *run, struct err *err)
 {
-    return numbered_amend(run, &well_kind, err);
+    return run_numbered_amend(run, &well_numbered, err);
 }
 
 const struct command well_amend_command = {
@@ -202,7 +99,7 @@ const struct command well_amend_command = {
 
 static enum status run_well_withdraw(struct run *run, struct err *err)
 {
-    return numbered_withdraw(run, &well_kind, err);
+    return run_numbered_withdraw(run, &well_numbered, err);
 }
 
 const struct command well_withdraw_command = {
@@ -248,14 +145,14 @@ static enum status run_well_show(struct run *run, struct err *err)
     struct numbered_set set;
     struct instant at = {.utc_us = INT64_MAX};
     if (run->arg_count == 2)
-        return numbered_show(run, &well_kind, err);
+        return run_numbered_show(run, &well_numbered, err);
     if (run_option(run, "history")) {
         err_set(err, STATUS_USAGE, "--history", "which state is not stated");
         return err_hint(err, "its number is in: coretally well list %s", run->args[0]);
     }
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run->state, &well_kind, target.hole_name, &set, err));
+    TRY(numbered_set_read(run->state, &well_form, target.hole_name, &set, err));
     if (run_option(run, "at"))
         TRY(instant_take(run_option(run, "at"), target.hole.zone_min, &at, err));
     const size_t state = geometry_at(set.items, set.count, at.utc_us);
@@ -263,8 +160,8 @@ static enum status run_well_show(struct run *run, struct err *err)
         err_set(err, STATUS_UNKNOWN, target.hole_name, "no well geometry is recorded for this time");
         return err_hint(err, "coretally well add %s --from TIME --bores ... --string ...", target.hole_name);
     }
-    struct lag_case lag_case = {.geometry = *(const struct geometry *)numbered_item(&well_kind, &set, state)};
-    lag_case.bit_um = trial_bit(&lag_case.geometry);
+    struct lag_case lag_case = {.geometry = *(const struct geometry *)numbered_item(&well_form, &set, state)};
+    lag_case.bit_um = well_trial_bit(&lag_case.geometry);
     if (!run_option(run, "bit"))
         TRY(read_bottom(run, &target, at.utc_us, &lag_case, err));
     TRY(lag_case_read(run, &lag_case, err));
@@ -301,10 +198,10 @@ static enum status run_well_list(struct run *run, struct err *err)
     struct sheet sheet;
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(numbered_read(run->state, &well_kind, target.hole_name, &set, err));
+    TRY(numbered_set_read(run->state, &well_form, target.hole_name, &set, err));
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
-        const struct geometry *state = numbered_item(&well_kind, &set, at);
+        const struct geometry *state = numbered_item(&well_form, &set, at);
         static const char *const shown[] = {"bores", "string"};
         struct bytes lists[2];
         for (size_t list = 0; list < 2; list++) {

@@ -190,6 +190,12 @@ static enum status refuse_depth(const struct geometry *geometry, int64_t bit_um,
                     length_text(geometry->bores[geometry->bore_count - 1].diameter_um, UNIT_MM, 1).text);
 }
 
+int64_t well_trial_bit(const struct geometry *geometry)
+{
+    const struct bore *last = &geometry->bores[geometry->bore_count - 1];
+    return last->bottom_um == LENGTH_NONE ? last->top_um + 1000000 : last->bottom_um;
+}
+
 enum status well_split(const struct geometry *geometry, int64_t bit_um, struct segments *out, struct err *err)
 {
     TRY(well_check(geometry, err));

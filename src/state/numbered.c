@@ -17,3 +17,31 @@ enum status numbered_set_read(struct state *state, const struct numbered_form *f
     out->hole = hole;
     return STATUS_OK;
 }
+
+const void *numbered_item(const struct numbered_form *form, const struct numbered_set *set, size_t at)
+{
+    return (const char *)set->items + at * form->item->size;
+}
+
+const void *numbered_find(const struct numbered_form *form, const struct numbered_set *set, int32_t number)
+{
+    for (size_t at = 0; at < set->count; at++)
+        if (numbered_number(numbered_item(form, set, at)) == number)
+            return numbered_item(form, set, at);
+    return NULL;
+}
+
+int32_t numbered_number(const void *item)
+{
+    return *(const int32_t *)item;
+}
+
+const char **numbered_withdrawn(const struct numbered_form *form, void *item)
+{
+    return (const char **)((char *)item + field_find(form->item, "withdrawn")->offset);
+}
+
+int32_t *numbered_version(const struct numbered_form *form, void *item)
+{
+    return (int32_t *)((char *)item + field_find(form->item, "version")->offset);
+}

@@ -50,6 +50,8 @@ struct judged {
     struct findings findings;
 };
 
+struct lag_check_result;
+
 struct draft {
     enum draft_kind kind;
     const char *name; /* what it is about, as printed */
@@ -60,8 +62,9 @@ struct draft {
     const char *kept; /* words of what was kept against doubt before, as of rows of a table; NULL: nothing */
     const struct judged *further; /* held after the findings, one after the other */
     size_t further_count;
-    const struct err *refused; /* why it cannot be, whatever is kept: said once the findings pass; NULL */
-    const char *notes;         /* lines for a person, shown once the findings pass; NULL: none */
+    const struct lag_check_result *measured; /* by a lag check; NULL */
+    const struct err *refused;               /* why it cannot be, whatever is kept: said once the findings pass; NULL */
+    const char *notes;                       /* lines for a person, shown once the findings pass; NULL: none */
     struct writing *writings;
     size_t writing_count;
     size_t writing_room;

@@ -89,6 +89,8 @@ double bore_diameter_m(const struct bore *bore);
  * millimetres. V = pi/4 (D^2 - d^2) L a segment. */
 MUST_CHECK enum status well_split(const struct geometry *geometry, int64_t bit_um, struct segments *out,
                                   struct err *err);
+/* A depth of the bit below the top of the deepest bore: the string must go there whatever the depth is. */
+int64_t well_trial_bit(const struct geometry *geometry);
 
 /* What well_split refuses whatever the bit's depth, and an inlet, a loss or a percentage that cannot be. */
 MUST_CHECK enum status well_check(const struct geometry *geometry, struct err *err);

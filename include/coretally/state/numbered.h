@@ -28,5 +28,13 @@ extern const struct numbered_form lag_check_form;
 /* The set of a hole; an empty one where there is none. */
 MUST_CHECK enum status numbered_set_read(struct state *state, const struct numbered_form *form, const char *hole,
                                          struct numbered_set *out, struct err *err);
+const void *numbered_item(const struct numbered_form *form, const struct numbered_set *set, size_t at);
+/* The item of a number; NULL: not there. */
+const void *numbered_find(const struct numbered_form *form, const struct numbered_set *set, int32_t number);
+
+/* Members that every such record has. */
+int32_t numbered_number(const void *item);
+const char **numbered_withdrawn(const struct numbered_form *form, void *item);
+int32_t *numbered_version(const struct numbered_form *form, void *item);
 
 #endif
