@@ -57,8 +57,8 @@ MUST_CHECK enum status ties_find(struct state *state, const char *path, struct d
 /* Do the features that composite offsets were worked out from still meet, with these holes as they would be? Told. */
 MUST_CHECK enum status ties_check(struct state *state, const struct hole *const *changed, size_t changed_count,
                                   struct findings *findings, struct err *err);
-/* What ties_check reads, so that it is still at hand when reach has gone through the hole; what cannot be read is told by
- * ties_check. */
+/* What ties_check reads, so that it is still at hand when reach has gone through the hole; what cannot be read is told
+ * by ties_check. */
 void ties_read_ahead(struct state *state, const struct hole *const *changed, size_t changed_count);
 /* Gaps and overlaps between the intervals of a splice, over all holes. */
 MUST_CHECK enum status splice_check(struct state *state, const struct drafts *drafts, struct findings *findings,
