@@ -160,6 +160,13 @@ static void what_hangs_on_the_hole_moves_with_it(void **state)
     assert_string_equal(parts.items[1]->target.hole_name, "U0012B");
     counts_are(&parts.items[1]->reach, 1, 1, 0);
     assert_int_equal(parts.items[1]->reach.counts[REACH_CORES].least_um, 400000);
+    struct reach_part back = *parts.items[0]; /* as it is withdrawn */
+    back.with = parts.items[0]->without;
+    back.without = parts.items[0]->with;
+    parts = (struct reach_parts){0};
+    room_ok(room, reach_parts_add(room->state, &back, &parts, &room->err));
+    room_ok(room, reach_find(room->state, &everything, &parts, &room->err));
+    assert_int_equal(parts.items[1]->reach.counts[REACH_CORES].least_um, -400000);
     add_correction(room, 2, "'what':'shift','core':1,'amount_m':0.5"); /* of a core: hangs on nothing */
     find(room, &everything, 2, &parts);
     assert_int_equal(parts.items[0]->reach.counts[REACH_CORES].moved, 1);
