@@ -2,6 +2,7 @@
 /* What an audit tells of a hole. */
 #include "coretally/ask/audit.h"
 
+#include <assert.h>
 #include <stdlib.h>
 
 #include "coretally/ask/link.h"
@@ -133,6 +134,7 @@ static enum status find_groups(struct state *state, struct audit_hole *hole, str
 {
     TRY(arena_take(state->arena, hole->core_count, sizeof *hole->groups, &hole->groups, err));
     for (size_t at = 0; at < hole->core_count; at++) {
+        assert(hole->groups);
         struct audit_group *last = hole->group_count ? &hole->groups[hole->group_count - 1] : NULL;
         if (last && hole->cores[last->first].shift_um == hole->cores[at].shift_um)
             last->count++;

@@ -262,6 +262,8 @@ static void a_doubt_is_told_with_the_act_that_kept_it(void **state)
         if (strcmp(kept.items[at].word, "sample-no-length") == 0)
             it = &kept.items[at];
     assert_non_null(it);
+    if (!it)
+        return;
     assert_string_equal(it->thing, "901-U0012A-2H-1W, 10-10 cm");
     assert_string_equal(it->source.id, id);
     assert_non_null(it->sentence);
