@@ -51,6 +51,9 @@ MUST_CHECK enum status compare_same(const struct compare *compare, const char *p
 /* The hole on both sides; counts begin anew. */
 MUST_CHECK enum status compare_hole_open(struct compare *compare, const char *hole, struct err *err);
 
+/* The scale on which a kind of thing is compared, as people call it; NULL for what has no depth. */
+const char *compare_scale_word(const struct compare *compare, int what);
+
 /* Has the hole a seafloor on neither side, so that drilled depths alone can be told? */
 bool compare_is_below_rig(const struct compare *compare);
 

@@ -43,6 +43,10 @@ QUIET = {"base", "domain", "record", "store", "state", "act", "ask", "intake", "
 TOP = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "LICENSE", "src", "include", "schemas", "tests",
        "example-expedition"}
 LINES_MAX = 400
+# Two files that call one another, and why that is right.
+CIRCLES = {
+    ("record/field.c", "record/list.c"): "a field may be a list of records, and these have fields",
+}
 
 
 def blank(match):
@@ -149,6 +153,34 @@ class Lint:
         self.each(code, r"//", name, "%s comment: write /* */")
         self.each(text, r"\b(TODO|FIXME|XXX)\b", name, "%s does not belong into a source")
 
+    def check_circles(self, sources):
+        """Within a room calls go one way: no file is called, over whatever others, by a file that it calls."""
+        calls, where, uses = {}, {}, {}
+        for path in sources:
+            name = path.relative_to(self.top / "src").as_posix() if path.suffix == ".c" else ""
+            if not name or name == "cmd/main.c":
+                continue
+            uses[name] = code = without_strings(without_comments(path.read_text(encoding="utf-8")))
+            for pattern in (r"^(?!static\b)[a-zA-Z_][^;{}=#()]*?\b(\w+)\([^{};]*\)\n\{",
+                            r"^const[^;{}()]*?\b(\w+)(?:\[\w*\])* = "):
+                for match in re.finditer(pattern, code, flags=re.M):
+                    where[name.split("/")[0], match.group(1)] = name
+        for name, code in uses.items():
+            room = name.split("/")[0]
+            calls[name] = {where[room, word] for word in set(re.findall(r"\w+", code)) if (room, word) in where} - {name}
+        reached = {}
+        for name in calls:
+            reached[name], todo = set(), list(calls[name])
+            while todo:
+                other = todo.pop()
+                if other not in reached[name]:
+                    reached[name].add(other)
+                    todo += calls[other]
+        for name in sorted(calls):
+            for other in sorted(calls[name]):
+                if name in reached[other] and not any({name, other} == set(pair) for pair in CIRCLES):
+                    self.say("src/" + name, 1, "it calls %s, which calls it, over others or at once" % other)
+
     def check_top(self):
         for path in self.top.iterdir():
             if path.name not in TOP and not path.name.startswith(".") and not path.name.startswith("build"):
@@ -171,6 +203,7 @@ class Lint:
             self.check_source(path)
         for path in sorted((self.top / "tests").rglob("*.[ch]")):
             self.check_form(path.relative_to(self.top).as_posix(), path.read_text(encoding="utf-8"))
+        self.check_circles(sources)
         self.check_top()
         self.check_named_in_tests("include/coretally/domain/rule.h", "RULE_LIST", "RULE_")
         self.check_named_in_tests("include/coretally/base/err.h", "STATUS_LIST", "STATUS_")
