@@ -150,6 +150,8 @@ static enum status add_part(const struct view *view, struct arena *arena, struct
     if (reach_is_empty(reach) && !reach->labels_stale && !reach->labels_fresh && !reach->labels_gone)
         return STATUS_OK;
     (void)snprintf(part.hole, sizeof part.hole, "%s", view->compare.targets[1].hole_name);
+    if (reach->why)
+        TRY(arena_copy(arena, reach->why, strlen(reach->why), &part.reach.why, err));
     TRY(arena_grow(arena, &out->items, out->count, &out->room, sizeof part, err));
     out->items[out->count++] = part;
     return STATUS_OK;
