@@ -43,71 +43,31 @@ static void say_result(struct run *run, const struct draft *draft)
 /* Bags named one by one, at most. */
 enum { MOVES_TOLD_MAX = 20 };
 
-/* The hole with a check and without it. */
-struct two {
-    struct lag_hole *with;
-    struct lag_hole *without;
+struct said {
+    struct run *run;
+    size_t count;
 };
 
-static enum status move_bag(struct run *run, const struct two *two, enum bag_kind kind, const struct bag *bag,
-                            struct reach *reach, struct err *err)
+static enum status say_bag(void *context, const struct reach_bag *bag, struct err *err)
 {
-    struct lag_passage now;
-    struct lag_passage before;
-    const struct lag_terms nominal = {.flow_factor = 1, .is_fluid = kind != BAG_CUTTINGS};
-    if (bag->withdrawn)
-        return STATUS_OK;
-    TRY(lag_hole_back(run->state, two->with, &nominal, bag->from.utc_us, &now, err));
-    TRY(lag_hole_back(run->state, two->without, &nominal, bag->from.utc_us, &before, err));
-    if (bag->to.known && now.hole_um == before.hole_um) { /* its upper end stays: look at the lower one */
-        TRY(lag_hole_back(run->state, two->with, &nominal, bag->to.utc_us, &now, err));
-        TRY(lag_hole_back(run->state, two->without, &nominal, bag->to.utc_us, &before, err));
-    }
-    const struct depth depths[] = {
-        {.um = before.end == LAG_ARRIVED ? before.hole_um : LENGTH_NONE},
-        {.um = now.end == LAG_ARRIVED ? now.hole_um : LENGTH_NONE, .why = lag_end_meaning(now.end)}};
-    const size_t moved = reach->counts[REACH_BAGS].moved;
-    reach_add(reach, REACH_BAGS, &depths[0], &depths[1], 1);
-    if (reach->counts[REACH_BAGS].moved > moved && moved < MOVES_TOLD_MAX && run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "  %s %d: %s %s -> %s %s\n", bag_words[kind], (int)bag->number,
-                      run_length(run, before.hole_um, 2).text, run_unit(run), run_length(run, now.hole_um, 2).text,
+    struct said *said = context;
+    struct run *run = said->run;
+    (void)err;
+    if (said->count++ < MOVES_TOLD_MAX && run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "  %s %d: %s %s -> %s %s\n", bag_words[bag->kind], (int)bag->number,
+                      run_length(run, bag->before_um, 2).text, run_unit(run), run_length(run, bag->after_um, 2).text,
                       run_unit(run));
     return STATUS_OK;
 }
 
-static enum status find_moves(struct run *run, const struct two *two, struct reach *reach, struct err *err)
-{
-    const char *hole = two->with->target->hole_name;
-    two->with->ahead = two->without->ahead = 7;
-    for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++) {
-        int32_t *hundreds = NULL;
-        size_t count = 0;
-        TRY(bag_hundreds(run->state, hole, kind, &hundreds, &count, err));
-        for (size_t at = 0; at < count; at++) {
-            struct bag_set set = {0};
-            char path[REGISTRY_PATH_MAX];
-            bool there = false;
-            bags_path(hole, kind, hundreds[at], path);
-            TRY(state_read(run->state, path, &bag_set_table, &set, &there, err));
-            for (size_t bag = 0; bag < set.bag_count; bag++)
-                TRY(move_bag(run, two, kind, &set.bags[bag], reach, err));
-            struct things before;
-            struct things after;
-            TRY(things_of_bags(run->state, two->without->target, kind, hundreds[at], two->without, &before, err));
-            TRY(things_of_bags(run->state, two->with->target, kind, hundreds[at], two->with, &after, err));
-            const struct reach_side sides[] = {{run->state, &before}, {run->state, &after}};
-            TRY(reach_add_labels(&sides[0], &sides[1], reach, err));
-        }
-    }
-    return STATUS_OK;
-}
-
 /* What the bags do between two readings of the hole. */
-static enum status say_moves(struct run *run, const struct two *two, struct err *err)
+static enum status say_moves(struct run *run, struct lag_hole *without, struct lag_hole *with, struct err *err)
 {
-    struct reach reach = reach_of_kind(CORRECTION_NONE);
-    TRY(find_moves(run, two, &reach, err));
-    return reach_say(run, two->with->target->hole_name, &reach, err);
+    struct said said = {.run = run};
+    const struct reach_lag_asked asked = {say_bag, &said};
+    struct reach reach;
+    TRY(reach_find_lag(run->state, without, with, &asked, &reach, err));
+    return reach_say(run, with->target->hole_name, &reach, err);
 }
 
 static const struct numbered_command check_numbered = {
@@ -209,7 +169,7 @@ static enum status run_check_reach(struct run *run, struct err *err)
     TRY(lag_hole_open(run->state, &target, 0, NULL, &with, err));
     enum status status = lag_hole_open(run->state, &target, wanted.number, NULL, &without, err);
     if (status == STATUS_OK) {
-        status = say_moves(run, &(struct two){&with, &without}, err);
+        status = say_moves(run, &without, &with, err);
         lag_hole_close(&without);
     }
     lag_hole_close(&with);

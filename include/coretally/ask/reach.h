@@ -52,6 +52,23 @@ MUST_CHECK enum status reach_parts_add(struct state *state, const struct reach_p
 MUST_CHECK enum status reach_find(struct state *state, const struct reach_asked *asked, const struct reach_parts *parts,
                                   struct err *err);
 
+/* A bag that moves, by the depth of the hole as reported. */
+struct reach_bag {
+    enum bag_kind kind;
+    int32_t number;
+    int64_t before_um;
+    int64_t after_um;
+};
+
+struct reach_lag_asked {
+    enum status (*take)(void *context, const struct reach_bag *bag, struct err *err); /* NULL: counted alone */
+    void *context;
+};
+
+/* What moves between two readings of the lag of a hole: without a lag check and with it. */
+MUST_CHECK enum status reach_find_lag(struct state *state, struct lag_hole *without, struct lag_hole *with,
+                                      const struct reach_lag_asked *asked, struct reach *out, struct err *err);
+
 /* A thing that is watched, by its typed name. */
 enum watched_where { WATCHED_HERE, WATCHED_ELSEWHERE, WATCHED_BAG };
 struct watched {
