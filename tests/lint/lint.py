@@ -181,6 +181,15 @@ class Lint:
                 if name in reached[other] and not any({name, other} == set(pair) for pair in CIRCLES):
                     self.say("src/" + name, 1, "it calls %s, which calls it, over others or at once" % other)
 
+    def check_walk(self):
+        """The files that DEVELOPERS.md names are there; NAME and KIND stand for any."""
+        paths = [p for folder in ("src", "include/coretally", "tests") for p in (self.top / folder).rglob("*.[chp]*")]
+        known = {p.name for p in paths} | {"/".join(p.parts[-2:]) for p in paths}
+        text = (self.top / "DEVELOPERS.md").read_text(encoding="utf-8")
+        for match in re.finditer(r"`(?:[\w-]+/)*([\w-]+(?:/[\w-]+)?\.(?:c|h|py))`", text):
+            if match.group(1) not in known and not re.search(r"NAME|KIND", match.group(1)):
+                self.say("DEVELOPERS.md", line_of(text, match.start()), "there is no %s" % match.group(1))
+
     def check_top(self):
         for path in self.top.iterdir():
             if path.name not in TOP and not path.name.startswith(".") and not path.name.startswith("build"):
@@ -204,6 +213,7 @@ class Lint:
         for path in sorted((self.top / "tests").rglob("*.[ch]")):
             self.check_form(path.relative_to(self.top).as_posix(), path.read_text(encoding="utf-8"))
         self.check_circles(sources)
+        self.check_walk()
         self.check_top()
         self.check_named_in_tests("include/coretally/domain/rule.h", "RULE_LIST", "RULE_")
         self.check_named_in_tests("include/coretally/base/err.h", "STATUS_LIST", "STATUS_")
