@@ -5,9 +5,10 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "coretally/domain/rule.h"
-#include "correction_act.h"
-#include "coretally/state/correction_text.h"
+#include "coretally/act/correction.h"
+#include "coretally/intake/correction_file.h"
+#include "coretally/store/file.h"
+#include "command.h"
 #include "reach_say.h"
 
 /* What is typed after the kind. */
@@ -61,16 +62,40 @@ static enum status take_core(struct run *run, struct correction_draft *draft, co
     return STATUS_OK;
 }
 
-static enum status take_file(struct run *run, struct drafts *drafts, const struct table_text *text, struct err *err)
+/* Offsets that were left out, worked out in the order of the file. */
+static enum status find_offsets(struct state *state, const struct correction_file *file,
+                                const struct correction_drafts *drafts, struct err *err)
+{
+    struct core_offset *offsets = (void *)file->rows;
+    struct tie_rows ties = {.path = file->path, .count = file->count};
+    TRY(arena_take(state->arena, file->count, sizeof *ties.items, &ties.items, err));
+    for (size_t at = 0; at < file->count; at++)
+        ties.items[at] = (struct tie_row){file->owners[at], file->lines[at], offsets[at]};
+    TRY(ties_find(state, drafts, &ties, err));
+    for (size_t at = 0; at < file->count; at++)
+        offsets[at] = ties.items[at].offset;
+    return STATUS_OK;
+}
+
+/* The rows of a file, one correction a hole. */
+static enum status take_file(struct run *run, struct correction_drafts *drafts, const struct table_text *text,
+                             struct err *err)
 {
     const struct correction_draft *first = &drafts->items[0];
     struct correction_file file;
     TRY(correction_file_read(run->state, first->added.kind, text, &first->target, &file, err));
-    return drafts_take_file(run->state, &file, drafts, err);
+    TRY(corrections_open(run->state, file.holes + 1, file.hole_count - 1, drafts, err));
+    if (file.kind == CORRECTION_COMPOSITE)
+        TRY(find_offsets(run->state, &file, drafts, err));
+    for (size_t at = 0; at < drafts->count; at++)
+        TRY(correction_file_take(&file, at, run->state->arena, &drafts->items[at].added, err));
+    if (file.has_holes)
+        corrections_drop_empty(drafts);
+    return STATUS_OK;
 }
 
 /* The kind, and what follows it. */
-static enum status take_arguments(struct run *run, struct drafts *drafts, const struct table_text *text,
+static enum status take_arguments(struct run *run, struct correction_drafts *drafts, const struct table_text *text,
                                   struct err *err)
 {
     struct correction_draft *draft = &drafts->items[0];
@@ -106,30 +131,6 @@ static enum status take_arguments(struct run *run, struct drafts *drafts, const 
     }
 }
 
-/* A run retyped at one end must still go down. */
-static enum status check_run(struct run *run, const struct correction_draft *draft, const struct hole *with,
-                             struct findings *findings, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    struct core core;
-    bool there = false;
-    core_path(draft->target.hole_name, draft->added.core, path);
-    TRY(state_read(run->state, path, &core_table, &core, &there, err));
-    const struct core retyped = core_retyped(with, &core);
-    if (retyped.bottom_um != LENGTH_NONE && retyped.bottom_um < retyped.top_um)
-        findings_add(findings, RULE_DEPTH_BACKWARDS, "core %d would end at %s m, above its top at %s m",
-                     (int)core.number, length_text(retyped.bottom_um, UNIT_M, 3).text,
-                     length_text(retyped.top_um, UNIT_M, 3).text);
-    const int64_t advance_um = core_advance(&retyped);
-    if (advance_um != LENGTH_NONE && advance_um > ADVANCE_PLAIN_UM && !core_is_wide(&core)) {
-        findings_add(findings, RULE_ADVANCE_LONG, "core %d would advance %s m, which is longer than %s m",
-                     (int)core.number, length_text(advance_um, UNIT_M, 3).text,
-                     length_text(ADVANCE_PLAIN_UM, UNIT_M, 3).text);
-        findings_hint(findings, "was the other end typed wrongly, too? --core-top and --core-bottom; or add --sure");
-    }
-    return STATUS_OK;
-}
-
 /* Composite offsets as they were worked out; a core that is not there may be a slip of the pen. */
 static enum status say_offsets(struct run *run, const struct correction_draft *draft, struct err *err)
 {
@@ -147,43 +148,14 @@ static enum status say_offsets(struct run *run, const struct correction_draft *d
     return STATUS_OK;
 }
 
-/* Work out one draft: number, rules, and what it moves. */
+/* Judge one, and show what it moves. */
 static enum status judge(struct run *run, struct correction_draft *draft, struct err *err)
 {
-    struct findings *const findings = &draft->findings;
-    int32_t last = 0;
-    if (draft->target.hole.withdrawn) {
-        err_set(err, STATUS_RULE, draft->target.hole_name, "this hole is withdrawn: %s", draft->target.hole.withdrawn);
-        return err_hint(err, "to bring it back: coretally hole amend %s --restore --reason ...",
-                        draft->target.hole_name);
-    }
-    draft->added.number = 0;
-    for (size_t at = 0; at < draft->count; at++)
-        last = draft->all[at].number > last ? draft->all[at].number : last;
-    draft_find_present(draft);
-    if (draft->is_present)
-        return STATUS_OK;
-    TRY(draft_supersede(run, draft, err));
-    draft->added.number = last + 1;
-    TRY(record_validate(&correction_table, &draft->added, run->args[1], err));
-    TRY(correction_check_kind(&draft->added, err));
-    if (correction_check_rows(&draft->added, err) != STATUS_OK) {
-        char where[ERR_SUBJECT_MAX]; /* a table is named */
-        (void)snprintf(where, sizeof where, "%.100s: %.80s", run->args[2], err->subject);
-        (void)snprintf(err->subject, sizeof err->subject, "%s", where);
-        return err->status;
-    }
-    draft->all[draft->count] = draft->added;
-    TRY(hole_under(run->state, &draft->target.hole, draft->all, draft->count + 1, &draft->with, err));
-    correction_check(&draft->added, draft->with.corrections, draft->with.correction_count, &draft->target.hole,
-                     findings);
-    time_check(RULE_TIME_FUTURE, "the time from which it holds", draft->added.from, run->state->now.utc_us, AHEAD_US,
-               findings);
-    time_check(RULE_TIME_FUTURE, "the time when the seafloor was found", draft->added.seafloor_at,
-               run->state->now.utc_us, CLOCK_SLACK_US, findings);
-    if (draft->added.kind == CORRECTION_READING)
-        TRY(check_run(run, draft, &draft->with, findings, err));
-    if (findings_level(findings) == RULE_REFUSED)
+    const struct correction_typed asked = {.kind = run->args[1],
+                                           .table = run->arg_count > 2 ? run->args[2] : NULL,
+                                           .supersedes = run_option(run, "supersedes")};
+    TRY(correction_judge(run->state, &asked, draft, err));
+    if (draft->is_present || findings_level(&draft->findings) == RULE_REFUSED)
         return STATUS_OK;
     TRY(say_offsets(run, draft, err));
     (void)fprintf(run->out, "moved by it:\n");
@@ -192,59 +164,35 @@ static enum status judge(struct run *run, struct correction_draft *draft, struct
     const struct hole *const changed[] = {&draft->with};
     ties_read_ahead(run->state, changed, 1);
     TRY(reach_show(run, &part, err));
-    reach_check(&part.reach, draft->target.hole_name, findings);
+    reach_check(&part.reach, draft->target.hole_name, &draft->findings);
     return STATUS_OK;
 }
 
-/* The line of the commit. */
-static enum status write_line(struct run *run, const struct drafts *drafts, const char **out, struct err *err)
+/* The bytes of the attached file; data NULL where there is none. Read before the registry is locked. */
+static enum status evidence_read(struct run *run, struct bytes *out, struct err *err)
 {
-    struct text line;
-    struct bytes bytes;
-    size_t told = 0;
-    text_init(&line, run->state->arena);
-    for (size_t at = 0; at < drafts->count; at++) {
-        const struct correction_draft *draft = &drafts->items[at];
-        if (draft->is_present)
-            continue;
-        text_addf(&line, told++ ? "; correction %d of hole %s: " : "Correction %d of hole %s, ",
-                  (int)draft->added.number, draft->target.hole_name);
-        if (told == 1)
-            text_addf(&line, "%s: ", correction_words[draft->added.kind]);
-        correction_add_amount(&draft->added, &line);
-        text_add(&line, ", ");
-        correction_add_range(&draft->added, &line);
-        if (draft->added.supersedes)
-            text_addf(&line, ", in place of %s", draft->added.supersedes);
+    const char *path = run_option(run, "evidence-file");
+    char *data = NULL;
+    if (!path)
+        return STATUS_OK;
+    FILE *file = NULL;
+    const enum status opened = file_open_read(path, &file, err);
+    if (opened == STATUS_INPUT)
+        return err_hint(err, "attach one file: a scan, a table; several go into one archive first");
+    TRY(opened);
+    enum status status = arena_take(run->state->arena, EVIDENCE_BYTES_MAX + 1, 1, &data, err);
+    const size_t len = status == STATUS_OK ? fread(data, 1, EVIDENCE_BYTES_MAX + 1, file) : 0;
+    if (status == STATUS_OK && ferror(file))
+        status = err_set(err, STATUS_SYSTEM, path, "could not be read to its end");
+    (void)fclose(file);
+    TRY(status);
+    if (len > EVIDENCE_BYTES_MAX) {
+        err_set(err, STATUS_INPUT, path, "it is larger than the %d MB that evidence may have",
+                EVIDENCE_BYTES_MAX >> 20);
+        return err_hint(err, "attach the pages that show it, or say in --evidence where the whole is kept");
     }
-    TRY(text_done(&line, &bytes, err));
-    *out = bytes.data;
+    *out = (struct bytes){data, len};
     return STATUS_OK;
-}
-
-static enum status write_down(struct run *run, const struct drafts *drafts, struct bytes evidence, const char *sure,
-                              struct err *err)
-{
-    struct change changes[DRAFTS_MAX + 1];
-    char paths[DRAFTS_MAX + 1][REGISTRY_PATH_MAX];
-    size_t count = 0;
-    const char *line = NULL;
-    for (size_t at = 0; at < drafts->count; at++) {
-        const struct correction_draft *draft = &drafts->items[at];
-        if (draft->is_present)
-            continue;
-        correction_path(draft->target.hole_name, draft->added.number, paths[count]);
-        changes[count].path = paths[count];
-        TRY(record_encode(&correction_table, &draft->added, run->state->arena, &changes[count].bytes, err));
-        count++;
-    }
-    if (evidence.data) {
-        evidence_path(drafts->items[0].added.evidence_file, paths[count]);
-        changes[count] = (struct change){paths[count], evidence};
-        count++;
-    }
-    TRY(write_line(run, drafts, &line, err));
-    return run_commit_changes(run, line, sure, changes, count, false, err);
 }
 
 static enum status say_present(struct run *run, const struct correction_draft *draft, struct err *err)
@@ -257,21 +205,22 @@ static enum status say_present(struct run *run, const struct correction_draft *d
 
 static enum status run_correction_add(struct run *run, struct err *err)
 {
-    struct drafts drafts = {.count = 1};
-    struct bytes evidence = {0};
-    const char *sure = NULL;
+    struct correction_drafts drafts = {.count = 1};
+    struct evidence evidence = {.path = run_option(run, "evidence-file")};
+    struct target target;
+    struct draft draft;
     size_t fresh = 0;
     struct table_text text = {0};
     TRY(run_need_reason(run, err));
-    TRY(evidence_read(run, &evidence, err)); /* files first: they may be slow, and others wait for the lock */
+    TRY(evidence_read(run, &evidence.bytes, err)); /* files first: they may be slow, and others wait for the lock */
     if (run->arg_count == 3 && correction_is_table(run->args[1]))
         TRY(csv_read(run->state->arena, run->in, run->args[2], &text, err));
     TRY(run_open(run, STORE_WRITE, err));
-    TRY(arena_take(run->state->arena, DRAFTS_MAX, sizeof *drafts.items, &drafts.items, err));
-    memset(drafts.items, 0, DRAFTS_MAX * sizeof *drafts.items);
-    TRY(draft_open(run->state, run->args[0], &drafts.items[0], err));
+    TRY(arena_take(run->state->arena, CORRECTION_HOLES_MAX, sizeof *drafts.items, &drafts.items, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(correction_open(run->state, &target, &drafts.items[0], err));
     TRY(take_arguments(run, &drafts, &text, err));
-    TRY(evidence_take(run, &drafts, evidence, err));
+    TRY(evidence_take(run->state, &evidence, &drafts, err));
     if (drafts.items[0].added.kind == CORRECTION_SPLICE)
         TRY(splice_check(run->state, &drafts, &drafts.items[0].findings, err));
     for (size_t at = 0; at < drafts.count; at++) {
@@ -282,14 +231,13 @@ static enum status run_correction_add(struct run *run, struct err *err)
         TRY(say_present(run, &drafts.items[at], err));
     if (!fresh)
         return STATUS_OK;
-    const struct hole *changed[DRAFTS_MAX];
+    const struct hole *changed[CORRECTION_HOLES_MAX];
     for (size_t at = 0; at < drafts.count; at++)
         changed[at] = drafts.items[at].is_present ? &drafts.items[at].target.hole : &drafts.items[at].with;
     if (findings_level(&drafts.items[0].findings) != RULE_REFUSED)
         TRY(ties_check(run->state, changed, drafts.count, &drafts.items[0].findings, err));
-    for (size_t at = 0; at < drafts.count; at++)
-        TRY(run_findings(run, drafts.items[at].target.hole_name, &drafts.items[at].findings, &sure, err));
-    return write_down(run, &drafts, evidence, sure, err);
+    TRY(corrections_draft(run->state, &drafts, &evidence, &draft, err));
+    return run_draft(run, &draft, err);
 }
 
 static const char *const add_fields[] = {

@@ -3,11 +3,9 @@
 #include <assert.h>
 #include <string.h>
 
-#include "coretally/domain/rule.h"
-#include "correction_act.h"
+#include "coretally/act/correction.h"
 #include "correction_rows.h"
 #include "correction_say.h"
-#include "coretally/state/correction_text.h"
 #include "numbered.h"
 #include "reach_say.h"
 #include "show.h"
@@ -120,63 +118,26 @@ const struct command correction_reach_command = {
     .run = run_correction_reach,
 };
 
-/* What comes back into force may repeat what is in force. */
-static void check_returned(const struct target *target, const struct hole *with, struct findings *findings)
-{
-    for (size_t at = 0; at < with->correction_count; at++)
-        for (size_t other = 0; other < at; other++)
-            if (correction_repeats(with->corrections[at], with->corrections[other]) &&
-                !(correction_in_force(&target->hole, with->corrections[at]->number) &&
-                  correction_in_force(&target->hole, with->corrections[other]->number))) {
-                findings_add(findings, RULE_CORRECTION_TWICE,
-                             "corrections %d and %d of hole %s would then both be in force for the same",
-                             (int)with->corrections[other]->number, (int)with->corrections[at]->number,
-                             target->hole_name);
-                findings_hint(findings, "withdraw one of them first");
-            }
-}
-
 static enum status run_correction_withdraw(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
     struct correction *it = NULL;
-    struct reach_part part = {.kind = CORRECTION_NONE};
-    struct findings findings = {0};
-    struct text line;
-    struct bytes bytes;
-    char path[REGISTRY_PATH_MAX];
+    struct correction_withdrawal act;
+    struct findings *const findings = &act.draft.findings;
     TRY(run_need_reason(run, err));
     TRY(run_open(run, STORE_WRITE, err));
     TRY(correction_find(run, &roll, &it, err));
-    if (it->withdrawn) {
-        (void)fprintf(run->out, "already withdrawn: correction %s (%s)\n", run->args[1], it->withdrawn);
-        return STATUS_OK;
-    }
-    it->withdrawn = run_option(run, "reason");
-    it->version = it->version ? it->version + 1 : 2;
-    part = (struct reach_part){.kind = it->kind, .target = roll.target, .without = roll.target.hole};
-    TRY(hole_under(run->state, &roll.target.hole, roll.all, roll.count, &part.with, err));
-    check_returned(&roll.target, &part.with, &findings);
-    if (findings_level(&findings) == RULE_REFUSED)
-        return run_findings(run, roll.target.hole_name, &findings, NULL, err);
+    TRY(correction_withdraw(run->state, &roll, it, run_option(run, "reason"), &act, err));
+    if (act.draft.kind != DRAFT_CHANGE || findings_level(findings) == RULE_REFUSED)
+        return run_draft(run, &act.draft, err);
     (void)fprintf(run->out, "moved by its withdrawal:\n");
+    struct reach_part part = {.kind = it->kind, .target = roll.target, .without = roll.target.hole, .with = act.with};
     const struct hole *const changed[] = {&part.with};
     ties_read_ahead(run->state, changed, 1);
     TRY(reach_show(run, &part, err));
-    TRY(ties_check(run->state, changed, 1, &findings, err));
-    reach_check(&part.reach, roll.target.hole_name, &findings);
-    const char *sure = NULL;
-    TRY(run_findings(run, roll.target.hole_name, &findings, &sure, err));
-    if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
-        (void)fprintf(run->talk, "note: what the same table said of other holes stands: withdraw it there, too\n");
-    text_init(&line, run->state->arena);
-    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, roll.target.hole_name,
-              correction_words[it->kind]);
-    correction_add_amount(it, &line);
-    TRY(text_done(&line, &bytes, err));
-    correction_path(roll.target.hole_name, it->number, path);
-    const struct writing writing = {.path = path, .table = &correction_table, .record = it};
-    return run_commit(run, bytes.data, sure, &writing, 1, err);
+    TRY(ties_check(run->state, changed, 1, findings, err));
+    reach_check(&part.reach, roll.target.hole_name, findings);
+    return run_draft(run, &act.draft, err);
 }
 
 const struct command correction_withdraw_command = {

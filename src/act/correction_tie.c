@@ -1,16 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /* Composite offsets from features that match, and a splice from top to bottom. */
+#include "coretally/act/correction.h"
+
 #include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "correction_act.h"
 #include "coretally/domain/reach.h"
 #include "coretally/state/span.h"
 
 /* The rows of a table, and how many of them have their offset already. */
 struct tie_table {
-    const struct drafts *drafts;
+    const struct correction_drafts *drafts;
     struct tie_row *rows;
     size_t count;
     size_t done;
@@ -19,7 +20,7 @@ struct tie_table {
 /* The offset that a core has: by a row before, else by what is recorded. false: none, or its row comes later. */
 static bool offset_of(const struct tie_table *table, const struct hole *hole, int32_t core, int64_t *out_um)
 {
-    const struct drafts *drafts = table->drafts;
+    const struct correction_drafts *drafts = table->drafts;
     const struct tie_row *rows = table->rows;
     for (size_t at = 0; at < table->count; at++) {
         const struct hole *own = &drafts->items[rows[at].draft].target.hole;
@@ -116,16 +117,17 @@ static enum status find_offset(struct state *state, const struct tie_table *tabl
     return STATUS_OK;
 }
 
-enum status ties_find(struct state *state, const char *path, struct drafts *drafts, struct tie_row *rows, size_t count,
+enum status ties_find(struct state *state, const struct correction_drafts *corrections, const struct tie_rows *rows,
                       struct err *err)
 {
-    struct tie_table table = {drafts, rows, count, 0};
-    for (; table.done < count; table.done++) {
+    struct tie_table table = {corrections, rows->items, rows->count, 0};
+    for (; table.done < rows->count; table.done++) {
         struct err inner = {0};
         if (find_offset(state, &table, &inner) == STATUS_OK)
             continue;
         char where[ERR_SUBJECT_MAX];
-        (void)snprintf(where, sizeof where, "%.80s, line %zu, %.80s", path, rows[table.done].line, inner.subject);
+        (void)snprintf(where, sizeof where, "%.80s, line %zu, %.80s", rows->path, rows->items[table.done].line,
+                       inner.subject);
         err_set(err, inner.status, where, "%s", inner.reason);
         return err_hint(err, "%s", inner.hint);
     }
@@ -254,7 +256,8 @@ static enum status find_end(struct state *state, const struct correction_draft *
     return STATUS_OK;
 }
 
-enum status splice_check(struct state *state, const struct drafts *drafts, struct findings *findings, struct err *err)
+enum status splice_check(struct state *state, const struct correction_drafts *drafts, struct findings *findings,
+                         struct err *err)
 {
     struct splice_joint *joints = NULL;
     size_t count = 0;

@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: MIT */
+/* Corrections of depth withdrawn, and signed by a second person. */
+#include "coretally/act/correction.h"
+
+#include <string.h>
+
+#include "coretally/state/correction_text.h"
+
+/* What comes back into force may repeat what is in force. */
+static void check_returned(const struct target *target, const struct hole *with, struct findings *findings)
+{
+    for (size_t at = 0; at < with->correction_count; at++)
+        for (size_t other = 0; other < at; other++)
+            if (correction_repeats(with->corrections[at], with->corrections[other]) &&
+                !(correction_in_force(&target->hole, with->corrections[at]->number) &&
+                  correction_in_force(&target->hole, with->corrections[other]->number))) {
+                findings_add(findings, RULE_CORRECTION_TWICE,
+                             "corrections %d and %d of hole %s would then both be in force for the same",
+                             (int)with->corrections[other]->number, (int)with->corrections[at]->number,
+                             target->hole_name);
+                findings_hint(findings, "withdraw one of them first");
+            }
+}
+
+enum status correction_withdraw(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                                const char *reason, struct correction_withdrawal *out, struct err *err)
+{
+    struct draft *const draft = &out->draft;
+    struct correction *all = NULL;
+    struct text line;
+    struct bytes bytes;
+    char path[REGISTRY_PATH_MAX];
+    const size_t at = (size_t)(it - roll->all);
+    *out = (struct correction_withdrawal){.with = roll->target.hole};
+    draft_init(draft);
+    if (it->withdrawn) {
+        char name[40];
+        (void)snprintf(name, sizeof name, "correction %d", (int)it->number);
+        return draft_withdrawn(state, draft, name, it->withdrawn, err);
+    }
+    TRY(arena_take(state->arena, roll->count, sizeof *all, &all, err));
+    memcpy(all, roll->all, roll->count * sizeof *all);
+    all[at].withdrawn = reason;
+    all[at].version = it->version ? it->version + 1 : 2;
+    TRY(hole_under(state, &roll->target.hole, all, roll->count, &out->with, err));
+    TRY(draft_copy(state, roll->target.hole_name, &draft->name, err));
+    check_returned(&roll->target, &out->with, &draft->findings);
+    if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
+        draft->notes = "note: what the same table said of other holes stands: withdraw it there, too\n";
+    text_init(&line, state->arena);
+    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, roll->target.hole_name,
+              correction_words[it->kind]);
+    correction_add_amount(it, &line);
+    TRY(text_done(&line, &bytes, err));
+    draft->line = bytes.data;
+    draft->needs_reason = true;
+    draft->changed = (struct changed){.part = &correction_table, .after = &all[at]};
+    correction_path(roll->target.hole_name, it->number, path);
+    return draft_write(state, draft, path, &correction_table, &all[at], err);
+}
+
+/* Refused to whoever recorded the correction or changed it since. */
+static enum status check_apart(struct state *state, const struct correction *it, const struct signature *by,
+                               struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct history *history = NULL;
+    enum status status = STATUS_OK;
+    correction_path(it->hole, it->number, path);
+    TRY(history_open(state->store, path, &history, err));
+    for (bool more = true; status == STATUS_OK && more;) {
+        struct commit commit = {0};
+        char id[HASH_TEXT_MAX];
+        status = history_next(history, state->arena, &commit, id, &more, err);
+        if (status == STATUS_OK && more && signature_is_person(by->name, by->mail, commit.author, commit.mail)) {
+            char number[16];
+            (void)snprintf(number, sizeof number, "%d", (int)it->number);
+            status = err_set(err, STATUS_RULE, number,
+                             "%.80s <%.80s> recorded this correction (commit %.10s); a signature is another person's",
+                             commit.author, commit.mail, commit.id);
+            err_hint(err, "whoever signs types it under their own name: GIT_AUTHOR_NAME and GIT_AUTHOR_EMAIL, or git "
+                          "config");
+        }
+    }
+    history_close(history);
+    return status;
+}
+
+/* The one by this person of this version; NULL. */
+static const struct signature *find_signature(const struct signature_set *set, const struct signature *like)
+{
+    for (size_t at = 0; at < set->signature_count; at++)
+        if (strcmp(set->signatures[at].record, like->record) == 0 &&
+            signature_is_person(set->signatures[at].name, set->signatures[at].mail, like->name, like->mail))
+            return &set->signatures[at];
+    return NULL;
+}
+
+static enum status append(struct state *state, struct signature_set *set, const struct signature *added,
+                          struct err *err)
+{
+    struct signature *all = NULL;
+    TRY(arena_take(state->arena, set->signature_count + 1, sizeof *all, &all, err));
+    if (set->signature_count)
+        memcpy(all, set->signatures, set->signature_count * sizeof *all);
+    all[set->signature_count] = *added;
+    set->signatures = all;
+    set->signature_count++;
+    return STATUS_OK;
+}
+
+static enum status check_standing(const struct correction_roll *roll, const struct correction *it, struct err *err)
+{
+    char number[16];
+    (void)snprintf(number, sizeof number, "%d", (int)it->number);
+    if (it->withdrawn) {
+        err_set(err, STATUS_RULE, number, "correction %d of hole %s is withdrawn: %s", (int)it->number, it->hole,
+                it->withdrawn);
+        return err_hint(err, "those without a signature: coretally correction list %s --unsigned", it->hole);
+    }
+    if (roll->target.hole.withdrawn)
+        return err_set(err, STATUS_RULE, roll->target.hole_name, "this hole is withdrawn: %s",
+                       roll->target.hole.withdrawn);
+    return STATUS_OK;
+}
+
+enum status correction_sign(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                            const struct signature *signature, struct draft *out, struct err *err)
+{
+    struct signature added = *signature;
+    struct signature_set *set = NULL;
+    struct text text;
+    struct bytes bytes;
+    char path[REGISTRY_PATH_MAX];
+    char hash[HASH_TEXT_MAX];
+    draft_init(out);
+    TRY(check_standing(roll, it, err));
+    TRY(check_apart(state, it, signature, err));
+    correction_path(it->hole, it->number, path);
+    TRY(store_id(state->store, path, hash, err));
+    TRY(draft_copy(state, hash, &added.record, err));
+    added.at = state->now;
+    TRY(arena_take(state->arena, 1, sizeof *set, &set, err));
+    TRY(state_signatures(state, it->hole, it->number, set, err));
+    const struct signature *present = find_signature(set, &added);
+    text_init(&text, state->arena);
+    if (present) {
+        char when[INSTANT_TEXT_MAX];
+        instant_format(present->at, when);
+        text_addf(&text, "correction %d of hole %s was signed by %s, %s", (int)it->number, it->hole, present->name,
+                  when);
+        TRY(text_done(&text, &bytes, err));
+        return draft_present(state, out, bytes.data, NULL, err);
+    }
+    text_addf(&text, "Correction %d of hole %s signed by %s", (int)it->number, it->hole, added.name);
+    TRY(text_done(&text, &bytes, err));
+    out->line = bytes.data;
+    TRY(append(state, set, &added, err));
+    TRY(draft_copy(state, it->hole, &out->name, err));
+    out->changed = (struct changed){.part = &signature_table, .after = &set->signatures[set->signature_count - 1]};
+    signatures_path(it->hole, it->number, path);
+    return draft_write(state, out, path, &signature_set_table, set, err);
+}
