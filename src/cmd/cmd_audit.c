@@ -8,6 +8,35 @@
 #include "compare_say.h"
 #include "coretally/store/file.h"
 
+static enum status run_audit(struct run *run, struct err *err);
+
+static const struct option audit_options[] = {
+    {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
+    {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
+    {"replace", NULL, "replace a file of that name"},
+    {0},
+};
+
+const struct command audit_command = {
+    .words = "audit",
+    .arguments = "[HOLE...]",
+    .purpose = "a report that an outsider can check: corrections, evidence, signatures, reach, shift against depth",
+    .example = "audit --from 2026-03-05 --out audit.html",
+    .detail =
+        "For each hole: what its readings rest on, its corrections in the order of the chain with reason, evidence, "
+        "who recorded\n"
+        "and who signed them, what each one moves, a plot of shift against depth, what moved most, its lag checks; "
+        "what is open;\n"
+        "and the commands by which all of it is checked with a clone and plain git. The same state gives the same "
+        "bytes. The\npage asks no other machine for anything. A file that is there already is replaced only with "
+        "--replace, as a whole.",
+    .use = USE_READING,
+    .options = audit_options,
+    .least = 0,
+    .most = 100,
+    .run = run_audit,
+};
+
 /* --- gather --- */
 
 static enum status gather_holes(struct audit *audit, struct err *err)
@@ -219,30 +248,3 @@ static enum status run_audit(struct run *run, struct err *err)
     (void)fprintf(run->talk, "%s: %zu bytes, state %.10s\n", path, bytes.len, audit->state.id);
     return STATUS_OK;
 }
-
-static const struct option audit_options[] = {
-    {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
-    {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
-    {"replace", NULL, "replace a file of that name"},
-    {0},
-};
-
-const struct command audit_command = {
-    .words = "audit",
-    .arguments = "[HOLE...]",
-    .purpose = "a report that an outsider can check: corrections, evidence, signatures, reach, shift against depth",
-    .example = "audit --from 2026-03-05 --out audit.html",
-    .detail =
-        "For each hole: what its readings rest on, its corrections in the order of the chain with reason, evidence, "
-        "who recorded\n"
-        "and who signed them, what each one moves, a plot of shift against depth, what moved most, its lag checks; "
-        "what is open;\n"
-        "and the commands by which all of it is checked with a clone and plain git. The same state gives the same "
-        "bytes. The\npage asks no other machine for anything. A file that is there already is replaced only with "
-        "--replace, as a whole.",
-    .use = USE_READING,
-    .options = audit_options,
-    .least = 0,
-    .most = 100,
-    .run = run_audit,
-};

@@ -9,8 +9,102 @@
 #include "numbered.h"
 #include "reach_say.h"
 
+static enum status run_check_add(struct run *run, struct err *err);
+static enum status run_check_amend(struct run *run, struct err *err);
+static enum status run_check_withdraw(struct run *run, struct err *err);
+static enum status run_check_show(struct run *run, struct err *err);
+static enum status run_check_reach(struct run *run, struct err *err);
+static enum status run_check_list(struct run *run, struct err *err);
+
 static const char *const check_options[] = {"tracer", "evidence", "remark", NULL};
+
 static const char *const amend_options[] = {"in", "seen", "tracer", "evidence", "remark", NULL};
+
+const struct command check_add_command = {
+    .words = "check add",
+    .arguments = "HOLE IN SEEN",
+    .purpose = "record a lag check: tracer into the string, tracer seen at the shaker; recalibrates the cuttings",
+    .example = "check add U0013A '2026-03-09 12:00' '2026-03-09 14:41' --tracer carbide --dry-run",
+    .detail =
+        "Measured against the well as recorded it gives the effective diameter of the open hole. That holds for what\n"
+        "left the bit from then on, until the next check or until the bores change. With --dry-run it shows what it\n"
+        "measures and which bags it moves, and records nothing.",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .table = &lag_check_table,
+    .fields = check_options,
+    .least = 3,
+    .most = 3,
+    .run = run_check_add,
+};
+
+const struct command check_amend_command = {
+    .words = "check amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a lag check; the earlier version stays in history",
+    .example = "check amend U0013A 1 --seen '2026-03-09 14:43' --reason \"the shaker's clock was 2 min slow\"",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .table = &lag_check_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_check_amend,
+};
+
+const struct command check_withdraw_command = {
+    .words = "check withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a lag check; it stays in the registry, marked",
+    .example = "check withdraw U0013A 1 --reason \"another tracer was still in the well\"",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .least = 2,
+    .most = 2,
+    .run = run_check_withdraw,
+};
+
+const struct command check_show_command = {
+    .words = "check show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a lag check",
+    .example = "check show U0013A 1",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_check_show,
+};
+
+const struct command check_reach_command = {
+    .words = "check reach",
+    .arguments = "HOLE NUMBER",
+    .purpose = "what a recorded lag check moves: the bags with it against those without it",
+    .example = "check reach U0013A 1",
+    .detail =
+        "Depths of bags as the driller reports the bottom of the hole; other corrections are the same on both sides.",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 2,
+    .most = 2,
+    .run = run_check_reach,
+};
+
+const struct command check_list_command = {
+    .words = "check list",
+    .arguments = "HOLE",
+    .purpose = "the lag checks of a hole: measured, due, effective diameter of the open hole",
+    .example = "check list U0013A",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 1,
+    .most = 1,
+    .run = run_check_list,
+};
 
 static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
 {
@@ -81,84 +175,28 @@ static enum status run_check_add(struct run *run, struct err *err)
     return run_numbered_add(run, &check_numbered, err);
 }
 
-const struct command check_add_command = {
-    .words = "check add",
-    .arguments = "HOLE IN SEEN",
-    .purpose = "record a lag check: tracer into the string, tracer seen at the shaker; recalibrates the cuttings",
-    .example = "check add U0013A '2026-03-09 12:00' '2026-03-09 14:41' --tracer carbide --dry-run",
-    .detail =
-        "Measured against the well as recorded it gives the effective diameter of the open hole. That holds for what\n"
-        "left the bit from then on, until the next check or until the bores change. With --dry-run it shows what it\n"
-        "measures and which bags it moves, and records nothing.",
-    .use = USE_MOVING,
-    .table = &lag_check_table,
-    .fields = check_options,
-    .least = 3,
-    .most = 3,
-    .run = run_check_add,
-};
-
 static enum status run_check_amend(struct run *run, struct err *err)
 {
     return run_numbered_amend(run, &check_numbered, err);
 }
-
-const struct command check_amend_command = {
-    .words = "check amend",
-    .arguments = "HOLE NUMBER",
-    .purpose = "amend a lag check; the earlier version stays in history",
-    .example = "check amend U0013A 1 --seen '2026-03-09 14:43' --reason \"the shaker's clock was 2 min slow\"",
-    .use = USE_MOVING,
-    .table = &lag_check_table,
-    .fields = amend_options,
-    .options = restore_options,
-    .least = 2,
-    .most = 2,
-    .run = run_check_amend,
-};
 
 static enum status run_check_withdraw(struct run *run, struct err *err)
 {
     return run_numbered_withdraw(run, &check_numbered, err);
 }
 
-const struct command check_withdraw_command = {
-    .words = "check withdraw",
-    .arguments = "HOLE NUMBER",
-    .purpose = "withdraw a lag check; it stays in the registry, marked",
-    .example = "check withdraw U0013A 1 --reason \"another tracer was still in the well\"",
-    .use = USE_MOVING,
-    .least = 2,
-    .most = 2,
-    .run = run_check_withdraw,
-};
-
 static enum status run_check_show(struct run *run, struct err *err)
 {
     return run_numbered_show(run, &check_numbered, err);
 }
 
-const struct command check_show_command = {
-    .words = "check show",
-    .arguments = "HOLE NUMBER",
-    .purpose = "everything recorded about a lag check",
-    .example = "check show U0013A 1",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 2,
-    .most = 2,
-    .run = run_check_show,
-};
-
 static enum status run_check_reach(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct numbered_set set;
     struct lag_check wanted;
     struct lag_hole with;
     struct lag_hole without;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_set_read(run->state, &lag_check_form, target.hole_name, &set, err));
     record_init(&lag_check_table, &wanted);
     TRY(run_set(run->state, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
@@ -176,27 +214,12 @@ static enum status run_check_reach(struct run *run, struct err *err)
     return status;
 }
 
-const struct command check_reach_command = {
-    .words = "check reach",
-    .arguments = "HOLE NUMBER",
-    .purpose = "what a recorded lag check moves: the bags with it against those without it",
-    .example = "check reach U0013A 1",
-    .detail =
-        "Depths of bags as the driller reports the bottom of the hole; other corrections are the same on both sides.",
-    .use = USE_READING,
-    .least = 2,
-    .most = 2,
-    .run = run_check_reach,
-};
-
 static enum status run_check_list(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct sheet sheet;
     struct lag_checks checks;
     struct column columns[CHECK_COLUMNS];
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     check_columns(run, columns);
     sheet_init(&sheet, run->state->arena, columns, CHECK_COLUMNS);
     TRY(lag_checks_find(run->state, &target, &checks, err));
@@ -205,14 +228,3 @@ static enum status run_check_list(struct run *run, struct err *err)
         (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command check_list_command = {
-    .words = "check list",
-    .arguments = "HOLE",
-    .purpose = "the lag checks of a hole: measured, due, effective diameter of the open hole",
-    .example = "check list U0013A",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1,
-    .run = run_check_list,
-};

@@ -5,6 +5,34 @@
 #include "compare_say.h"
 #include "coretally/state/span.h"
 
+static enum status run_compare(struct run *run, struct err *err);
+
+static const struct option compare_options[] = {
+    {"scale", "SCALE",
+     "the depth scale; default: CSF-A, and MSF (MRF without a seafloor) for what came over the shaker"},
+    {"each", NULL, "thing by thing; as CSV or JSON instead of the counts"},
+    {"hole", "HOLE", "this hole alone"},
+    {0},
+};
+
+const struct command compare_command = {
+    .words = "compare",
+    .arguments = "STATE [STATE]",
+    .purpose = "what moved between two states, by how much; what was added, withdrawn, amended, renamed",
+    .example = "compare 2026-03-05 --each",
+    .detail =
+        "A state is a commit, a tag or a time, as for --as-of; without a second one it is the present. moved "
+        "counts\nwhat has a depth in both; least, greatest and mean are its shifts (the top of a thing, or its bottom "
+        "where the top\n"
+        "stays); lost and found are depths that became unknown or known. What was taken from a withdrawn core is "
+        "withdrawn with it.",
+    .use = USE_READING,
+    .options = compare_options,
+    .least = 1,
+    .most = 2,
+    .run = run_compare,
+};
+
 static enum status read_asked(struct run *run, struct compare_asked *out, char hole[HOLE_TEXT_MAX], struct err *err)
 {
     struct name name;
@@ -66,29 +94,3 @@ static enum status run_compare(struct run *run, struct err *err)
                   "from state %.10s to state %.10s of the registry\n", states[0], states[1]);
     return STATUS_OK;
 }
-
-static const struct option compare_options[] = {
-    {"scale", "SCALE",
-     "the depth scale; default: CSF-A, and MSF (MRF without a seafloor) for what came over the shaker"},
-    {"each", NULL, "thing by thing; as CSV or JSON instead of the counts"},
-    {"hole", "HOLE", "this hole alone"},
-    {0},
-};
-
-const struct command compare_command = {
-    .words = "compare",
-    .arguments = "STATE [STATE]",
-    .purpose = "what moved between two states, by how much; what was added, withdrawn, amended, renamed",
-    .example = "compare 2026-03-05 --each",
-    .detail =
-        "A state is a commit, a tag or a time, as for --as-of; without a second one it is the present. moved "
-        "counts\nwhat has a depth in both; least, greatest and mean are its shifts (the top of a thing, or its bottom "
-        "where the top\n"
-        "stays); lost and found are depths that became unknown or known. What was taken from a withdrawn core is "
-        "withdrawn with it.",
-    .use = USE_READING,
-    .options = compare_options,
-    .least = 1,
-    .most = 2,
-    .run = run_compare,
-};

@@ -5,7 +5,85 @@
 #include "coretally/domain/depth.h"
 #include "numbered.h"
 
+static enum status run_drilled_add(struct run *run, struct err *err);
+static enum status run_drilled_withdraw(struct run *run, struct err *err);
+static enum status run_drilled_amend(struct run *run, struct err *err);
+static enum status run_drilled_show(struct run *run, struct err *err);
+static enum status run_drilled_list(struct run *run, struct err *err);
+
 static const char *const drilled_options[] = {"datum", "remark", NULL};
+
+const struct command drilled_add_command = {
+    .words = "drilled add",
+    .arguments = "HOLE TOP BOTTOM",
+    .purpose = "record an interval drilled without coring",
+    .example = "drilled add U0012A 3136.1 3150.0",
+    .detail = "TOP and BOTTOM are metres below the datum of the hole's last core (the rig floor without one), unless\n"
+              "--datum says otherwise.",
+    .use = USE_WRITING,
+    .on = ON_HOLE,
+    .table = &drilled_table,
+    .fields = drilled_options,
+    .least = 3,
+    .most = 3,
+    .run = run_drilled_add,
+};
+
+const struct command drilled_withdraw_command = {
+    .words = "drilled withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a drilled interval; it stays in the registry, marked",
+    .example = "drilled withdraw U0012A 1 --reason \"was cored as 13X\"",
+    .use = USE_WRITING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_withdraw,
+};
+
+static const char *const amend_options[] = {"top", "bottom", "datum", "remark", NULL};
+
+const struct command drilled_amend_command = {
+    .words = "drilled amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a drilled interval; the earlier version stays in history",
+    .example = "drilled amend U0012A 1 --bottom 3151.2 --reason \"tally sheet 15\"",
+    .use = USE_WRITING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .table = &drilled_table,
+    .fields = amend_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_amend,
+};
+
+const struct command drilled_show_command = {
+    .words = "drilled show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a drilled interval",
+    .example = "drilled show U0012A 1",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_drilled_show,
+};
+
+const struct command drilled_list_command = {
+    .words = "drilled list",
+    .arguments = "HOLE",
+    .purpose = "the intervals of a hole that were drilled without coring",
+    .example = "drilled list U0012A",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 1,
+    .most = 1,
+    .run = run_drilled_list,
+};
 
 /* Top and bottom, and the datum of the hole's last core unless --datum says otherwise. */
 static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
@@ -39,82 +117,26 @@ static enum status run_drilled_add(struct run *run, struct err *err)
     return run_numbered_add(run, &drilled_numbered, err);
 }
 
-const struct command drilled_add_command = {
-    .words = "drilled add",
-    .arguments = "HOLE TOP BOTTOM",
-    .purpose = "record an interval drilled without coring",
-    .example = "drilled add U0012A 3136.1 3150.0",
-    .detail = "TOP and BOTTOM are metres below the datum of the hole's last core (the rig floor without one), unless\n"
-              "--datum says otherwise.",
-    .use = USE_WRITING,
-    .table = &drilled_table,
-    .fields = drilled_options,
-    .least = 3,
-    .most = 3,
-    .run = run_drilled_add,
-};
-
 static enum status run_drilled_withdraw(struct run *run, struct err *err)
 {
     return run_numbered_withdraw(run, &drilled_numbered, err);
 }
-
-const struct command drilled_withdraw_command = {
-    .words = "drilled withdraw",
-    .arguments = "HOLE NUMBER",
-    .purpose = "withdraw a drilled interval; it stays in the registry, marked",
-    .example = "drilled withdraw U0012A 1 --reason \"was cored as 13X\"",
-    .use = USE_WRITING,
-    .least = 2,
-    .most = 2,
-    .run = run_drilled_withdraw,
-};
-
-static const char *const amend_options[] = {"top", "bottom", "datum", "remark", NULL};
 
 static enum status run_drilled_amend(struct run *run, struct err *err)
 {
     return run_numbered_amend(run, &drilled_numbered, err);
 }
 
-const struct command drilled_amend_command = {
-    .words = "drilled amend",
-    .arguments = "HOLE NUMBER",
-    .purpose = "amend a drilled interval; the earlier version stays in history",
-    .example = "drilled amend U0012A 1 --bottom 3151.2 --reason \"tally sheet 15\"",
-    .use = USE_WRITING,
-    .table = &drilled_table,
-    .fields = amend_options,
-    .options = restore_options,
-    .least = 2,
-    .most = 2,
-    .run = run_drilled_amend,
-};
-
 static enum status run_drilled_show(struct run *run, struct err *err)
 {
     return run_numbered_show(run, &drilled_numbered, err);
 }
 
-const struct command drilled_show_command = {
-    .words = "drilled show",
-    .arguments = "HOLE NUMBER",
-    .purpose = "everything recorded about a drilled interval",
-    .example = "drilled show U0012A 1",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 2,
-    .most = 2,
-    .run = run_drilled_show,
-};
-
 static enum status run_drilled_list(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct numbered_set set;
     struct sheet sheet;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_set_read(run->state, &drilled_form, target.hole_name, &set, err));
     const char *unit = run_unit(run);
     const struct column columns[] = {{"number", NULL, true},  {"dsf top", unit, true},   {"dsf bottom", unit, true},
@@ -134,14 +156,3 @@ static enum status run_drilled_list(struct run *run, struct err *err)
     }
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command drilled_list_command = {
-    .words = "drilled list",
-    .arguments = "HOLE",
-    .purpose = "the intervals of a hole that were drilled without coring",
-    .example = "drilled list U0012A",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1,
-    .run = run_drilled_list,
-};

@@ -5,8 +5,89 @@
 
 #include "numbered.h"
 
+static enum status run_pump_add(struct run *run, struct err *err);
+static enum status run_pump_amend(struct run *run, struct err *err);
+static enum status run_pump_withdraw(struct run *run, struct err *err);
+static enum status run_pump_show(struct run *run, struct err *err);
+static enum status run_pump_list(struct run *run, struct err *err);
+
 static const char *const pump_options[] = {"from",       "kind",   "line",      "bore",   "rod", "stroke",
                                            "efficiency", "output", "tolerance", "remark", NULL};
+
+const struct command pump_add_command = {
+    .words = "pump add",
+    .arguments = "HOLE NAME",
+    .purpose = "record a mud pump, or what changed on one, from a given time on",
+    .example = "pump add U0013A 1 --from '2026-03-09 00:00' --kind triplex --bore 6in --stroke 12in --efficiency 97",
+    .detail =
+        "NAME is what the log's column counts: 1, 2, B. A further record of the same name holds from its own time\n"
+        "on and takes over what no option says: --from TIME --bore 5.5in for changed liners. --line booster for the\n"
+        "pump that feeds the riser. --kind measured --output 0.102bbl/stk where the output was measured.",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .table = &pump_table,
+    .fields = pump_options,
+    .least = 2,
+    .most = 2,
+    .run = run_pump_add,
+};
+
+const struct command pump_amend_command = {
+    .words = "pump amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a pump record; the earlier version stays in history",
+    .example = "pump amend U0013A 1 --efficiency 95 --reason \"measured over the trip tank\"",
+    .detail =
+        "NUMBER is that of the record, the first column of pump list, and not the name of the pump. All lag over its\n"
+        "time follows.",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .table = &pump_table,
+    .fields = pump_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_pump_amend,
+};
+
+const struct command pump_withdraw_command = {
+    .words = "pump withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a pump record; it stays in the registry, marked",
+    .example = "pump withdraw U0013A 3 --reason \"liners were not changed\"",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .least = 2,
+    .most = 2,
+    .run = run_pump_withdraw,
+};
+
+const struct command pump_show_command = {
+    .words = "pump show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a pump record",
+    .example = "pump show U0013A 1",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_pump_show,
+};
+
+const struct command pump_list_command = {
+    .words = "pump list",
+    .arguments = "HOLE",
+    .purpose = "the pump records of a hole, a line each",
+    .example = "pump list U0013A",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 1,
+    .most = 1,
+    .run = run_pump_list,
+};
 
 /* The name; what the record of this name in force at --from says holds on unless an option says otherwise. */
 static enum status prepare(struct run *run, const struct target *target, struct numbered_items *items, struct err *err)
@@ -33,85 +114,26 @@ static enum status run_pump_add(struct run *run, struct err *err)
     return run_numbered_add(run, &pump_numbered, err);
 }
 
-const struct command pump_add_command = {
-    .words = "pump add",
-    .arguments = "HOLE NAME",
-    .purpose = "record a mud pump, or what changed on one, from a given time on",
-    .example = "pump add U0013A 1 --from '2026-03-09 00:00' --kind triplex --bore 6in --stroke 12in --efficiency 97",
-    .detail =
-        "NAME is what the log's column counts: 1, 2, B. A further record of the same name holds from its own time\n"
-        "on and takes over what no option says: --from TIME --bore 5.5in for changed liners. --line booster for the\n"
-        "pump that feeds the riser. --kind measured --output 0.102bbl/stk where the output was measured.",
-    .use = USE_MOVING,
-    .table = &pump_table,
-    .fields = pump_options,
-    .least = 2,
-    .most = 2,
-    .run = run_pump_add,
-};
-
 static enum status run_pump_amend(struct run *run, struct err *err)
 {
     return run_numbered_amend(run, &pump_numbered, err);
 }
-
-const struct command pump_amend_command = {
-    .words = "pump amend",
-    .arguments = "HOLE NUMBER",
-    .purpose = "amend a pump record; the earlier version stays in history",
-    .example = "pump amend U0013A 1 --efficiency 95 --reason \"measured over the trip tank\"",
-    .detail =
-        "NUMBER is that of the record, the first column of pump list, and not the name of the pump. All lag over its\n"
-        "time follows.",
-    .use = USE_MOVING,
-    .table = &pump_table,
-    .fields = pump_options,
-    .options = restore_options,
-    .least = 2,
-    .most = 2,
-    .run = run_pump_amend,
-};
 
 static enum status run_pump_withdraw(struct run *run, struct err *err)
 {
     return run_numbered_withdraw(run, &pump_numbered, err);
 }
 
-const struct command pump_withdraw_command = {
-    .words = "pump withdraw",
-    .arguments = "HOLE NUMBER",
-    .purpose = "withdraw a pump record; it stays in the registry, marked",
-    .example = "pump withdraw U0013A 3 --reason \"liners were not changed\"",
-    .use = USE_MOVING,
-    .least = 2,
-    .most = 2,
-    .run = run_pump_withdraw,
-};
-
 static enum status run_pump_show(struct run *run, struct err *err)
 {
     return run_numbered_show(run, &pump_numbered, err);
 }
 
-const struct command pump_show_command = {
-    .words = "pump show",
-    .arguments = "HOLE NUMBER",
-    .purpose = "everything recorded about a pump record",
-    .example = "pump show U0013A 1",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 2,
-    .most = 2,
-    .run = run_pump_show,
-};
-
 static enum status run_pump_list(struct run *run, struct err *err)
 {
-    struct target target;
+    struct target target = run->target;
     struct numbered_set set;
     struct sheet sheet;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_set_read(run->state, &pumps_form, target.hole_name, &set, err));
     const bool feet = run->unit == UNIT_FT;
     const char *unit = feet ? "in" : "mm";
@@ -144,14 +166,3 @@ static enum status run_pump_list(struct run *run, struct err *err)
                       target.hole_name);
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command pump_list_command = {
-    .words = "pump list",
-    .arguments = "HOLE",
-    .purpose = "the pump records of a hole, a line each",
-    .example = "pump list U0013A",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1,
-    .run = run_pump_list,
-};

@@ -7,10 +7,107 @@
 #include "lag_table.h"
 #include "numbered.h"
 
+static enum status run_well_add(struct run *run, struct err *err);
+static enum status run_well_amend(struct run *run, struct err *err);
+static enum status run_well_withdraw(struct run *run, struct err *err);
+static enum status run_well_show(struct run *run, struct err *err);
+static enum status run_well_list(struct run *run, struct err *err);
+
 static const char *const well_options[] = {"from",         "bores",           "string",      "inlet",     "flowline",
                                            "supply",       "shaker_delay",    "loss_depth",  "loss",      "slip",
                                            "cutting_size", "cutting_density", "mud_density", "viscosity", "sphericity",
                                            "cemented",     "remark",          NULL};
+
+static const struct option add_options[] = {
+    {"file", "FILE", "bores and string from a CSV file, or all of it from JSON; may hold several states"},
+    {0},
+};
+
+const struct command well_add_command = {
+    .words = "well add",
+    .arguments = "HOLE",
+    .purpose = "record the well from a given time on: bores, string, booster inlet, losses",
+    .example = "well add U0013A --from '2026-03-09 00:00' --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; "
+               "open,2500,,12.25in,5' --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in' --inlet 1000",
+    .detail =
+        "A further state takes over what no option says: --from TIME --loss-depth 2700 --loss 30 when losses begin,\n"
+        "--from TIME --bores '...' when casing is set. Bores from the rig floor down: kind,top,bottom,inside\n"
+        "diameter[,washout %[,tolerance]]. String from the bit up: name,length,outside,inside; the last part without "
+        "a\n"
+        "length. Bare lengths are m, bare diameters mm. CSV: what,name,top_m,bottom_m,length_m,outside_mm,inside_mm.",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .table = &geometry_table,
+    .fields = well_options,
+    .options = add_options,
+    .least = 1,
+    .most = 1,
+    .run = run_well_add,
+};
+
+const struct command well_amend_command = {
+    .words = "well amend",
+    .arguments = "HOLE NUMBER",
+    .purpose = "amend a state of the well; the earlier version stays in history",
+    .example = "well amend U0013A 2 --shaker-delay 4min --reason \"timed with rice\"",
+    .detail = "NUMBER is that of the state in well list. All lag from its time on follows.",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .table = &geometry_table,
+    .fields = well_options,
+    .options = restore_options,
+    .least = 2,
+    .most = 2,
+    .run = run_well_amend,
+};
+
+const struct command well_withdraw_command = {
+    .words = "well withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a state of the well; it stays in the registry, marked",
+    .example = "well withdraw U0013A 3 --reason \"the losses were at the pits\"",
+    .use = USE_MOVING,
+    .on = ON_HOLE,
+    .needs_reason = true,
+    .least = 2,
+    .most = 2,
+    .run = run_well_withdraw,
+};
+
+static const struct option show_options[] = {
+    {"at", "TIME", "the state in force then; default: the latest"},
+    {"history", NULL, "with NUMBER: every version, newest first"},
+    LAG_CASE_OPTIONS,
+    {0},
+};
+
+const struct command well_show_command = {
+    .words = "well show",
+    .arguments = "HOLE [NUMBER]",
+    .purpose = "the table of segments, volumes and velocities of a well; with NUMBER what was recorded",
+    .detail =
+        "Without --bit the bit is on bottom at that time, by the log. Diameters as recorded; what lag checks found:\n"
+        "coretally check list.",
+    .example = "well show U0013A --at '2026-03-09 14:00' --bit 3120 --flow 2.5m3/min --booster 1m3/min",
+    .use = USE_READING,
+    .options = show_options,
+    .least = 1,
+    .most = 2,
+    .run = run_well_show,
+};
+
+const struct command well_list_command = {
+    .words = "well list",
+    .arguments = "HOLE",
+    .purpose = "the states of the well of a hole, a line each",
+    .example = "well list U0013A",
+    .use = USE_READING,
+    .on = ON_HOLE,
+    .least = 1,
+    .most = 1,
+    .run = run_well_list,
+};
 
 /* What the state in force at --from says holds on unless the file or an option says otherwise; a state of a file takes
  * over from the one before it. */
@@ -51,74 +148,15 @@ static enum status run_well_add(struct run *run, struct err *err)
     return run_numbered_add(run, &well_numbered, err);
 }
 
-static const struct option add_options[] = {
-    {"file", "FILE", "bores and string from a CSV file, or all of it from JSON; may hold several states"},
-    {0},
-};
-
-const struct command well_add_command = {
-    .words = "well add",
-    .arguments = "HOLE",
-    .purpose = "record the well from a given time on: bores, string, booster inlet, losses",
-    .example = "well add U0013A --from '2026-03-09 00:00' --bores 'riser,0,1000,19.5in; casing,1000,2500,12.3in; "
-               "open,2500,,12.25in,5' --string 'collars,200,8in,2.81in; drill pipe,,5in,4.276in' --inlet 1000",
-    .detail =
-        "A further state takes over what no option says: --from TIME --loss-depth 2700 --loss 30 when losses begin,\n"
-        "--from TIME --bores '...' when casing is set. Bores from the rig floor down: kind,top,bottom,inside\n"
-        "diameter[,washout %[,tolerance]]. String from the bit up: name,length,outside,inside; the last part without "
-        "a\n"
-        "length. Bare lengths are m, bare diameters mm. CSV: what,name,top_m,bottom_m,length_m,outside_mm,inside_mm.",
-    .use = USE_MOVING,
-    .table = &geometry_table,
-    .fields = well_options,
-    .options = add_options,
-    .least = 1,
-    .most = 1,
-    .run = run_well_add,
-};
-
 static enum status run_well_amend(struct run *run, struct err *err)
 {
     return run_numbered_amend(run, &well_numbered, err);
 }
 
-const struct command well_amend_command = {
-    .words = "well amend",
-    .arguments = "HOLE NUMBER",
-    .purpose = "amend a state of the well; the earlier version stays in history",
-    .example = "well amend U0013A 2 --shaker-delay 4min --reason \"timed with rice\"",
-    .detail = "NUMBER is that of the state in well list. All lag from its time on follows.",
-    .use = USE_MOVING,
-    .table = &geometry_table,
-    .fields = well_options,
-    .options = restore_options,
-    .least = 2,
-    .most = 2,
-    .run = run_well_amend,
-};
-
 static enum status run_well_withdraw(struct run *run, struct err *err)
 {
     return run_numbered_withdraw(run, &well_numbered, err);
 }
-
-const struct command well_withdraw_command = {
-    .words = "well withdraw",
-    .arguments = "HOLE NUMBER",
-    .purpose = "withdraw a state of the well; it stays in the registry, marked",
-    .example = "well withdraw U0013A 3 --reason \"the losses were at the pits\"",
-    .use = USE_MOVING,
-    .least = 2,
-    .most = 2,
-    .run = run_well_withdraw,
-};
-
-static const struct option show_options[] = {
-    {"at", "TIME", "the state in force then; default: the latest"},
-    {"history", NULL, "with NUMBER: every version, newest first"},
-    LAG_CASE_OPTIONS,
-    {0},
-};
 
 /* Without --bit: the bottom of the hole at that time or at the end of the log, where there is one. */
 static enum status read_bottom(struct run *run, const struct target *target, int64_t at_us, struct lag_case *lag_case,
@@ -141,17 +179,17 @@ static enum status read_bottom(struct run *run, const struct target *target, int
 
 static enum status run_well_show(struct run *run, struct err *err)
 {
-    struct target target;
     struct numbered_set set;
     struct instant at = {.utc_us = INT64_MAX};
-    if (run->arg_count == 2)
-        return run_numbered_show(run, &well_numbered, err);
-    if (run_option(run, "history")) {
+    if (run->arg_count < 2 && run_option(run, "history")) {
         err_set(err, STATUS_USAGE, "--history", "which state is not stated");
         return err_hint(err, "its number is in: coretally well list %s", run->args[0]);
     }
     TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
+    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &run->target, err));
+    if (run->arg_count == 2)
+        return run_numbered_show(run, &well_numbered, err);
+    const struct target target = run->target;
     TRY(numbered_set_read(run->state, &well_form, target.hole_name, &set, err));
     if (run_option(run, "at"))
         TRY(instant_take(run_option(run, "at"), target.hole.zone_min, &at, err));
@@ -172,32 +210,15 @@ static enum status run_well_show(struct run *run, struct err *err)
     return lag_case_show(run, &lag_case, err);
 }
 
-const struct command well_show_command = {
-    .words = "well show",
-    .arguments = "HOLE [NUMBER]",
-    .purpose = "the table of segments, volumes and velocities of a well; with NUMBER what was recorded",
-    .detail =
-        "Without --bit the bit is on bottom at that time, by the log. Diameters as recorded; what lag checks found:\n"
-        "coretally check list.",
-    .example = "well show U0013A --at '2026-03-09 14:00' --bit 3120 --flow 2.5m3/min --booster 1m3/min",
-    .use = USE_READING,
-    .options = show_options,
-    .least = 1,
-    .most = 2,
-    .run = run_well_show,
-};
-
 static enum status run_well_list(struct run *run, struct err *err)
 {
     static const struct column columns[] = {
         {"number", NULL, true},  {"from", NULL, false},   {"bores", NULL, false},
         {"string", NULL, false}, {"inlet", "m", true},    {"loss", "%", true},
         {"loss at", "m", true},  {"remark", NULL, false}, {"withdrawn", NULL, false}};
-    struct target target;
+    struct target target = run->target;
     struct numbered_set set;
     struct sheet sheet;
-    TRY(run_open(run, STORE_READ, err));
-    TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     TRY(numbered_set_read(run->state, &well_form, target.hole_name, &set, err));
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
     for (size_t at = 0; at < set.count; at++) {
@@ -221,14 +242,3 @@ static enum status run_well_list(struct run *run, struct err *err)
                       target.hole_name);
     return run_print_sheet(run, &sheet, err);
 }
-
-const struct command well_list_command = {
-    .words = "well list",
-    .arguments = "HOLE",
-    .purpose = "the states of the well of a hole, a line each",
-    .example = "well list U0013A",
-    .use = USE_READING,
-    .least = 1,
-    .most = 1,
-    .run = run_well_list,
-};

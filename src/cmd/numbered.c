@@ -4,12 +4,6 @@
 
 #include <string.h>
 
-static enum status open_hole(struct run *run, enum store_mode mode, struct target *out, struct err *err)
-{
-    TRY(run_open(run, mode, err));
-    return resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, out, err);
-}
-
 /* The item that the second argument numbers. */
 static enum status find_item(struct run *run, const struct numbered_act *act, const struct target *target,
                              const void **out, struct err *err)
@@ -39,62 +33,56 @@ static enum status finish(struct run *run, const struct numbered_command *comman
 enum status run_numbered_add(struct run *run, const struct numbered_command *command, struct err *err)
 {
     const struct table *const table = command->act->form->item;
-    struct target target;
+    const struct target *const target = &run->target;
     struct numbered_items items = {.count = 1};
     struct draft draft;
     bool any = false;
-    TRY(open_hole(run, STORE_WRITE, &target, err));
     TRY(arena_take(run->state->arena, 1, table->size, &items.first, err));
     record_init(table, items.first);
-    TRY(command->prepare(run, &target, &items, err));
+    TRY(command->prepare(run, target, &items, err));
     for (size_t at = 0; at < items.count; at++)
-        TRY(run_take_fields(run, table, target.hole.zone_min, (char *)items.first + at * table->size, &any, err));
-    TRY(numbered_add(run->state, command->act, &target, &items, &draft, err));
+        TRY(run_take_fields(run, table, target->hole.zone_min, (char *)items.first + at * table->size, &any, err));
+    TRY(numbered_add(run->state, command->act, target, &items, &draft, err));
     return finish(run, command, &draft, err);
 }
 
 enum status run_numbered_amend(struct run *run, const struct numbered_command *command, struct err *err)
 {
     const struct numbered_form *const form = command->act->form;
-    struct target target;
+    const struct target *const target = &run->target;
     struct draft draft;
     const void *item = NULL;
     void *changed = NULL;
     bool any = false;
-    TRY(run_need_reason(run, err));
-    TRY(open_hole(run, STORE_WRITE, &target, err));
-    TRY(find_item(run, command->act, &target, &item, err));
+    TRY(find_item(run, command->act, target, &item, err));
     TRY(arena_take(run->state->arena, 1, form->item->size, &changed, err));
     memcpy(changed, item, form->item->size);
-    TRY(run_standing(run, target.hole_name, numbered_withdrawn(form, changed), err));
-    TRY(run_take_fields(run, form->item, target.hole.zone_min, changed, &any, err));
-    TRY(numbered_amend(run->state, command->act, &target, changed, &draft, err));
+    TRY(run_standing(run, target->hole_name, numbered_withdrawn(form, changed), err));
+    TRY(run_take_fields(run, form->item, target->hole.zone_min, changed, &any, err));
+    TRY(numbered_amend(run->state, command->act, target, changed, &draft, err));
     return finish(run, command, &draft, err);
 }
 
 enum status run_numbered_withdraw(struct run *run, const struct numbered_command *command, struct err *err)
 {
-    struct target target;
+    const struct target *const target = &run->target;
     struct draft draft;
     const void *item = NULL;
-    TRY(run_need_reason(run, err));
-    TRY(open_hole(run, STORE_WRITE, &target, err));
-    TRY(find_item(run, command->act, &target, &item, err));
+    TRY(find_item(run, command->act, target, &item, err));
     const struct numbered_withdrawal withdrawal = {numbered_number(item), run_option(run, "reason")};
-    TRY(numbered_withdraw(run->state, command->act, &target, &withdrawal, &draft, err));
+    TRY(numbered_withdraw(run->state, command->act, target, &withdrawal, &draft, err));
     return run_draft(run, &draft, err);
 }
 
 enum status run_numbered_show(struct run *run, const struct numbered_command *command, struct err *err)
 {
     struct extra extras[EXTRAS_MAX];
-    struct target target;
+    const struct target *const target = &run->target;
     const void *item = NULL;
-    TRY(open_hole(run, STORE_READ, &target, err));
-    TRY(find_item(run, command->act, &target, &item, err));
-    const struct record_at at = record_of_numbered(target.hole_name, command->act->form->set, item);
+    TRY(find_item(run, command->act, target, &item, err));
+    const struct record_at at = record_of_numbered(target->hole_name, command->act->form->set, item);
     if (run_option(run, "history"))
         return show_history(run, &at, err);
-    const size_t count = command->extras ? command->extras(&target, item, extras) : 0;
-    return show_record(run, target.hole_name, &at, &(struct below){extras, count, NULL}, err);
+    const size_t count = command->extras ? command->extras(target, item, extras) : 0;
+    return show_record(run, target->hole_name, &at, &(struct below){extras, count, NULL}, err);
 }
