@@ -11,6 +11,53 @@
 #include "command.h"
 #include "reach_say.h"
 
+static enum status run_correction_add(struct run *run, struct err *err);
+
+static const char *const add_fields[] = {
+    "top",         "bottom",      "from", "to",       "first_core",  "last_core", "core_top", "core_bottom",
+    "seafloor_by", "seafloor_at", "load", "area",     "pipe_weight", "modulus",   "steel",    "mud",
+    "poisson",     "expansion",   "rise", "evidence", "remark",      NULL};
+
+static const struct option add_options[] = {
+    {"supersedes", "NUMBERS", "takes the place of these corrections; standing: of all in force that it would repeat"},
+    {"evidence-file", "FILE", "attach this file; it is kept in the registry by its hash"},
+    {"watch", "NAMES", "show these before and after; names by ';'"},
+    {"each", NULL, "list every sample that moves"},
+    {"brief", NULL, "look only at the cores: as quick in a hole of a million samples as in a small one"},
+    {"hole", "HOLE", "the hole, where names are typed without one"},
+    {0},
+};
+
+const struct command correction_add_command = {
+    .words = "correction add",
+    .arguments = "HOLE KIND AMOUNT | DEPTH | CORE [AMOUNT] | METHOD | FILE",
+    .purpose = "record a correction of depth; first shows what it moves, and with --dry-run only that",
+    .example =
+        "correction add U0012A tally +9.62 --top 3100 --reason \"joint 312 missed\" --evidence \"tally sheet 14\"",
+    .detail = "  correction add U0012A tally +9.62 --top 3100            everything drilled from there down\n"
+              "  correction add U0012A seafloor 3022.1 --seafloor-by tagged\n"
+              "  correction add U0012A reading 12H --core-top 3126.9     a depth typed wrongly\n"
+              "  correction add U0012A shift 12H +0.35                   one core\n"
+              "  correction add U0012A tide tide.csv                     time,height_m\n"
+              "  correction add U0012A stretch weight --mud 1.2g/cm3     or: load --load --area; heat --rise\n"
+              "  correction add U0012A composite offsets.csv             hole,core,offset_m,method,feature,reference\n"
+              "  correction add U0012A splice splice.csv                 hole,order,core,top_section,top_cm,...\n"
+              "  correction add U0012A growth growth.csv                 top_m,factor\n"
+              "  correction add U0012A wireline match.csv                depth_m,matched_m\n"
+              "  correction add U0012A survey survey.csv                 depth_m,inclination_deg,azimuth_deg\n"
+              "Header lines: coretally template tide, composite, ... Readings stay as they are; the order of the chain "
+              "counts,\n"
+              "not that of entry. A tally range is looked up at the depth as reported.",
+    .use = USE_WRITING,
+    .needs_reason = true,
+    .table = &correction_table,
+    .fields = add_fields,
+    .options = add_options,
+    .least = 2,
+    .most = 4,
+    .run = run_correction_add,
+};
+
 /* What is typed after the kind. */
 static const struct {
     enum correction_kind kind;
@@ -211,7 +258,6 @@ static enum status run_correction_add(struct run *run, struct err *err)
     struct draft draft;
     size_t fresh = 0;
     struct table_text text = {0};
-    TRY(run_need_reason(run, err));
     TRY(evidence_read(run, &evidence.bytes, err)); /* files first: they may be slow, and others wait for the lock */
     if (run->arg_count == 3 && correction_is_table(run->args[1]))
         TRY(csv_read(run->state->arena, run->in, run->args[2], &text, err));
@@ -239,47 +285,3 @@ static enum status run_correction_add(struct run *run, struct err *err)
     TRY(corrections_draft(run->state, &drafts, &evidence, &draft, err));
     return run_draft(run, &draft, err);
 }
-
-static const char *const add_fields[] = {
-    "top",         "bottom",      "from", "to",       "first_core",  "last_core", "core_top", "core_bottom",
-    "seafloor_by", "seafloor_at", "load", "area",     "pipe_weight", "modulus",   "steel",    "mud",
-    "poisson",     "expansion",   "rise", "evidence", "remark",      NULL};
-
-static const struct option add_options[] = {
-    {"supersedes", "NUMBERS", "takes the place of these corrections; standing: of all in force that it would repeat"},
-    {"evidence-file", "FILE", "attach this file; it is kept in the registry by its hash"},
-    {"watch", "NAMES", "show these before and after; names by ';'"},
-    {"each", NULL, "list every sample that moves"},
-    {"brief", NULL, "look only at the cores: as quick in a hole of a million samples as in a small one"},
-    {"hole", "HOLE", "the hole, where names are typed without one"},
-    {0},
-};
-
-const struct command correction_add_command = {
-    .words = "correction add",
-    .arguments = "HOLE KIND AMOUNT | DEPTH | CORE [AMOUNT] | METHOD | FILE",
-    .purpose = "record a correction of depth; first shows what it moves, and with --dry-run only that",
-    .example =
-        "correction add U0012A tally +9.62 --top 3100 --reason \"joint 312 missed\" --evidence \"tally sheet 14\"",
-    .detail = "  correction add U0012A tally +9.62 --top 3100            everything drilled from there down\n"
-              "  correction add U0012A seafloor 3022.1 --seafloor-by tagged\n"
-              "  correction add U0012A reading 12H --core-top 3126.9     a depth typed wrongly\n"
-              "  correction add U0012A shift 12H +0.35                   one core\n"
-              "  correction add U0012A tide tide.csv                     time,height_m\n"
-              "  correction add U0012A stretch weight --mud 1.2g/cm3     or: load --load --area; heat --rise\n"
-              "  correction add U0012A composite offsets.csv             hole,core,offset_m,method,feature,reference\n"
-              "  correction add U0012A splice splice.csv                 hole,order,core,top_section,top_cm,...\n"
-              "  correction add U0012A growth growth.csv                 top_m,factor\n"
-              "  correction add U0012A wireline match.csv                depth_m,matched_m\n"
-              "  correction add U0012A survey survey.csv                 depth_m,inclination_deg,azimuth_deg\n"
-              "Header lines: coretally template tide, composite, ... Readings stay as they are; the order of the chain "
-              "counts,\n"
-              "not that of entry. A tally range is looked up at the depth as reported.",
-    .use = USE_WRITING,
-    .table = &correction_table,
-    .fields = add_fields,
-    .options = add_options,
-    .least = 2,
-    .most = 4,
-    .run = run_correction_add,
-};

@@ -10,10 +10,83 @@
 #include "reach_say.h"
 #include "show.h"
 
+static enum status run_correction_list(struct run *run, struct err *err);
+static enum status run_correction_show(struct run *run, struct err *err);
+static enum status run_correction_reach(struct run *run, struct err *err);
+static enum status run_correction_withdraw(struct run *run, struct err *err);
+static enum status run_correction_evidence(struct run *run, struct err *err);
+
 static const struct option list_options[] = {
     {"reach", NULL, "columns for what each one in force moves, and for its evidence"},
     {"unsigned", NULL, "only those in force that nobody has signed as they are"},
     {0},
+};
+
+const struct command correction_list_command = {
+    .words = "correction list",
+    .arguments = "HOLE",
+    .purpose = "the corrections of a hole: what, by how much, over what, by whom and why, who signed; in force or not",
+    .example = "correction list U0012A",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = list_options,
+    .least = 1,
+    .most = 1,
+    .run = run_correction_list,
+};
+
+const struct command correction_show_command = {
+    .words = "correction show",
+    .arguments = "HOLE NUMBER",
+    .purpose = "everything recorded about a correction, its table included",
+    .example = "correction show U0012A 3",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = history_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_show,
+};
+
+const struct command correction_reach_command = {
+    .words = "correction reach",
+    .arguments = "HOLE NUMBER",
+    .purpose = "what a recorded correction moves: the depths with it against those without it",
+    .example = "correction reach U0012A 3 --watch 'U0012A-12H-3W, 45-47 cm'",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .options = reach_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_reach,
+};
+
+const struct command correction_withdraw_command = {
+    .words = "correction withdraw",
+    .arguments = "HOLE NUMBER",
+    .purpose = "withdraw a correction: as if it had never been entered; it stays in the registry, marked",
+    .example = "correction withdraw U0012A 3 --reason \"the joint was counted after all\"",
+    .detail =
+        "What it took the place of comes back into force. It first shows what moves, and with --dry-run only that.",
+    .use = USE_WRITING,
+    .on = ON_STATE,
+    .needs_reason = true,
+    .options = reach_options,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_withdraw,
+};
+
+const struct command correction_evidence_command = {
+    .words = "correction evidence",
+    .arguments = "HOLE NUMBER",
+    .purpose = "the file attached to a correction, checked by its hash, on standard output",
+    .example = "correction evidence U0012A 3 > sheet-14.pdf",
+    .use = USE_READING,
+    .on = ON_STATE,
+    .least = 2,
+    .most = 2,
+    .run = run_correction_evidence,
 };
 
 static enum status run_correction_list(struct run *run, struct err *err)
@@ -24,7 +97,6 @@ static enum status run_correction_list(struct run *run, struct err *err)
     struct correction_roll roll = {0};
     struct corrections all;
     struct sheet sheet;
-    TRY(run_open(run, STORE_READ, err));
     TRY(correction_roll_open(run->state, run->args[0], &roll, err));
     sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
     TRY(corrections_find(run->state, &roll, &asked, &all, err));
@@ -36,18 +108,6 @@ static enum status run_correction_list(struct run *run, struct err *err)
     return run_print_sheet(run, &sheet, err);
 }
 
-const struct command correction_list_command = {
-    .words = "correction list",
-    .arguments = "HOLE",
-    .purpose = "the corrections of a hole: what, by how much, over what, by whom and why, who signed; in force or not",
-    .example = "correction list U0012A",
-    .use = USE_READING,
-    .options = list_options,
-    .least = 1,
-    .most = 1,
-    .run = run_correction_list,
-};
-
 static enum status run_correction_show(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
@@ -56,7 +116,6 @@ static enum status run_correction_show(struct run *run, struct err *err)
     const char *state = NULL;
     const char *who = NULL;
     struct signed_all by = {0};
-    TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &roll, &it, err));
     const struct record_at at = record_of_correction(roll.target.hole_name, it);
     if (run_option(run, "history"))
@@ -73,25 +132,12 @@ static enum status run_correction_show(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-const struct command correction_show_command = {
-    .words = "correction show",
-    .arguments = "HOLE NUMBER",
-    .purpose = "everything recorded about a correction, its table included",
-    .example = "correction show U0012A 3",
-    .use = USE_READING,
-    .options = history_options,
-    .least = 2,
-    .most = 2,
-    .run = run_correction_show,
-};
-
 static enum status run_correction_reach(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct reach_part part = {.kind = CORRECTION_NONE};
     const char *state = NULL;
-    TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &roll, &it, err));
     TRY(correction_state_text(run->state, &roll, it, &state, err));
     if (strcmp(state, "in force") != 0)
@@ -106,26 +152,12 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     return STATUS_OK;
 }
 
-const struct command correction_reach_command = {
-    .words = "correction reach",
-    .arguments = "HOLE NUMBER",
-    .purpose = "what a recorded correction moves: the depths with it against those without it",
-    .example = "correction reach U0012A 3 --watch 'U0012A-12H-3W, 45-47 cm'",
-    .use = USE_READING,
-    .options = reach_options,
-    .least = 2,
-    .most = 2,
-    .run = run_correction_reach,
-};
-
 static enum status run_correction_withdraw(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct correction_withdrawal act;
     struct findings *const findings = &act.draft.findings;
-    TRY(run_need_reason(run, err));
-    TRY(run_open(run, STORE_WRITE, err));
     TRY(correction_find(run, &roll, &it, err));
     TRY(correction_withdraw(run->state, &roll, it, run_option(run, "reason"), &act, err));
     if (act.draft.kind != DRAFT_CHANGE || findings_level(findings) == RULE_REFUSED)
@@ -140,20 +172,6 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     return run_draft(run, &act.draft, err);
 }
 
-const struct command correction_withdraw_command = {
-    .words = "correction withdraw",
-    .arguments = "HOLE NUMBER",
-    .purpose = "withdraw a correction: as if it had never been entered; it stays in the registry, marked",
-    .example = "correction withdraw U0012A 3 --reason \"the joint was counted after all\"",
-    .detail =
-        "What it took the place of comes back into force. It first shows what moves, and with --dry-run only that.",
-    .use = USE_WRITING,
-    .options = reach_options,
-    .least = 2,
-    .most = 2,
-    .run = run_correction_withdraw,
-};
-
 static enum status run_correction_evidence(struct run *run, struct err *err)
 {
     struct correction_roll roll = {0};
@@ -161,7 +179,6 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
     struct bytes bytes = {0};
     char path[REGISTRY_PATH_MAX];
     char hash[HASH_TEXT_MAX];
-    TRY(run_open(run, STORE_READ, err));
     TRY(correction_find(run, &roll, &it, err));
     assert(it);
     if (!it->evidence_file)
@@ -179,14 +196,3 @@ static enum status run_correction_evidence(struct run *run, struct err *err)
                   hash);
     return STATUS_OK;
 }
-
-const struct command correction_evidence_command = {
-    .words = "correction evidence",
-    .arguments = "HOLE NUMBER",
-    .purpose = "the file attached to a correction, checked by its hash, on standard output",
-    .example = "correction evidence U0012A 3 > sheet-14.pdf",
-    .use = USE_READING,
-    .least = 2,
-    .most = 2,
-    .run = run_correction_evidence,
-};

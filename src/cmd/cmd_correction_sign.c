@@ -3,24 +3,7 @@
 #include "coretally/act/correction.h"
 #include "correction_rows.h"
 
-static enum status run_correction_sign(struct run *run, struct err *err)
-{
-    struct correction_roll roll = {0};
-    struct correction *it = NULL;
-    struct signature signature;
-    struct actor actor;
-    struct draft draft;
-    bool any = false;
-    record_init(&signature_table, &signature);
-    TRY(run_open(run, STORE_WRITE, err));
-    TRY(correction_find(run, &roll, &it, err));
-    TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &actor, err));
-    TRY(run_take_fields(run, &signature_table, roll.target.hole.zone_min, &signature, &any, err));
-    signature.name = actor.name;
-    signature.mail = actor.mail;
-    TRY(correction_sign(run->state, &roll, it, &signature, &draft, err));
-    return run_draft(run, &draft, err);
-}
+static enum status run_correction_sign(struct run *run, struct err *err);
 
 static const char *const sign_fields[] = {"remark", NULL};
 
@@ -40,3 +23,22 @@ const struct command correction_sign_command = {
     .most = 2,
     .run = run_correction_sign,
 };
+
+static enum status run_correction_sign(struct run *run, struct err *err)
+{
+    struct correction_roll roll = {0};
+    struct correction *it = NULL;
+    struct signature signature;
+    struct actor actor;
+    struct draft draft;
+    bool any = false;
+    record_init(&signature_table, &signature);
+    TRY(run_open(run, STORE_WRITE, err));
+    TRY(correction_find(run, &roll, &it, err));
+    TRY(store_actor(run->state->store, run->environment, run->environment_context, run->state->arena, &actor, err));
+    TRY(run_take_fields(run, &signature_table, roll.target.hole.zone_min, &signature, &any, err));
+    signature.name = actor.name;
+    signature.mail = actor.mail;
+    TRY(correction_sign(run->state, &roll, it, &signature, &draft, err));
+    return run_draft(run, &draft, err);
+}
