@@ -75,9 +75,8 @@ static enum status run_log_add(struct run *run, struct err *err)
     enum status status = log_take_file(take, run->in, err);
     if (status == STATUS_OK && take->added) {
         struct findings findings = {0};
-        const char *sure = NULL;
         log_check(take->last_us, run->state->now.utc_us, &findings);
-        status = run_findings(run, take->hole.name, &findings, &sure, err);
+        status = run_findings(run, take->hole.name, &findings, err);
     }
     if (status == STATUS_OK && take->added == 0)
         (void)fprintf(run->out, "already recorded: all %zu rows of %s; nothing changed\n", take->present,

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Days of a pump log that were taken in wrongly are taken out again; history keeps them. */
+#include "coretally/act/log.h"
 #include "coretally/state/log.h"
 #include "command.h"
 
@@ -21,38 +22,16 @@ const struct command log_withdraw_command = {
 static enum status run_log_withdraw(struct run *run, struct err *err)
 {
     struct target target;
-    struct text line;
-    struct bytes bytes;
-    int64_t *days = NULL;
+    struct draft draft;
     int64_t from = 0;
-    size_t count = 0;
-    size_t taken = 0;
-    struct change *changes = NULL;
     if (!day_parse(run->args[1], &from)) {
         err_set(err, STATUS_INPUT, run->args[1], "this is not a day");
         return err_hint(err, "type the first day to take out, in UTC: 2026-03-09");
     }
     TRY(run_open(run, STORE_WRITE, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
-    TRY(state_log_days(run->state, target.hole_name, &days, &count, err));
-    TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
-    for (size_t at = 0; at < count; at++) {
-        char *path = NULL;
-        if (days[at] < from)
-            continue;
-        TRY(arena_take(run->state->arena, REGISTRY_PATH_MAX, 1, &path, err));
-        log_day_path(target.hole_name, days[at], path);
-        changes[taken++].path = path;
-    }
-    if (!taken) {
-        err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no pump log from this day on", target.hole_name);
-        return err_hint(err, "its days are listed by: coretally log list %s", target.hole_name);
-    }
-    text_init(&line, run->state->arena);
-    text_addf(&line, "Pump log of %s withdrawn from %s on: %zu day%s", target.hole_name, run->args[1], taken,
-              taken == 1 ? "" : "s");
-    TRY(text_done(&line, &bytes, err));
-    TRY(run_commit_changes(run, bytes.data, NULL, changes, taken, true, err));
+    TRY(log_withdraw(run->state, &target, from, &draft, err));
+    TRY(run_draft(run, &draft, err));
     if (!run_option(run, "dry-run"))
         (void)fprintf(run->out, "  history keeps them; now take the right ones in: coretally log add %s FILE\n",
                       target.hole_name);

@@ -134,22 +134,13 @@ MUST_CHECK enum status run_set(struct state *state, const struct table *table, c
                                int32_t ship_zone_min, void *record, struct err *err);
 
 /* Tell what is told; refuse the worst of the rest; what is settled passes. With --sure doubted findings are told
- * instead, and their words gathered in *sure (may be NULL) for the record or the commit. */
+ * instead. */
 MUST_CHECK enum status run_findings(struct run *run, const char *subject, const struct findings *findings,
-                                    const char **sure, struct err *err);
+                                    struct err *err);
 
 /* What a draft comes to: what is there already is said; else findings and notes are told, refused ones end it, and
  * what stays is committed and said, with what an amendment changed. */
 MUST_CHECK enum status run_draft(struct run *run, const struct draft *draft, struct err *err);
-
-/* Commit: the line of the act, why (NULL: --reason), what was doubted (NULL). Says "recorded" or, with --dry-run, what
- * would be. */
-MUST_CHECK enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
-                                  size_t count, struct err *err);
-
-/* The same for contents that are no records of a table. bulk: see store_append. */
-MUST_CHECK enum status run_commit_changes(struct run *run, const char *line, const char *sure,
-                                          const struct change *changes, size_t count, bool bulk, struct err *err);
 
 /* To call before an act is put down: a reader of our output that goes away must not end us half way. */
 void run_outlive_readers(void);

@@ -52,17 +52,11 @@ static void tell_findings(struct run *run, const char *subject, const struct fin
         (void)fprintf(run->talk, "also: %s: %zu more like these\n", subject, findings->dropped);
 }
 
-enum status run_findings(struct run *run, const char *subject, const struct findings *findings, const char **sure,
-                         struct err *err)
+enum status run_findings(struct run *run, const char *subject, const struct findings *findings, struct err *err)
 {
     const enum keeping keeping = run_option(run, "sure") ? KEEP_DOUBTED : KEEP_NOTHING;
-    const char *kept = NULL;
     tell_findings(run, subject, findings, keeping);
-    TRY(findings_pass(findings, keeping, subject, err));
-    TRY(findings_kept(findings, keeping, run->state->arena, &kept, err));
-    if (sure && kept)
-        *sure = kept;
-    return STATUS_OK;
+    return findings_pass(findings, keeping, subject, err);
 }
 
 void run_outlive_readers(void)
@@ -95,29 +89,6 @@ static enum status append(struct run *run, struct act *act, const struct change 
     return STATUS_OK;
 }
 
-enum status run_commit_changes(struct run *run, const char *line, const char *sure, const struct change *changes,
-                               size_t count, bool bulk, struct err *err)
-{
-    const struct will will = run_will(run);
-    struct act act = {.line = line, .kind = will.command};
-    TRY(reason_write(run->state, &will, sure, &act.reason, err));
-    return append(run, &act, changes, count, bulk, err);
-}
-
-enum status run_commit(struct run *run, const char *line, const char *sure, const struct writing *writings,
-                       size_t count, struct err *err)
-{
-    struct change *changes = NULL;
-    TRY(arena_take(run->state->arena, count, sizeof *changes, &changes, err));
-    for (size_t at = 0; at < count; at++) {
-        const struct writing *writing = &writings[at];
-        TRY(record_validate(writing->table, writing->record, run->command->words, err));
-        changes[at].path = writing->path;
-        TRY(record_encode(writing->table, writing->record, run->state->arena, &changes[at].bytes, err));
-    }
-    return run_commit_changes(run, line, sure, changes, count, count > 20, err);
-}
-
 enum status run_already(struct run *run, const char *name, const struct record_at *at, struct err *err)
 {
     struct commit commit = {0};
@@ -131,9 +102,9 @@ enum status run_already(struct run *run, const char *name, const struct record_a
 /* Everything that is doubted, told; refused where it is not kept. */
 static enum status hold(struct run *run, const struct draft *draft, struct err *err)
 {
-    TRY(run_findings(run, draft->name, &draft->findings, NULL, err));
+    TRY(run_findings(run, draft->name, &draft->findings, err));
     for (size_t at = 0; at < draft->further_count; at++)
-        TRY(run_findings(run, draft->further[at].name, &draft->further[at].findings, NULL, err));
+        TRY(run_findings(run, draft->further[at].name, &draft->further[at].findings, err));
     return STATUS_OK;
 }
 
