@@ -145,8 +145,8 @@ MUST_CHECK enum status make_tree(git_repository *repo, git_tree *base, const str
 MUST_CHECK enum status append_first(git_repository *repo, const struct act *act, const struct change *changes,
                                     size_t count, char id[COMMIT_ID_MAX], struct err *err);
 
-/* clone.c: bring the touched files of a work tree in step. old_tree: before the act. Never fails the act; says what it
- * left. */
+/* work_tree.c: bring the touched files of a work tree in step. old_tree: before the act. Never fails the act; says what
+ * it left. */
 void clone_update(struct store *store, git_tree *old_tree, const struct change *changes, size_t count);
 
 #endif

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 #include "coretally/record/log_day.h"
 #include "coretally/store/registry.h"
 

@@ -21,7 +21,7 @@
 #include "coretally/base/clock.h"
 #include "coretally/base/err.h"
 #include "coretally/base/limits.h"
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 
 enum { LABEL_STATE_DIGITS = 10, LABEL_SCALE_MAX = 8, SYMBOL_TEXT_MAX = NAME_TEXT_MAX + 80 };
 

@@ -7,7 +7,7 @@
 #ifndef CORETALLY_DOMAIN_LAG_CHECK_H
 #define CORETALLY_DOMAIN_LAG_CHECK_H
 
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 #include "coretally/domain/lag.h"
 #include "coretally/domain/rule.h"
 

@@ -21,7 +21,7 @@
 #ifndef CORETALLY_DOMAIN_NAME_H
 #define CORETALLY_DOMAIN_NAME_H
 
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/sample.h"
 

@@ -12,7 +12,7 @@
 
 #include "coretally/domain/core.h"
 #include "coretally/domain/correction.h"
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/pump.h"
 #include "coretally/domain/sample.h"

@@ -4,7 +4,7 @@
  * templates and the JSON Schemas in schemas/.
  *
  *     struct core core;
- *     TRY(record_decode(&core_table, text, arena, &core, err));     strict: see json.c
+ *     TRY(record_decode(&core_table, text, arena, &core, err));     strict: see decode.c
  *     TRY(record_encode(&core_table, &core, arena, &text, err));    canonical: equal records give equal bytes
  */
 #ifndef CORETALLY_RECORD_FIELD_H
@@ -14,7 +14,7 @@
 #include "coretally/base/quantity.h"
 #include "coretally/domain/core.h"
 #include "coretally/domain/correction.h"
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 #include "coretally/domain/hole.h"
 #include "coretally/domain/label.h"
 #include "coretally/domain/pump.h"

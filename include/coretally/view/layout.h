@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Layouts: what stands where on a label, and where labels stand on a sheet. A layout is a small text that users may
- * change; DEVELOPERS.md and the texts in layout_texts.c show how one is written.
+ * change; the lines below and the texts in layout_texts.c show how one is written.
  *
  *     label = 60 x 30                              width x height; bare lengths are mm, 1in and 2cm are taken too
  *     sheet = 210 x 297                            left out: each label is a page

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Words and numbers of what is taken at the shaker. */
-#include "coretally/domain/cuttings.h"
+#include "coretally/domain/bag.h"
 
 #include <string.h>
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* What is taken at the shaker and the flowline: cuttings in bags, mud gas, mud.
  * Their names end in a word and a number: U0013A-BAG12, U0013A-GAS3, U0013A-MUD4. */
-#ifndef CORETALLY_DOMAIN_CUTTINGS_H
-#define CORETALLY_DOMAIN_CUTTINGS_H
+#ifndef CORETALLY_DOMAIN_BAG_H
+#define CORETALLY_DOMAIN_BAG_H
 
 #include <stdbool.h>
 #include <stddef.h>
