@@ -52,8 +52,9 @@ static enum status add_label(struct state *state, const struct things *things, c
         return STATUS_OK;
     const int decimals = label_decimals(label->scale);
     const bool both = now.top_um != LENGTH_NONE && label->top_um != LENGTH_NONE;
-    const int64_t moved_um =
-        now.top_um != label->top_um || !both ? now.top_um - label->top_um : now.bottom_um - label->bottom_um;
+    int64_t moved_um = LENGTH_NONE;
+    if (both)
+        moved_um = now.top_um != label->top_um ? now.top_um - label->top_um : now.bottom_um - label->bottom_um;
     label_symbol(label, symbol);
     const struct cell cells[] = {cell_text(label->name),
                                  cell_number(label_copy(label)),
@@ -63,7 +64,7 @@ static enum status add_label(struct state *state, const struct things *things, c
                                  cell_length(label->bottom_um, decimals),
                                  cell_length(now.top_um, decimals),
                                  cell_length(now.bottom_um, decimals),
-                                 cell_length(both ? moved_um : LENGTH_NONE, decimals),
+                                 cell_length(moved_um, decimals),
                                  cell_cut(label->state, LABEL_STATE_DIGITS),
                                  cell_text(label->layout),
                                  cell_text(held->is_newest ? freshness_words[now.freshness] : "earlier copy"),
