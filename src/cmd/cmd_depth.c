@@ -99,9 +99,10 @@ static enum status read_asked(struct run *run, struct scales *out, struct err *e
     return STATUS_OK;
 }
 
-/* Names a line each from standard input; a line that is refused is told and counted, and the rest goes on. */
-static enum status add_lines(struct run *run, const struct scales *asked, struct sheet *sheet, size_t *refused,
-                             struct err *err)
+/* Names a line each from standard input; a line that is refused is told and counted, and the rest goes on. shelf: holds
+ * what the names have in common; a long list must not fill the memory, so a full one is emptied. */
+static enum status add_lines(struct run *run, struct state *shelf, const struct scales *asked, struct sheet *sheet,
+                             size_t *refused, struct err *err)
 {
     char line[512];
     for (size_t number = 1; fgets(line, sizeof line, run->in); number++) {
@@ -110,7 +111,11 @@ static enum status add_lines(struct run *run, const struct scales *asked, struct
             continue;
         struct err own = {0};
         struct state inner; /* what is worked out of a name dies with its row; the sheet keeps its own copies */
-        state_nest_results(run->state, &inner);
+        if (shelf->own.used >= NAMES_SHELF_BYTES) {
+            state_leave(shelf);
+            state_nest(run->state, shelf);
+        }
+        state_nest_results(shelf, &inner);
         const enum status status = add_rows(run, &inner, asked, line, sheet, &own);
         state_leave(&inner);
         if (status == STATUS_OK)
@@ -128,6 +133,16 @@ static enum status add_lines(struct run *run, const struct scales *asked, struct
     if (ferror(run->in))
         return err_set(err, STATUS_SYSTEM, "standard input", "could not be read");
     return STATUS_OK;
+}
+
+static enum status add_input(struct run *run, const struct scales *asked, struct sheet *sheet, size_t *refused,
+                             struct err *err)
+{
+    struct state shelf;
+    state_nest(run->state, &shelf);
+    const enum status status = add_lines(run, &shelf, asked, sheet, refused, err);
+    state_leave(&shelf);
+    return status;
 }
 
 static enum status run_depth(struct run *run, struct err *err)
@@ -148,7 +163,7 @@ static enum status run_depth(struct run *run, struct err *err)
     sheet_init(&sheet, run->state->arena, asked.by_scale ? by_scale : columns,
                asked.by_scale ? SCALE_COLUMNS : DEPTH_COLUMNS);
     if (run->arg_count == 1 && strcmp(run->args[0], "-") == 0)
-        TRY(add_lines(run, &asked, &sheet, &refused, err));
+        TRY(add_input(run, &asked, &sheet, &refused, err));
     else
         for (size_t at = 0; at < run->arg_count; at++)
             TRY(add_rows(run, run->state, &asked, run->args[at], &sheet, err));

@@ -15,6 +15,8 @@
 /* What a walk along a history keeps of the states behind it, twice: all of most histories, so that nothing is read
  * again; a thousand versions of a file with a thousand samples are let go one after the other. */
 #define HISTORY_SHELF_BYTES ((size_t)32 << 20)
+/* What is kept of what the names of a list lie in: a core with its samples, for the names after it. */
+#define NAMES_SHELF_BYTES ((size_t)4 << 20)
 
 enum {
     NAME_TEXT_MAX = 160,     /* longest sample name accepted or printed, bytes */
