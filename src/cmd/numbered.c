@@ -2,6 +2,7 @@
 /* Add, amend, withdraw and show for records that are numbered within their hole. */
 #include "numbered.h"
 
+#include <assert.h>
 #include <string.h>
 
 /* The item that the second argument numbers. */
@@ -56,6 +57,7 @@ enum status run_numbered_amend(struct run *run, const struct numbered_command *c
     bool any = false;
     TRY(find_item(run, command->act, target, &item, err));
     TRY(arena_take(run->state->arena, 1, form->item->size, &changed, err));
+    assert(item);
     memcpy(changed, item, form->item->size);
     TRY(run_standing(run, target->hole_name, numbered_withdrawn(form, changed), err));
     TRY(run_take_fields(run, form->item, target->hole.zone_min, changed, &any, err));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The nearest registry from a folder upward. What looks like a registry and cannot be followed is refused: looking
  * further up would find another one, and record into it. */
+#include <assert.h>
 #include <limits.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -109,6 +110,7 @@ enum status store_open_found(const char *named, const char *folder, enum store_m
 {
     struct store *store = NULL;
     TRY(find(named, folder, path, &store, err));
+    assert(store);
     store->talk = talk;
     const enum status status = mode == STORE_WRITE ? store_take_lock(store, err) : STATUS_OK;
     if (status != STATUS_OK) {
