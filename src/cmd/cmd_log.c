@@ -48,6 +48,7 @@ const struct command log_add_command = {
 static enum status open_again(struct run *run, const struct log_take *take, const struct log_basis *basis,
                               struct err *err)
 {
+    origins_close(run->state); /* their histories stand in the store that is closed */
     store_close(run->state->store);
     run->state->store = NULL;
     TRY(run_open(run, STORE_WRITE, err));

@@ -64,6 +64,8 @@ static const char *people_cell(const struct sheet *sheet, size_t row, size_t col
     struct text_flaw flaw;
     if (!*cell)
         return "-";
+    if (!is_text(cell_at(sheet, row, column))) /* made here */
+        return cell;
     if (!text_find_flaw(cell, strlen(cell), false, &flaw))
         return cell;
     struct text shown;
@@ -115,19 +117,8 @@ static void add_aligned(struct text *out, const struct column *column, const cha
     text_add(out, last ? "\n" : "  ");
 }
 
-static void render_people(const struct sheet *sheet, struct text *out)
+static void render_header(const struct sheet *sheet, const size_t *widths, struct text *out)
 {
-    enum { COLUMNS_MAX = 32 };
-    size_t widths[COLUMNS_MAX] = {0};
-    struct text scratch;
-    text_init(&scratch, sheet->arena);
-    for (size_t column = 0; column < sheet->column_count; column++) {
-        widths[column] = header_width(&sheet->columns[column]);
-        for (size_t row = 0; row < sheet->row_count; row++) {
-            const size_t width = width_of(people_cell(sheet, row, column, &scratch));
-            widths[column] = width > widths[column] ? width : widths[column];
-        }
-    }
     for (size_t column = 0; column < sheet->column_count; column++) {
         const struct column *it = &sheet->columns[column];
         const size_t padding = widths[column] - header_width(it);
@@ -139,9 +130,47 @@ static void render_people(const struct sheet *sheet, struct text *out)
             add_padding(out, padding);
         text_add(out, last ? "\n" : "  ");
     }
+}
+
+/* Every cell as it is shown, made once: its width is asked for before it is printed. */
+static enum status show_cells(const struct sheet *sheet, const char ***out, struct err *err)
+{
+    const char **shown = NULL;
+    struct text scratch;
+    text_init(&scratch, sheet->arena);
+    TRY(arena_take(sheet->arena, sheet->row_count * sheet->column_count, sizeof *shown, &shown, err));
+    for (size_t row = 0; row < sheet->row_count; row++)
+        for (size_t column = 0; column < sheet->column_count; column++) {
+            const char **cell = &shown[row * sheet->column_count + column];
+            *cell = people_cell(sheet, row, column, &scratch);
+            if (*cell == scratch.data) /* the next one is made there */
+                TRY(arena_copy(sheet->arena, *cell, strlen(*cell), cell, err));
+        }
+    *out = shown;
+    return STATUS_OK;
+}
+
+static void render_people(const struct sheet *sheet, struct text *out)
+{
+    enum { COLUMNS_MAX = 32 };
+    size_t widths[COLUMNS_MAX] = {0};
+    const char **shown = NULL;
+    struct err short_of_memory = {0};
+    if (show_cells(sheet, &shown, &short_of_memory) != STATUS_OK) {
+        out->failed = true;
+        return;
+    }
+    for (size_t column = 0; column < sheet->column_count; column++) {
+        widths[column] = header_width(&sheet->columns[column]);
+        for (size_t row = 0; row < sheet->row_count; row++) {
+            const size_t width = width_of(shown[row * sheet->column_count + column]);
+            widths[column] = width > widths[column] ? width : widths[column];
+        }
+    }
+    render_header(sheet, widths, out);
     for (size_t row = 0; row < sheet->row_count; row++)
         for (size_t column = 0; column < sheet->column_count; column++)
-            add_aligned(out, &sheet->columns[column], people_cell(sheet, row, column, &scratch), widths[column],
+            add_aligned(out, &sheet->columns[column], shown[row * sheet->column_count + column], widths[column],
                         column + 1 == sheet->column_count);
 }
 
