@@ -128,8 +128,8 @@ static enum status tell_kind(struct bags *bags, enum bag_kind kind, struct err *
     size_t counts[2];
     size_t at[2] = {0, 0};
     for (int side = 0; side < 2; side++) {
-        TRY(bag_hundreds(compare->states[side], compare->targets[side].hole_name, kind, &hundreds[side], &counts[side],
-                         err));
+        TRY(state_hundreds(compare->states[side], compare->targets[side].hole_name, kind, &hundreds[side],
+                           &counts[side], err));
     }
     while (at[0] < counts[0] || at[1] < counts[1]) {
         const int32_t left = at[0] < counts[0] ? hundreds[0][at[0]] : INT32_MAX;

@@ -87,7 +87,7 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
     for (enum bag_kind kind = BAG_CUTTINGS; status == STATUS_OK && kind <= BAG_MUD; kind++) {
         int32_t *hundreds = NULL;
         size_t count = 0;
-        status = bag_hundreds(state, hole->hole_name, kind, &hundreds, &count, err);
+        status = state_hundreds(state, hole->hole_name, kind, &hundreds, &count, err);
         for (size_t at = 0; status == STATUS_OK && at < count; at++) {
             struct things things;
             bag_labels_path(hole->hole_name, kind, hundreds[at], path);

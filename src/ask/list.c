@@ -190,7 +190,7 @@ static enum status take_bags(struct bag_walk *walk, bool *any, struct err *err)
     const char *hole = walk->hole->target->hole_name;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(bag_hundreds(walk->state, hole, walk->asked->kind, &hundreds, &count, err));
+    TRY(state_hundreds(walk->state, hole, walk->asked->kind, &hundreds, &count, err));
     *any = count != 0;
     for (size_t at = 0; at < count; at++) {
         struct bag_set set = {0};

@@ -52,7 +52,7 @@ static enum status count_hundreds(struct reach_walk *walk, struct lag_hole *lag,
     const struct target *target = &walk->follows[0].part->target;
     int32_t *hundreds = NULL;
     size_t count = 0;
-    TRY(bag_hundreds(state, target->hole_name, kind, &hundreds, &count, err));
+    TRY(state_hundreds(state, target->hole_name, kind, &hundreds, &count, err));
     for (size_t at = 0; at < count; at++) {
         struct bag_set set = {0};
         struct things things;

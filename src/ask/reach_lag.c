@@ -65,7 +65,7 @@ enum status reach_find_lag(struct state *state, struct lag_hole *without, struct
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++) {
         int32_t *hundreds = NULL;
         size_t count = 0;
-        TRY(bag_hundreds(state, with->target->hole_name, kind, &hundreds, &count, err));
+        TRY(state_hundreds(state, with->target->hole_name, kind, &hundreds, &count, err));
         for (size_t at = 0; at < count; at++)
             TRY(move_hundred(&walk, kind, hundreds[at], err));
     }

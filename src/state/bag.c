@@ -42,12 +42,6 @@ enum status bag_resolve(struct state *state, const char *typed, struct bag_targe
                 : err_hint(err, "none is recorded yet: coretally bag add %s FROM TO", out->name);
 }
 
-enum status bag_hundreds(struct state *state, const char *hole, enum bag_kind kind, int32_t **out, size_t *count,
-                         struct err *err)
-{
-    return state_hundreds(state, hole, kind, out, count, err);
-}
-
 enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out, struct err *err)
 {
     int32_t *hundreds = NULL;
@@ -56,7 +50,7 @@ enum status bag_last_number(struct state *state, const char *hole, enum bag_kind
     struct bag_set set = {0};
     bool there = false;
     *out = 0;
-    TRY(bag_hundreds(state, hole, kind, &hundreds, &count, err));
+    TRY(state_hundreds(state, hole, kind, &hundreds, &count, err));
     if (!count)
         return STATUS_OK;
     bags_path(hole, kind, hundreds[count - 1], path);

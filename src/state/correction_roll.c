@@ -52,17 +52,6 @@ const struct correction *correction_successor(const struct correction_roll *roll
     return successor;
 }
 
-enum status hole_under(struct state *state, const struct hole *hole, const struct correction *all, size_t count,
-                       struct hole *out, struct err *err)
-{
-    const struct correction **in_force = NULL;
-    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
-    *out = *hole;
-    out->correction_count = corrections_in_force(all, count, in_force);
-    out->corrections = in_force;
-    return STATUS_OK;
-}
-
 enum status hole_without(struct state *state, const struct correction_roll *roll, const struct correction *it,
                          struct hole *out, struct err *err)
 {

@@ -27,21 +27,29 @@ enum status state_corrections(struct state *state, const char *hole, struct corr
     return STATUS_OK;
 }
 
+enum status hole_under(struct state *state, const struct hole *hole, const struct correction *all, size_t count,
+                       struct hole *out, struct err *err)
+{
+    const struct correction **in_force = NULL;
+    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
+    *out = *hole;
+    out->correction_count = corrections_in_force(all, count, in_force);
+    out->corrections = in_force;
+    return STATUS_OK;
+}
+
 static enum status read_hole(struct state *state, const char *hole, int depth, struct hole *out, bool *there,
                              struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct correction *all = NULL;
-    const struct correction **in_force = NULL;
     size_t count = 0;
     hole_path(hole, path);
     TRY(state_read(state, path, &hole_table, out, there, err));
     if (!*there)
         return STATUS_OK;
     TRY(state_corrections(state, hole, &all, &count, err));
-    TRY(arena_take(state->arena, count, sizeof(const void *), &in_force, err));
-    out->correction_count = corrections_in_force(all, count, in_force);
-    out->corrections = in_force;
+    TRY(hole_under(state, out, all, count, out, err));
     if (!out->parent)
         return STATUS_OK;
     if (depth == PARENTS_MAX)

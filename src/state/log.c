@@ -74,9 +74,6 @@ static struct shelved *find_place(struct day_shelf *shelf, const char *id)
     return place;
 }
 
-typedef enum status read_version(struct store *store, const char *id, const char *path, struct arena *arena,
-                                 struct bytes *out, struct err *err);
-
 /* Old days go while all of them together have more than their share of memory. */
 static void make_room(struct day_shelf *shelf, const struct shelved *kept)
 {
@@ -95,9 +92,8 @@ static void make_room(struct day_shelf *shelf, const struct shelved *kept)
     }
 }
 
-/* The bytes of a version of a day, from the shelf or onto it. */
-static enum status shelve(struct state *state, const char *id, const char *path, read_version *read,
-                          struct shelved **out, struct err *err)
+/* The bytes of an id, from the shelf or onto it. */
+static enum status shelve(struct state *state, const char *id, const char *path, struct shelved **out, struct err *err)
 {
     struct state_shared *shared = state->shared;
     if (!shared->days)
@@ -108,7 +104,7 @@ static enum status shelve(struct state *state, const char *id, const char *path,
     if (*it->id)
         return STATUS_OK;
     arena_init(&it->arena, ARENA_LIMIT_BYTES);
-    const enum status status = read(state->store, id, path, &it->arena, &it->bytes, err);
+    const enum status status = store_bytes(state->store, id, path, &it->arena, &it->bytes, err);
     if (status != STATUS_OK) {
         forget(it);
         return status;
@@ -126,7 +122,7 @@ static enum status shelve_day(struct state *state, const char *hole, int64_t day
     log_day_path(hole, day, path);
     *out = NULL;
     TRY(store_look(state->store, path, id, err));
-    return *id ? shelve(state, id, path, store_bytes, out, err) : STATUS_OK;
+    return *id ? shelve(state, id, path, out, err) : STATUS_OK;
 }
 
 enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
@@ -150,17 +146,5 @@ enum status state_log_bytes(struct state *state, const char *hole, int64_t day, 
     struct shelved *it = NULL;
     TRY(shelve_day(state, hole, day, &it, err));
     *out = it ? it->bytes : (struct bytes){0};
-    return STATUS_OK;
-}
-
-enum status state_log_version(struct state *state, const char *id, const char *path, const struct log_day **out,
-                              struct err *err)
-{
-    struct shelved *it = NULL;
-    TRY(shelve(state, id, path, history_bytes, &it, err));
-    if (!it->is_decoded)
-        TRY(log_day_decode(it->bytes, &it->arena, &it->day, err));
-    it->is_decoded = true;
-    *out = &it->day;
     return STATUS_OK;
 }

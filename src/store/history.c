@@ -287,17 +287,12 @@ enum status history_next(struct history *history, struct arena *arena, struct co
 enum status history_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
                           struct err *err)
 {
-    git_oid oid;
     CLEANUP(blob_free_at) git_blob *blob = NULL;
-    if (git_oid_fromstr(&oid, id) != 0 || git_blob_lookup(&blob, store->repo, &oid) != 0)
-        return git_unreadable(err, path, "could not read an earlier version");
-    struct bytes bytes = {.len = (size_t)git_blob_rawsize(blob)};
-    if (bytes.len > RECORD_BYTES_MAX)
+    TRY(blob_find(store, id, path, "could not read an earlier version", &blob, err));
+    if (git_blob_rawsize(blob) > RECORD_BYTES_MAX)
         return err_set(err, STATUS_DAMAGED, path,
                        "an earlier version is longer than the %d bytes that a record may have", RECORD_BYTES_MAX);
-    TRY(arena_copy(arena, git_blob_rawcontent(blob), bytes.len, &bytes.data, err));
-    *out = bytes;
-    return STATUS_OK;
+    return blob_copy(blob, arena, out, err);
 }
 
 enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned, struct err *err)

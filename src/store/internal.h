@@ -53,6 +53,11 @@ enum status git_unreadable(struct err *err, const char *subject, const char *wha
 /* open.c: from here on it may write. */
 MUST_CHECK enum status store_take_lock(struct store *store, struct err *err);
 
+/* read.c: the blob of an id, refused with this sentence; and its bytes. */
+MUST_CHECK enum status blob_find(struct store *store, const char *id, const char *path, const char *refusal,
+                                 git_blob **out, struct err *err);
+MUST_CHECK enum status blob_copy(const git_blob *blob, struct arena *arena, struct bytes *out, struct err *err);
+
 /* repo.c: the same registry at the same state, for reading; what libgit2 keeps of it is shared. */
 MUST_CHECK enum status store_share(const struct store *store, struct store **out, struct err *err);
 

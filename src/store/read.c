@@ -268,18 +268,30 @@ enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], struct err *
     return STATUS_OK;
 }
 
-enum status store_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
-                        struct err *err)
+enum status blob_find(struct store *store, const char *id, const char *path, const char *refusal, git_blob **out,
+                      struct err *err)
 {
     git_oid oid;
-    CLEANUP(blob_free_at) git_blob *blob = NULL;
-    if (git_oid_fromstr(&oid, id) != 0 || git_blob_lookup(&blob, store->repo, &oid) != 0)
-        return git_unreadable(err, path, "could not read this file of the registry");
+    const bool found = git_oid_fromstr(&oid, id) == 0 && git_blob_lookup(out, store->repo, &oid) == 0;
+    return found ? STATUS_OK : git_unreadable(err, path, refusal);
+}
+
+enum status blob_copy(const git_blob *blob, struct arena *arena, struct bytes *out, struct err *err)
+{
     struct bytes bytes = {.len = (size_t)git_blob_rawsize(blob)};
-    if (bytes.len > RECORD_BYTES_MAX)
-        return err_set(err, STATUS_DAMAGED, path, "%zu bytes are more than the %d that a record may have", bytes.len,
-                       RECORD_BYTES_MAX);
     TRY(arena_copy(arena, git_blob_rawcontent(blob), bytes.len, &bytes.data, err));
     *out = bytes;
     return STATUS_OK;
+}
+
+enum status store_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
+                        struct err *err)
+{
+    CLEANUP(blob_free_at) git_blob *blob = NULL;
+    TRY(blob_find(store, id, path, "could not read this file of the registry", &blob, err));
+    const size_t size = (size_t)git_blob_rawsize(blob);
+    if (size > RECORD_BYTES_MAX)
+        return err_set(err, STATUS_DAMAGED, path, "%zu bytes are more than the %d that a record may have", size,
+                       RECORD_BYTES_MAX);
+    return blob_copy(blob, arena, out, err);
 }

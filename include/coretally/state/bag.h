@@ -26,10 +26,6 @@ MUST_CHECK enum status bag_resolve(struct state *state, const char *typed, struc
 MUST_CHECK enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out,
                                        struct err *err);
 
-/* Hundreds of a kind, ascending. */
-MUST_CHECK enum status bag_hundreds(struct state *state, const char *hole, enum bag_kind kind, int32_t **out,
-                                    size_t *count, struct err *err);
-
 /* Its depth through the log; hole is open. */
 MUST_CHECK enum status bag_depth(struct state *state, struct lag_hole *hole, enum bag_kind kind, const struct bag *bag,
                                  struct lag_depth *out, struct err *err);

@@ -28,10 +28,6 @@ bool correction_in_force(const struct hole *hole, int32_t number);
  */
 const struct correction *correction_successor(const struct correction_roll *roll, const struct correction *it);
 
-/* The hole with other corrections in force: all standing ones of count. */
-MUST_CHECK enum status hole_under(struct state *state, const struct hole *hole, const struct correction *all,
-                                  size_t count, struct hole *out, struct err *err);
-
 /* The hole of the roll as it would be without one of its corrections. */
 MUST_CHECK enum status hole_without(struct state *state, const struct correction_roll *roll,
                                     const struct correction *it, struct hole *out, struct err *err);

@@ -27,9 +27,6 @@ MUST_CHECK enum status state_log_day(struct state *state, const char *hole, int6
 /* The same as it is stored, for who keeps rows of several days; data NULL where there is none. */
 MUST_CHECK enum status state_log_bytes(struct state *state, const char *hole, int64_t day, struct bytes *out,
                                        struct err *err);
-/* A version of a day by the id that history_next tells. Refused in the words of log_day_decode. */
-MUST_CHECK enum status state_log_version(struct state *state, const char *id, const char *path,
-                                         const struct log_day **out, struct err *err);
 void day_shelf_clear(struct state_shared *shared);
 
 #endif

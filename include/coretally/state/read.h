@@ -25,6 +25,10 @@ MUST_CHECK enum status state_bytes(struct state *state, const char *path, struct
 MUST_CHECK enum status state_hole(struct state *state, const char *hole, struct hole *out, bool *there,
                                   struct err *err);
 
+/* The hole with other corrections in force: all standing ones of count. */
+MUST_CHECK enum status hole_under(struct state *state, const struct hole *hole, const struct correction *all,
+                                  size_t count, struct hole *out, struct err *err);
+
 /* Every correction of a hole, withdrawn ones included, by number. */
 MUST_CHECK enum status state_corrections(struct state *state, const char *hole, struct correction **out, size_t *count,
                                          struct err *err);
