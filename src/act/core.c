@@ -71,8 +71,9 @@ static enum status check_samples(struct state *state, const struct target *targe
     return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", core_name);
 }
 
-enum status core_line(struct state *state, const struct target *target, const struct core *core, const char *what,
-                      const char **out, struct err *err)
+/* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
+static enum status core_line(struct state *state, const struct target *target, const struct core *core,
+                             const char *what, const char **out, struct err *err)
 {
     char name[NAME_TEXT_MAX];
     char percent[RECOVERY_TEXT_MAX];

@@ -99,8 +99,9 @@ enum status reason_check(const struct will *will, struct err *err)
     return err_hint(err, "add --reason \"what was wrong, and how you know\"");
 }
 
-enum status reason_write(struct state *state, const struct will *will, const char *kept, const char **out,
-                         struct err *err)
+/* The reason as a commit has it, with the words of what was kept against doubt (NULL: nothing). */
+static enum status reason_write(struct state *state, const struct will *will, const char *kept, const char **out,
+                                struct err *err)
 {
     const char *reason = will->reason;
     struct text text;

@@ -44,7 +44,8 @@ int64_t log_cell_micro(enum log_kind kind, int64_t cell)
     return log_is_pump(kind) ? cell * 1000 : cell;
 }
 
-struct length_text log_cell_number(enum log_kind kind, int64_t cell)
+/* Without its unit; depths in m. */
+static struct length_text log_cell_number(enum log_kind kind, int64_t cell)
 {
     struct length_text number;
     if (kind == LOG_BIT || kind == LOG_HOLE)

@@ -220,7 +220,8 @@ static enum status look_at_commit(struct verify *verify, const char *id, struct 
     return status;
 }
 
-enum status verify_commits(struct verify *verify, const char *since, struct err *err)
+/* The commits that led to the state and not to since ("": all). */
+static enum status verify_commits(struct verify *verify, const char *since, struct err *err)
 {
     struct commits commits = {0};
     TRY(store_commits(verify->store, since, verify->state->arena, &commits, err));

@@ -79,9 +79,6 @@ MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_k
 
 /* --- commit.c, change.c --- */
 
-/* The commits that led to the state and not to since ("": all). */
-MUST_CHECK enum status verify_commits(struct verify *verify, const char *since, struct err *err);
-
 /* Two versions of a record. is_merge: more than one act may lie between them. */
 void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
                    bool is_merge);

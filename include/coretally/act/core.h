@@ -51,8 +51,4 @@ MUST_CHECK enum status core_present(struct state *state, const struct target *ta
 MUST_CHECK enum status core_note_left(struct core_roll *roll, const struct target *target, int32_t to,
                                       struct text *notes, struct err *err);
 
-/* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
-MUST_CHECK enum status core_line(struct state *state, const struct target *target, const struct core *core,
-                                 const char *what, const char **out, struct err *err);
-
 #endif

@@ -89,10 +89,6 @@ MUST_CHECK enum status draft_encode(struct state *state, const struct draft *dra
 
 /* STATUS_USAGE unless there is a reason with something in it. */
 MUST_CHECK enum status reason_check(const struct will *will, struct err *err);
-/* The reason as a commit has it, with the words of what was kept against doubt (NULL: nothing). */
-MUST_CHECK enum status reason_write(struct state *state, const struct will *will, const char *kept, const char **out,
-                                    struct err *err);
-
 /* A record that is withdrawn is amended only to bring it back. */
 MUST_CHECK enum status standing_check(const char *name, const char *withdrawn, struct err *err);
 

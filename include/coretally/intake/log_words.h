@@ -23,8 +23,7 @@ struct log_words log_span_words(int64_t us);
 struct log_cell_words {
     char text[LENGTH_TEXT_MAX + 16];
 };
-int64_t log_cell_micro(enum log_kind kind, int64_t cell);             /* of what is no depth, in millionths */
-struct length_text log_cell_number(enum log_kind kind, int64_t cell); /* without its unit; depths in m */
+int64_t log_cell_micro(enum log_kind kind, int64_t cell); /* of what is no depth, in millionths */
 struct log_cell_words log_cell_words(const struct log_channel *channel, int64_t cell);
 
 /* "gap,reset" to a mask, and back with a separator. */
