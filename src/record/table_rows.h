@@ -5,6 +5,7 @@
 
 #include <stddef.h>
 
+#include "coretally/domain/minted.h"
 #include "coretally/record/field.h"
 
 #define COUNT_OF(array) (sizeof(array) / sizeof((array)[0]))
@@ -52,6 +53,10 @@
         .name = #member, .type = FIELD_LIST, .offset = AT(member), .count_offset = AT(counter), .of = &table,          \
         .meaning = line                                                                                                \
     }
+/* Of what is called by a number that is given out. */
+#define NUMBERED_WAS                                                                                                   \
+    FORMED(was, OPTIONAL, "^[1-9][0-9]{0,5}@[0-9a-f]{40}$", minted_is_number,                                          \
+           "its number before registries were joined, and the commit that recorded it")
 /* What every record ends with. */
 #define STANDING                                                                                                       \
     TEXT(withdrawn, OPTIONAL, "why it was withdrawn; a withdrawn record stays, but counts for nothing"),               \

@@ -150,6 +150,7 @@ static const struct field correction_fields[] = {
     FORMED(supersedes, OPTIONAL, "^[1-9][0-9]{0,3}( [1-9][0-9]{0,3})*$", is_numbers,
            "numbers of the corrections whose place it takes, separated by a space"),
     TEXT(remark, OPTIONAL, "remark"),
+    NUMBERED_WAS,
     STANDING,
 };
 #undef STRUCT

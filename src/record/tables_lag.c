@@ -52,6 +52,7 @@ static const struct field geometry_fields[] = {
     REAL("sphericity", slip.sphericity, NULL, MEASURE_RATIO, "slip by drag: sphericity of the cuttings, 0 to 1"),
     PLAIN("cemented", cemented, FIELD_INSTANT, OPTIONAL, "when cement was last circulated"),
     TEXT(remark, OPTIONAL, "remark"),
+    NUMBERED_WAS,
     STANDING,
 };
 #undef STRUCT
@@ -77,6 +78,7 @@ static const struct field pump_fields[] = {
     REAL("output", output_m3, "m3", MEASURE_OUTPUT, "measured: delivered by one stroke"),
     REAL("tolerance", tolerance_pct, "pct", MEASURE_PERCENT, "tolerance of the output, to either side"),
     TEXT(remark, OPTIONAL, "remark"),
+    NUMBERED_WAS,
     STANDING,
 };
 #undef STRUCT
@@ -105,6 +107,7 @@ static const struct field bag_fields[] = {
     TEXT(hazard, OPTIONAL, "what to beware of, as on the label: H2S, preservative, ..."),
     TEXT(doubt, OPTIONAL, "rules that it was kept against, separated by a space"),
     TEXT(remark, OPTIONAL, "remark"),
+    NUMBERED_WAS,
     STANDING,
 };
 #undef STRUCT
@@ -131,6 +134,7 @@ static const struct field lag_check_fields[] = {
     TEXT(tracer, OPTIONAL, "carbide, rice, dye, ..."),
     TEXT(evidence, OPTIONAL, "what shows it: page of the mud log, chart"),
     TEXT(remark, OPTIONAL, "remark"),
+    NUMBERED_WAS,
     STANDING,
 };
 #undef STRUCT

@@ -16,7 +16,7 @@
 
 enum { TRIES_MAX = 50, CULPRIT_WALK_MAX = 10000 };
 
-static void signature_free_at(git_signature **signature)
+void signature_free_at(git_signature **signature)
 {
     git_signature_free(*signature);
 }
@@ -217,11 +217,10 @@ static enum status refuse_swap(struct store *store, const git_oid *commit, struc
     return err_hint(err, "check that it is there before the machine is switched off, and check the disk");
 }
 
-/* Move the branch from the store's tip to this commit; *moved false when somebody was faster or holds it. */
-static enum status swap_branch(struct store *store, const git_oid *commit, const char *kind, bool *moved,
-                               struct err *err)
+enum status branch_move(struct store *store, const git_oid *commit, const char *kind, bool *moved, struct err *err)
 {
     CLEANUP(reference_free_at) git_reference *reference = NULL;
+    TRY(sync_before_branch(store, err));
     const int swapped =
         git_reference_create_matching(&reference, store->repo, store->branch, commit, 1, &store->tip, kind);
     *moved = swapped == 0;
@@ -230,6 +229,18 @@ static enum status swap_branch(struct store *store, const git_oid *commit, const
     if (swapped == 0 || swapped == GIT_EMODIFIED)
         return STATUS_OK;
     return refuse_swap(store, commit, err);
+}
+
+void branch_moved(struct store *store, const git_oid *commit, git_tree *tree, const struct change *changes,
+                  size_t count)
+{
+    CLEANUP(tree_free_at) git_tree *old = store->tree;
+    store->tree = NULL;
+    stand_on(store, commit, tree);
+    sync_branch_log(store);
+    if (store->work_tree[0])
+        clone_update(store, old, changes, count);
+    renew_seen(store);
 }
 
 static enum status append_blobs(struct store *store, const struct act *act, const struct change *changes, size_t count,
@@ -251,17 +262,10 @@ static enum status append_blobs(struct store *store, const struct act *act, cons
             return git_refused(err, "registry", "could not read back the folders of the commit");
         if (bulk)
             TRY(sync_all(store, err));
-        TRY(sync_before_branch(store, err));
-        TRY(swap_branch(store, &commit_id, act->kind, &moved, err));
+        TRY(branch_move(store, &commit_id, act->kind, &moved, err));
         if (moved) {
-            CLEANUP(tree_free_at) git_tree *old = store->tree;
-            store->tree = NULL;
-            stand_on(store, &commit_id, next);
+            branch_moved(store, &commit_id, next, changes, count);
             next = NULL;
-            sync_branch_log(store);
-            if (store->work_tree[0])
-                clone_update(store, old, changes, count);
-            renew_seen(store);
             *made = true;
             return STATUS_OK;
         }

@@ -68,6 +68,7 @@ void blob_free_at(git_blob **blob);
 void reference_free_at(git_reference **reference);
 void tree_entry_free_at(git_tree_entry **entry);
 void object_free_at(git_object **object);
+void signature_free_at(git_signature **signature);
 
 /* spot.c: where git keeps what was recorded at path: a bare repository, a folder with .git in it, that .git itself,
  * which may be a file that leads to the place. STATUS_UNKNOWN, STATUS_INPUT for one that leads nowhere. */
@@ -145,6 +146,13 @@ MUST_CHECK enum status make_blobs(git_repository *repo, const struct change *cha
                                   struct err *err);
 MUST_CHECK enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
                                  const git_oid *blobs, git_oid *out, struct err *err);
+
+/* append.c: move the branch from the store's tip to this commit, with all on disk; *moved false when somebody was faster
+ * or holds it. When it has moved: the store stands there, and a work tree follows in what changed. Takes over tree. */
+MUST_CHECK enum status branch_move(struct store *store, const git_oid *commit, const char *kind, bool *moved,
+                                   struct err *err);
+void branch_moved(struct store *store, const git_oid *commit, git_tree *tree, const struct change *changes,
+                  size_t count);
 
 /* append.c: the first commit of a repository that nobody else can see yet. */
 MUST_CHECK enum status append_first(git_repository *repo, const struct act *act, const struct change *changes,

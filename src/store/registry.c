@@ -86,6 +86,23 @@ void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
     (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
 }
 
+void contradictions_folder(const char *hole, char out[REGISTRY_PATH_MAX])
+{
+    if (hole)
+        (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/open", hole);
+    else
+        (void)snprintf(out, REGISTRY_PATH_MAX, "open");
+}
+
+void contradiction_path(const struct contradiction *contradiction, char out[REGISTRY_PATH_MAX])
+{
+    char folder[REGISTRY_PATH_MAX];
+    char id[CONTRADICTION_ID_MAX];
+    contradictions_folder(contradiction->hole, folder);
+    contradiction_id(contradiction, id);
+    (void)snprintf(out, REGISTRY_PATH_MAX, "%.40s/%s.json", folder, id);
+}
+
 void registry_own_path(const struct table *table, const void *record, char out[REGISTRY_PATH_MAX])
 {
     if (table == &hole_table) {
@@ -121,7 +138,9 @@ void registry_own_path(const struct table *table, const void *record, char out[R
             core_labels_path(set->hole, set->core, out);
         else
             bag_labels_path(set->hole, set->kind, set->hundred, out);
-    } else
+    } else if (table == &contradiction_table)
+        contradiction_path(record, out);
+    else
         (void)snprintf(out, REGISTRY_PATH_MAX, EXPEDITION_PATH);
 }
 

@@ -27,6 +27,8 @@ const struct known_path known_paths[] = {
     {"holes/%h/bags/%b-%n.labels.json", KNOWN_RECORD, &label_set_table},
     {"holes/%h/log/%d.log", KNOWN_LOG_DAY, NULL},
     {"evidence/%e", KNOWN_EVIDENCE, NULL},
+    {"open/%c.json", KNOWN_RECORD, &contradiction_table},
+    {"holes/%h/open/%c.json", KNOWN_RECORD, &contradiction_table},
     {NULL, KNOWN_RECORD, NULL},
 };
 
@@ -85,6 +87,8 @@ static size_t take_word(char word, const char *path, struct place_known *out)
         return take_bag(path, out);
     case 'd':
         return take_day(path, out);
+    case 'c':
+        return strspn(path, "0123456789abcdef") == CONTRADICTION_ID_MAX - 1 ? CONTRADICTION_ID_MAX - 1 : 0;
     default:
         return strspn(path, "0123456789abcdef") == 40 && !path[40] ? 40 : 0;
     }

@@ -4,6 +4,7 @@
 #include <git2/sys/odb_backend.h>
 #include <stdlib.h>
 
+#include "coretally/store/merge.h"
 #include "internal.h"
 
 enum { BEFORE_GUARD = 200 }; /* guard.c stands before libgit2's own, and takes nothing in */
@@ -13,8 +14,7 @@ static void odb_free_at(git_odb **odb)
     git_odb_free(*odb);
 }
 
-/* What is written to this store from now on stays in memory. */
-static enum status keep_in_memory(struct store *store, struct err *err)
+enum status store_keep_in_memory(struct store *store, struct err *err)
 {
     CLEANUP(odb_free_at) git_odb *odb = NULL;
     git_odb_backend *memory = NULL;
@@ -56,7 +56,7 @@ enum status store_try(struct store *store, const struct change *changes, size_t 
         status = store_stand_at(stores[1], store->state, err);
     if (status == STATUS_OK) {
         stores[1]->may_mend = store->may_mend; /* of a dry run nothing is touched */
-        status = keep_in_memory(stores[1], err);
+        status = store_keep_in_memory(stores[1], err);
     }
     if (status == STATUS_OK)
         status = put(stores[1], changes, count, err);

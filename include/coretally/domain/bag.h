@@ -32,6 +32,7 @@ struct bag {
     const char *hazard; /* what to beware of, as on the label */
     const char *doubt;  /* rules it was kept against, separated by ' ' */
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };
@@ -56,6 +57,7 @@ struct lag_check {
     const char *tracer;
     const char *evidence; /* what shows it */
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };

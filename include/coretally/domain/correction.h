@@ -124,6 +124,7 @@ struct correction {
     const char *evidence_name; /* what that file was called */
     const char *supersedes;    /* numbers of those whose place it takes, separated by ' ' */
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };

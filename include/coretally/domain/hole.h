@@ -83,6 +83,7 @@ struct drilled {
     int64_t bottom_um;
     enum datum datum;
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };

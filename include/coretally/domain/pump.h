@@ -34,6 +34,7 @@ struct pump {
     double output_m3;      /* measured: delivered a stroke, efficiency inside */
     double tolerance_pct;  /* tolerance of the output, to either side; NAN: not stated */
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };

@@ -56,6 +56,7 @@ struct geometry {
     struct slip slip;        /* how cuttings fall behind the mud; method SLIP_NONE: they do not */
     struct instant cemented; /* the last cement was circulated here; unknown: not told */
     const char *remark;
+    const char *was; /* minted.h: its number before registries were joined; NULL */
     const char *withdrawn;
     int32_t version;
 };

@@ -13,6 +13,7 @@
 #include "coretally/base/measure.h"
 #include "coretally/base/quantity.h"
 #include "coretally/domain/core.h"
+#include "coretally/domain/contradiction.h"
 #include "coretally/domain/correction.h"
 #include "coretally/domain/bag.h"
 #include "coretally/domain/hole.h"
@@ -121,6 +122,8 @@ extern const struct table label_table;
 extern const struct table label_set_table;
 extern const struct table signature_table;
 extern const struct table signature_set_table;
+extern const struct table claim_table;
+extern const struct table contradiction_table;
 
 /* The tables whose records are files, NULL at the end. */
 extern const struct table *const file_tables[];

@@ -17,6 +17,7 @@
  *     holes/U0012A/cores/0012.samples.json   the samples of core 12
  *     holes/U0012A/cores/0012.labels.json    labels printed of core 12, its sections and samples
  *     holes/U0012A/bags/bag-0001.labels.json labels printed of bags 1 to 99
+ *     holes/U0012A/open/0123456789abcdef.json a field that two sides set to different values; of the expedition: open/
  */
 #ifndef CORETALLY_STORE_REGISTRY_H
 #define CORETALLY_STORE_REGISTRY_H
@@ -42,11 +43,15 @@ void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
 void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX]);
+void contradiction_path(const struct contradiction *contradiction, char out[REGISTRY_PATH_MAX]);
+/* The folder of the contradictions of a hole; NULL: of the expedition. */
+void contradictions_folder(const char *hole, char out[REGISTRY_PATH_MAX]);
 
 /* A path of the list above, taken apart. What stands under any other path is no part of a registry. */
 enum known_kind { KNOWN_RECORD, KNOWN_LOG_DAY, KNOWN_EVIDENCE };
 struct known_path {
-    const char *pattern; /* %h hole, %n number in four digits or more, %b kind of bag, %d day, %e hash */
+    const char
+        *pattern; /* %h hole, %n number in four digits or more, %b kind of bag, %d day, %e hash, %c contradiction */
     enum known_kind kind;
     const struct table *table; /* of a KNOWN_RECORD */
 };

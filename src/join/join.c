@@ -1,0 +1,3 @@
+/* SPDX-License-Identifier: MIT */
+/* Two histories made one. */
+#include "coretally/join/join.h"
