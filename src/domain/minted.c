@@ -12,7 +12,7 @@ bool minted_former(const char *was, const char **name, size_t *len, char commit[
     for (const char *word = was; word && *word; word += strcspn(word, " "), word += *word == ' ') {
         const size_t end = strcspn(word, " ");
         const size_t before = strcspn(word, "@ ");
-        if (before == end || end - before - 1 != COMMIT_DIGITS ||
+        if (before == 0 || before == end || end - before - 1 != COMMIT_DIGITS ||
             strspn(word + before + 1, "0123456789abcdef") != COMMIT_DIGITS)
             continue;
         *name = word;

@@ -9,12 +9,27 @@ static void *member(const struct field *field, void *record)
     return (char *)record + field->offset;
 }
 
+static void random_digits(uint64_t *seed, size_t count, char *out, size_t size)
+{
+    for (size_t at = 0; at < count; at++)
+        (void)snprintf(out + at, size - at, "%x", (unsigned)random_within(seed, 0, 15));
+}
+
+/* The number that a thing had before registries were joined. */
+static void random_former(uint64_t *seed, char *out, size_t size)
+{
+    const int len = snprintf(out, size, "%d@", (int)random_within(seed, 1, 999999));
+    random_digits(seed, 40, out + len, size - (size_t)len);
+}
+
 /* A text of the form that the field's pattern asks for. */
 static void random_formed(const struct field *field, uint64_t *seed, char *out, size_t size)
 {
     out[0] = '\0';
     if (strcmp(field->name, "letter") == 0)
         (void)snprintf(out, size, "%c", (char)random_within(seed, 'A', 'Z'));
+    else if (strchr(field->pattern, '@'))
+        random_former(seed, out, size);
     else if (strcmp(field->name, "was") == 0 || strcmp(field->name, "from") == 0 || strcmp(field->name, "to") == 0)
         (void)snprintf(out, size, "%d%c", (int)random_within(seed, 1, CORE_NUMBER_MAX),
                        (char)random_within(seed, 'A', 'Z'));
@@ -24,9 +39,8 @@ static void random_formed(const struct field *field, uint64_t *seed, char *out, 
     else if (strcmp(field->name, "scale") == 0)
         (void)snprintf(out, size, "%s", random_within(seed, 0, 1) ? "CSF-A" : "MRF");
     else if (strcmp(field->name, "evidence_file") == 0 || strcmp(field->name, "state") == 0 ||
-             strcmp(field->name, "record") == 0)
-        for (size_t at = 0; at < 40; at++)
-            (void)snprintf(out + at, size - at, "%x", (unsigned)random_within(seed, 0, 15));
+             strcmp(field->name, "record") == 0 || strcmp(field->name, "commit") == 0)
+        random_digits(seed, 40, out, size);
     else if (strcmp(field->name, "supersedes") == 0)
         for (int64_t left = random_within(seed, 1, 4); left > 0; left--) {
             const size_t used = strlen(out);
