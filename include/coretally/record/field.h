@@ -160,6 +160,8 @@ MUST_CHECK enum status record_validate(const struct table *table, const void *re
 /* Same values in every field? */
 bool record_is_equal(const struct table *table, const void *a, const void *b);
 bool field_is_equal(const struct field *field, const void *a, const void *b);
+/* The value of one field into another record of the table; texts and lists are shared. */
+void field_copy(const struct field *field, const void *from, void *to);
 
 /* The same in all that a depth, a name or a warning rests on? Remarks, masses and the like may differ (alike.c). */
 bool record_is_alike(const struct table *table, const void *a, const void *b);

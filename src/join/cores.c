@@ -1,0 +1,241 @@
+/* SPDX-License-Identifier: MIT */
+/* Cores with their sections, their samples and labels, under the names that they have in the join. */
+#include <stdio.h>
+#include <string.h>
+
+#include "names.h"
+
+struct core_pair {
+    const struct named_cores *all;
+    const struct named_core *named;
+    struct core cores[VERSION_COUNT];
+    bool there[VERSION_COUNT];
+    struct subject subject;
+};
+
+static enum status read_cores(struct joining *joining, struct core_pair *pair, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    const char *hole = pair->all->hole;
+    for (int version = 0; version < VERSION_COUNT; version++) {
+        const int32_t number = pair->named->ids[version].number;
+        if (!number)
+            continue;
+        core_path(hole, number, path);
+        TRY(joining_read(joining, version, path, &core_table, &pair->cores[version], &pair->there[version], err));
+        if (version != VERSION_BASE) {
+            pair->subject.spots[version] = (struct spot_at){.table = &core_table};
+            TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.spots[version].path, err));
+        }
+    }
+    core_path(hole, pair->named->id.number, path);
+    pair->subject.hole = hole;
+    pair->subject.table = &core_table;
+    pair->subject.is_named = true;
+    return arena_copy(joining->arena, path, strlen(path), &pair->subject.path, err);
+}
+
+static const struct section *find_section(const struct core *core, int32_t number)
+{
+    for (size_t at = 0; at < core->section_count; at++)
+        if (core->sections[at].number == number)
+            return &core->sections[at];
+    return NULL;
+}
+
+static enum status join_section(struct joining *joining, const struct core_pair *pair, int32_t number,
+                                struct section *out, struct err *err)
+{
+    const struct section *sides[] = {find_section(&pair->cores[0], number), find_section(&pair->cores[1], number)};
+    const struct section *base = pair->there[VERSION_BASE] ? find_section(&pair->cores[VERSION_BASE], number) : NULL;
+    char name[SECTION_TEXT_MAX];
+    struct subject subject = pair->subject;
+    *out = sides[0] ? *sides[0] : *sides[1];
+    if (!sides[0] || !sides[1])
+        return STATUS_OK;
+    section_format(number, name);
+    subject.table = &section_table;
+    TRY(arena_copy(joining->arena, name, strlen(name), &subject.item, err));
+    for (int side = 0; side < SIDES_MAX; side++) {
+        subject.spots[side].list = field_find(&core_table, "sections");
+        subject.spots[side].number = number;
+    }
+    const struct three three = {base, {sides[0], sides[1]}};
+    return join_fields(joining, &subject, &three, out, err);
+}
+
+/* Both are in order of their numbers. */
+static enum status join_sections(struct joining *joining, const struct core_pair *pair, struct core *out,
+                                 struct err *err)
+{
+    const struct core *a = &pair->cores[0];
+    const struct core *b = &pair->cores[1];
+    struct section *sections = NULL;
+    size_t count = 0;
+    TRY(arena_take(joining->arena, a->section_count + b->section_count, sizeof *sections, &sections, err));
+    for (size_t left = 0, right = 0; left < a->section_count || right < b->section_count; count++) {
+        const bool has_left = left < a->section_count;
+        const bool has_right = right < b->section_count;
+        const int32_t number = !has_right || (has_left && a->sections[left].number < b->sections[right].number)
+                                   ? a->sections[left].number
+                                   : b->sections[right].number;
+        TRY(join_section(joining, pair, number, &sections[count], err));
+        left += has_left && a->sections[left].number == number;
+        right += has_right && b->sections[right].number == number;
+    }
+    out->sections = sections;
+    out->section_count = count;
+    return STATUS_OK;
+}
+
+/* The letter of a core that both recorded under one number; the name of one that both renamed. */
+static enum status contest_name(struct joining *joining, const struct core_pair *pair, const struct three *three,
+                                struct core *out, struct err *err)
+{
+    const struct core_id *ids = pair->named->ids;
+    const struct field *type = field_find(&core_table, "type");
+    bool is_open = false;
+    int standing = 0;
+    TRY(has_claims(joining, &pair->subject, type, &is_open, err));
+    if (!is_open && (pair->there[VERSION_BASE] || ids[0].type == ids[1].type))
+        return STATUS_OK;
+    TRY(join_claims(joining, &pair->subject, type, three, &standing, err));
+    if (!pair->there[VERSION_BASE])
+        out->type = pair->cores[standing].type;
+    return STATUS_OK;
+}
+
+static enum status join_core(struct joining *joining, struct core_pair *pair, struct err *err)
+{
+    struct core out = pair->there[0] ? pair->cores[0] : pair->cores[1];
+    const struct three three = {pair->there[VERSION_BASE] ? &pair->cores[VERSION_BASE] : NULL,
+                                {&pair->cores[0], &pair->cores[1]}};
+    const bool is_both = pair->there[0] && pair->there[1];
+    if (is_both)
+        TRY(join_fields(joining, &pair->subject, &three, &out, err));
+    if (is_both && out.bottom_um != LENGTH_NONE && out.bottom_um < out.top_um) {
+        pair->subject.is_forced = true;
+        TRY(join_fields(joining, &pair->subject, &three, &out, err));
+        pair->subject.is_forced = false;
+    }
+    if (is_both)
+        TRY(join_sections(joining, pair, &out, err));
+    out.number = pair->named->id.number;
+    out.type = pair->named->id.type;
+    out.was = pair->named->was;
+    if (is_both)
+        TRY(contest_name(joining, pair, &three, &out, err));
+    return joining_write(joining, &core_table, &out, err);
+}
+
+static void paths_of(const struct core_pair *pair, void (*path)(const char *, int32_t, char *),
+                     char texts[VERSION_COUNT][REGISTRY_PATH_MAX], const char *out[VERSION_COUNT])
+{
+    for (int version = 0; version < VERSION_COUNT; version++) {
+        out[version] = pair->named->ids[version].number ? texts[version] : NULL;
+        if (out[version])
+            path(pair->all->hole, pair->named->ids[version].number, texts[version]);
+    }
+}
+
+/* The three kinds of file that a core has, each by what makes its path. */
+static void (*const core_paths[])(const char *, int32_t, char *) = {core_path, samples_path, core_labels_path};
+enum { FILE_CORE, FILE_SAMPLES, FILE_LABELS, FILE_COUNT };
+
+static enum status join_file(struct joining *joining, struct core_pair *pair, int kind, struct err *err)
+{
+    char texts[VERSION_COUNT][REGISTRY_PATH_MAX];
+    const char *paths[VERSION_COUNT];
+    char path[REGISTRY_PATH_MAX];
+    const struct named_core *named = pair->named;
+    const struct core_files files = {pair->all->hole,
+                                     {named->ids[0].number, named->ids[1].number, named->ids[VERSION_BASE].number},
+                                     named->id.number};
+    core_paths[kind](pair->all->hole, named->id.number, path);
+    paths_of(pair, core_paths[kind], texts, paths);
+    if (kind == FILE_CORE)
+        return join_core(joining, pair, err);
+    if (kind == FILE_SAMPLES)
+        return join_samples(joining, &files, err);
+    return join_labels(joining, path, paths, err);
+}
+
+static void mark(struct joining *joining, const char *path)
+{
+    struct changed_file *file = joining_find(joining, path);
+    if (file)
+        file->is_joined = true;
+}
+
+/* Under one name on all sides: a file that one side alone changed is taken as it is. */
+static bool is_taken_whole(struct joining *joining, const char *path)
+{
+    const struct changed_file *file = joining_find(joining, path);
+    return !file || ((!changed_by(file, 0) || !changed_by(file, 1)) && !joining_is_contested(joining, path));
+}
+
+static bool has_one_name(const struct named_core *named)
+{
+    for (int version = 0; version < VERSION_COUNT; version++)
+        if (named->ids[version].number &&
+            (named->ids[version].number != named->id.number ||
+             (named->ids[version].type != named->id.type && named->ids[VERSION_BASE].number)))
+            return false;
+    return true;
+}
+
+static enum status join_one(struct joining *joining, const struct named_cores *all, const struct named_core *named,
+                            struct err *err)
+{
+    struct core_pair pair = {.all = all, .named = named};
+    char path[REGISTRY_PATH_MAX];
+    const bool is_plain = has_one_name(named);
+    TRY(read_cores(joining, &pair, err));
+    for (int kind = 0; kind < FILE_COUNT; kind++) {
+        core_paths[kind](all->hole, named->id.number, path);
+        if (is_plain && is_taken_whole(joining, path)) {
+            const struct changed_file *file = joining_find(joining, path);
+            mark(joining, path);
+            if (file)
+                TRY(joining_place(joining, path, file->sides[changed_by(file, 1)], err));
+            continue;
+        }
+        TRY(join_file(joining, &pair, kind, err));
+        mark(joining, path);
+    }
+    return STATUS_OK;
+}
+
+/* What the first side has under names that are not those of the join: others may be written there. */
+static enum status clear_names(struct joining *joining, const struct named_cores *cores, struct err *err)
+{
+    for (size_t at = 0; at < cores->count; at++) {
+        const struct named_core *named = &cores->items[at];
+        for (int kind = 0; kind < FILE_COUNT && !has_one_name(named); kind++)
+            for (int version = 0; version < VERSION_COUNT; version++) {
+                char path[REGISTRY_PATH_MAX];
+                char id[HASH_TEXT_MAX];
+                core_paths[kind](cores->hole, named->ids[version].number, path);
+                mark(joining, path);
+                if (version != VERSION_FIRST || !named->ids[version].number)
+                    continue;
+                TRY(store_id(joining->sides[0].store, path, id, err));
+                if (*id)
+                    TRY(joining_place(joining, path, "", err));
+            }
+    }
+    return STATUS_OK;
+}
+
+enum status join_cores(struct joining *joining, const struct hole_files *files, struct err *err)
+{
+    struct named_cores cores;
+    char path[REGISTRY_PATH_MAX];
+    TRY(find_cores(joining, files, &cores, err));
+    TRY(clear_names(joining, &cores, err));
+    for (size_t at = 0; at < cores.count; at++)
+        TRY(join_one(joining, &cores, &cores.items[at], err));
+    renamed_path(files->hole, path);
+    mark(joining, path);
+    return cores.set.renaming_count ? joining_write(joining, &renaming_set_table, &cores.set, err) : STATUS_OK;
+}

@@ -1,0 +1,209 @@
+/* SPDX-License-Identifier: MIT */
+/* Which act of a side did it: the newest whose version has it and whose parent's has not. */
+#include <string.h>
+
+#include "joining.h"
+
+struct numbered_side list_of(const struct field *list, const void *record)
+{
+    const char *const *first = (const char *const *)(const void *)((const char *)record + list->offset);
+    return (struct numbered_side){*first, *(const size_t *)(const void *)((const char *)record + list->count_offset)};
+}
+
+void list_put(const struct field *list, void *record, void *items, size_t count)
+{
+    memcpy((char *)record + list->offset, &items, sizeof items);
+    memcpy((char *)record + list->count_offset, &count, sizeof count);
+}
+
+static const struct field *number_field(const struct table *table)
+{
+    const struct field *number = field_find(table, "number");
+    return number ? number : field_find(table, "section");
+}
+
+int32_t number_of(const struct table *table, const void *item)
+{
+    return *(const int32_t *)(const void *)((const char *)item + number_field(table)->offset);
+}
+
+void set_number(const struct table *table, void *item, int32_t number)
+{
+    memcpy((char *)item + number_field(table)->offset, &number, sizeof number);
+}
+
+const char **text_of(const struct table *table, const char *name, const void *item)
+{
+    const struct field *field = field_find(table, name);
+    return field ? (const char **)(uintptr_t)((const char *)item + field->offset) : NULL;
+}
+
+bool act_is_before(const struct act_at *a, const struct act_at *b)
+{
+    return a->time_us != b->time_us ? a->time_us < b->time_us : strcmp(a->id, b->id) < 0;
+}
+
+enum status act_find(struct joining *joining, const char *id, struct act_at *out, struct err *err)
+{
+    struct commit commit;
+    TRY(store_commit(joining->store, id, joining->arena, &commit, err));
+    (void)snprintf(out->id, sizeof out->id, "%s", commit.id);
+    out->time_us = commit.when.utc_us;
+    return STATUS_OK;
+}
+
+const void *spot_pick(const struct spot_at *spot, const void *file)
+{
+    if (!file || !spot->list)
+        return file;
+    const struct numbered_side items = list_of(spot->list, file);
+    if (spot->key) {
+        const struct sample *samples = (const struct sample *)(const void *)items.items;
+        const struct sample *found = sample_find(samples, items.count, spot->key);
+        return found ? found : sample_find_former(samples, items.count, spot->key);
+    }
+    for (size_t at = 0; at < items.count; at++) {
+        const char *item = items.items + at * spot->list->of->size;
+        if (number_of(spot->list->of, item) == spot->number)
+            return item;
+    }
+    return NULL;
+}
+
+static enum status read_acts(struct joining *joining, int which, struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    struct commits commits = {0};
+    struct side_act *acts = NULL;
+    size_t count = 0;
+    if (side->has_acts)
+        return STATUS_OK;
+    TRY(store_range(joining->store, side->tip, joining->sides[!which].tip, joining->arena, &commits, err));
+    TRY(arena_take(joining->arena, commits.count, sizeof *acts, &acts, err));
+    for (size_t at = 0; at < commits.count; at++) {
+        struct act_told told;
+        TRY(store_act(joining->store, commits.ids[at], joining->arena, &told, err));
+        if (told.parent_count > 1) /* a join says what its parents say */
+            continue;
+        struct side_act *act = &acts[count++];
+        *act = (struct side_act){.time_us = told.commit.when.utc_us};
+        memcpy(act->id, commits.ids[at], sizeof act->id);
+        memcpy(act->parent, told.parent, sizeof act->parent);
+    }
+    side->acts = acts;
+    side->act_count = count;
+    side->has_acts = true;
+    return STATUS_OK;
+}
+
+/* What the act changed at the path; NULL: nothing. */
+static enum status find_change(struct joining *joining, struct side_act *act, const char *path,
+                               const struct difference **out, struct err *err)
+{
+    *out = NULL;
+    if (!act->is_read)
+        TRY(store_differences(joining->store, act->parent, act->id, joining->arena, &act->changed, err));
+    act->is_read = true;
+    for (size_t at = 0; at < act->changed.count && !*out; at++)
+        if (!act->changed.items[at].why && strcmp(act->changed.items[at].path, path) == 0)
+            *out = &act->changed.items[at];
+    return STATUS_OK;
+}
+
+/* The item in a version by the id of its file; NULL where it is not there or the file cannot be read as what it is. */
+static enum status pick_version(struct joining *joining, const struct spot_at *spot, const char *id, const void **out,
+                                struct err *err)
+{
+    void *record = NULL;
+    struct err unread = {0};
+    *out = NULL;
+    if (!*id)
+        return STATUS_OK;
+    TRY(arena_take(joining->arena, 1, spot->table->size, &record, err));
+    if (joining_decode(joining, id, spot->path, spot->table, record, &unread) == STATUS_OK)
+        *out = spot_pick(spot, record);
+    else if (unread.status == STATUS_SYSTEM) {
+        *err = unread;
+        return unread.status;
+    }
+    return STATUS_OK;
+}
+
+static bool is_named(const struct commit_names *names, const char *id)
+{
+    for (size_t at = 0; names && at < names->count; at++)
+        if (strcmp(names->items[at], id) == 0)
+            return true;
+    return false;
+}
+
+/* Has the item of the version the value, or is it there at all? */
+static bool has_value(const struct field *field, const void *item, const void *present)
+{
+    return item && (!field || field_is_equal(field, item, present));
+}
+
+static enum status look_at_act(struct joining *joining, struct side_act *act, const struct spot_at *spot,
+                               const struct field *field, const void *present, const void **after, bool *is_it,
+                               struct err *err)
+{
+    const struct difference *change = NULL;
+    const void *before = NULL;
+    *is_it = false;
+    TRY(find_change(joining, act, spot->path, &change, err));
+    if (!change)
+        return STATUS_OK;
+    TRY(pick_version(joining, spot, change->newer, after, err));
+    if (!has_value(field, *after, present))
+        return STATUS_OK;
+    TRY(pick_version(joining, spot, change->older, &before, err));
+    *is_it = !has_value(field, before, present);
+    return STATUS_OK;
+}
+
+enum status side_blame(struct joining *joining, int which, const struct spot_at *spot, const struct field *field,
+                       const struct commit_names *not_these, struct blamed *out, struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    const void *present = NULL;
+    TRY(read_acts(joining, which, err));
+    if (field) {
+        void *record = NULL;
+        bool there = false;
+        TRY(arena_take(joining->arena, 1, spot->table->size, &record, err));
+        TRY(joining_read(joining, (enum version)which, spot->path, spot->table, record, &there, err));
+        present = there ? spot_pick(spot, record) : NULL;
+    }
+    *out = (struct blamed){.created = NULL};
+    for (size_t at = side->act_count; (present || !field) && at-- > 0;) {
+        struct side_act *act = &side->acts[at];
+        const void *after = NULL;
+        bool is_it = false;
+        if (is_named(not_these, act->id))
+            continue;
+        TRY(look_at_act(joining, act, spot, field, present, &after, &is_it, err));
+        if (!is_it)
+            continue;
+        memcpy(out->act.id, act->id, sizeof out->act.id);
+        out->act.time_us = act->time_us;
+        out->created = after;
+        return STATUS_OK;
+    }
+    return act_find(joining, side->tip, &out->act, err);
+}
+
+enum status side_last(struct joining *joining, int which, const char *path, struct act_at *out, struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    TRY(read_acts(joining, which, err));
+    for (size_t at = side->act_count; at-- > 0;) {
+        const struct difference *change = NULL;
+        TRY(find_change(joining, &side->acts[at], path, &change, err));
+        if (!change)
+            continue;
+        memcpy(out->id, side->acts[at].id, sizeof out->id);
+        out->time_us = side->acts[at].time_us;
+        return STATUS_OK;
+    }
+    return act_find(joining, side->tip, out, err);
+}
