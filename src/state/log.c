@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/state/open.h"
 #include "coretally/store/walk.h"
 
 int64_t log_day_of(int64_t utc_us)
@@ -125,6 +126,13 @@ static enum status shelve_day(struct state *state, const char *hole, int64_t day
     return *id ? shelve(state, id, path, out, err) : STATUS_OK;
 }
 
+static enum status tell_open(struct state *state, const char *hole, int64_t day, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    log_day_path(hole, day, path);
+    return open_tell(state, path, err);
+}
+
 enum status state_log_day(struct state *state, const char *hole, int64_t day, const struct log_day **out,
                           struct err *err)
 {
@@ -133,6 +141,7 @@ enum status state_log_day(struct state *state, const char *hole, int64_t day, co
     TRY(shelve_day(state, hole, day, &it, err));
     if (!it)
         return STATUS_OK;
+    TRY(tell_open(state, hole, day, err));
     if (!it->is_decoded)
         TRY(log_day_open(it->bytes, hole, day, &it->arena, &it->day, err));
     it->is_decoded = true;

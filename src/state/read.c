@@ -76,7 +76,7 @@ enum status state_read(struct state *state, const char *path, const struct table
         TRY(arena_copy(cached->arena, path, strlen(path), &cached->checked, err));
     }
     *there = true;
-    return STATUS_OK;
+    return state->open ? state->open->tell(state, path, err) : STATUS_OK;
 }
 
 enum status state_version(struct state *state, const char *id, const char *path, const struct table *table,

@@ -34,6 +34,7 @@ void state_at(const struct state *state, struct store *store, struct state *out)
 {
     *out = *state;
     out->store = store;
+    out->open = NULL;
     out->is_edited = false;
 }
 

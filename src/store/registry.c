@@ -197,6 +197,20 @@ static enum status check_correction(const char *path, const struct correction *c
     return STATUS_OK;
 }
 
+/* A record of the same hole, and what there is to decide between. */
+static enum status check_contradiction(const char *path, const struct contradiction *it, struct err *err)
+{
+    struct place_known place;
+    if (!registry_place(it->path, &place) || place.known->table == &contradiction_table ||
+        strcmp(place.hole, it->hole ? it->hole : "") != 0)
+        return err_set(err, STATUS_DAMAGED, path, "it is about %.80s, which is no record of %s", it->path,
+                       it->hole ? it->hole : "the expedition");
+    if (it->claim_count < 2)
+        return err_set(err, STATUS_DAMAGED, path, "it has %zu value%s; a contradiction has two", it->claim_count,
+                       it->claim_count == 1 ? "" : "s");
+    return STATUS_OK;
+}
+
 enum status registry_check(const char *path, const struct table *table, const void *record, struct err *err)
 {
     char own[REGISTRY_PATH_MAX];
@@ -215,6 +229,8 @@ enum status registry_check(const char *path, const struct table *table, const vo
         TRY(check_pumps(path, record, err));
     if (table == &correction_table)
         TRY(check_correction(path, record, err));
+    if (table == &contradiction_table)
+        TRY(check_contradiction(path, record, err));
     return STATUS_OK;
 }
 

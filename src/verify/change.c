@@ -86,6 +86,11 @@ static void hold_pair(const struct change_view *view, const struct table *table,
     static const char *const mended[] = {"withdrawn", "remark", NULL};
     static const char *const following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
     const bool same = is_same(table, older, newer, none);
+    if (table == &contradiction_table && !same && !view->is_merge) {
+        flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
+                 "what two sides claim stays as a join found it, until an act decides and takes it away");
+        return;
+    }
     if (table == &correction_table && !is_same(table, older, newer, mended)) {
         flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
                  "a correction stays as it was recorded; another one takes its place");

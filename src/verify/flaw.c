@@ -95,6 +95,7 @@ enum status flaw_unreadable(struct verify *verify, enum flaw flaw, const char *p
 
 void verify_init(struct verify *verify, struct state *state, const char *path, const char *const *acts)
 {
+    state->open = NULL; /* what is open is looked at like the rest, and told by nobody */
     *verify = (struct verify){.state = state, .path = path, .acts = acts, .commit = ""};
 }
 

@@ -191,6 +191,8 @@ static enum status look_at_place(struct verify *verify, const struct hole_view *
         return look_at_correction(verify, view, place, arena, err);
     if (table == &signature_set_table)
         return look_at_signatures(verify, view, place, arena, err);
+    if (table == &contradiction_table)
+        return verify_contradiction(verify, place, err);
     if (is_part)
         return STATUS_OK;
     if (table == &label_set_table)

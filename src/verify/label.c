@@ -27,12 +27,11 @@ static int compare_states(const void *a, const void *b)
     return strcmp((*left)->state, (*right)->state);
 }
 
-/* Is it a commit of this history? */
-static enum status is_in_history(struct verify *verify, const char *state, bool *out, struct err *err)
+enum status verify_has_commit(struct verify *verify, const char *commit, bool *out, struct err *err)
 {
     struct err why = {0};
     if (!verify->is_whole) {
-        if (store_descends(verify->store, state, out, &why) == STATUS_OK)
+        if (store_descends(verify->store, commit, out, &why) == STATUS_OK)
             return STATUS_OK;
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
     }
@@ -44,7 +43,7 @@ static enum status is_in_history(struct verify *verify, const char *state, bool 
         verify->has_lineage = true;
         verify->is_broken = commits.broken != NULL;
     }
-    *out = verify->is_broken || lineage_has(&verify->lineage, state);
+    *out = verify->is_broken || lineage_has(&verify->lineage, commit);
     return STATUS_OK;
 }
 
@@ -256,7 +255,7 @@ static enum status hold_state(struct verify *verify, const struct sorted *labels
 {
     const char *state = labels->labels[first]->state;
     bool is_ours = false;
-    TRY(is_in_history(verify, state, &is_ours, err));
+    TRY(verify_has_commit(verify, state, &is_ours, err));
     if (is_ours)
         return hold_at(verify, labels, first, last, state, err);
     enum status status = STATUS_OK;

@@ -13,6 +13,7 @@
  *     commit.c     the commits: what each changed, and what it says
  *     change.c     a record before and after a commit: only what an act can do
  *     signature.c  who signed a correction, and what
+ *     open.c       fields that two sides set to different values: what each file of them names is there
  *     push.c       what a push would move
  *     flaw.c       the list of flaws, and those that were found
  */
@@ -74,6 +75,8 @@ MUST_CHECK enum status verify_cores(struct verify *verify, const struct hole_vie
                                     size_t count, struct err *err);
 /* The store of the past, opened once, standing at a state. */
 MUST_CHECK enum status verify_stand_at(struct verify *verify, const char *state, struct err *err);
+/* Is it a commit of this history? */
+MUST_CHECK enum status verify_has_commit(struct verify *verify, const char *commit, bool *out, struct err *err);
 /* Every label of a file, its depth worked out anew. */
 MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err);
 
@@ -90,6 +93,11 @@ void verify_log_change(struct verify *verify, const struct place_known *place, c
                        const struct log_day *newer);
 /* A record that was not there before. */
 void verify_new(struct verify *verify, const struct place_known *place, const void *record);
+
+/* --- open.c --- */
+
+/* A contradiction: its record, its field and the acts that it names. */
+MUST_CHECK enum status verify_contradiction(struct verify *verify, const struct place_known *place, struct err *err);
 
 /* --- rename.c --- */
 

@@ -193,9 +193,20 @@ static enum status look_at_expedition(struct verify *verify, struct err *err)
     return STATUS_OK;
 }
 
+/* What is open of the expedition itself. */
+static enum status look_at_open(struct verify *verify, struct err *err)
+{
+    struct places places = {0};
+    TRY(list_folder(verify, "open", verify->state->arena, &places, err));
+    for (size_t at = 0; at < places.count; at++)
+        TRY(verify_contradiction(verify, &places.items[at], err));
+    return STATUS_OK;
+}
+
 enum status verify_state(struct verify *verify, struct err *err)
 {
     TRY(look_at_expedition(verify, err));
+    TRY(look_at_open(verify, err));
     TRY(look_at_holes(verify, err));
     return look_at_evidence(verify, err);
 }
@@ -250,6 +261,7 @@ enum status verify_state_of(struct verify *verify, const struct differences *cha
     struct touched *touched = NULL;
     size_t count = 0;
     TRY(look_at_expedition(verify, err));
+    TRY(look_at_open(verify, err));
     TRY(list_touched(verify, changed, &touched, &count, err));
     for (size_t at = 0; at < count;) {
         const char *hole = touched[at].hole;

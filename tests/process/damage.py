@@ -19,6 +19,7 @@ from table import asked, place, verdict
 import damage_files  # noqa: F401  each file adds to DAMAGES
 import damage_records  # noqa: F401
 import damage_history  # noqa: F401
+import damage_open  # noqa: F401
 import damage_rename  # noqa: F401
 from damage_scene import DAMAGES, build
 

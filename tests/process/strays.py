@@ -42,6 +42,9 @@ BAG_LISTS = (("bag", "list", "U0013A"), ("label", "list", "U0013A"),
              ("bag", "add", "U0013A", "2026-02-28 05:00", "2026-02-28 05:05", "--dry-run"), ("compare", "TIP"))
 OTHERS = ("bag", "show", "U0013A-BAG1")
 
+# What reads a record of a hole looks at what is open of it; what did not change is not read.
+OPEN = tuple(words for words in CORRECTIONS if words[0] != "compare")
+
 STRAYS = []
 
 
@@ -78,6 +81,8 @@ again("bags_past_the_last", "holes/U0013A/bags/bag-10001.json", BAG_LISTS, BAGS,
 again("bags_of_a_kind_unknown", "holes/U0013A/bags/oil-0001.json", BAG_LISTS, BAGS, ("depth", "U0012A-2H"))
 again("log_of_no_day", "holes/U0013A/log/2026-02-30.log", LOGS, LOG, ("depth", "U0012A-2H"))
 again("log_short_day", "holes/U0013A/log/2026-2-28.log", LOGS, LOG, ("depth", "U0012A-2H"))
+again("open_short_name", "holes/U0012A/open/0123.json", OPEN, CORRECTION1)
+again("open_in_capitals", "holes/U0012A/open/0123456789ABCDEF.json", OPEN, CORRECTION1)
 again("hole_file", "holes/notes.txt", HOLES, CORE1)
 
 

@@ -34,12 +34,23 @@ struct cache {
     size_t count;
 };
 
+struct state;
+
+/* Open fields of the holes that were read. open_note.c */
+struct open_shelf {
+    enum status (*tell)(struct state *state, const char *path, struct err *err); /* of the record that was read */
+    struct open_hole *holes;
+    size_t count;
+    size_t room;
+};
+
 /* What all states of one invocation share. */
 struct state_shared {
     struct arena *arena;             /* of the outermost state */
     struct cache cache;              /* of the same */
     struct day_shelf *days;          /* log.h: days of the pump log that were read */
     struct origin *origins;          /* origin.h: histories looked at so far */
+    struct open_shelf open;          /* of the state that the invocation answers from */
     char former_told[NAME_TEXT_MAX]; /* former.h: the name of which it was said last */
 };
 
@@ -51,7 +62,8 @@ struct state {
     struct naming naming;
     const struct sink *sink; /* NULL: notes are dropped */
     struct cache *cache;
-    bool is_edited; /* an act changes what was read: it is given copies of its own */
+    struct open_shelf *open; /* open.h: whose notes are told; NULL in a state beside the one that is asked */
+    bool is_edited;          /* an act changes what was read: it is given copies of its own */
     struct state_shared *shared;
     struct arena own; /* of a nested state: arena points to it */
     struct cache own_cache;
