@@ -31,50 +31,45 @@ static enum status add_act(struct state *state, void *context, const struct past
     return STATUS_OK;
 }
 
-/* The commit of a state, "" where there is none. */
-static enum status find_state(struct state *state, const char *since, char out[COMMIT_ID_MAX], struct err *err)
+/* The newest commits of a state; none where there is no such state. */
+static enum status find_state(struct state *state, const char *since, struct commits *out, struct err *err)
 {
-    struct store *beside = NULL;
     struct err why = {0};
-    *out = '\0';
-    TRY(store_open_beside(state->store, NULL, &beside, err));
-    const enum status status = store_stand_at(beside, since, &why);
-    if (status == STATUS_OK)
-        (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(beside));
-    store_close(beside);
+    struct late_acts ignored;
+    out->count = 0;
+    const enum status status = store_heads(state->store, since, state->arena, out, &ignored, &why);
     if (status == STATUS_OK || status == STATUS_UNKNOWN)
         return STATUS_OK;
     *err = why;
     return status;
 }
 
-/* The state where it is part of this history, "" where not: another clone's that was rebased is not. */
-static enum status find_own(struct state *state, const char *since, char out[COMMIT_ID_MAX], struct err *err)
+/* The state where it is part of this history, none where not: another clone's that was rebased is not. */
+static enum status find_own(struct state *state, const char *since, struct commits *out, struct err *err)
 {
     bool is_own = false;
     TRY(find_state(state, since, out, err));
-    if (*out)
-        TRY(store_descends(state->store, out, &is_own, err));
-    if (!is_own)
-        *out = '\0';
+    if (out->count)
+        TRY(store_descends(state->store, out->ids[0], &is_own, err));
+    out->count = is_own;
     return STATUS_OK;
 }
 
-/* The state of a time, as --as-of has it; "" before the first commit. */
-static enum status find_time(struct state *state, struct instant time, char out[COMMIT_ID_MAX], struct err *err)
+/* The state of a time, as --as-of has it; none before the first commit. */
+static enum status find_time(struct state *state, struct instant time, struct commits *out, struct err *err)
 {
     char text[INSTANT_TEXT_MAX];
     instant_format(time, text);
     return find_state(state, text, out, err);
 }
 
-/* From where on acts are told; "" from the first one. *is_told false: from nowhere that is known. */
-static enum status find_start(struct state *state, const struct since_asked *asked, char out[COMMIT_ID_MAX],
-                              bool *is_told, struct err *err)
+/* From where on acts are told; none: from the first one. *is_told false: from nowhere that is known. */
+static enum status find_start(struct state *state, const struct since_asked *asked, struct commits *out, bool *is_told,
+                              struct err *err)
 {
     TRY(find_own(state, asked->state, out, err));
-    *is_told = *out || asked->printed.known;
-    if (*out)
+    *is_told = out->count || asked->printed.known;
+    if (out->count)
         return STATUS_OK;
     state_tell(state,
                "note: state %.10s of the label is not in this history: printed in a clone before a rebase, or "
@@ -99,14 +94,14 @@ enum status label_since(struct state *state, const struct since_asked *asked, st
     struct since since = {.arena = state->arena};
     struct past past;
     bool is_told = false;
-    char start[COMMIT_ID_MAX];
+    struct commits start = {.count = 0};
     *out = NULL;
     *count = 0;
-    TRY(find_start(state, asked, start, &is_told, err));
+    TRY(find_start(state, asked, &start, &is_told, err));
     if (!is_told)
         return STATUS_OK;
     TRY(past_open(state, &thing, &past, err));
-    TRY(past_walk(state, &past, *start ? start : NULL, add_act, &since, err));
+    TRY(past_walk(state, &past, start.count ? &start : NULL, add_act, &since, err));
     turn(since.acts, since.count);
     *out = since.acts;
     *count = since.count;

@@ -11,8 +11,8 @@
 struct walk {
     struct state *state;
     const struct past *past;
-    const char *since;    /* where to stop; NULL */
-    struct lineage after; /* the acts since then */
+    const struct commits *since; /* where to stop; NULL */
+    struct lineage after;        /* the acts since then */
     past_visit *visit;
     void *context;
     struct past_path paths[TRAIL_PATHS_MAX];
@@ -90,15 +90,13 @@ static enum status walk_back(struct walk *walk, struct trail *trail, struct err 
     return tell(walk, walk->state, err);
 }
 
-/* The acts that are no part of the state where the walk is to stop. */
+/* The acts that are no part of the states where the walk is to stop. */
 static enum status list_after(struct walk *walk, struct err *err)
 {
     struct commits commits = {.count = 0};
     if (!walk->since)
         return STATUS_OK;
-    TRY(store_commits(walk->state->store, walk->since, walk->state->arena, &commits, err));
-    if (commits.broken)
-        return err_set(err, STATUS_DAMAGED, commits.broken, "%s", commits.why);
+    TRY(store_beyond(walk->state->store, walk->since, walk->state->arena, &commits, err));
     walk->after = (struct lineage){commits.ids, commits.count};
     lineage_sort(&walk->after);
     return STATUS_OK;
@@ -119,8 +117,8 @@ static enum status walk_trail(struct walk *walk, struct err *err)
     return status;
 }
 
-enum status past_walk(struct state *state, const struct past *past, const char *since, past_visit *visit, void *context,
-                      struct err *err)
+enum status past_walk(struct state *state, const struct past *past, const struct commits *since, past_visit *visit,
+                      void *context, struct err *err)
 {
     struct walk *walk = NULL;
     TRY(arena_take(state->arena, 1, sizeof *walk, &walk, err));

@@ -12,7 +12,8 @@ struct audit {
     struct page page;
     struct audit_holes holes;
     struct commit state;
-    const char *from; /* state of --from; NULL */
+    const char *from;       /* state of --from; NULL */
+    const char *from_named; /* by what others find it: its digits, or the time for which it was made */
 };
 
 /* audit_hole_say.c: one hole into the page. */

@@ -70,8 +70,8 @@ static enum status add_same(struct audit *audit, struct text *out, struct err *e
     struct text words;
     struct bytes bytes;
     if (audit->from) {
-        TRY(audit_text(run->state, &line, err, "coretally compare %.10s %.10s --each --registry clone.git", audit->from,
-                       audit->state.id));
+        TRY(audit_text(run->state, &line, err, "coretally compare %s %.10s --each --registry clone.git",
+                       audit->from_named, audit->state.id));
         add_way(out, line, "what changed between the two states, thing by thing");
     }
     text_init(&words, run->state->arena);
@@ -79,7 +79,7 @@ static enum status add_same(struct audit *audit, struct text *out, struct err *e
     for (size_t at = 0; at < run->arg_count; at++)
         text_addf(&words, " %s", audit->holes.items[at].roll.target.hole_name);
     if (audit->from)
-        text_addf(&words, " --from %.10s", audit->from);
+        text_addf(&words, " --from %s", audit->from_named);
     text_addf(&words, "%s --registry clone.git --as-of %.10s --out again.html", run->unit == UNIT_FT ? " --feet" : "",
               audit->state.id);
     TRY(text_done(&words, &bytes, err));

@@ -11,7 +11,7 @@
 static enum status run_audit(struct run *run, struct err *err);
 
 static const struct option audit_options[] = {
-    {"from", "STATE", "also what changed since this state: a commit, a tag or a time"},
+    {"from", "STATE", "also what changed since this state: a commit, a tag, a branch or a time"},
     {"out", "FILE", "write it to this file: .html gives one page that needs nothing else, .txt the text"},
     {"replace", NULL, "replace a file of that name"},
     {0},
@@ -212,6 +212,35 @@ static enum status check_out(const struct run *run, const char *path, struct err
     return err_hint(err, "for example: coretally audit --out audit.html");
 }
 
+/* Whoever checks the page has the commits of the registry, and not what was joined for a time. */
+static enum status check_state(const struct run *run, struct err *err)
+{
+    if (!store_lines(run->state->store))
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, run_option(run, "as-of"),
+            "%zu lines had not been joined by then, and an audit is checked against one commit",
+            store_lines(run->state->store));
+    return err_hint(err, "name a commit: coretally acts lists them");
+}
+
+static enum status read_states(struct audit *audit, struct err *err)
+{
+    struct run *run = audit->run;
+    struct store *beside = NULL;
+    const char *from = run_option(run, "from");
+    TRY(check_state(run, err));
+    TRY(store_commit(run->state->store, store_state(run->state->store), run->state->arena, &audit->state, err));
+    if (!from)
+        return STATUS_OK;
+    TRY(run_open_beside(run, from, &beside, err));
+    enum status status = arena_copy(run->state->arena, store_state(beside), 40, &audit->from, err);
+    if (status == STATUS_OK)
+        status = store_lines(beside) ? audit_text(run->state, &audit->from_named, err, "'%s'", from)
+                                     : audit_text(run->state, &audit->from_named, err, "%.10s", audit->from);
+    store_close(beside);
+    return status;
+}
+
 static enum status run_audit(struct run *run, struct err *err)
 {
     struct audit *audit = NULL;
@@ -224,16 +253,7 @@ static enum status run_audit(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(arena_take(run->state->arena, 1, sizeof *audit, &audit, err));
     audit->run = run;
-    TRY(store_commit(run->state->store, store_state(run->state->store), run->state->arena, &audit->state, err));
-    if (run_option(run, "from")) {
-        struct store *beside = NULL;
-        TRY(store_open_beside(run->state->store, run_option(run, "from"), &beside, err));
-        enum status status = run_tell_late(run, beside, run_option(run, "from"), err);
-        if (status == STATUS_OK)
-            status = arena_copy(run->state->arena, store_state(beside), 40, &audit->from, err);
-        store_close(beside);
-        TRY(status);
-    }
+    TRY(read_states(audit, err));
     TRY(gather_holes(audit, err));
     TRY(write_page(audit, err));
     text_init(&text, run->state->arena);

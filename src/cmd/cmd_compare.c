@@ -21,7 +21,7 @@ const struct command compare_command = {
     .purpose = "what moved between two states, by how much; what was added, withdrawn, amended, renamed",
     .example = "compare 2026-03-05 --each",
     .detail =
-        "A state is a commit, a tag or a time, as for --as-of; without a second one it is the present. moved "
+        "A state is a commit, a tag, a branch or a time, as for --as-of; without a second one it is the present. moved "
         "counts\nwhat has a depth in both; least, greatest and mean are its shifts (the top of a thing, or its bottom "
         "where the top\n"
         "stays); lost and found are depths that became unknown or known. What was taken from a withdrawn core is "

@@ -3,12 +3,13 @@
 #include <ctype.h>
 #include <string.h>
 
+#include "coretally/store/merge.h"
 #include "verify_say.h"
 
 static enum status run_verify(struct run *run, struct err *err);
 
 static const struct option verify_options[] = {
-    {"since", "COMMIT", "only what came after this commit, which must still be in the history"},
+    {"since", "STATE", "only what came after this state, which must still be in the history, but for a branch"},
     {"quick", NULL, "only the state, not the commits that led to it"},
     {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
     {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
@@ -26,25 +27,14 @@ const struct command verify_command = {
         "Without a range everything is checked: each file, how records fit together, each label's depth worked out "
         "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
         "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
-        "wrong. What it finds:\n" FLAW_LIST(FLAW_HELP) "OLD and NEW are states as for --as-of.",
+        "wrong. What it finds:\n" FLAW_LIST(
+            FLAW_HELP) "OLD and NEW are states as for --as-of: main..origin/main looks at what was fetched.",
     .use = USE_READING,
     .options = verify_options,
     .least = 0,
     .most = 1,
     .run = run_verify,
 };
-
-/* The id of a state: a commit, a tag, a time. */
-static enum status read_state(struct run *run, const struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
-                              struct err *err)
-{
-    struct store *store = NULL;
-    TRY(store_open_at(verify->path, typed, NULL, &store, err));
-    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
-    const enum status status = run_tell_late(run, store, typed, err);
-    store_close(store);
-    return status;
-}
 
 /* OLD..NEW, --since OLD, --as-of NEW: where to begin ("" for the first commit) and what to look at ("" for the tip). */
 struct asked {
@@ -75,6 +65,41 @@ static bool is_id(const char *text)
     return strlen(text) >= 7 && strspn(text, "0123456789abcdefABCDEF") == strlen(text);
 }
 
+/* Does the state looked at hold all acts of the one that beside stands at, made for a time or not? */
+static enum status holds_acts(struct run *run, struct verify *verify, struct store *beside, bool *out, struct err *err)
+{
+    struct commits beyond = {0};
+    const struct commits own = {.ids = (char(*)[COMMIT_ID_MAX])(uintptr_t)store_state(verify->store), .count = 1};
+    if (!store_lines(beside))
+        return store_descends(verify->store, store_state(beside), out, err);
+    TRY(store_beyond(beside, &own, run->state->arena, &beyond, err));
+    *out = true;
+    for (size_t at = 0; *out && at < beyond.count; at++) {
+        struct parents parents;
+        TRY(store_parents(beside, beyond.ids[at], &parents, err));
+        *out = parents.count > 1;
+    }
+    return STATUS_OK;
+}
+
+/* Where to begin: at a state that the one looked at holds, or at a branch, which goes its own way. */
+static enum status stand_since(struct run *run, struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
+                               bool *follows, struct err *err)
+{
+    struct store *beside = NULL;
+    enum state_kind kind = STATE_COMMIT;
+    TRY(store_state_kind(verify->store, typed, &kind, err));
+    TRY(store_open_beside(verify->store, kind == STATE_TIME ? "" : NULL, &beside, err));
+    enum status status = run_stand_at(run, beside, typed, err);
+    *follows = kind == STATE_BRANCH;
+    if (status == STATUS_OK && !*follows)
+        status = holds_acts(run, verify, beside, follows, err);
+    if (status == STATUS_OK)
+        (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(beside));
+    store_close(beside);
+    return status;
+}
+
 /* A commit that somebody has written down, and that is gone or on another line: history was rewritten. */
 static enum status find_since(struct run *run, struct verify *verify, const char *typed, char out[COMMIT_ID_MAX],
                               struct err *err)
@@ -84,13 +109,11 @@ static enum status find_since(struct run *run, struct verify *verify, const char
     *out = '\0';
     if (!typed)
         return STATUS_OK;
-    const enum status status = read_state(run, verify, typed, out, &why);
+    const enum status status = stand_since(run, verify, typed, out, &follows, &why);
     if (status != STATUS_OK && (status != STATUS_UNKNOWN || !is_id(typed))) {
         *err = why;
         return status;
     }
-    if (status == STATUS_OK)
-        TRY(store_descends(verify->store, out, &follows, err));
     if (!follows) {
         *out = '\0';
         flaw_add(verify, FLAW_HISTORY_REWRITTEN, "", typed, "%s",
@@ -129,6 +152,20 @@ static bool find_damaged(const char *folder, char out[PATH_TEXT_MAX])
     return false;
 }
 
+/* At the tip, and then where it was asked for; a whole id is found also where no branch can be read. */
+static enum status open_state(struct run *run, const char *path, const char *typed, struct store **out, struct err *err)
+{
+    struct err why = {0};
+    if (!typed)
+        return store_open_at(path, "", NULL, out, err);
+    if (store_open_at(path, "", NULL, out, &why) == STATUS_OK)
+        return run_stand_at(run, *out, typed, err);
+    if (strlen(typed) == COMMIT_ID_MAX - 1 && is_id(typed))
+        return store_open_at(path, typed, NULL, out, err);
+    *err = why;
+    return why.status;
+}
+
 /* A registry that cannot be opened is a flaw like others; one that is not there is not. */
 static enum status open_registry(struct run *run, struct verify *verify, const struct asked *asked, struct err *err)
 {
@@ -142,10 +179,8 @@ static enum status open_registry(struct run *run, struct verify *verify, const s
     if (found != STATUS_OK && (found != STATUS_DAMAGED || !find_damaged(named ? named : run->folder, path)))
         return found;
     verify->path = path;
-    TRY(store_open_at(path, asked->state ? asked->state : "", NULL, &run->state->store, err));
+    TRY(open_state(run, path, asked->state, &run->state->store, err));
     verify->store = run->state->store;
-    if (asked->state)
-        TRY(run_tell_late(run, run->state->store, asked->state, err));
     if (store_is_shallow(run->state->store)) {
         err_set(err, STATUS_RULE, path, "this clone has only the newest part of the history, so it cannot be verified");
         return err_hint(err, "git fetch --unshallow brings the rest");

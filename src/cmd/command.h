@@ -122,8 +122,10 @@ const char *run_option(const struct run *run, const char *name);
 /* Open the registry named by --registry, CORETALLY_REGISTRY or the working folder; reads the expedition. */
 MUST_CHECK enum status run_open(struct run *run, enum store_mode mode, struct err *err);
 
-/* What a date, as it was typed, left out of the state that a store stands at by it; silent where it left nothing. */
-MUST_CHECK enum status run_tell_late(struct run *run, struct store *store, const char *typed, struct err *err);
+/* Stand at a state as it was typed: a commit, a tag, a branch, a time. What a time leaves out is told. */
+MUST_CHECK enum status run_stand_at(struct run *run, struct store *store, const char *typed, struct err *err);
+/* The registry once more, at such a state; NULL: where the run stands. Closed before the run is. */
+MUST_CHECK enum status run_open_beside(struct run *run, const char *typed, struct store **out, struct err *err);
 
 /* Take the options that are fields of the table into the record; *any tells whether one was given. */
 MUST_CHECK enum status run_take_fields(struct run *run, const struct table *table, int32_t ship_zone_min, void *record,

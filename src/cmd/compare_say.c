@@ -115,9 +115,7 @@ enum status compare_typed(struct run *run, const char *const typed[2], const str
     struct state *const both[] = {&states[0], &states[1]};
     enum status status = STATUS_OK;
     for (int side = 0; status == STATUS_OK && side < 2; side++) {
-        status = store_open_beside(run->state->store, typed[side], &stores[side], err);
-        if (status == STATUS_OK)
-            status = run_tell_late(run, stores[side], typed[side], err);
+        status = run_open_beside(run, typed[side], &stores[side], err);
         if (status != STATUS_OK)
             break;
         (void)snprintf(ids[side], COMMIT_ID_MAX, "%s", store_state(stores[side]));

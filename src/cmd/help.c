@@ -7,7 +7,9 @@
 static const struct option reading_options[] = {
     {"registry", "PLACE", "the registry; default: CORETALLY_REGISTRY, else the nearest from this folder upward"},
     {"as-of", "STATE",
-     "answer from that state alone: a commit, a tag, or a time (2026-03-09T14:00Z; a date: its end, UTC)"},
+     "answer from that state alone: a commit, a tag, a branch (origin/main), or a time (2026-03-09T14:00Z; a date: its "
+     "end, "
+     "UTC)"},
     {"json", NULL, "an array of objects, null where nothing is known"},
     {"csv", NULL, "the same table as CSV, empty where nothing is known"},
     {"feet", NULL, "lengths and depths in feet instead of metres, volumes in barrels"},

@@ -6,6 +6,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
+#include "coretally/join/join.h"
 #include "coretally/store/file.h"
 #include "coretally/state/span.h"
 #include "command.h"
@@ -18,7 +19,8 @@ const char *run_option(const struct run *run, const char *name)
     return NULL;
 }
 
-enum status run_tell_late(struct run *run, struct store *store, const char *typed, struct err *err)
+/* What a date left out of the state that the store stands at by it. */
+static enum status tell_late(struct run *run, struct store *store, const char *typed, struct err *err)
 {
     const struct late_acts *late = store_late(store);
     struct commit first = {0};
@@ -47,6 +49,30 @@ enum status run_tell_late(struct run *run, struct store *store, const char *type
     return STATUS_OK;
 }
 
+enum status run_stand_at(struct run *run, struct store *store, const char *typed, struct err *err)
+{
+    TRY(join_stand_at(store, typed, err));
+    if (store_lines(store))
+        (void)fprintf(
+            run->talk,
+            "note: by %s %zu lines had not been joined yet: state %.10s is their join, made for this answer; ask "
+            "for it by the time\n",
+            typed, store_lines(store), store_state(store));
+    return tell_late(run, store, typed, err);
+}
+
+enum status run_open_beside(struct run *run, const char *typed, struct store **out, struct err *err)
+{
+    struct store *beside = NULL;
+    TRY(store_open_beside(run->state->store, typed ? "" : NULL, &beside, err)); /* a time is looked for from the tip */
+    if (typed && run_stand_at(run, beside, typed, err) != STATUS_OK) {
+        store_close(beside);
+        return err->status;
+    }
+    *out = beside;
+    return STATUS_OK;
+}
+
 enum status run_open(struct run *run, enum store_mode mode, struct err *err)
 {
     char path[PATH_TEXT_MAX];
@@ -57,10 +83,8 @@ enum status run_open(struct run *run, enum store_mode mode, struct err *err)
     const bool dry = run_option(run, "dry-run") != NULL;
     TRY(store_open_found(named && *named ? named : NULL, run->folder, dry ? STORE_READ : mode, run->talk, path,
                          &run->state->store, err));
-    if (run_option(run, "as-of")) {
-        TRY(store_stand_at(run->state->store, run_option(run, "as-of"), err));
-        TRY(run_tell_late(run, run->state->store, run_option(run, "as-of"), err));
-    }
+    if (run_option(run, "as-of"))
+        TRY(run_stand_at(run, run->state->store, run_option(run, "as-of"), err));
     bool there = false;
     TRY(state_read(run->state, EXPEDITION_PATH, &expedition_table, &run->state->expedition, &there, err));
     if (!there)

@@ -29,6 +29,7 @@ struct store {
     git_tree *tree;
     char state[COMMIT_ID_MAX];
     struct late_acts late; /* of the date that it stands at */
+    size_t lines;          /* that were joined for that date; 0: none were */
     git_oid came_in_of;    /* the commit of which came_in_us is known */
     int64_t came_in_us;
     bool is_came_in_whole; /* else the history was read until it was as late as that */
@@ -121,9 +122,10 @@ void sweep_leftovers(const struct store *store);
 MUST_CHECK enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err);
 MUST_CHECK enum status check_signer(const struct actor *actor, struct err *err);
 
-/* date.c: the commit that a time means, and what it leaves out. */
-MUST_CHECK enum status date_find(const struct store *store, const char *text, git_oid *out, struct late_acts *late,
-                                 struct err *err);
+/* date.c: the newest commits of the state that a time means, sorted by id, and what it leaves out. */
+struct commits;
+MUST_CHECK enum status date_find(const struct store *store, const char *text, struct arena *arena, struct commits *out,
+                                 struct late_acts *late, struct err *err);
 
 /* history.c: a commit as history tells it; the value of a trailer in the last paragraph of a message, NULL: none. */
 MUST_CHECK enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err);
@@ -147,8 +149,9 @@ MUST_CHECK enum status make_blobs(git_repository *repo, const struct change *cha
 MUST_CHECK enum status make_tree(git_repository *repo, git_tree *base, const struct change *changes, size_t count,
                                  const git_oid *blobs, git_oid *out, struct err *err);
 
-/* append.c: move the branch from the store's tip to this commit, with all on disk; *moved false when somebody was faster
- * or holds it. When it has moved: the store stands there, and a work tree follows in what changed. Takes over tree. */
+/* append.c: move the branch from the store's tip to this commit, with all on disk; *moved false when somebody was
+ * faster or holds it. When it has moved: the store stands there, and a work tree follows in what changed. Takes over
+ * tree. */
 MUST_CHECK enum status branch_move(struct store *store, const git_oid *commit, const char *kind, bool *moved,
                                    struct err *err);
 void branch_moved(struct store *store, const git_oid *commit, git_tree *tree, const struct change *changes,

@@ -27,6 +27,37 @@ enum status store_act(struct store *store, const char *id, struct arena *arena, 
     return STATUS_OK;
 }
 
+struct at_path {
+    git_oid id;
+    bool absent;
+};
+
+static enum status look_at(struct store *store, const git_commit *commit, const char *path, struct at_path *out,
+                           struct err *err)
+{
+    CLEANUP(tree_free_at) git_tree *tree = NULL;
+    if (git_commit_tree(&tree, commit) != 0)
+        return git_unreadable(err, path, "could not read the history");
+    return tree_look(store->repo, tree, path, false, &out->id, &out->absent, err);
+}
+
+enum status store_touches(struct store *store, const char *id, const char *path, bool *out, struct err *err)
+{
+    git_oid oid;
+    CLEANUP(commit_free_at) git_commit *commit = NULL;
+    CLEANUP(commit_free_at) git_commit *parent = NULL;
+    struct at_path newer = {.absent = true};
+    struct at_path older = {.absent = true};
+    if (git_oid_fromstr(&oid, id) != 0 || git_commit_lookup(&commit, store->repo, &oid) != 0 ||
+        (git_commit_parentcount(commit) && git_commit_parent(&parent, commit, 0) != 0))
+        return git_unreadable(err, id, "could not read this commit");
+    TRY(look_at(store, commit, path, &newer, err));
+    if (parent)
+        TRY(look_at(store, parent, path, &older, err));
+    *out = newer.absent != older.absent || (!newer.absent && !git_oid_equal(&newer.id, &older.id));
+    return STATUS_OK;
+}
+
 static enum status add_commit(struct arena *arena, struct commits *commits, size_t *room, const git_oid *id,
                               struct err *err)
 {
@@ -116,6 +147,24 @@ enum status store_commits(struct store *store, const char *since, struct arena *
     *out = is_whole ? graph : line;
     turn(out);
     return STATUS_OK;
+}
+
+enum status store_beyond(struct store *store, const struct commits *heads, struct arena *arena, struct commits *out,
+                         struct err *err)
+{
+    CLEANUP(revwalk_free_at) git_revwalk *walk = NULL;
+    size_t room = 0;
+    git_oid id;
+    *out = (struct commits){.count = 0};
+    if (git_revwalk_new(&walk, store->repo) != 0)
+        return git_refused(err, "registry", "could not walk the history");
+    int going = git_revwalk_push(walk, &store->tip);
+    for (size_t at = 0; going == 0 && at < heads->count; at++)
+        if ((going = git_oid_fromstr(&id, heads->ids[at])) == 0)
+            going = git_revwalk_hide(walk, &id);
+    while (going == 0 && (going = git_revwalk_next(&id, walk)) == 0)
+        TRY(add_commit(arena, out, &room, &id, err));
+    return going == GIT_ITEROVER ? STATUS_OK : git_unreadable(err, "registry", "could not read the history");
 }
 
 enum status store_descends(struct store *store, const char *ancestor, bool *out, struct err *err)

@@ -33,7 +33,8 @@ static enum status note_step(struct state *state, void *context, const struct pa
     return STATUS_OK;
 }
 
-static enum status walk(struct room *room, const char *typed, enum scale scale, const char *since, struct steps *out)
+static enum status walk(struct room *room, const char *typed, enum scale scale, const struct commits *since,
+                        struct steps *out)
 {
     const struct past_asked asked = {typed, scale};
     struct past past;

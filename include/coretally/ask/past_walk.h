@@ -4,6 +4,7 @@
 #define CORETALLY_ASK_PAST_WALK_H
 
 #include "coretally/ask/past.h"
+#include "coretally/store/walk.h"
 
 /* An act, and the thing after it and before it (not there, before the first). All of it lives during the call alone. */
 struct past_step {
@@ -15,9 +16,9 @@ struct past_step {
 
 typedef enum status past_visit(struct state *state, void *context, const struct past_step *step, struct err *err);
 
-/* Newest first, back to the act that recorded the thing; or to a state of this history, a whole id, whose own acts are
- * left out (NULL: none). */
-MUST_CHECK enum status past_walk(struct state *state, const struct past *past, const char *since, past_visit *visit,
-                                 void *context, struct err *err);
+/* Newest first, back to the act that recorded the thing; or to states of this history, as store_heads gives them, whose
+ * own acts are left out (NULL: none). */
+MUST_CHECK enum status past_walk(struct state *state, const struct past *past, const struct commits *since,
+                                 past_visit *visit, void *context, struct err *err);
 
 #endif

@@ -92,11 +92,12 @@ MUST_CHECK enum status store_open_found(const char *named, const char *folder, e
                                         char path[PATH_TEXT_MAX], struct store **out, struct err *err);
 void store_close(struct store *store);
 
-/* Answer from an earlier state: a commit by full or short id, a tag, or a time (RFC 3339; a date alone: the end of that
- * day, UTC). A time means the last state on the line of first parents that holds nothing later, where an act counts
- * from the latest time on it and on all that it stands on: of its author, and of the committer, which a rebase sets
- * anew. For a store opened to read. STATUS_UNKNOWN where there is no such state, STATUS_RULE for a time in a clone that
- * lacks the older part of its history, STATUS_INPUT for anything else. Cost of a time: the whole history is read. */
+/* Answer from an earlier state: a commit by full or short id, a tag, a branch (main; origin/main as it was fetched
+ * last), or a time (RFC 3339; a date alone: the end of that day, UTC). A time means what had come in by then on any
+ * line, where an act counts from the latest time on it and on all that it stands on: of its author, and of the
+ * committer, which a rebase sets anew. For a store opened to read. STATUS_UNKNOWN where there is no such state,
+ * STATUS_RULE for a time in a clone that lacks the older part of its history, or by which several lines had not been
+ * joined (join/join.h joins them), STATUS_INPUT for anything else. Cost of a time: the whole history is read. */
 MUST_CHECK enum status store_stand_at(struct store *store, const char *state, struct err *err);
 
 /* Acts done by a time that came into the history after it, so that the state of that time is without them. */
@@ -111,6 +112,10 @@ struct late_acts {
 /* Those of the time that the store stands at; NULL: none, or it stands at no time. */
 const struct late_acts *store_late(const struct store *store);
 
+/* How many lines were joined in memory for the time that the store stands at: the id of such a state names no commit of
+ * the registry. 0: it stands at one. */
+size_t store_lines(const struct store *store);
+
 /* When the state came in: the latest time of an author or a committer on its commit and on all that led to it. Reading
  * stops where enough_us is reached, which is mostly at the first commit. In a clone that lacks the older part of its
  * history the newest commit alone tells it. */
@@ -119,8 +124,8 @@ MUST_CHECK enum status store_came_in(struct store *store, int64_t enough_us, int
 /* Is this a clone that lacks the older part of its history? */
 bool store_is_shallow(const struct store *store);
 
-/* The same registry once more, for reading, at a state of its own; NULL: where store stands. It is closed before store
- * is, and finds what an act tried on store has made. */
+/* The same registry once more, for reading, at a state of its own; NULL: where store stands; "": at the tip. It is
+ * closed before store is, and finds what an act tried on store has made. */
 MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
                                          struct err *err);
 

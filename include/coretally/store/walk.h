@@ -66,6 +66,9 @@ struct act_told {
 MUST_CHECK enum status store_act(struct store *store, const char *id, struct arena *arena, struct act_told *out,
                                  struct err *err);
 
+/* Did it change anything at path, a file or a folder with all that is in it, against its first parent? */
+MUST_CHECK enum status store_touches(struct store *store, const char *id, const char *path, bool *out, struct err *err);
+
 struct commits {
     char (*ids)[COMMIT_ID_MAX]; /* oldest first */
     size_t count;
@@ -76,6 +79,23 @@ struct commits {
 /* The commits that led to the state and not to since; since "" for all of them. */
 MUST_CHECK enum status store_commits(struct store *store, const char *since, struct arena *arena, struct commits *out,
                                      struct err *err);
+
+/* The newest commits of a state (store_stand_at), sorted by id: one, but for a time by which several lines had not been
+ * joined yet. late: what a time leaves out. */
+MUST_CHECK enum status store_heads(struct store *store, const char *state, struct arena *arena, struct commits *out,
+                                   struct late_acts *late, struct err *err);
+
+/* The commits that led to the state and to none of these, in no order: what it holds beyond them. */
+MUST_CHECK enum status store_beyond(struct store *store, const struct commits *heads, struct arena *arena,
+                                    struct commits *out, struct err *err);
+
+/* Where the store stands now is the state of a time, which leaves these acts out, and for which this many lines were
+ * joined in memory (0: it is a commit of the registry). Lasts until it stands elsewhere. */
+void store_stand_for(struct store *store, const struct late_acts *late, size_t lines);
+
+/* What kind of state this is, as it was typed; what is none of the others is a time. */
+enum state_kind { STATE_COMMIT, STATE_TAG, STATE_BRANCH, STATE_TIME };
+MUST_CHECK enum status store_state_kind(struct store *store, const char *state, enum state_kind *out, struct err *err);
 
 /* Does the history of the state hold this commit? False also where the registry has none of this id. */
 MUST_CHECK enum status store_descends(struct store *store, const char *ancestor, bool *out, struct err *err);
