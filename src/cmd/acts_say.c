@@ -52,11 +52,12 @@ static enum status find_station(struct acts *acts, const char *name, struct stat
     return STATUS_OK;
 }
 
-static enum status add_act(struct acts *acts, const struct act_told *told, const struct acts_chosen *chosen,
-                           struct err *err)
+static enum status add_act(struct acts *acts, struct store *store, const struct act_told *told,
+                           const struct acts_chosen *chosen, struct err *err)
 {
     const struct commit *commit = &told->commit;
     struct station_acts *station = NULL;
+    bool is_there = true;
     if (told->parent_count > 1) {
         acts->join_count++;
         return STATUS_OK;
@@ -64,9 +65,13 @@ static enum status add_act(struct acts *acts, const struct act_told *told, const
     TRY(find_station(acts, commit->station ? commit->station : "", &station, err));
     if (!is_chosen(commit, chosen))
         return STATUS_OK;
+    if (chosen && chosen->path)
+        TRY(store_touches(store, commit->id, chosen->path, &is_there, err));
+    if (!is_there)
+        return STATUS_OK;
     station->count++;
     acts->count++;
-    const struct cell cells[] = {cell_instant(commit->when), cell_commit(commit->id), cell_text(commit->station),
+    const struct cell cells[] = {cell_instant(commit->when), cell_commit_whole(commit->id), cell_text(commit->station),
                                  cell_text(commit->author), cell_text(commit->line)};
     return sheet_add_row(&acts->rows, cells, err);
 }
@@ -81,7 +86,7 @@ enum status acts_add(struct acts *acts, struct store *store, const struct commit
         arena_init(&arena, acts->rows.arena->limit);
         status = store_act(store, commits->ids[at], &arena, &told, err);
         if (status == STATUS_OK)
-            status = add_act(acts, &told, chosen, err);
+            status = add_act(acts, store, &told, chosen, err);
         arena_clear(&arena);
     }
     return status;
@@ -115,7 +120,7 @@ enum status acts_count_text(const struct run *run, const struct acts *acts, stru
     else
         text_add(&text, "no act");
     for (size_t at = 0; at < acts->station_count && sorted[at].count; at++)
-        text_addf(&text, "%s%s %zu", at ? ", " : ": ", *sorted[at].name ? sorted[at].name : "(no station)",
+        text_addf(&text, "%s%s %zu", at ? ", " : ": ", *sorted[at].name ? sorted[at].name : NO_STATION,
                   sorted[at].count);
     return text_done(&text, out, err);
 }

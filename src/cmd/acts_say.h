@@ -19,10 +19,13 @@ struct acts_chosen {
     const char *station;            /* this one alone, in large or small letters */
     const char *by;                 /* part of a name, in large or small letters */
     const struct lineage *touching; /* these commits alone */
+    const char *path;               /* what changed something there: a file, or a folder with all that is in it */
 };
 
+#define NO_STATION "(no station)"
+
 struct station_acts {
-    const char *name; /* "": of acts that name no station */
+    const char *name; /* "": of acts that name no station, by plain git */
     size_t count;     /* of its acts that were chosen */
 };
 

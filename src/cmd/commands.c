@@ -74,6 +74,7 @@
     X(label_layout)                                                                                                    \
     X(trace)                                                                                                           \
     X(history)                                                                                                         \
+    X(acts)                                                                                                            \
     X(compare)                                                                                                         \
     X(audit)                                                                                                           \
     X(convert)                                                                                                         \

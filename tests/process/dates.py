@@ -1,16 +1,17 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
-"""The state that a date means, after histories were rebased onto one another, held against what git log says.
+"""The state that a date means, after histories were rebased onto one another or joined, held against what git log says.
 
     dates.py --bin DIR [--seed 1] [--histories 3] [--acts 22] [--dates 7] [--keep FOLDER]
 
 Three clones of one registry act on their own, each by its clock (some run wrong for a while), and now and then bring what
 they have together: git pull --rebase and push, in some histories also a merge. Each clone writes files of its own, so
 that git always can. Then dates are asked for. What a date means is worked out here from git's own list of commits, by its
-definition: the newest commit on the line of first parents such that neither it nor anything before it was done later than
-the date, or written here later (a rebase writes anew). depth, trace, compare, audit and verify must all answer from that
-commit; acts done by the date that are not in it must be told, by their number; a clone with the same tip must say the
-same; and a state that a date had never loses an act when those of others come in.
+definition: each commit such that neither it nor anything before it was done later than the date, or written here later (a
+rebase writes anew). Where several lines had not been joined by then, git joins them here, and the depths must be those of
+its tree. depth, trace, compare, audit, verify and acts must all answer from that state; acts done by the date that are not
+in it must be told, by their number; a clone with the same tip must say the same; and a state that a date had never loses
+an act when those of others come in.
 """
 import datetime
 import os
@@ -75,20 +76,22 @@ class Log:
                 open_ones += self.commits[at].parents
         return found
 
-    def state(self, date):
-        for commit in self.line:
-            if all(max(self.commits[at].done, self.commits[at].here) <= date for at in self.before(commit)):
-                return commit
-        return None
+    def heads(self, date):
+        """The newest of what had come in by a date, on any line."""
+        there = {commit for commit in self.commits
+                 if all(max(self.commits[at].done, self.commits[at].here) <= date for at in self.before(commit))}
+        return sorted(there - {parent for commit in there for parent in self.commits[commit].parents})
 
     def acts(self):
         return [commit for commit in self.commits.values() if len(commit.parents) < 2]
 
-    def late(self, date, state):
+    def held(self, heads):
+        return set().union(*map(self.before, heads))
+
+    def late(self, date, held):
         """Acts done by the date that the state lacks; the oldest state that has them all; how many later ones it holds."""
-        held = self.before(state)
         missing = {commit.id for commit in self.acts() if commit.done <= date and commit.id not in held}
-        whole = next((at for at in reversed(self.line) if missing <= self.before(at)), None)
+        whole = next(at for at in reversed(self.line) if missing | held <= self.before(at))
         beyond = self.before(whole)
         return missing, whole, sum(commit.done > date and commit.id in beyond for commit in self.acts())
 
@@ -109,7 +112,8 @@ class History:
             self.clones.append(Place(programs, os.path.join(folder, name), name))
         self.hub = Place(programs, os.path.join(folder, "registry.git"), "hub")
         self.merges = number % 3 == 2
-        self.meant = []  # date, state
+        self.joined = 0  # dates by which lines had not been joined
+        self.meant = []  # date, its newest commits
 
     def act(self, place):
         words = {
@@ -124,9 +128,7 @@ class History:
         how = "--no-rebase" if self.merges and self.chance.random() < 0.4 else "--rebase"
         place.git(self.now, "pull", "-q", how, "--no-edit")
         place.git(self.now, "push", "-q")
-        state = Log(self.hub).state(self.now)
-        if state and not self.merges:
-            self.meant.append((self.now, state))
+        self.meant.append((self.now, Log(self.hub).heads(self.now)))
 
     def grow(self, acts):
         for _ in range(acts):
@@ -154,9 +156,12 @@ class History:
                 yield (stamp(end)[:10], end)
 
 
-def held_note(said, typed, log, date, state):
-    """What is told of acts that came in later."""
-    missing, whole, later = log.late(date, state)
+def held_note(said, typed, log, date, heads):
+    """What is told of acts that came in later, and of lines that are joined for the answer."""
+    missing, whole, later = log.late(date, log.held(heads))
+    lines = re.findall(r"^note: by (\S+) (\d+) lines had not been joined yet: ", said, re.M)
+    if lines != ([(typed, str(len(heads)))] if len(heads) > 1 else []):
+        return False
     notes = re.findall(r"^note: (\d+) acts? dated up to (\S+) came in later and (?:is|are) not in this state; the first is "
                        r"commit (\w{10})", said, re.M)
     ways = re.findall(r"^  to include (?:it|them), name commit (\w{10}) instead of the date(?:; it also holds (\d+))?", said, re.M)
@@ -167,39 +172,60 @@ def held_note(said, typed, log, date, state):
             and whole.startswith(ways[0][0]) and int(ways[0][1] or 0) == later)
 
 
+def joined_by_git(place, heads):
+    """A commit that has the files of all of them."""
+    state = heads[0]
+    for head in heads[1:]:
+        tree = place.git(START, "merge-tree", "--write-tree", state, head)
+        state = place.git(START, "commit-tree", tree, "-p", state, "-p", head, "-m", "by git")
+    return state
+
+
+def ask_acts(history, typed, after):
+    """What came in after a time, by the program; the date alone begins with the day, and is none of these."""
+    told = history.hub.at(START, "coretally", "acts", "--since", typed, "--csv")
+    listed = {line.split(",")[1] for line in told.stdout.splitlines()[1:]}
+    if listed != after:
+        fail(history.number, typed, "acts since then:", listed ^ after)
+
+
 def ask(history, log, typed, date):
     hub = history.hub
     where = (history.number, typed)
-    state = log.state(date)
+    heads = log.heads(date)
     compared = hub.at(START, "coretally", "compare", typed, codes=(0, 5))
-    if state is None:
+    if not heads:
         if compared.returncode != 5:
             fail(where, "no state is so old, and an answer was given", compared.stdout)
         return False
-    if any(log.commits[at].done > date for at in log.before(state)):
+    held = log.held(heads)
+    if any(log.commits[at].done > date for at in held):
         fail(where, "the check itself is wrong")
     said = re.search(r"from state (\w+) to", compared.stdout)
-    if not said or not state.startswith(said[1]):
-        fail(where, "compare answers from", said and said[1], "and not", state)
-    if not held_note(compared.stderr, typed, log, date, state):
-        fail(where, "not as git log has it:", compared.stderr, log.late(date, state))
+    state = said[1] if said else "none"
+    if len(heads) == 1 and not heads[0].startswith(state):
+        fail(where, "compare answers from", state, "and not", heads)
+    if not held_note(compared.stderr, typed, log, date, heads):
+        fail(where, "not as git log has it:", compared.stderr, log.late(date, held), heads)
     traced = hub.at(START, "coretally", "trace", "--file", "-", "--as-of", typed, given="name\nU0012A-2H\n").stderr
-    if not re.search(r"state %s of" % state[:10], traced) or not held_note(traced, typed, log, date, state):
+    if not re.search(r"state %s of" % state, traced) or not held_note(traced, typed, log, date, heads):
         fail(where, "trace --file:", traced)
     audited = hub.at(START, "coretally", "audit", "--from", typed)
-    if not re.search(r"^What changed from state %s to" % state[:10], audited.stdout, re.M):
+    if not re.search(r"^What changed from state %s to" % state, audited.stdout, re.M):
         fail(where, "audit --from:", re.findall(r"^What changed.*", audited.stdout, re.M))
     looked = hub.at(START, "coretally", "verify", typed + "..", codes=(0, 8)).stdout
-    after = len(log.commits) - len(log.before(state))
-    if not re.search(r", %d commits?," % after, looked):
-        fail(where, "verify looks not at the", after, "commits after the date:", looked)
+    if not re.search(r", %d commits?," % (len(log.commits) - len(held)), looked):
+        fail(where, "verify looks not at the", len(log.commits) - len(held), "commits after the date:", looked)
+    if len(typed) > 10:
+        ask_acts(history, typed, {commit.id for commit in log.acts()} - held)
     depths = [place.at(START, "coretally", "depth", "U0012A-1H", "U0012A-2H", "--scale", "CSF-A", "--csv", "--as-of", asked)
-              for place, asked in ((hub, typed), (hub, state), (history.clones[0], typed))]
+              for place, asked in ((hub, typed), (hub, joined_by_git(hub, heads)), (history.clones[0], typed))]
     if len({done.stdout for done in depths}) != 1:
-        fail(where, "depths differ between the date, its commit and another clone")
+        fail(where, "depths differ between the date, git's join of its commits and another clone")
     if depths[0].stderr != depths[2].stderr:
         fail(where, "another clone with the same tip tells something else:", depths[0].stderr, depths[2].stderr)
-    return bool(log.late(date, state)[0])
+    history.joined += len(heads) > 1
+    return bool(log.late(date, held)[0])
 
 
 def check_history(history, count):
@@ -208,27 +234,26 @@ def check_history(history, count):
         fail(history.number, "the clone is not where the hub is")
     told = sum(ask(history, log, typed, date) for typed, date in history.dates(log, count))
     for date, then in history.meant:
-        now = log.state(date)
-        if now is None or then not in log.before(now):
-            fail(history.number, stamp(date), "meant", then, "once, and now", now)
+        if not set(then) <= log.held(log.heads(date)):
+            fail(history.number, stamp(date), "meant", then, "once, and now", log.heads(date))
     return told
 
 
 def main():
     options = asked(__doc__, seed=1, histories=3, acts=22, dates=7)
-    told = 0
-    rebased = 0
+    told = rebased = joined = 0
     with place(options) as folder:
         for number in range(options.histories):
             history = History(options.bin, os.path.join(folder, str(number)),
                               random.Random(options.seed * 1000 + number), number)
             history.grow(options.acts)
             told += check_history(history, options.dates)
+            joined += history.joined
             rebased += sum(commit.done < commit.here for commit in Log(history.hub).commits.values())
-    if not told or not rebased:
-        fail("nothing was rebased, or nothing came in late: this tests nothing")
-    return verdict(FAILED, "%d histories, %d acts set anew by git, %d dates that leave acts out,"
-                   % (options.histories, rebased, told))
+    if not told or not rebased or not joined:
+        fail("nothing was rebased, nothing came in late, or no lines were joined: this tests nothing")
+    return verdict(FAILED, "%d histories, %d acts set anew by git, %d dates that leave acts out, %d that join lines,"
+                   % (options.histories, rebased, told, joined))
 
 
 if __name__ == "__main__":
