@@ -293,26 +293,24 @@ static enum status compare_pair(struct compare *compare, struct state sides[2], 
     return tell_samples(compare, &pair, err);
 }
 
-/* Renamings of both sides: those of one are the beginning of those of the other. */
+/* Renamings of both sides. */
 struct sides_renamed {
     struct renaming_set sets[2];
-    const struct renaming_set *longer;
 };
 
 /* What the core of a number on one side, read in state, has on the other one; 0: it is not there. */
 static enum status number_beside(const struct sides_renamed *renamed, struct state *state, const char *hole, int side,
                                  int32_t *number, struct err *err)
 {
-    const size_t counts[] = {renamed->sets[0].renaming_count, renamed->sets[1].renaming_count};
     char path[REGISTRY_PATH_MAX];
     struct core core;
     bool there = false;
-    if (counts[0] == counts[1])
+    if (renamings_are_same(&renamed->sets[0], &renamed->sets[1]))
         return STATUS_OK;
     core_path(hole, *number, path);
     TRY(state_read(state, path, &core_table, &core, &there, err));
     struct core_id id = {*number, core.type};
-    *number = there && renamings_carry(renamed->longer, counts[side], counts[1 - side], &id) ? id.number : 0;
+    *number = there && renamings_between(&renamed->sets[side], &renamed->sets[!side], &id) ? id.number : 0;
     return STATUS_OK;
 }
 
@@ -320,7 +318,6 @@ static enum status read_renamed(const struct compare *compare, struct sides_rena
 {
     for (int side = 0; side < 2; side++)
         TRY(state_renamings(compare->states[side], compare->targets[1].hole_name, &out->sets[side], err));
-    out->longer = &out->sets[out->sets[1].renaming_count >= out->sets[0].renaming_count];
     return STATUS_OK;
 }
 

@@ -213,8 +213,7 @@ static enum status number_then(struct state *state, const struct past *past, int
     if (!past->renamed.renaming_count)
         return STATUS_OK;
     TRY(state_renamings(state, past->holes[0], &then, err));
-    if (then.renaming_count > past->renamed.renaming_count ||
-        !renamings_carry(&past->renamed, past->renamed.renaming_count, then.renaming_count, &id))
+    if (!renamings_between(&past->renamed, &then, &id))
         id.number = 0;
     *out = id.number;
     return STATUS_OK;

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "coretally/base/quantity.h"
+#include "coretally/domain/minted.h"
 
 const char *const correction_words[] = {"",          "reading", "tally",  "stretch",  "tide",   "shift", "seafloor",
                                         "composite", "growth",  "splice", "wireline", "survey", NULL};
@@ -57,6 +58,12 @@ static size_t find_number(const struct correction *all, size_t count, long numbe
     return at;
 }
 
+int32_t correction_recorded_as(const struct correction *it)
+{
+    const int32_t former = minted_number(it->was);
+    return former ? former : it->number;
+}
+
 /* Takes those whose place it takes out of the list; true when one stood there still. A record names earlier ones only.
  */
 static bool take_places(const struct correction *all, size_t count, const struct correction *it,
@@ -66,8 +73,8 @@ static bool take_places(const struct correction *all, size_t count, const struct
     for (const char *name = it->supersedes; name && *name;) {
         char *end = NULL;
         const long earlier = strtol(name, &end, 10);
-        const size_t at = earlier < it->number ? find_number(all, count, earlier) : count;
-        if (at < count && list[at]) {
+        const size_t at = find_number(all, count, earlier);
+        if (at < count && list[at] && correction_recorded_as(&all[at]) < correction_recorded_as(it)) {
             list[at] = NULL;
             any = true;
         }

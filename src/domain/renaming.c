@@ -70,6 +70,28 @@ bool renamings_carry(const struct renaming_set *set, size_t then, size_t now, st
     return is_there;
 }
 
+/* How many of them are in both lists before the first that is not. */
+static size_t count_both(const struct renaming_set *a, const struct renaming_set *b)
+{
+    size_t both = 0;
+    while (both < a->renaming_count && both < b->renaming_count &&
+           strcmp(a->renamings[both].from, b->renamings[both].from) == 0 &&
+           strcmp(a->renamings[both].to, b->renamings[both].to) == 0)
+        both++;
+    return both;
+}
+
+bool renamings_are_same(const struct renaming_set *a, const struct renaming_set *b)
+{
+    return a->renaming_count == b->renaming_count && count_both(a, b) == a->renaming_count;
+}
+
+bool renamings_between(const struct renaming_set *then, const struct renaming_set *now, struct core_id *id)
+{
+    const size_t both = count_both(then, now);
+    return renamings_carry(then, then->renaming_count, both, id) && renamings_carry(now, both, now->renaming_count, id);
+}
+
 bool renamings_former(const struct renaming_set *set, struct core_id id, struct core_id *out, size_t *at)
 {
     for (size_t back = set->renaming_count; back > 0; back--) {

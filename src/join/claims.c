@@ -139,7 +139,7 @@ static void join_sets(const struct subject *subject, struct claims claims[VERSIO
     for (int side = 0; side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++) {
             const struct claimed *it = &claims[side].items[at];
-            if (subject->is_forced || find_value(&claims[!side], it->value) ||
+            if (subject->forced || find_value(&claims[!side], it->value) ||
                 !find_value(&claims[VERSION_BASE], it->value))
                 add_claim(out, it);
         }
@@ -165,26 +165,13 @@ static enum status find_acts(struct joining *joining, const struct subject *subj
         struct blamed blamed;
         if (*it->act.id || it->side < 0)
             continue;
+        if (subject->forced) {
+            it->act = subject->forced[it->side];
+            continue;
+        }
         TRY(side_blame(joining, it->side, &subject->spots[it->side], field, NULL, &blamed, err));
         it->act = blamed.act;
     }
-    return STATUS_OK;
-}
-
-enum status tell_contradiction(struct joining *joining, const struct contradiction *told, struct err *err)
-{
-    struct joined *out = joining->out;
-    for (size_t at = 0; at < out->contradiction_count; at++) {
-        struct contradiction *it = &out->contradictions[at];
-        if (strcmp(it->path, told->path) == 0 && is_same_value(it->item, told->item) &&
-            is_same_value(it->field, told->field)) {
-            *it = *told;
-            return STATUS_OK;
-        }
-    }
-    TRY(arena_grow(joining->arena, &out->contradictions, out->contradiction_count, &joining->contradiction_room,
-                   sizeof *out->contradictions, err));
-    out->contradictions[out->contradiction_count++] = *told;
     return STATUS_OK;
 }
 

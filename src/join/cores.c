@@ -113,11 +113,8 @@ static enum status join_core(struct joining *joining, struct core_pair *pair, st
     const bool is_both = pair->there[0] && pair->there[1];
     if (is_both)
         TRY(join_fields(joining, &pair->subject, &three, &out, err));
-    if (is_both && out.bottom_um != LENGTH_NONE && out.bottom_um < out.top_um) {
-        pair->subject.is_forced = true;
-        TRY(join_fields(joining, &pair->subject, &three, &out, err));
-        pair->subject.is_forced = false;
-    }
+    if (is_both && out.bottom_um != LENGTH_NONE && out.bottom_um < out.top_um)
+        TRY(join_as_one(joining, &pair->subject, &three, &out, err));
     if (is_both)
         TRY(join_sections(joining, pair, &out, err));
     out.number = pair->named->id.number;
@@ -128,21 +125,29 @@ static enum status join_core(struct joining *joining, struct core_pair *pair, st
     return joining_write(joining, &core_table, &out, err);
 }
 
-static void paths_of(const struct core_pair *pair, void (*path)(const char *, int32_t, char *),
-                     char texts[VERSION_COUNT][REGISTRY_PATH_MAX], const char *out[VERSION_COUNT])
+enum core_file { FILE_CORE, FILE_SAMPLES, FILE_LABELS, FILE_COUNT };
+
+static void file_path(enum core_file kind, const char *hole, int32_t number, char out[REGISTRY_PATH_MAX])
+{
+    if (kind == FILE_CORE)
+        core_path(hole, number, out);
+    else if (kind == FILE_SAMPLES)
+        samples_path(hole, number, out);
+    else
+        core_labels_path(hole, number, out);
+}
+
+static void paths_of(const struct core_pair *pair, enum core_file kind, char texts[VERSION_COUNT][REGISTRY_PATH_MAX],
+                     const char *out[VERSION_COUNT])
 {
     for (int version = 0; version < VERSION_COUNT; version++) {
         out[version] = pair->named->ids[version].number ? texts[version] : NULL;
         if (out[version])
-            path(pair->all->hole, pair->named->ids[version].number, texts[version]);
+            file_path(kind, pair->all->hole, pair->named->ids[version].number, texts[version]);
     }
 }
 
-/* The three kinds of file that a core has, each by what makes its path. */
-static void (*const core_paths[])(const char *, int32_t, char *) = {core_path, samples_path, core_labels_path};
-enum { FILE_CORE, FILE_SAMPLES, FILE_LABELS, FILE_COUNT };
-
-static enum status join_file(struct joining *joining, struct core_pair *pair, int kind, struct err *err)
+static enum status join_file(struct joining *joining, struct core_pair *pair, enum core_file kind, struct err *err)
 {
     char texts[VERSION_COUNT][REGISTRY_PATH_MAX];
     const char *paths[VERSION_COUNT];
@@ -151,8 +156,8 @@ static enum status join_file(struct joining *joining, struct core_pair *pair, in
     const struct core_files files = {pair->all->hole,
                                      {named->ids[0].number, named->ids[1].number, named->ids[VERSION_BASE].number},
                                      named->id.number};
-    core_paths[kind](pair->all->hole, named->id.number, path);
-    paths_of(pair, core_paths[kind], texts, paths);
+    file_path(kind, pair->all->hole, named->id.number, path);
+    paths_of(pair, kind, texts, paths);
     if (kind == FILE_CORE)
         return join_core(joining, pair, err);
     if (kind == FILE_SAMPLES)
@@ -191,8 +196,8 @@ static enum status join_one(struct joining *joining, const struct named_cores *a
     char path[REGISTRY_PATH_MAX];
     const bool is_plain = has_one_name(named);
     TRY(read_cores(joining, &pair, err));
-    for (int kind = 0; kind < FILE_COUNT; kind++) {
-        core_paths[kind](all->hole, named->id.number, path);
+    for (enum core_file kind = FILE_CORE; kind < FILE_COUNT; kind++) {
+        file_path(kind, all->hole, named->id.number, path);
         if (is_plain && is_taken_whole(joining, path)) {
             const struct changed_file *file = joining_find(joining, path);
             mark(joining, path);
@@ -211,11 +216,11 @@ static enum status clear_names(struct joining *joining, const struct named_cores
 {
     for (size_t at = 0; at < cores->count; at++) {
         const struct named_core *named = &cores->items[at];
-        for (int kind = 0; kind < FILE_COUNT && !has_one_name(named); kind++)
+        for (enum core_file kind = FILE_CORE; kind < FILE_COUNT && !has_one_name(named); kind++)
             for (int version = 0; version < VERSION_COUNT; version++) {
                 char path[REGISTRY_PATH_MAX];
                 char id[HASH_TEXT_MAX];
-                core_paths[kind](cores->hole, named->ids[version].number, path);
+                file_path(kind, cores->hole, named->ids[version].number, path);
                 mark(joining, path);
                 if (version != VERSION_FIRST || !named->ids[version].number)
                     continue;

@@ -121,17 +121,17 @@ static enum status join_field(struct joining *joining, const struct subject *sub
     int standing = 0;
     TRY(has_claims(joining, subject, field, &is_open, err));
     if (!is_open && (field_is_equal(field, three->sides[0], three->sides[1]) ||
-                     (!subject->is_forced && is_unchanged(field, three, 1))))
+                     (!subject->forced && is_unchanged(field, three, 1))))
         return STATUS_OK;
     const bool both_withdrew = strcmp(field->name, "withdrawn") == 0 && !field_is_absent(field, three->sides[0]) &&
                                !field_is_absent(field, three->sides[1]);
-    if (!is_open && !subject->is_forced && is_unchanged(field, three, 0))
+    if (!is_open && !subject->forced && is_unchanged(field, three, 0))
         standing = 1;
     else if (both_withdrew)
         return join_reasons(joining, subject, field, three, out, err);
     else
         TRY(join_claims(joining, subject, field, three, &standing, err));
-    if (subject->is_forced) /* the later side, in all */
+    if (subject->forced) /* the later side, in all */
         return STATUS_OK;
     field_copy(field, three->sides[standing], out);
     return STATUS_OK;
@@ -141,13 +141,7 @@ enum status join_fields(struct joining *joining, const struct subject *subject, 
                         struct err *err)
 {
     const struct table *table = subject->table;
-    int first = 0;
-    if (subject->is_forced) {
-        struct act_at tips[SIDES_MAX];
-        for (int side = 0; side < SIDES_MAX; side++)
-            TRY(act_find(joining, joining->sides[side].tip, &tips[side], err));
-        first = act_is_before(&tips[0], &tips[1]);
-    }
+    const int first = subject->forced && act_is_before(&subject->forced[0], &subject->forced[1]);
     for (size_t at = 0; at < table->count; at++) {
         const struct field *field = &table->fields[at];
         if (subject->is_named && is_name(table, field->name))
@@ -161,4 +155,15 @@ enum status join_fields(struct joining *joining, const struct subject *subject, 
             TRY(join_field(joining, subject, field, three, out, err));
     }
     return STATUS_OK;
+}
+
+enum status join_as_one(struct joining *joining, const struct subject *subject, const struct three *three, void *out,
+                        struct err *err)
+{
+    struct act_at acts[SIDES_MAX];
+    struct subject forced = *subject;
+    for (int side = 0; side < SIDES_MAX; side++)
+        TRY(side_last(joining, side, subject->spots[side].path, &acts[side], err));
+    forced.forced = acts;
+    return join_fields(joining, &forced, three, out, err);
 }

@@ -8,87 +8,6 @@
 #include "coretally/base/limits.h"
 #include "joining.h"
 
-static int compare_files(const void *a, const void *b)
-{
-    return strcmp(((const struct changed_file *)a)->path, ((const struct changed_file *)b)->path);
-}
-
-struct changed_file *joining_find(struct joining *joining, const char *path)
-{
-    const struct changed_file key = {.path = path};
-    return joining->file_count ? bsearch(&key, joining->files, joining->file_count, sizeof key, compare_files) : NULL;
-}
-
-bool joining_is_contested(const struct joining *joining, const char *path)
-{
-    for (size_t at = 0; at < joining->contested.count; at++)
-        if (strcmp(joining->contested.items[at], path) == 0)
-            return true;
-    return false;
-}
-
-enum status joining_place(struct joining *joining, const char *path, const char *id, struct err *err)
-{
-    char there[HASH_TEXT_MAX];
-    struct placed *placed = NULL;
-    for (size_t at = 0; at < joining->placed_count && !placed; at++)
-        if (strcmp(joining->placed[at].path, path) == 0)
-            placed = &joining->placed[at];
-    if (!placed) {
-        TRY(store_id(joining->sides[0].store, path, there, err));
-        if (strcmp(there, id) == 0)
-            return STATUS_OK;
-        TRY(arena_grow(joining->arena, &joining->placed, joining->placed_count, &joining->placed_room, sizeof *placed,
-                       err));
-        placed = &joining->placed[joining->placed_count];
-        TRY(arena_copy(joining->arena, path, strlen(path), &placed->path, err));
-        joining->placed_count++;
-    }
-    memcpy(placed->id, id, strlen(id) + 1);
-    return STATUS_OK;
-}
-
-enum status joining_write(struct joining *joining, const struct table *table, const void *record, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    char id[COMMIT_ID_MAX];
-    struct bytes bytes;
-    registry_own_path(table, record, path);
-    TRY(record_encode(table, record, joining->arena, &bytes, err));
-    TRY(store_put(joining->store, bytes, id, err));
-    return joining_place(joining, path, id, err);
-}
-
-enum status joining_decode(struct joining *joining, const char *id, const char *path, const struct table *table,
-                           void *record, struct err *err)
-{
-    struct bytes bytes;
-    struct err unread = {0};
-    TRY(store_bytes(joining->store, id, path, joining->arena, &bytes, err));
-    if (record_decode(table, bytes, joining->arena, record, &unread) == STATUS_OK)
-        return STATUS_OK;
-    err_set(err, unread.status, path, "%.100s: %.400s", unread.subject, unread.reason);
-    return unread.status == STATUS_SYSTEM
-               ? unread.status
-               : err_hint(err, "both sides changed this file, and it cannot be joined before it can be read; "
-                               "coretally verify tells which side has it so");
-}
-
-enum status joining_read(struct joining *joining, enum version version, const char *path, const struct table *table,
-                         void *record, bool *there, struct err *err)
-{
-    struct store *store = version == VERSION_BASE ? joining->base : joining->sides[version].store;
-    char id[HASH_TEXT_MAX];
-    record_init(table, record);
-    *there = false;
-    TRY(store_look(store, path, id, err));
-    if (!*id)
-        return STATUS_OK;
-    TRY(joining_decode(joining, id, path, table, record, err));
-    *there = true;
-    return STATUS_OK;
-}
-
 /* --- what differs --- */
 
 static enum status refuse_file(const struct difference *it, struct err *err)
@@ -121,7 +40,7 @@ static void merge_files(struct joining *joining, size_t of_first)
     for (size_t at = 0; at < joining->file_count; at++)
         joining->files[at].is_joined = at >= of_first; /* for a moment: it comes from the second side */
     if (joining->file_count)
-        qsort(joining->files, joining->file_count, sizeof *joining->files, compare_files);
+        qsort(joining->files, joining->file_count, sizeof *joining->files, changed_file_order);
     for (size_t at = 0; at < joining->file_count; at++) {
         struct changed_file *file = &joining->files[at];
         struct changed_file *last = kept ? &joining->files[kept - 1] : NULL;

@@ -70,8 +70,10 @@ static inline bool changed_by(const struct changed_file *file, int side)
     return strcmp(file->base, file->sides[side]) != 0;
 }
 
-/* --- join.c --- */
+/* --- joining.c --- */
 
+/* By path; for qsort. */
+int changed_file_order(const void *a, const void *b);
 /* The file of a path among those that changed; NULL. */
 struct changed_file *joining_find(struct joining *joining, const char *path);
 /* Is something open about the record at the path on which both sides worked, although not both changed the record? */
@@ -137,11 +139,16 @@ struct subject {
     const struct table *table;
     struct spot_at spots[SIDES_MAX]; /* where each side has it */
     bool is_named;                   /* its name is joined already: what identifies it is left as it is in out */
-    bool is_forced; /* composed of both sides it would be no record: one side stands in all that differs */
+    /* Composed of both sides it would be no record, or not what either meant: one side stands in all that differs, by
+     * the later of these acts; the rest is open. NULL: composed. */
+    const struct act_at *forced;
 };
 /* The fields of a record that both sides have. out: room for it; lists whose items have versions are left to the
  * caller, as the first side has them. */
 MUST_CHECK enum status join_fields(struct joining *joining, const struct subject *subject, const struct three *three,
+                                   void *out, struct err *err);
+/* The same where the fields of both sides do not go together: those of the later act, the rest is open. */
+MUST_CHECK enum status join_as_one(struct joining *joining, const struct subject *subject, const struct three *three,
                                    void *out, struct err *err);
 /* Equal in all but version and former numbers? */
 bool is_same_thing(const struct table *table, const void *a, const void *b);

@@ -247,27 +247,6 @@ static enum status number_text(struct joining *joining, int32_t number, const ch
     return arena_copy(joining->arena, text, (size_t)len, out, err);
 }
 
-enum status minted_word(struct joining *joining, const char *before, const char *old, const char *commit,
-                        const char **out, struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, joining->arena);
-    text_addf(&text, "%s%s%s@%s", before ? before : "", before ? " " : "", old, commit);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-enum status tell_renumbered(struct joining *joining, const struct renumbered *told, struct err *err)
-{
-    struct joined *out = joining->out;
-    TRY(arena_grow(joining->arena, &out->renumbered, out->renumbered_count, &joining->renumbered_room,
-                   sizeof *out->renumbered, err));
-    out->renumbered[out->renumbered_count++] = *told;
-    return STATUS_OK;
-}
-
 /* Who has the number that this one claimed. */
 static const struct minted *find_keeper(const struct minted *minted, size_t count, int32_t claimed)
 {
@@ -338,8 +317,7 @@ static enum status join_thing(struct joining *joining, const struct things *thin
     struct err unsound = {0};
     if (in->table != &pump_table || pump_check((const struct pump *)(const void *)item, &unsound) == STATUS_OK)
         return STATUS_OK;
-    subject.is_forced = true;
-    return join_fields(joining, &subject, &three, item, err);
+    return join_as_one(joining, &subject, &three, item, err);
 }
 
 enum status join_numbered(struct joining *joining, const struct numbered_in *in, struct numbered_out *out,

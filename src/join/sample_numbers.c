@@ -7,6 +7,43 @@
 #include "coretally/domain/minted.h"
 #include "paired.h"
 
+static enum status find_commits(struct joining *joining, const struct sample_set *set, const char *key,
+                                struct commit_names *out, struct err *err)
+{
+    *out = (struct commit_names){.count = 0};
+    for (size_t at = 0; at < set->sample_count; at++) {
+        const char *name = NULL;
+        size_t len = 0;
+        char commit[MINTED_COMMIT_MAX];
+        if (!minted_former(set->samples[at].was, &name, &len, commit) || strlen(key) != len ||
+            strncmp(name, key, len) != 0)
+            continue;
+        TRY(arena_grow(joining->arena, &out->items, out->count, &out->room, sizeof *out->items, err));
+        TRY(arena_copy(joining->arena, commit, strlen(commit), &out->items[out->count++], err));
+    }
+    return STATUS_OK;
+}
+
+enum status piece_recorder(struct joining *joining, struct paired_samples *pieces, int side,
+                           const struct sample *sample, struct blamed *out, struct err *err)
+{
+    const char *name = NULL;
+    size_t len = 0;
+    char commit[MINTED_COMMIT_MAX];
+    char *key = NULL;
+    struct commit_names others;
+    struct spot_at spot = pieces->spots[side];
+    if (minted_former(sample->was, &name, &len, commit)) {
+        *out = (struct blamed){.created = NULL};
+        return act_find(joining, commit, &out->act, err);
+    }
+    TRY(arena_take(joining->arena, SAMPLE_KEY_MAX, 1, &key, err));
+    sample_key(sample, key);
+    spot.key = key;
+    TRY(find_commits(joining, &pieces->sets[side], key, &others, err));
+    return side_blame(joining, side, &spot, NULL, &others, out, err);
+}
+
 static int32_t number_in(const struct sample *sample)
 {
     return sample->of ? sample->number : sample->ordinal ? sample->ordinal : 1;

@@ -98,43 +98,6 @@ static enum status pair_side(struct joining *joining, struct paired_samples *pie
     return repair_pairs(joining, pieces, side, err);
 }
 
-static enum status find_commits(struct joining *joining, const struct sample_set *set, const char *key,
-                                struct commit_names *out, struct err *err)
-{
-    *out = (struct commit_names){.count = 0};
-    for (size_t at = 0; at < set->sample_count; at++) {
-        const char *name = NULL;
-        size_t len = 0;
-        char commit[MINTED_COMMIT_MAX];
-        if (!minted_former(set->samples[at].was, &name, &len, commit) || strlen(key) != len ||
-            strncmp(name, key, len) != 0)
-            continue;
-        TRY(arena_grow(joining->arena, &out->items, out->count, &out->room, sizeof *out->items, err));
-        TRY(arena_copy(joining->arena, commit, strlen(commit), &out->items[out->count++], err));
-    }
-    return STATUS_OK;
-}
-
-enum status piece_recorder(struct joining *joining, struct paired_samples *pieces, int side,
-                           const struct sample *sample, struct blamed *out, struct err *err)
-{
-    const char *name = NULL;
-    size_t len = 0;
-    char commit[MINTED_COMMIT_MAX];
-    char *key = NULL;
-    struct commit_names others;
-    struct spot_at spot = pieces->spots[side];
-    if (minted_former(sample->was, &name, &len, commit)) {
-        *out = (struct blamed){.created = NULL};
-        return act_find(joining, commit, &out->act, err);
-    }
-    TRY(arena_take(joining->arena, SAMPLE_KEY_MAX, 1, &key, err));
-    sample_key(sample, key);
-    spot.key = key;
-    TRY(find_commits(joining, &pieces->sets[side], key, &others, err));
-    return side_blame(joining, side, &spot, NULL, &others, out, err);
-}
-
 static enum status is_one_sample(struct joining *joining, struct paired_samples *pieces,
                                  const struct sample *const samples[SIDES_MAX], const struct sample **created,
                                  bool *out, struct err *err)
@@ -236,12 +199,15 @@ static void take_key(struct sample *out, const struct sample *from)
     out->number = from->number;
 }
 
-/* Both gave it another interval: open, field by field. */
+/* Both gave it another name: that of the later act, and the rest is open, field by field. A name is one value: section
+ * of the one and interval of the other would be a place that nobody meant. */
 static enum status contest_key(struct joining *joining, const struct subject *subject, const struct three *three,
                                struct sample *out, struct err *err)
 {
     static const char *const fields[] = {"section", "half", "top", "bottom", NULL};
     struct act_at acts[SIDES_MAX];
+    struct subject forced = *subject;
+    char *key = NULL;
     int standing = 0;
     for (int side = 0; side < SIDES_MAX; side++) {
         struct blamed blamed;
@@ -249,10 +215,14 @@ static enum status contest_key(struct joining *joining, const struct subject *su
         acts[side] = blamed.act;
     }
     take_key(out, three->sides[act_is_before(&acts[0], &acts[1])]);
+    TRY(arena_take(joining->arena, SAMPLE_KEY_MAX, 1, &key, err));
+    sample_key(out, key);
+    forced.item = key;
+    forced.forced = acts;
     for (const char *const *name = fields; *name; name++) {
         const struct field *field = field_find(&sample_table, *name);
         if (!field_is_equal(field, three->sides[0], three->sides[1]))
-            TRY(join_claims(joining, subject, field, three, &standing, err));
+            TRY(join_claims(joining, &forced, field, three, &standing, err));
     }
     return STATUS_OK;
 }

@@ -4,54 +4,6 @@
 
 #include "joining.h"
 
-struct numbered_side list_of(const struct field *list, const void *record)
-{
-    const char *const *first = (const char *const *)(const void *)((const char *)record + list->offset);
-    return (struct numbered_side){*first, *(const size_t *)(const void *)((const char *)record + list->count_offset)};
-}
-
-void list_put(const struct field *list, void *record, void *items, size_t count)
-{
-    memcpy((char *)record + list->offset, &items, sizeof items);
-    memcpy((char *)record + list->count_offset, &count, sizeof count);
-}
-
-static const struct field *number_field(const struct table *table)
-{
-    const struct field *number = field_find(table, "number");
-    return number ? number : field_find(table, "section");
-}
-
-int32_t number_of(const struct table *table, const void *item)
-{
-    return *(const int32_t *)(const void *)((const char *)item + number_field(table)->offset);
-}
-
-void set_number(const struct table *table, void *item, int32_t number)
-{
-    memcpy((char *)item + number_field(table)->offset, &number, sizeof number);
-}
-
-const char **text_of(const struct table *table, const char *name, const void *item)
-{
-    const struct field *field = field_find(table, name);
-    return field ? (const char **)(uintptr_t)((const char *)item + field->offset) : NULL;
-}
-
-bool act_is_before(const struct act_at *a, const struct act_at *b)
-{
-    return a->time_us != b->time_us ? a->time_us < b->time_us : strcmp(a->id, b->id) < 0;
-}
-
-enum status act_find(struct joining *joining, const char *id, struct act_at *out, struct err *err)
-{
-    struct commit commit;
-    TRY(store_commit(joining->store, id, joining->arena, &commit, err));
-    (void)snprintf(out->id, sizeof out->id, "%s", commit.id);
-    out->time_us = commit.when.utc_us;
-    return STATUS_OK;
-}
-
 const void *spot_pick(const struct spot_at *spot, const void *file)
 {
     if (!file || !spot->list)

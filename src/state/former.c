@@ -56,9 +56,7 @@ static enum status carry_from(struct state *state, const struct renaming_set *se
     *is_done = false;
     if (!is_known)
         return STATUS_OK;
-    /* The label may be younger than the state that is asked: its list is then the longer one. */
-    const struct renaming_set *longer = then.renaming_count > set->renaming_count ? &then : set;
-    *is_done = renamings_carry(longer, then.renaming_count, set->renaming_count, id);
+    *is_done = renamings_between(&then, set, id);
     return STATUS_OK;
 }
 

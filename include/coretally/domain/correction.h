@@ -143,6 +143,10 @@ enum cover { COVER_NO, COVER_YES, COVER_UNKNOWN_TIME, COVER_UNKNOWN_DEPTH };
  * what would decide is not recorded. */
 enum cover correction_covers(const struct correction *correction, int64_t drf_um, int32_t core, struct instant when);
 
+/* The number that it was recorded under, which tells it from those before it: joining registries may have given it
+ * another one since. */
+int32_t correction_recorded_as(const struct correction *correction);
+
 /* Those in force among count, in the order of the chain; out: room for count. The order does not depend on numbers.
  * Returns how many. */
 size_t corrections_in_force(const struct correction *all, size_t count, const struct correction **out);

@@ -40,6 +40,11 @@ struct renaming_set {
  * are. */
 bool renamings_carry(const struct renaming_set *set, size_t then, size_t now, struct core_id *id);
 
+/* The same between two states of which neither need lead to the other, as where histories were joined: back over what
+ * the one renamed beyond what both did, then forward over what the other did. */
+bool renamings_are_same(const struct renaming_set *a, const struct renaming_set *b);
+bool renamings_between(const struct renaming_set *then, const struct renaming_set *now, struct core_id *id);
+
 /* The core that gave up this name last and does not have it again, as it is called after all of them; *at is the
  * renaming. false: none did. */
 bool renamings_former(const struct renaming_set *set, struct core_id id, struct core_id *out, size_t *at);
