@@ -33,14 +33,16 @@ static enum status note_step(struct state *state, void *context, const struct pa
     return STATUS_OK;
 }
 
-static enum status walk(struct room *room, const char *typed, enum scale scale, const struct commits *since,
-                        struct steps *out)
+static enum status walk(struct room *room, const char *typed, enum scale scale, const char *since, struct steps *out)
 {
     const struct past_asked asked = {typed, scale};
     struct past past;
+    char ids[1][COMMIT_ID_MAX] = {""};
+    const struct commits states = {.ids = ids, .count = 1};
     out->count = 0;
+    (void)snprintf(ids[0], COMMIT_ID_MAX, "%s", since ? since : "");
     TRY(past_open(room->state, &asked, &past, &room->err));
-    return past_walk(room->state, &past, since, note_step, out, &room->err);
+    return past_walk(room->state, &past, since ? &states : NULL, note_step, out, &room->err);
 }
 
 static void a_depth_is_followed_back_to_its_record(void **state)
