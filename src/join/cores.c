@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cores with their sections, their samples and labels, under the names that they have in the join. */
+#include <assert.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -50,9 +51,13 @@ static enum status join_section(struct joining *joining, const struct core_pair 
     const struct section *base = pair->there[VERSION_BASE] ? find_section(&pair->cores[VERSION_BASE], number) : NULL;
     char name[SECTION_TEXT_MAX];
     struct subject subject = pair->subject;
-    *out = sides[0] ? *sides[0] : *sides[1];
-    if (!sides[0] || !sides[1])
+    if (!sides[0] || !sides[1]) { /* one of them has it: that is how the number was found */
+        const struct section *only = sides[0] ? sides[0] : sides[1];
+        assert(only);
+        *out = *only;
         return STATUS_OK;
+    }
+    *out = *sides[0];
     section_format(number, name);
     subject.table = &section_table;
     TRY(arena_copy(joining->arena, name, strlen(name), &subject.item, err));

@@ -2,6 +2,7 @@
 /* Which act of a side did it: the newest whose version has it and whose parent's has not. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "joining.h"
 
 const void *spot_pick(const struct spot_at *spot, const void *file)
@@ -95,22 +96,37 @@ static bool has_value(const struct field *field, const void *item, const void *p
     return item && (!field || field_is_equal(field, item, present));
 }
 
+/* What is read of one version after the other dies at once: a file may have been changed by all acts of a side. */
+static enum status compare_versions(struct joining *joining, const struct difference *change,
+                                    const struct spot_at *spot, const struct field *field, const void *present,
+                                    bool *is_it, struct err *err)
+{
+    struct arena scratch;
+    struct arena *const kept = joining->arena;
+    const void *after = NULL;
+    const void *before = NULL;
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    joining->arena = &scratch;
+    enum status status = pick_version(joining, spot, change->newer, &after, err);
+    *is_it = status == STATUS_OK && has_value(field, after, present);
+    if (*is_it)
+        status = pick_version(joining, spot, change->older, &before, err);
+    *is_it = *is_it && status == STATUS_OK && !has_value(field, before, present);
+    joining->arena = kept;
+    arena_clear(&scratch);
+    return status;
+}
+
 static enum status look_at_act(struct joining *joining, struct side_act *act, const struct spot_at *spot,
                                const struct field *field, const void *present, const void **after, bool *is_it,
                                struct err *err)
 {
     const struct difference *change = NULL;
-    const void *before = NULL;
     *is_it = false;
     TRY(find_change(joining, act, spot->path, &change, err));
-    if (!change)
-        return STATUS_OK;
-    TRY(pick_version(joining, spot, change->newer, after, err));
-    if (!has_value(field, *after, present))
-        return STATUS_OK;
-    TRY(pick_version(joining, spot, change->older, &before, err));
-    *is_it = !has_value(field, before, present);
-    return STATUS_OK;
+    if (change)
+        TRY(compare_versions(joining, change, spot, field, present, is_it, err));
+    return *is_it && !field ? pick_version(joining, spot, change->newer, after, err) : STATUS_OK;
 }
 
 enum status side_blame(struct joining *joining, int which, const struct spot_at *spot, const struct field *field,
