@@ -162,7 +162,9 @@ enum status store_open_beside(const struct store *store, const char *state, stru
 {
     struct store *beside = NULL;
     TRY(store_share(store, &beside, err));
-    enum status status = state ? store_read_tip(beside, err) : STATUS_OK; /* a time is looked for from there */
+    const bool is_whole = state && strlen(state) == GIT_OID_HEXSZ && is_id(state); /* no branch need lead to it */
+    enum status status =
+        state && !is_whole ? store_read_tip(beside, err) : STATUS_OK; /* a time is looked for from there */
     if (status == STATUS_OK && state && *state)
         status = store_stand_at(beside, state, err);
     if (status != STATUS_OK) {

@@ -10,7 +10,6 @@
 struct change_view {
     struct verify *verify;
     const char *path;
-    bool is_merge;
 };
 
 static int32_t number_at(const struct field *field, const void *record)
@@ -69,7 +68,7 @@ static void hold_version(const struct change_view *view, const struct table *tab
     const int32_t before = version_of(table, older);
     const int32_t after = version_of(table, newer);
     const int32_t expected = before + has_changed;
-    if (after == expected || (view->is_merge && after > expected))
+    if (after == expected)
         return;
     if (is_withdrawn(table, older) && !is_withdrawn(table, newer) && after <= before)
         flaw_add(view->verify, FLAW_WITHDRAWN_UNDONE, view->path, item,
@@ -86,7 +85,7 @@ static void hold_pair(const struct change_view *view, const struct table *table,
     static const char *const mended[] = {"withdrawn", "remark", NULL};
     static const char *const following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
     const bool same = is_same(table, older, newer, none);
-    if (table == &contradiction_table && !same && !view->is_merge) {
+    if (table == &contradiction_table && !same) {
         flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
                  "what two sides claim stays as a join found it, until an act decides and takes it away");
         return;
@@ -201,8 +200,7 @@ static void hold_items(const struct change_view *view, const struct field *list,
         else
             flaw_add(view->verify, FLAW_RECORD_REMOVED, view->path, item, "it was recorded, and is gone");
     }
-    if (!view->is_merge)
-        hold_new_items(view, &before, &after);
+    hold_new_items(view, &before, &after);
 }
 
 static bool is_moved(const struct sample *older, const struct sample *newer)
@@ -251,24 +249,23 @@ static void hold_appended(const struct change_view *view, const struct field *li
         }
 }
 
-void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
-                   bool is_merge)
+void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer)
 {
-    const struct change_view view = {verify, place->path, is_merge};
+    const struct change_view view = {verify, place->path};
     const struct table *table = place->known->table;
     hold_pair(&view, table, "", older, newer);
     for (size_t at = 0; at < table->count; at++)
-        if (is_appended(&table->fields[at]) && !is_merge) /* two sides may both have printed */
+        if (is_appended(&table->fields[at]))
             hold_appended(&view, &table->fields[at], older, newer);
         else if (is_item_list(&table->fields[at]) && !is_appended(&table->fields[at]))
             hold_items(&view, &table->fields[at], older, newer);
-    if (table == &sample_set_table && !is_merge)
+    if (table == &sample_set_table)
         hold_taken(&view, older, newer);
 }
 
 void verify_new(struct verify *verify, const struct place_known *place, const void *record)
 {
-    const struct change_view view = {verify, place->path, false};
+    const struct change_view view = {verify, place->path};
     const struct table *table = place->known->table;
     if (field_find(table, "version") && version_of(table, record) != 1)
         flaw_add(verify, FLAW_VERSION_COUNT, place->path, "", "it is new, and begins with version %d",

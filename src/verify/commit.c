@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/store/merge.h"
 #include "parts.h"
 
 #define DAY_BACK_US (INT64_C(86400) * 1000000) /* clocks of stations differ by less. Common practice, no source */
@@ -25,12 +26,11 @@ static bool is_known_act(const struct verify *verify, const char *kind)
 
 static void hold_message(struct verify *verify, const struct act_told *act)
 {
-    if (act->parent_count > 1) {
-        flaw_add(verify, FLAW_COMMIT_MERGED, "", "", "it joins %zu histories: \"%s\"", act->parent_count,
-                 act->commit.line);
-        return;
-    }
-    if (!*act->commit.line || !act->kind || !act->commit.station)
+    if (act->kind && strcmp(act->kind, JOIN_KIND) == 0)
+        flaw_add(verify, FLAW_ACT_MISSING, "", "",
+                 "it says that it is a join, and has %zu parent%s: it was made by no act", act->parent_count,
+                 act->parent_count == 1 ? "" : "s");
+    else if (!*act->commit.line || !act->kind || !act->commit.station)
         flaw_add(verify, FLAW_ACT_MISSING, "", "", "\"%s\" has no %s: it was made by no act", act->commit.line,
                  !*act->commit.line ? "line"
                  : act->kind        ? "station (Station:)"
@@ -102,12 +102,11 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     TRY(read_older(view, place, bytes, older, &there, err));
     if (!there)
         return STATUS_OK;
-    const bool is_merge = view->act->parent_count > 1;
     if (place->known->table == &signature_set_table)
         TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, &view->arena, err));
     if (place->known->kind == KNOWN_RECORD)
-        verify_change(view->verify, place, older, newer, is_merge);
-    else if (!is_merge)
+        verify_change(view->verify, place, older, newer);
+    else
         verify_log_change(view->verify, place, older, newer);
     return STATUS_OK;
 }
@@ -136,7 +135,7 @@ static enum status hold_there(struct commit_view *view, const struct place_known
         return STATUS_OK;
     if (*it->older && strcmp(it->older, it->newer) != 0 && place->known->kind != KNOWN_EVIDENCE)
         return hold_changed(view, place, it, newer, err);
-    if (!*it->older && place->known->kind == KNOWN_RECORD && view->act->parent_count < 2)
+    if (!*it->older && place->known->kind == KNOWN_RECORD)
         verify_new(view->verify, place, newer);
     if (!*it->older && is_signed)
         return verify_signatures(view->verify, place, &view->act->commit, NULL, newer, &view->arena, err);
@@ -175,6 +174,7 @@ static enum status hold_difference(struct commit_view *view, const struct verify
                  it->newer_mode, MODE_FILE);
         return STATUS_OK;
     }
+    TRY(verify_unseen(view->verify, view->act, &place, &view->arena, err));
     return hold_there(view, &place, it, err);
 }
 
@@ -183,6 +183,8 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
     struct differences differences = {0};
     struct verify *verify = view->verify;
     struct err why = {0};
+    if (view->act->parent_count > 1)
+        return verify_join(verify, view->act, arena, err);
     hold_message(verify, view->act);
     TRY(hold_time(verify, view->act, arena, err));
     if (store_differences(verify->store, view->act->parent, verify->commit, arena, &differences, &why) != STATUS_OK)
@@ -235,16 +237,29 @@ static enum status verify_commits(struct verify *verify, const char *since, stru
     return STATUS_OK;
 }
 
-enum status verify_range(struct verify *verify, const char *since, struct err *err)
+/* Of the state what changed since. */
+static enum status verify_changed(struct verify *verify, const char *since, struct err *err)
 {
     struct differences changed = {0};
     struct err why = {0};
-    verify->is_whole = !*since;
-    TRY(verify_commits(verify, since, err));
-    if (verify->is_whole)
-        return verify_state(verify, err);
     if (store_differences(verify->store, since, store_state(verify->store), verify->state->arena, &changed, &why) !=
         STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
     return verify_state_of(verify, &changed, err);
+}
+
+enum status verify_state(struct verify *verify, struct err *err)
+{
+    const size_t from = verify->found_count;
+    TRY(verify_tree(verify, err));
+    return verify_first(verify, from, err);
+}
+
+enum status verify_range(struct verify *verify, const char *since, struct err *err)
+{
+    const size_t from = verify->found_count;
+    verify->is_whole = !*since;
+    TRY(verify_commits(verify, since, err));
+    TRY(verify->is_whole ? verify_tree(verify, err) : verify_changed(verify, since, err));
+    return verify_first(verify, from, err);
 }

@@ -5,7 +5,8 @@
 
 #include "parts.h"
 
-enum { FLAWS_MAX = 1000, SENTENCE_MAX = 800 };
+/* Flaws that joins may have brought are judged one by one, so more of them are kept. */
+enum { FLAWS_MAX = 1000, FLAWS_JUDGED_MAX = 10000, SENTENCE_MAX = 800 };
 
 const char *const severity_words[] = {"doubtful", "wrong", "damaged", NULL};
 const char *const severity_meanings[] = {"may well be right; a person should look",
@@ -35,6 +36,12 @@ enum severity flaw_severity(enum flaw flaw)
 const char *flaw_meaning(enum flaw flaw)
 {
     return flaw_rows[flaw].meaning;
+}
+
+bool flaw_may_be_open(enum flaw flaw)
+{
+    return flaw == FLAW_RULE_BROKEN || flaw == FLAW_REFERENCE_MISSING || flaw == FLAW_REFERENCE_LOOP ||
+           flaw == FLAW_NAME_HISTORY || flaw == FLAW_NAME_TWICE || flaw == FLAW_DEPTH_ORDER || flaw == FLAW_DEPTH_PAST;
 }
 
 /* What a commit left behind is not told again of the state. */
@@ -73,7 +80,7 @@ void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const cha
     if (is_told(verify, flaw, shown, item ? item : ""))
         return;
     verify->counts[flaw_severity(flaw)]++;
-    if (verify->failed || verify->found_count == FLAWS_MAX)
+    if (verify->failed || verify->found_count >= (flaw_may_be_open(flaw) ? FLAWS_JUDGED_MAX : FLAWS_MAX))
         return;
     va_start(args, format);
     (void)vsnprintf(sentence, sizeof sentence, format, args);

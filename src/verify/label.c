@@ -9,6 +9,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "coretally/ask/trace_names.h"
+#include "coretally/store/merge.h"
 #include "parts.h"
 
 /* Labels of one file, by state. */
@@ -215,17 +216,17 @@ static bool has_label(const struct label_set *set, const struct label *label)
     return false;
 }
 
-/* The commit that recorded a label: after a rebase the one that stands in the place of what it names. */
-static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
-                                 char out[COMMIT_ID_MAX], struct err *err)
+/* The commit that recorded a label, as far back along a line as a join. */
+static enum status find_recorded_in(struct verify *verify, struct store *store, const char *path,
+                                    const struct label *label, char out[COMMIT_ID_MAX], struct err *err)
 {
     struct state aside;
     struct stays *stays = NULL;
     struct err why = {0};
     bool more = true;
-    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(verify->store));
+    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
     state_nest(verify->state, &aside);
-    aside.store = verify->store;
+    aside.store = store;
     if (stays_open(&aside, path, &stays, &why) != STATUS_OK) {
         state_leave(&aside);
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
@@ -247,6 +248,47 @@ static enum status find_recorded(struct verify *verify, const char *path, const 
     stays_close(stays);
     state_leave(&aside);
     return status == STATUS_OK ? STATUS_OK : flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+}
+
+/* The side of a join that had the label already, which the store of the past then stands at; none: false. */
+static enum status step_over(struct verify *verify, const char *path, const struct label *label, const char *join,
+                             bool *stepped, struct err *err)
+{
+    struct parents parents;
+    *stepped = false;
+    TRY(store_parents(verify->store, join, &parents, err));
+    for (size_t side = 0; parents.count == SIDES_MAX && side < SIDES_MAX; side++) {
+        struct arena arena;
+        struct bytes bytes = {0};
+        struct label_set set;
+        arena_init(&arena, ARENA_LIMIT_BYTES);
+        enum status status = verify_stand_at(verify, parents.ids[side], err);
+        if (status == STATUS_OK)
+            status = store_read(verify->past, path, &arena, &bytes, err);
+        *stepped = status == STATUS_OK && bytes.data &&
+                   record_decode(&label_set_table, bytes, &arena, &set, err) == STATUS_OK && has_label(&set, label);
+        arena_clear(&arena);
+        TRY(status);
+        if (*stepped)
+            return STATUS_OK;
+    }
+    return STATUS_OK;
+}
+
+/* After a rebase the one that stands in the place of what the label names. A join recorded nothing. */
+static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
+                                 char out[COMMIT_ID_MAX], struct err *err)
+{
+    struct err why = {0};
+    bool stepped = true;
+    TRY(find_recorded_in(verify, verify->store, path, label, out, err));
+    while (stepped) {
+        if (step_over(verify, path, label, out, &stepped, &why) != STATUS_OK)
+            return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+        if (stepped)
+            TRY(find_recorded_in(verify, verify->past, path, label, out, err));
+    }
+    return STATUS_OK;
 }
 
 /* Labels first to last - 1 have one state. */

@@ -9,9 +9,14 @@
  *     hole.c       a hole: references, rules, corrections, supersession
  *     core.c       a core with its samples: rules, references, depths, order of cores
  *     rename.c     renamed cores: what a commit moved, and former names
+ *     unseen.c     acts set on top of a renaming by who had not seen it
  *     label.c      labels: what they said is worked out anew at the state they name
  *     commit.c     the commits: what each changed, and what it says
  *     change.c     a record before and after a commit: only what an act can do
+ *     join.c       a commit with two parents: what joining them gives
+ *     first.c      where a flaw of the state first shows: in an act, or where two sides were joined
+ *     line.c       the lines of acts between joins
+ *     glance.c     the flaws of one file at an earlier commit
  *     signature.c  who signed a correction, and what
  *     open.c       fields that two sides set to different values: what each file of them names is there
  *     push.c       what a push would move
@@ -25,10 +30,21 @@
 #include "coretally/state/read.h"
 #include "coretally/verify/verify.h"
 
+/* --- flaw.c --- */
+
+/* A flaw that two sides can make together, each of them being right. */
+bool flaw_may_be_open(enum flaw flaw);
+
 /* --- tree.c --- */
 
+/* The whole state. */
+MUST_CHECK enum status verify_tree(struct verify *verify, struct err *err);
 /* Of the state what paths lead to, everything that hangs together with them included. */
 MUST_CHECK enum status verify_state_of(struct verify *verify, const struct differences *changed, struct err *err);
+
+/* One hole of it, or of that (wanted not NULL) count cores and what is no core's. */
+MUST_CHECK enum status verify_hole_of(struct verify *verify, const char *hole, const int32_t *wanted, size_t count,
+                                      struct err *err);
 
 /* --- record.c --- */
 
@@ -82,9 +98,8 @@ MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_k
 
 /* --- commit.c, change.c --- */
 
-/* Two versions of a record. is_merge: more than one act may lie between them. */
-void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer,
-                   bool is_merge);
+/* Two versions of a record. */
+void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer);
 /* Signatures that the commit under the eyes added; older NULL: all of them. */
 MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
                                          const struct commit *commit, const struct signature_set *older,
@@ -99,7 +114,16 @@ void verify_new(struct verify *verify, const struct place_known *place, const vo
 /* A contradiction: its record, its field and the acts that it names. */
 MUST_CHECK enum status verify_contradiction(struct verify *verify, const struct place_known *place, struct err *err);
 
-/* --- rename.c --- */
+/* --- join.c, first.c --- */
+
+/* The commit under the eyes, which has more than one parent. */
+MUST_CHECK enum status verify_join(struct verify *verify, const struct act_told *act, struct arena *arena,
+                                   struct err *err);
+
+/* Of what was found, from one row on: such as a join brought is open, and no longer wrong. */
+MUST_CHECK enum status verify_first(struct verify *verify, size_t from, struct err *err);
+
+/* --- rename.c, unseen.c --- */
 
 /* Cores that a commit renamed, one a hole. */
 struct verify_move {
@@ -117,6 +141,9 @@ struct verify_moves {
 MUST_CHECK enum status verify_renamings(struct verify *verify, const struct act_told *act,
                                         const struct differences *changed, size_t at, struct arena *arena,
                                         struct verify_moves *out, struct err *err);
+/* A file of a core that the act under the eyes wrote, in ignorance of whose number that is by now. */
+MUST_CHECK enum status verify_unseen(struct verify *verify, const struct act_told *act, const struct place_known *place,
+                                     struct arena *arena, struct err *err);
 bool verify_is_moved(const struct verify_moves *moves, const struct place_known *place);
 /* The list of renamings of a hole into view, and whether what it names is there. */
 MUST_CHECK enum status verify_renamed(struct verify *verify, struct hole_view *view, struct err *err);

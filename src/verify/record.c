@@ -113,7 +113,9 @@ static enum status hold_copies(struct verify *verify, const char *path, const st
     if (set->label_count)
         qsort(sorted, set->label_count, sizeof(void *), compare_labels);
     for (size_t at = 1; at < set->label_count; at++)
-        if (compare_labels(&sorted[at - 1], &sorted[at]) == 0)
+        if (record_is_equal(&label_table, sorted[at - 1], sorted[at]))
+            flaw_add(verify, FLAW_RECORD_ORDER, path, sorted[at]->name, "the same label stands here twice");
+        else if (compare_labels(&sorted[at - 1], &sorted[at]) == 0) /* of two sides it is right: first.c */
             flaw_add(verify, FLAW_NAME_TWICE, path, sorted[at]->name, "copy %d of this label occurs twice",
                      copy_of(sorted[at]));
     return STATUS_OK;

@@ -154,8 +154,7 @@ enum status verify_renamings(struct verify *verify, const struct act_told *act, 
     const struct difference *it = &changed->items[at];
     struct place_known place;
     struct renaming_set sets[2];
-    if (act->parent_count > 1 || it->why || !registry_place(it->path, &place) ||
-        place.known->table != &renaming_set_table)
+    if (it->why || !registry_place(it->path, &place) || place.known->table != &renaming_set_table)
         return STATUS_OK;
     TRY(read_set(verify, it, it->older, arena, &sets[0], err));
     TRY(read_set(verify, it, it->newer, arena, &sets[1], err));

@@ -84,8 +84,8 @@ static enum status list_folder(struct verify *verify, const char *folder, struct
 }
 
 /* One hole with an arena of its own, so that the memory is that of the largest hole. */
-static enum status look_at_hole(struct verify *verify, const char *hole, const int32_t *wanted, size_t count,
-                                struct err *err)
+enum status verify_hole_of(struct verify *verify, const char *hole, const int32_t *wanted, size_t count,
+                           struct err *err)
 {
     struct arena arena;
     struct places places = {0};
@@ -117,7 +117,7 @@ static enum status look_at_holes(struct verify *verify, struct err *err)
         if (entry->mode != MODE_FOLDER || !registry_folder(path))
             flaw_add(verify, FLAW_FILE_UNKNOWN, path, "", "no hole has this name");
         else
-            TRY(look_at_hole(verify, entry->name, NULL, 0, err));
+            TRY(verify_hole_of(verify, entry->name, NULL, 0, err));
     }
     return STATUS_OK;
 }
@@ -203,7 +203,7 @@ static enum status look_at_open(struct verify *verify, struct err *err)
     return STATUS_OK;
 }
 
-enum status verify_state(struct verify *verify, struct err *err)
+enum status verify_tree(struct verify *verify, struct err *err)
 {
     TRY(look_at_expedition(verify, err));
     TRY(look_at_open(verify, err));
@@ -274,7 +274,7 @@ enum status verify_state_of(struct verify *verify, const struct differences *cha
         for (; at < end; at++)
             if (touched[at].core && (!wanted || cores[wanted - 1] != touched[at].core))
                 cores[wanted++] = touched[at].core;
-        TRY(look_at_hole(verify, hole, cores, wanted, err));
+        TRY(verify_hole_of(verify, hole, cores, wanted, err));
     }
     return look_at_labels(verify, changed, err);
 }

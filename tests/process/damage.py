@@ -19,6 +19,7 @@ from table import asked, place, verdict
 import damage_files  # noqa: F401  each file adds to DAMAGES
 import damage_records  # noqa: F401
 import damage_history  # noqa: F401
+import damage_join  # noqa: F401
 import damage_open  # noqa: F401
 import damage_rename  # noqa: F401
 from damage_scene import DAMAGES, build
@@ -46,6 +47,8 @@ def try_damage(base, folder, row):
     for word, place in expected:
         if not any(word == flaw and place in (None, at) for flaw, at in told):
             said.append("%s of %s is not told" % (word, place))
+    if not expected and told:
+        said.append("something is told")
     if said:
         said.append("told: %s\n%s" % (sorted(told), done.stderr))
     return name, said, {word for word, _ in told}

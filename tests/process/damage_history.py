@@ -3,7 +3,7 @@
 import os
 import zlib
 
-from damage_scene import BAG_LABELS, CORE1, CORE2, SAMPLES1, SAMPLES2, at_end, damage, find
+from damage_scene import BAG_LABELS, CORE1, CORE2, SAMPLES1, SAMPLES2, damage, find
 from damage_records import bag_label_of_another_depth
 
 
@@ -76,18 +76,6 @@ def commit_of_another_act(reg):
 @damage(("time-back", None), doubt=True)
 def commit_of_last_year(reg):
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1), when="2025-03-01T05:00:00Z")
-
-
-@damage(("commit-merged", None))
-def commit_that_merges(reg):
-    first = reg.git("rev-parse", "main")
-    reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1))
-    mine = reg.git("rev-parse", "main")
-    reg.git("update-ref", "refs/heads/main", first)
-    reg.edit(CORE2, lambda core: [at_end(core, "version", 2), core.update(recovered_m=9.85)])
-    theirs = reg.git("rev-parse", "main")
-    reg.stage(CORE1, reg.text(CORE1, mine))
-    reg.commit("Merge\n", parents=(theirs, mine))
 
 
 @damage(("history-rewritten", None), arguments=("--since", "TIP"))

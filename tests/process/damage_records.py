@@ -217,7 +217,7 @@ def new_label(reg, path, like, **keys):
     def change(record):
         label = dict(record["labels"][like], **{"copy": 3, **keys})
         record["labels"].append(label_of(**{"top": label.pop("top_m"), "bottom": label.pop("bottom_m"),
-                                            **{key: label[key] for key in ("name", "state", "scale", "copy")}}))
+                                            **{key: label[key] for key in ("name", "state", "scale", "copy", "printed")}}))
     reg.edit(path, change)
 
 
@@ -270,6 +270,11 @@ def label_of_another_core(reg):
 
 @damage(("name-twice", LABELS1))
 def copy_twice(reg):
+    new_label(reg, LABELS1, 1, copy=2, printed="2026-03-01T04:13:00Z")
+
+
+@damage(("record-order", LABELS1))
+def label_twice(reg):
     new_label(reg, LABELS1, 1, copy=2)
 
 

@@ -180,3 +180,29 @@ def renamings_that_contradict(reg):
 def label_of_a_name_it_never_had(reg):
     renamed(reg)
     reg.edit(NEW + ".labels.json", lambda it: it["labels"].append(dict(it["labels"][0], name="901-U0012A-4H")))
+
+
+def set_on_top(reg, mail, committed="2026-03-01T06:00:00Z"):
+    """Core 5H becomes 6H, another 5H is recorded, and a sample taken in ignorance of both is set on top by git."""
+    renamed(reg)
+    reg.act("core", "add", "U0012A-5H", "3050", "+9.5", "--recovered", "9", "--sections", "6x1.5", "--sure")
+    reg.act("sample", "add", "U0012A-5H-2W,5-7", "--volume", "5")
+    parent, tree = reg.git("rev-parse", "main~1", "main^{tree}").splitlines()
+    moved = reg.git("commit-tree", tree, "-p", parent, data="Sample taken\n\nAct: sample add\nStation: shore\n",
+                    GIT_AUTHOR_NAME="B", GIT_AUTHOR_EMAIL=mail, GIT_COMMITTER_DATE=committed)
+    reg.git("update-ref", "refs/heads/main", moved)
+
+
+@damage(("name-unseen", OLD + ".samples.json"), doubt=True)
+def sample_of_who_had_not_seen_the_renaming(reg):
+    set_on_top(reg, "brandt@shore.example")
+
+
+@damage(doubt=True)
+def sample_of_who_did_the_renaming(reg):
+    set_on_top(reg, reg.git("log", "-1", "--format=%ae", "main"))
+
+
+@damage(doubt=True)
+def sample_that_was_not_set_on_top(reg):
+    set_on_top(reg, "brandt@shore.example", committed="2026-03-01T05:00:00Z")

@@ -11,7 +11,10 @@ import os
 import sys
 
 from table import asked, place, verdict
-from damage_scene import ACT, CORE1, CORE2, SAMPLES1, Registry, build, find
+from damage_join import JOIN, aside, two_sides, withdrawn_and_sampled
+from damage_scene import ACT, CORE1, CORE2, CORE3, SAMPLES1, Registry, build, find
+
+SAMPLES3 = "holes/U0012A/cores/0003.samples.json"
 
 FAILED = []
 
@@ -89,9 +92,28 @@ def stray(reg):
     reg.commit()
 
 
-def merge(reg):
+def undo(reg):
     """A merge of nothing but one's own side: it would undo what the other did."""
-    reg.commit("Merge\n", parents=("main", "main~1"))
+    ship, shore = two_sides(reg)
+    reg.staged = []
+    reg.commit(JOIN, parents=(ship, shore))
+
+
+def join_three(reg):
+    sides = two_sides(reg)
+    third = aside(reg, ("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9"))
+    reg.commit(JOIN, parents=(*sides, third))
+
+
+def break_on_a_side(reg):
+    """The join is as it should be, and what came by its second parent is not."""
+    tip = reg.git("rev-parse", "main")
+    ship = aside(reg, ("sample", "add", "U0012A-2H-5W,10-12"))
+    edit_depth(reg)
+    shore = reg.git("rev-parse", "main")
+    reg.git("update-ref", "refs/heads/main", tip)
+    reg.stage(CORE1, reg.text(CORE1, shore))
+    reg.commit(JOIN, parents=(ship, shore))
 
 
 def sample_gone(reg):
@@ -117,7 +139,9 @@ def try_pushes(shore):
     broken(shore, "a commit of no act", "act-missing", no_act)
     broken(shore, "a stray file", "file-unknown", stray)
     broken(shore, "a removed sample", "record-removed", sample_gone)
-    broken(shore, "a merge", "commit-merged", merge)
+    broken(shore, "a merge that undoes", "join-false", undo)
+    broken(shore, "a merge of three", "commit-merged", join_three)
+    broken(shore, "a merge that brings damage from the side", "version-count", break_on_a_side)
     shore.refuses("removal of the branch", "branch-removed", ":main")
     tip = ship.git("rev-parse", "main")
     ship.git("update-ref", "refs/heads/main", "main~3")
@@ -130,10 +154,40 @@ def try_pushes(shore):
     ship.git("commit-tree", "main^{tree}", "-p", "main", data=ACT)
 
 
+def try_merges(shore):
+    """What git joined by itself, side by side, and what two sides break together, holds nobody up."""
+    ship = shore.ship
+    ship.commit(JOIN, parents=two_sides(ship))
+    shore.accepts("a merge of two files", "main")
+    withdrawn_and_sampled(ship)
+    shore.accepts("a rule that two sides break together", "main")
+    ship.act("sample", "add", "U0012A-9H-5W,10-12")
+    shore.accepts("an act on top of that", "main")
+    tip = ship.git("rev-parse", "main")
+    shore.accepts("the same as a new branch", "main:refs/heads/night-shift")
+    join_onto(shore, SAMPLES3, "3H-2W", CORE3, is_first=True)
+    join_onto(shore, SAMPLES3, "3H-3W", CORE1, is_first=False)
+
+
+def join_onto(shore, theirs, sample, mine, is_first):
+    """Shore went on while the ship did; the branch moves along one of the two parents of the join."""
+    ship = shore.ship
+    tip = ship.git("rev-parse", "main")
+    there = aside(ship, ("sample", "add", "U0012A-%s,10-12" % sample))
+    ship.git("update-ref", "refs/heads/main", there)
+    shore.accepts("where a join is to go", "main")
+    ship.git("update-ref", "refs/heads/main", tip)
+    ship.act("core", "amend", "U0012A-%dH" % int(mine[-9:-5]), "--remark", "gas", "--reason", "seen late")
+    here = ship.git("rev-parse", "main")
+    ship.stage(*((mine, ship.text(mine, here)) if is_first else (theirs, ship.text(theirs, there))))
+    ship.commit(JOIN, parents=(there, here) if is_first else (here, there))
+    shore.accepts("a join that has what shore had as its %s parent" % ("first" if is_first else "second"), "main")
+
+
 def try_deaths(shore):
     """What stops the hook early is no pass."""
     ship = shore.ship
-    ship.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9")
+    ship.act("core", "add", "U0012A-10H", "3079", "+9.5", "--recovered", "9")
     shore.refuses("the program is not there", "pre-receive", "main", programs="/usr/bin")
     text = ship.act("verify", "--hook-text")
     shore.hang(text.replace("exec coretally", "ulimit -v 5000; exec coretally"))
@@ -155,6 +209,7 @@ def main():
         say(shore.tip() == "", "something arrived with a refused first push")
         shore.accepts("the first push", "main")
         try_pushes(shore)
+        try_merges(shore)
         try_deaths(shore)
         done = shore.sh("git -C shore.git fsck --strict --no-dangling")
         say(done.returncode == 0, "git fsck on shore", done)

@@ -52,17 +52,23 @@ extern const char *const severity_meanings[];
     X(WITHDRAWN_UNDONE, "withdrawn-undone", WRONG, "a withdrawn record stands again without a new version")            \
     X(ACT_MISSING, "act-missing", WRONG, "a commit does not say what act it is")                                       \
     X(COMMIT_MERGED, "commit-merged", WRONG,                                                                           \
-      "a commit joins two histories; acts stand in one line: git pull --rebase")                                       \
+      "a commit joins more than two histories; a join has two: coretally join, one after the other")                   \
+    X(JOIN_FALSE, "join-false", WRONG,                                                                                 \
+      "a commit that joins two histories is not what joining them gives: it undoes, drops, changes or adds")           \
     X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
       "a signature is not by the commit's author, is by whoever recorded the correction, or is of other contents")     \
     X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
       "a push moves or removes a tag, gives one a name like a commit's, or brings what is neither branch nor tag")     \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
     X(BRANCH_REMOVED, "branch-removed", WRONG, "a push removes the branch")                                            \
+    X(RULE_OPEN, "rule-open", DOUBTFUL,                                                                                \
+      "two sides were right, each by itself; joined, they break a rule: coretally open lists it")                      \
     X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
     X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
     X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
       "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
+    X(NAME_UNSEEN, "name-unseen", DOUBTFUL,                                                                            \
+      "an act was set on top of a renaming; the number that it names was another core's when it was done")             \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
     X(EVIDENCE_UNUSED, "evidence-unused", DOUBTFUL, "no correction names this evidence file")
 
@@ -107,9 +113,14 @@ struct verify {
     bool is_whole;          /* the whole state is looked at, so a commit's new files are not read twice */
     struct lineage lineage; /* of the state; filled when a label asks */
     bool has_lineage;
-    bool is_broken;        /* and ends too early, which is told by itself */
-    bool is_orphan;        /* labels under the eyes name no commit of this history */
-    struct store *past;    /* stands at the states of labels */
+    bool is_broken;     /* and ends too early, which is told by itself */
+    bool is_orphan;     /* labels under the eyes name no commit of this history */
+    struct store *past; /* stands at the states of labels */
+    struct {
+        char join[COMMIT_ID_MAX]; /* the first that is not what it should be; "" */
+        char ours[COMMIT_ID_MAX]; /* its parents */
+        char theirs[COMMIT_ID_MAX];
+    } undo;
     const char **evidence; /* hashes that corrections name */
     size_t evidence_count;
     size_t evidence_room;

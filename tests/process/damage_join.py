@@ -1,0 +1,163 @@
+# SPDX-License-Identifier: MIT
+"""Damages done where two histories are joined: a join carries no decision, so whatever one decides is found."""
+import json
+
+from damage_scene import ACT, CORE1, CORE2, SAMPLES1, SAMPLES2, at_end, damage, find
+
+JOIN = "Merge branch 'shore'\n"
+SAMPLES9 = "holes/U0012A/cores/0009.samples.json"
+
+
+def aside(reg, *acts):
+    """Acts on a side of its own, which the branch then leaves again: its last commit."""
+    tip = reg.git("rev-parse", "main")
+    for act in acts:
+        reg.act(*act)
+    side = reg.git("rev-parse", "main")
+    reg.git("update-ref", "refs/heads/main", tip)
+    return side
+
+
+def two_sides(reg):
+    """A sample here, a sample there; the second is what a joiner has staged, on top of the first."""
+    ship = aside(reg, ("sample", "add", "U0012A-1H-5W,10-12"))
+    shore = aside(reg, ("sample", "add", "U0012A-2H-5W,10-12"))
+    reg.stage(SAMPLES2, reg.text(SAMPLES2, shore))
+    return ship, shore
+
+
+def staged(reg, path, change, state="main"):
+    record = json.loads(reg.text(path, state))
+    change(record)
+    reg.stage(path, record)
+
+
+@damage(("join-false", None))
+def join_that_undoes_an_act(reg):
+    sides = two_sides(reg)
+    reg.staged = []
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None))
+def join_that_drops_a_record(reg):
+    sides = two_sides(reg)
+    staged(reg, SAMPLES1, lambda record: record["samples"].remove(find(record["samples"], top_m=0.6)), sides[0])
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None))
+def join_that_drops_a_file(reg):
+    sides = two_sides(reg)
+    reg.stage(CORE2, None)
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None))
+def join_that_changes_a_value(reg):
+    sides = two_sides(reg)
+    staged(reg, CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1))
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None))
+def join_that_adds_a_record(reg):
+    sides = two_sides(reg)
+    staged(reg, SAMPLES1, lambda record: record["samples"].append(dict(find(record["samples"], top_m=0.6), section=5)), sides[0])
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None), ("file-unknown", "notes.txt"))
+def join_that_adds_a_stray(reg):
+    sides = two_sides(reg)
+    reg.stage("notes.txt", "to do\n")
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("join-false", None))
+def join_that_is_undone_later(reg):
+    sides = two_sides(reg)
+    text = reg.text(CORE2)
+    reg.stage(CORE2, None)
+    reg.commit(JOIN, parents=sides)
+    reg.stage(CORE2, text)
+    reg.commit()
+
+
+@damage(("join-false", None))
+def join_that_decides(reg):
+    """Both sides cut one section to two lengths; whoever joins takes the one, and says nothing of the other."""
+    ship = aside(reg, ("section", "amend", "U0012A-1H-2", "--curated", "1.48", "--reason", "measured again"))
+    shore = aside(reg, ("section", "amend", "U0012A-1H-2", "--curated", "1.47", "--reason", "measured again"))
+    reg.commit(JOIN, parents=(ship, shore))
+
+
+@damage(("join-false", None))
+def join_of_nothing_in_common(reg):
+    tree = reg.git("rev-parse", "main^{tree}")
+    other = reg.git("commit-tree", tree, data="Another beginning\n\nAct: start\nStation: core table\n")
+    reg.move(tree, JOIN, parents=("main", other))
+
+
+@damage(("commit-merged", None))
+def join_of_three(reg):
+    sides = two_sides(reg)
+    third = aside(reg, ("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9"))
+    reg.commit(JOIN, parents=(*sides, third))
+
+
+@damage(("act-missing", None))
+def join_of_one(reg):
+    """What a rebase or a cherry-pick makes of a join: acts of others, as nobody's."""
+    reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1),
+             message="Join of 0123456789 and 9876543210\n\nAct: join\n")
+
+
+@damage(("act-unknown", None), doubt=True)
+def join_that_says_it_is_an_act(reg):
+    reg.commit(ACT, parents=two_sides(reg))
+
+
+@damage(("reference-missing", SAMPLES2))
+def act_after_a_join(reg):
+    """The join is as it should be; what follows it breaks a rule by itself."""
+    reg.commit(JOIN, parents=two_sides(reg))
+    reg.edit(CORE2, lambda core: [at_end(core, "withdrawn", "not ours"), at_end(core, "version", core.get("version", 1) + 1)])
+
+
+def withdrawn_and_sampled(reg):
+    """A section is withdrawn here and sampled there: both may."""
+    reg.act("core", "add", "U0012A-9H", "3069.5", "+9.5", "--recovered", "9", "--sections", "6x1.5")
+    ship = aside(reg, ("section", "withdraw", "U0012A-9H-6", "--reason", "a liner of 8H"))
+    shore = aside(reg, ("sample", "add", "U0012A-9H-6W,10-12"))
+    reg.stage(SAMPLES9, reg.text(SAMPLES9, shore))
+    reg.commit(JOIN, parents=(ship, shore))
+
+
+@damage(("rule-open", SAMPLES9), doubt=True)
+def rule_that_two_sides_break(reg):
+    withdrawn_and_sampled(reg)
+
+
+@damage(("rule-open", SAMPLES9), doubt=True)
+def rule_that_two_sides_broke_long_ago(reg):
+    """Acts on the same file, and another join, leave it open."""
+    withdrawn_and_sampled(reg)
+    reg.act("sample", "add", "U0012A-9H-5W,10-12")
+    reg.act("sample", "amend", "U0012A-9H-5W,10-12", "--volume", "10", "--reason", "weighed")
+    reg.commit(JOIN, parents=two_sides(reg))
+
+
+@damage(("rule-open", "holes/U0012A/cores/0008.samples.json"), doubt=True)
+def rule_that_two_sides_broke_under_another_name(reg):
+    withdrawn_and_sampled(reg)
+    reg.act("core", "amend", "U0012A-9H", "--name", "8H", "--reason", "numbered anew", "--sure")
+
+
+@damage(("reference-missing", SAMPLES9), ("rule-open", SAMPLES9))
+def rule_broken_beside_one_that_is_open(reg):
+    withdrawn_and_sampled(reg)
+
+    def take_another(record):
+        record["samples"].append({**record["samples"][0], "top_m": 0.2, "bottom_m": 0.22})
+    reg.edit(SAMPLES9, take_another)
