@@ -45,8 +45,7 @@ enum status file_sync_folder(const char *path, struct err *err)
                   : err_set(err, STATUS_SYSTEM, folder, "could not bring this folder to disk: %s", strerror(reason));
 }
 
-/* A file that was not there. */
-static enum status make_beside(const char *path, char beside[FILE_PATH_MAX], int *fd, struct err *err)
+enum status file_open_beside(const char *path, char beside[FILE_PATH_MAX], int *fd, struct err *err)
 {
     enum status status = STATUS_EXISTS;
     for (int tried = 0; status == STATUS_EXISTS && tried < NAMES_TRIED_MAX; tried++) {
@@ -74,21 +73,28 @@ static bool write_all(int fd, struct bytes bytes)
     return true;
 }
 
-enum status file_write_beside(const char *path, struct bytes bytes, char beside[FILE_PATH_MAX], struct err *err)
+enum status file_close_beside(const char *path, const char *beside, int fd, bool is_written, struct err *err)
 {
-    int fd = -1;
-    TRY(make_beside(path, beside, &fd, err));
-    const bool written = write_all(fd, bytes) && fsync(fd) == 0;
-    int reason = errno;
-    const bool closed = close(fd) == 0;
-    if (written && !closed)
-        reason = errno;
-    enum status status = written && closed
-                             ? file_sync_folder(beside, err)
-                             : err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(reason));
+    enum status status = is_written ? STATUS_OK : err->status;
+    if (is_written && fsync(fd) != 0)
+        status = err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
+    if (close(fd) != 0 && status == STATUS_OK)
+        status = err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
+    if (status == STATUS_OK)
+        status = file_sync_folder(beside, err);
     if (status != STATUS_OK)
         (void)unlink(beside);
     return status;
+}
+
+enum status file_write_beside(const char *path, struct bytes bytes, char beside[FILE_PATH_MAX], struct err *err)
+{
+    int fd = -1;
+    TRY(file_open_beside(path, beside, &fd, err));
+    const bool written = write_all(fd, bytes);
+    if (!written)
+        (void)err_set(err, STATUS_SYSTEM, path, "could not be written: %s", strerror(errno));
+    return file_close_beside(path, beside, fd, written, err);
 }
 
 enum status file_settle(const char *beside, const char *path, bool replace, struct err *err)

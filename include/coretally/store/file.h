@@ -54,6 +54,12 @@ MUST_CHECK enum status file_check_free(const char *path, bool replace, struct er
 MUST_CHECK enum status file_write_beside(const char *path, struct bytes bytes, char beside[FILE_PATH_MAX],
                                          struct err *err);
 
+/* The same for who writes by other means: into fd, which file_close_beside closes in every case. is_written false: that
+ * failed, as err says; the file is taken away. */
+MUST_CHECK enum status file_open_beside(const char *path, char beside[FILE_PATH_MAX], int *fd, struct err *err);
+MUST_CHECK enum status file_close_beside(const char *path, const char *beside, int fd, bool is_written,
+                                         struct err *err);
+
 /* That file into its place, and the folder synced. What has come there meanwhile is judged as by file_check_free. Where
  * it fails the file stays where it is, unless the place has it. */
 MUST_CHECK enum status file_settle(const char *beside, const char *path, bool replace, struct err *err);
