@@ -103,14 +103,25 @@ static void repository_free_at(git_repository **repo)
     git_repository_free(*repo);
 }
 
-/* What plain git needs to be as careful as we are, and the 256 object folders so that no commit makes one. */
+/* What plain git needs to be as careful as we are. Acts come by push and by git fetch, too: what is not sound is
+ * refused before it is kept, and no push takes an act away, also where no hook stands. Collecting is left to people:
+ * what it takes away may be an act that is under way. */
+static const char *const settings[][2] = {{"core.fsync", "all"},
+                                          {"gc.auto", "0"},
+                                          {"receive.denyNonFastForwards", "true"},
+                                          {"receive.denyDeletes", "true"},
+                                          {"transfer.fsckObjects", "true"}};
+
+/* The settings, and the 256 object folders so that no commit makes one. */
 static enum status prepare(const char *path, struct err *err)
 {
     CLEANUP(config_free_at) git_config *config = NULL;
     char folder[PATH_TEXT_MAX];
     (void)snprintf(folder, sizeof folder, "%.4000s/config", path);
-    if (git_config_open_ondisk(&config, folder) != 0 || git_config_set_string(config, "core.fsync", "all") != 0 ||
-        git_config_set_string(config, "gc.auto", "0") != 0)
+    bool is_set = git_config_open_ondisk(&config, folder) == 0;
+    for (size_t at = 0; is_set && at < sizeof settings / sizeof *settings; at++)
+        is_set = git_config_set_string(config, settings[at][0], settings[at][1]) == 0;
+    if (!is_set)
         return git_refused(err, path, "could not write the settings of the registry");
     for (int byte = 0; byte < 256; byte++) {
         (void)snprintf(folder, sizeof folder, "%.4000s/objects/%02x", path, (unsigned)byte);

@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: MIT */
+/* A program run by fork and exec, heard over two pipes. */
+#define _GNU_SOURCE /* pipe2 */
+#include "program.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <signal.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/prctl.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+enum { LINE_MAX_BYTES = 4096, READ_MAX = 16384, LOOK_MS = 100 };
+enum { SAID, HEARD, FAILED, PIPES };
+
+struct pipes {
+    int ends[PIPES][2];
+};
+
+/* What comes over the pipes, while it comes. */
+struct listener {
+    const struct program *program;
+    struct text said;
+    char line[LINE_MAX_BYTES];
+    size_t len;
+    bool is_returned; /* a CR stood behind it */
+};
+
+static void close_one(int *fd)
+{
+    if (*fd >= 0)
+        (void)close(*fd);
+    *fd = -1;
+}
+
+static void pipes_close_at(struct pipes *pipes)
+{
+    for (int at = SAID; at < PIPES; at++)
+        for (int end = 0; end < 2; end++)
+            close_one(&pipes->ends[at][end]);
+}
+
+static enum status refuse_start(const char *name, int reason, struct err *err)
+{
+    return err_set(err, STATUS_SYSTEM, name, "could not be started: %s", strerror(reason));
+}
+
+/* The child until it is the other program. What it cannot do it tells over the pipe that exec closes. */
+static _Noreturn void become(const struct program *program, const struct pipes *pipes, pid_t parent)
+{
+    const int nothing = open("/dev/null", O_RDONLY | O_CLOEXEC);
+    const int out = program->out >= 0 ? program->out : pipes->ends[SAID][1];
+    int reason = 0;
+    (void)signal(SIGPIPE, SIG_DFL); /* what we ignore it would, too */
+    (void)signal(SIGXFSZ, SIG_DFL);
+    (void)prctl(PR_SET_PDEATHSIG, SIGTERM);
+    if (getppid() != parent)
+        _exit(1); /* it ended before it could be told to us */
+    for (const char *const *name = program->unset; *name; name++)
+        (void)unsetenv(*name);
+    for (const char *const *name = program->set; *name; name += 2)
+        (void)setenv(name[0], name[1], 1);
+    if (dup2(nothing, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
+        dup2(pipes->ends[HEARD][1], STDERR_FILENO) >= 0)
+        (void)execvp(program->words[0], (char *const *)(uintptr_t)program->words);
+    reason = errno;
+    (void)!write(pipes->ends[FAILED][1], &reason, sizeof reason);
+    _exit(1);
+}
+
+static void end_line(struct listener *listener, bool passing)
+{
+    const size_t len = listener->len;
+    listener->len = 0;
+    listener->is_returned = false;
+    if (!len)
+        return;
+    listener->line[len] = '\0';
+    listener->program->hear(listener->program->context, listener->line, passing);
+}
+
+/* A line ends with LF, with CR LF as ssh has it, or with CR where the next one takes its place. */
+static void hear(struct listener *listener, const char *bytes, size_t len)
+{
+    for (size_t at = 0; at < len; at++) {
+        if (listener->is_returned && bytes[at] != '\n')
+            end_line(listener, true);
+        if (bytes[at] == '\n')
+            end_line(listener, false);
+        else if (bytes[at] == '\r')
+            listener->is_returned = true;
+        else if (listener->len < sizeof listener->line - 1)
+            listener->line[listener->len++] = bytes[at];
+    }
+}
+
+/* One piece of what stands in the pipe; false at its end. */
+static bool take(struct listener *listener, int fd, bool is_said)
+{
+    char bytes[READ_MAX];
+    const ssize_t len = read(fd, bytes, sizeof bytes);
+    if (len < 0)
+        return errno == EINTR || errno == EAGAIN;
+    if (len == 0)
+        return false;
+    if (!is_said)
+        hear(listener, bytes, (size_t)len);
+    else if (listener->said.len < SAID_BYTES_MAX)
+        text_add_bytes(&listener->said, bytes, (size_t)len);
+    return true;
+}
+
+/* Until both pipes end, or the program did: what it started may live on and hold them open. */
+static void listen(struct listener *listener, struct pipes *pipes, pid_t child, int *ended)
+{
+    int *const fds[] = {&pipes->ends[SAID][0], &pipes->ends[HEARD][0]};
+    bool is_over = false;
+    while (*fds[0] >= 0 || *fds[1] >= 0) {
+        struct pollfd looks[] = {{*fds[0], POLLIN, 0}, {*fds[1], POLLIN, 0}};
+        const int came = poll(looks, 2, is_over ? 0 : LOOK_MS);
+        for (int at = 0; came > 0 && at < 2; at++)
+            if (looks[at].revents && !take(listener, *fds[at], at == 0))
+                close_one(fds[at]);
+        if (came == 0 && is_over)
+            return;
+        if (came == 0)
+            is_over = waitpid(child, ended, WNOHANG) == child;
+    }
+    while (!is_over && waitpid(child, ended, 0) < 0 && errno == EINTR)
+        ;
+}
+
+static enum status run(const struct program *program, struct listener *listener, struct pipes *pipes,
+                       struct program_end *out, struct err *err)
+{
+    const pid_t parent = getpid();
+    int reason = 0;
+    int ended = 0;
+    const pid_t child = fork();
+    if (child == 0)
+        become(program, pipes, parent);
+    if (child < 0)
+        return refuse_start(program->words[0], errno, err);
+    for (int at = SAID; at < PIPES; at++)
+        close_one(&pipes->ends[at][1]);
+    ssize_t told = 0;
+    while ((told = read(pipes->ends[FAILED][0], &reason, sizeof reason)) < 0 && errno == EINTR)
+        ;
+    if (told == (ssize_t)sizeof reason) {
+        while (waitpid(child, &ended, 0) < 0 && errno == EINTR)
+            ;
+        if (reason != ENOENT)
+            return refuse_start(program->words[0], reason, err);
+        *out = (struct program_end){.is_there = false};
+        return STATUS_OK;
+    }
+    listen(listener, pipes, child, &ended);
+    *out = (struct program_end){.is_there = true, .code = WIFEXITED(ended) ? WEXITSTATUS(ended) : -1};
+    out->signal = WIFSIGNALED(ended) ? WTERMSIG(ended) : 0;
+    return STATUS_OK;
+}
+
+enum status program_run(const struct program *program, struct arena *arena, struct program_end *out, struct err *err)
+{
+    CLEANUP(pipes_close_at) struct pipes pipes;
+    struct listener listener = {.program = program};
+    struct program_end end = {.is_there = false};
+    memset(&pipes, -1, sizeof pipes);
+    text_init(&listener.said, arena);
+    for (int at = SAID; at < PIPES; at++)
+        if (pipe2(pipes.ends[at], O_CLOEXEC) != 0)
+            return refuse_start(program->words[0], errno, err);
+    TRY(run(program, &listener, &pipes, &end, err));
+    hear(&listener, "\n", 1);
+    TRY(text_done(&listener.said, &end.said, err));
+    *out = end;
+    return STATUS_OK;
+}
