@@ -35,6 +35,7 @@ enum command_use {
     USE_READING,     /* --json, --csv, --feet */
     USE_WRITING,     /* --dry-run, --sure, --reason, --station */
     USE_MOVING,      /* the same, where depths may move: told before it is recorded; --each, --watch, --brief */
+    USE_EXCHANGING,  /* with another registry: --dry-run; no act is made */
 };
 
 /* What a command works on: opened and found before it begins. The first argument names it. */

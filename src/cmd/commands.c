@@ -80,6 +80,8 @@
     X(convert)                                                                                                         \
     X(explain)                                                                                                         \
     X(recovery)                                                                                                        \
+    X(join)                                                                                                            \
+    X(send)                                                                                                            \
     X(verify)                                                                                                          \
     X(import)                                                                                                          \
     X(template)                                                                                                        \

@@ -64,6 +64,12 @@ static const struct option moving_options[] = {
 
 #define MOVING "Before it records, it shows what moves and how many labels become stale.\n"
 
+static const struct option exchanging_options[] = {
+    REGISTRY_OPTION,
+    {"dry-run", NULL, "say what would come or go, and change neither side"},
+    {0},
+};
+
 static const struct option no_options[] = {{0}};
 
 const struct option *use_options(enum command_use use)
@@ -72,6 +78,7 @@ const struct option *use_options(enum command_use use)
            : use == USE_WRITING     ? writing_options
            : use == USE_MOVING      ? moving_options
            : use == USE_CALCULATING ? calculating_options
+           : use == USE_EXCHANGING  ? exchanging_options
                                     : no_options;
 }
 
