@@ -164,7 +164,9 @@ static enum status add_samples(struct walk *walk, const struct core *core, struc
     return STATUS_OK;
 }
 
-static enum status add_core(struct walk *walk, struct core_roll *roll, size_t position, struct err *err)
+/* What is doubted of a core, each with the act that kept it. */
+static enum status add_core_doubts(struct walk *walk, struct core_roll *roll, size_t position, bool is_kept_told,
+                                   struct err *err)
 {
     struct target *target = &walk->target;
     char path[REGISTRY_PATH_MAX];
@@ -183,10 +185,10 @@ static enum status add_core(struct walk *walk, struct core_roll *roll, size_t po
     TRY(arena_take(walk->state->arena, findings.count, sizeof *keepers, &keepers, err));
     TRY(find_keepers(walk, path, &findings, keepers, err));
     for (size_t at = 0; at < findings.count; at++)
-        if (rule_level(findings.items[at].rule) != RULE_TOLD)
+        if (rule_level(findings.items[at].rule) != RULE_TOLD && (is_kept_told || !*keepers[at].id))
             TRY(add_doubt(walk, name, rule_word(findings.items[at].rule), findings.items[at].text,
                           *keepers[at].id ? &keepers[at] : NULL, err));
-    return add_samples(walk, &target->core, err);
+    return STATUS_OK;
 }
 
 static enum status add_bag(struct walk *walk, enum bag_kind kind, const struct bag_set *set, const struct bag *bag,
@@ -269,9 +271,21 @@ enum status kept_find(struct state *state, const struct target *hole, struct kep
     struct walk walk = {.state = state, .target = *hole, .out = out};
     struct core_roll roll;
     TRY(core_roll_open(state, walk.target.hole_name, &roll, err));
-    for (size_t at = 0; at < roll.count; at++)
-        TRY(add_core(&walk, &roll, at, err));
+    for (size_t at = 0; at < roll.count; at++) {
+        TRY(add_core_doubts(&walk, &roll, at, true, err));
+        TRY(add_samples(&walk, &walk.target.core, err));
+    }
     for (enum bag_kind kind = BAG_CUTTINGS; kind <= BAG_MUD; kind++)
         TRY(add_bags(&walk, kind, err));
     return add_acts(&walk, err);
+}
+
+enum status kept_by_nobody(struct state *state, const struct target *hole, struct kept *out, struct err *err)
+{
+    struct walk walk = {.state = state, .target = *hole, .out = out};
+    struct core_roll roll;
+    TRY(core_roll_open(state, walk.target.hole_name, &roll, err));
+    for (size_t at = 0; at < roll.count; at++)
+        TRY(add_core_doubts(&walk, &roll, at, false, err));
+    return STATUS_OK;
 }

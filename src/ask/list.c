@@ -3,6 +3,7 @@
 #include "coretally/ask/list.h"
 
 #include "coretally/state/doubt.h"
+#include "coretally/state/open.h"
 
 /* --- cores and sections --- */
 
@@ -119,7 +120,9 @@ static enum status list_core_samples(struct state *state, struct target *target,
         struct listed_sample it;
         if (!is_asked(&target->name, &set.samples[at]))
             continue;
+        const struct record_at open = record_of_sample(target->hole_name, number, &set.samples[at]);
         look_at_sample(state, target, &set.samples[at], asked->scale, &it);
+        TRY(open_note(state, &open, it.note, &it.note, err));
         TRY(asked->take(asked->context, &it, err));
     }
     return STATUS_OK;

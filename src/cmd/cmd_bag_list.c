@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/ask/list.h"
+#include "coretally/state/open.h"
 #include "command.h"
 
 static enum status run_bag_list(struct run *run, struct err *err);
@@ -34,6 +35,8 @@ const struct command bag_list_command = {
 
 struct bag_rows {
     struct state *state;
+    const char *hole;
+    enum bag_kind kind;
     struct sheet sheet;
 };
 
@@ -63,7 +66,9 @@ static enum status add_bag(void *context, const struct listed_bag *it, struct er
     struct bag_rows *const rows = context;
     const struct lag_depth *depth = it->depth;
     const char *note = NULL;
+    const struct record_at open = record_of_bag(rows->hole, rows->kind, it->bag);
     TRY(note_text(rows->state, it, &note, err));
+    TRY(open_note(rows->state, &open, note, &note, err));
     const struct cell cells[] = {cell_text(it->name),
                                  cell_instant(it->bag->from),
                                  cell_instant(it->bag->to),
@@ -111,6 +116,8 @@ static enum status run_bag_list(struct run *run, struct err *err)
     TRY(run_open(run, STORE_READ, err));
     TRY(resolve(run->state, run->args[0], NAME_HOLE, NAME_HOLE, &target, err));
     sheet_init(&rows.sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    rows.hole = target.hole_name;
+    rows.kind = asked.kind;
     asked.take = add_bag;
     asked.context = &rows;
     TRY(list_bags(run->state, &target, &asked, &any, err));

@@ -8,6 +8,7 @@
 #include "coretally/ask/list.h"
 #include "coretally/domain/recovery.h"
 #include "show.h"
+#include "coretally/state/open.h"
 #include "coretally/state/stayed.h"
 
 static enum status run_core_add(struct run *run, struct err *err);
@@ -284,7 +285,9 @@ static enum status add_core_row(void *context, const struct listed_core *it, str
                    : core_is_wide(core) ? "wide interval"
                                         : "",
                    core->was && has_more ? "; " : "", core->was ? "was " : "", core->was ? core->was : "");
+    const struct record_at at = record_of_core(it->target->hole_name, core);
     TRY(core_kept(rows->state, it->findings, SECTIONS_ALL, note, &noted, err));
+    TRY(open_note(rows->state, &at, noted, &noted, err));
     const struct cell cells[] = {
         cell_text(it->name),
         cell_length(it->drf_top.um, 3),

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/act/expedition.h"
+#include "coretally/state/open.h"
 #include "command.h"
 
 static enum status run_start(struct run *run, struct err *err);
@@ -90,6 +91,8 @@ static enum status run_start(struct run *run, struct err *err)
 static enum status run_expedition_show(struct run *run, struct err *err)
 {
     struct names holes = {0};
+    const struct record_at at = record_of_expedition(&run->state->expedition);
+    TRY(open_tell_record(run->state, &at, err));
     TRY(state_holes(run->state, &holes, err));
     static const struct column columns[] = {{"expedition", NULL, false},
                                             {"title", NULL, false},

@@ -5,6 +5,7 @@
 
 #include "coretally/act/section.h"
 #include "coretally/ask/list.h"
+#include "coretally/state/open.h"
 #include "show.h"
 
 static enum status run_section_add(struct run *run, struct err *err);
@@ -187,6 +188,8 @@ static enum status add_section_rows(void *context, const struct listed_core *cor
         list_section(rows->state, core, section, &it);
         if (!section->withdrawn)
             TRY(core_kept(rows->state, core->findings, section->number, note, &note, err));
+        const struct record_at open = record_of_section(core->target->hole_name, core->core->number, section);
+        TRY(open_note(rows->state, &open, note, &note, err));
         const struct cell cells[] = {cell_text(it.name),
                                      cell_length(section->liner_um, 3),
                                      cell_length(section_curated(section), 3),

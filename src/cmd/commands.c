@@ -26,6 +26,8 @@
     X(sample_withdraw)                                                                                                 \
     X(sample_show)                                                                                                     \
     X(sample_list)                                                                                                     \
+    X(open)                                                                                                            \
+    X(settle)                                                                                                          \
     X(kept)                                                                                                            \
     X(drilled_add)                                                                                                     \
     X(drilled_amend)                                                                                                   \

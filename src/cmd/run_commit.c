@@ -3,6 +3,7 @@
 #include <signal.h>
 #include <string.h>
 
+#include "coretally/act/settle.h"
 #include "moves_say.h"
 #include "show.h"
 
@@ -108,9 +109,11 @@ static enum status hold(struct run *run, const struct draft *draft, struct err *
     return STATUS_OK;
 }
 
-enum status run_draft(struct run *run, const struct draft *draft, struct err *err)
+enum status run_draft(struct run *run, const struct draft *drafted, struct err *err)
 {
     const struct will will = run_will(run);
+    struct draft whole = *drafted;
+    const struct draft *draft = &whole;
     struct act act;
     struct change *changes = NULL;
     if (draft->kind == DRAFT_WITHDRAWN || (draft->kind == DRAFT_PRESENT && !draft->present.table)) {
@@ -121,6 +124,7 @@ enum status run_draft(struct run *run, const struct draft *draft, struct err *er
     TRY(hold(run, draft, err));
     if (draft->kind == DRAFT_PRESENT)
         return run_already(run, draft->name, &draft->present, err);
+    TRY(draft_close_open(run->state, &whole, err));
     TRY(draft_encode(run->state, draft, &will, &act, &changes, err));
     if (draft->notes)
         state_tell(run->state, "%s", draft->notes);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/former.h"
+#include "coretally/state/open.h"
 
 const struct option history_options[] = {
     {"history", NULL, "every version, newest first: who, when, why, and what it changed"},
@@ -83,6 +84,7 @@ enum status show_record(struct run *run, const char *name, const struct record_a
     static const struct below nothing = {0};
     struct commit commit = {0};
     below = below ? below : &nothing;
+    TRY(open_tell_record(run->state, at, err));
     TRY(origin_find(run->state, at, NULL, &commit, err));
     if (run->format == SHEET_JSON)
         return show_json(run, name, at, below, &commit, err);

@@ -233,6 +233,13 @@ enum status open_points_read(struct state *state, const char *hole, struct open_
     return STATUS_OK;
 }
 
+enum status open_point_of(struct state *state, const char *path, const char *item, struct open_point *out,
+                          struct err *err)
+{
+    *out = (struct open_point){.it = {.path = path, .item = item}};
+    return find_record(state, out, err);
+}
+
 /* --- words --- */
 
 void open_add_value(const struct open_point *point, const char *value, struct text *out)
@@ -249,10 +256,8 @@ void open_add_claims(const struct open_point *point, struct text *out)
 {
     if (point->it.field)
         text_addf(out, "%s ", point->it.field);
-    for (size_t at = 0; point->it.field && at < point->it.claim_count; at++) {
+    for (size_t at = 0; at < point->it.claim_count; at++) {
         text_add(out, at ? " or " : "");
         open_add_value(point, point->it.claims[at].value, out);
     }
-    if (!point->it.field)
-        text_addf(out, "as one side or the other has it (%zu)", point->it.claim_count);
 }

@@ -26,22 +26,19 @@ static enum status find_hole(struct state *state, const char *hole, struct open_
     (void)snprintf(found.hole, sizeof found.hole, "%s", hole);
     lasting.arena = state->shared->arena;
     lasting.cache = &state->shared->cache;
-    TRY(open_points_read(&lasting, hole, &found.points, err));
+    TRY(open_points_read(&lasting, *hole ? hole : NULL, &found.points, err));
     TRY(arena_grow(lasting.arena, &shelf->holes, shelf->count, &shelf->room, sizeof found, err));
     shelf->holes[shelf->count] = found;
     *out = &shelf->holes[shelf->count++];
     return STATUS_OK;
 }
 
-/* The hole of a path; false: it is of none. */
-static bool hole_of(const char *path, char out[HOLE_NAME_MAX])
+/* The hole of a path; "": it is of none. */
+static void hole_of(const char *path, char out[HOLE_NAME_MAX])
 {
     static const char folder[] = "holes/";
-    if (strncmp(path, folder, sizeof folder - 1) != 0)
-        return false;
-    const char *hole = path + sizeof folder - 1;
+    const char *hole = strncmp(path, folder, sizeof folder - 1) == 0 ? path + sizeof folder - 1 : "";
     (void)snprintf(out, HOLE_NAME_MAX, "%.*s", (int)strcspn(hole, "/"), hole);
-    return true;
 }
 
 /* Words beside the readings change no answer; who shows or lists them says that they are open. */
@@ -66,7 +63,8 @@ static enum status tell(struct state *state, struct open_hole *hole, struct open
     text_init(&text, state->arena);
     open_add_claims(point, &text);
     TRY(text_done(&text, &bytes, err));
-    state_tell(state, "note: %s: %s, not decided; coretally open %s\n", point->thing, bytes.data, hole->hole);
+    state_tell(state, "note: %s: %s, not decided; coretally open%s%s\n", point->thing, bytes.data,
+               *hole->hole ? " " : "", hole->hole);
     return STATUS_OK;
 }
 
@@ -80,7 +78,8 @@ enum status open_tell(struct state *state, const char *path, struct err *err)
 {
     char name[HOLE_NAME_MAX];
     struct open_hole *hole = NULL;
-    if (!is_heard(state) || !hole_of(path, name))
+    hole_of(path, name);
+    if (!is_heard(state) || !*name) /* on the expedition's own words nothing rests */
         return STATUS_OK;
     TRY(find_hole(state, name, &hole, err));
     for (size_t at = 0; at < hole->points.count; at++)
@@ -109,8 +108,9 @@ enum status open_tell_record(struct state *state, const struct record_at *at, st
 {
     char name[HOLE_NAME_MAX];
     struct open_hole *hole = NULL;
-    if (!is_heard(state) || !hole_of(at->path, name))
+    if (!is_heard(state))
         return STATUS_OK;
+    hole_of(at->path, name);
     TRY(find_hole(state, name, &hole, err));
     for (size_t it = 0; it < hole->points.count; it++)
         if (is_of(&hole->points.items[it], at))
@@ -126,8 +126,9 @@ enum status open_note(struct state *state, const struct record_at *at, const cha
     struct text text;
     struct bytes bytes;
     *out = before;
-    if (!state->open || !hole_of(at->path, name))
+    if (!state->open)
         return STATUS_OK;
+    hole_of(at->path, name);
     TRY(find_hole(state, name, &hole, err));
     text_init(&text, state->arena);
     for (size_t it = 0; it < hole->points.count; it++) {
@@ -137,7 +138,7 @@ enum status open_note(struct state *state, const struct record_at *at, const cha
             continue;
         text_add(&text, text.len ? ", " : "open: ");
         if (is_item)
-            text_addf(&text, "%s ", point->it.item);
+            text_addf(&text, "%s %s ", point->at.part ? point->at.part->kind : "", point->it.item);
         text_add(&text, point->it.field ? point->it.field : "all of it");
     }
     if (!text.len)

@@ -195,7 +195,10 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
         arena_clear(&view->arena);
     }
     for (size_t at = 0; at < differences.count; at++) {
-        TRY(hold_difference(view, &moves, &differences.items[at], err));
+        if (verify_is_open(&differences.items[at]))
+            TRY(verify_decided(verify, view->act, &differences, at, &view->arena, err));
+        else
+            TRY(hold_difference(view, &moves, &differences.items[at], err));
         arena_clear(&view->arena);
     }
     return STATUS_OK;

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Fields that two sides set to different values: the record and the field are there, and so are the acts that claim. */
+#include <string.h>
+
 #include "coretally/state/open.h"
 #include "parts.h"
 
@@ -16,7 +18,7 @@ static enum status find_record(struct verify *verify, const struct open_place *a
     *is_missing = false;
     if (store_look(verify->store, it->path, id, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, it->path, &why, err);
-    *is_missing = !*id;
+    *is_missing = !*id && (table || it->claims[0].value); /* days that are withdrawn go */
     if (!*id || !table)
         return STATUS_OK;
     state_at(verify->state, verify->store, &state);
@@ -72,4 +74,39 @@ enum status verify_contradiction(struct verify *verify, const struct place_known
     const enum status status = hold(verify, place, &arena, err);
     arena_clear(&arena);
     return status;
+}
+
+bool verify_is_open(const struct difference *it)
+{
+    struct place_known place;
+    return !it->why && !it->newer_mode && registry_place(it->path, &place) &&
+           place.known->table == &contradiction_table;
+}
+
+static bool is_changed(const struct differences *differences, const char *path)
+{
+    for (size_t at = 0; at < differences->count; at++)
+        if (strcmp(differences->items[at].path, path) == 0)
+            return true;
+    return false;
+}
+
+enum status verify_decided(struct verify *verify, const struct act_told *act, const struct differences *differences,
+                           size_t at, struct arena *arena, struct err *err)
+{
+    const struct difference *gone = &differences->items[at];
+    struct bytes bytes = {0};
+    struct contradiction it;
+    struct err why = {0};
+    if (act->parent_count > 1 || (act->kind && strcmp(act->kind, "settle") == 0)) /* a join is made again as a whole */
+        return STATUS_OK;
+    if (store_bytes(verify->store, gone->older, gone->path, arena, &bytes, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, gone->path, &why, err);
+    if (record_decode(&contradiction_table, bytes, arena, &it, &why) != STATUS_OK)
+        return why.status == STATUS_SYSTEM ? flaw_unreadable(verify, FLAW_RECORD_UNREADABLE, gone->path, &why, err)
+                                           : STATUS_OK; /* what stood there decided nothing */
+    if (!act->kind || !is_changed(differences, it.path))
+        flaw_add(verify, FLAW_RECORD_REMOVED, gone->path, "", "%s%s%s was open, and nobody decided about it", it.path,
+                 it.field ? ", " : "", it.field ? it.field : "");
+    return STATUS_OK;
 }

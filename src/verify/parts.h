@@ -114,6 +114,12 @@ void verify_new(struct verify *verify, const struct place_known *place, const vo
 /* A contradiction: its record, its field and the acts that it names. */
 MUST_CHECK enum status verify_contradiction(struct verify *verify, const struct place_known *place, struct err *err);
 
+/* Is it one that a commit took away? It is decided where the act settles, or changes the file of its record. */
+bool verify_is_open(const struct difference *it);
+MUST_CHECK enum status verify_decided(struct verify *verify, const struct act_told *act,
+                                      const struct differences *differences, size_t at, struct arena *arena,
+                                      struct err *err);
+
 /* --- join.c, first.c --- */
 
 /* The commit under the eyes, which has more than one parent. */

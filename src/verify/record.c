@@ -210,7 +210,9 @@ enum status verify_read(struct verify *verify, const struct place_known *place, 
     struct bytes bytes = {0};
     struct err why = {0};
     *sound = false;
-    if (store_read(verify->store, place->path, arena, &bytes, &why) != STATUS_OK)
+    const enum status status = verify->is_rules ? state_bytes(verify->state, place->path, &bytes, &why)
+                                                : store_read(verify->store, place->path, arena, &bytes, &why);
+    if (status != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, place->path, &why, err);
     return bytes.data ? verify_bytes(verify, place, bytes, arena, record, sound, err) : STATUS_OK;
 }

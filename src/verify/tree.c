@@ -102,6 +102,12 @@ enum status verify_hole_of(struct verify *verify, const char *hole, const int32_
     return status;
 }
 
+enum status verify_hole_rules(struct verify *verify, const char *hole, struct err *err)
+{
+    verify->is_rules = true;
+    return verify_hole_of(verify, hole, NULL, 0, err);
+}
+
 static enum status look_at_holes(struct verify *verify, struct err *err)
 {
     struct entries entries = {0};

@@ -86,3 +86,10 @@ def claims_changed_by_hand(reg):
     put(reg, it)
     it["claims"][0]["value"] = "12"
     put(reg, it)
+
+
+@damage(("record-removed", open_path({"hole": "U0012A", **SAMPLE})))
+def taken_away_undecided(reg):
+    put(reg, contradiction(reg, ["10", "11"], **SAMPLE))
+    reg.stage(open_path({"hole": "U0012A", **SAMPLE}), None)
+    reg.commit()

@@ -29,6 +29,7 @@ from table import asked, place, run_session, verdict
 HERE = pathlib.Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent / "older"))
 import older  # noqa: E402  pylint: disable=wrong-import-position
+from damage_open import open_path  # noqa: E402  pylint: disable=wrong-import-position
 
 ROWS = HERE / "reads.txt"
 # They take options of readers or writers, and open no registry.
@@ -59,12 +60,30 @@ class Registry:
             pathlib.Path(self.folder, name).write_text("\n".join(lines) + "\n", encoding="utf-8")
         self.run([self.program, "core", "amend", "U0012A-10R", "--name", "11R", "--reason", "numbered anew"])
         self.run([self.program, "hole", "add", "U0015B", "--returns", "seafloor"])
+        self.open_remark("U0015B")
         self.symbol = json.loads(self.run([self.program, "label", "list", "U0012A-6X-2W,10-12", "--json"]))[0]["symbol"]
         self.traces = shutil.which("strace") and not subprocess.run(
             ["strace", "-f", "-o", "/dev/null", "true"], capture_output=True, check=False).returncode
 
     def run(self, words):
         return subprocess.run(words, cwd=self.folder, env=self.variables, text=True, capture_output=True, check=True).stdout
+
+    def open_remark(self, hole):
+        """A field to settle, as a join leaves it, by plain git."""
+        it = {"format": 1, "kind": "contradiction", "hole": hole, "path": f"holes/{hole}/hole.json", "field": "remark"}
+        tip = self.run([*self.git, "rev-parse", "main"]).strip()
+        claims = ",\n".join(json.dumps(dict(value=value, commit=tip), separators=(",", ":")) for value in ("a", "b"))
+        text = "{\n" + "".join(f'"{key}":{json.dumps(value)},\n' for key, value in it.items()) + f'"claims":[\n{claims}\n]\n}}\n'
+        file = pathlib.Path(self.folder, "open.json")
+        file.write_text(text, encoding="utf-8")
+        index = dict(self.variables, GIT_INDEX_FILE=os.path.join(self.folder, "index-of-test"))
+
+        def git(*words):
+            done = subprocess.run([*self.git, *words], env=index, text=True, capture_output=True, check=True)
+            return done.stdout.strip()
+        git("read-tree", "main")
+        git("update-index", "--add", "--cacheinfo", f"100644,{git('hash-object', '-w', str(file))},{open_path(it)}")
+        git("update-ref", "refs/heads/main", git("commit-tree", git("write-tree"), "-p", tip, "-m", "Joined by hand"))
 
     def paths(self):
         """Of each blob, a path under which it stands."""

@@ -23,5 +23,8 @@ struct kept {
 
 /* Of the target's hole, behind what is there. */
 MUST_CHECK enum status kept_find(struct state *state, const struct target *hole, struct kept *out, struct err *err);
+/* Doubts of the hole's cores that no act kept: two sides each did what is sound by itself. */
+MUST_CHECK enum status kept_by_nobody(struct state *state, const struct target *hole, struct kept *out,
+                                      struct err *err);
 
 #endif

@@ -45,6 +45,10 @@ struct open_points {
 MUST_CHECK enum status open_points_read(struct state *state, const char *hole, struct open_points *out,
                                         struct err *err);
 
+/* What a record is called, by its file and, of an item, what finds it there: a point without claims. */
+MUST_CHECK enum status open_point_of(struct state *state, const char *path, const char *item, struct open_point *out,
+                                     struct err *err);
+
 /* A value with its unit; "none" where it is left out. */
 void open_add_value(const struct open_point *point, const char *value, struct text *out);
 /* "curated 1.48 m or 1.47 m": the field with its values, that which stands first. */

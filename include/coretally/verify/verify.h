@@ -110,6 +110,7 @@ struct verify {
     size_t commits;
     size_t labels;
     int64_t next_ms;
+    bool is_rules;          /* of a hole alone what the rules say (verify_hole_rules) */
     bool is_whole;          /* the whole state is looked at, so a commit's new files are not read twice */
     struct lineage lineage; /* of the state; filled when a label asks */
     bool has_lineage;
@@ -140,6 +141,10 @@ MUST_CHECK enum status flaw_unreadable(struct verify *verify, enum flaw flaw, co
 
 /* The whole state. */
 MUST_CHECK enum status verify_state(struct verify *verify, struct err *err);
+
+/* What the rules refuse in the state of a hole, and what its records name that is not there, as rows of found. Labels,
+ * the pump log and evidence are not read. What is read is that of verify->state, so whoever asks it has it at hand. */
+MUST_CHECK enum status verify_hole_rules(struct verify *verify, const char *hole, struct err *err);
 
 /* A range of the history, since "" for all: commits, then the state of what they changed. */
 MUST_CHECK enum status verify_range(struct verify *verify, const char *since, struct err *err);
