@@ -157,6 +157,15 @@ static int compare_claims(const void *a, const void *b)
     return act_is_before(&left->act, &right->act) ? 1 : -1;
 }
 
+/* Was the very same open on a side already? */
+static bool is_same_set(struct claims *a, struct claims *b)
+{
+    bool same = a->count == b->count;
+    for (size_t at = 0; same && at < a->count; at++)
+        same = find_value(b, a->items[at].value) != NULL;
+    return same;
+}
+
 static enum status find_acts(struct joining *joining, const struct subject *subject, const struct field *field,
                              struct claims *claims, struct err *err)
 {
@@ -236,5 +245,6 @@ enum status join_claims(struct joining *joining, const struct subject *subject, 
                 TRY(remove_open(joining, subject, field, subject->spots[side].path, err));
     if (all.count < 2)
         return STATUS_OK;
-    return write_open(joining, subject, field, &all, all.count != claims[0].count && all.count != claims[1].count, err);
+    return write_open(joining, subject, field, &all, !is_same_set(&all, &claims[0]) && !is_same_set(&all, &claims[1]),
+                      err);
 }

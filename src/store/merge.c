@@ -110,7 +110,7 @@ static enum status link_parents(struct store *store, struct ranged *all, const s
             struct ranged key;
             (void)git_oid_tostr(key.id, sizeof key.id, git_commit_parent_id(commit, parent));
             const struct ranged **found =
-                bsearch(&key, by_id->items, by_id->count, sizeof *by_id->items, compare_ranged_ids);
+                bsearch(&key, by_id->items, by_id->count, sizeof(void *), compare_ranged_ids);
             if (found)
                 all[at].parents[used++] = (size_t)(*found - all);
         }
@@ -171,7 +171,7 @@ enum status store_range(struct store *store, const char *tip, const char *withou
     TRY(arena_take(arena, count, sizeof(void *), &by_id.items, err));
     for (size_t at = 0; at < count; at++)
         by_id.items[at] = &all[at];
-    qsort(by_id.items, count, sizeof *by_id.items, compare_pointers);
+    qsort(by_id.items, count, sizeof(void *), compare_pointers);
     TRY(link_parents(store, all, &by_id, err));
     TRY(arena_take(arena, count, sizeof *out->ids, &out->ids, err));
     for (size_t at = 0; at < count; at++)
