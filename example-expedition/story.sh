@@ -299,25 +299,48 @@ act "ship and shore write at the same time, each in a registry of its own; the s
 PATH=$(dirname "$program"):$PATH
 "$program" verify --hook-text > registry.git/hooks/pre-receive
 chmod +x registry.git/hooks/pre-receive
-git clone --quiet registry.git shore
+git_does clone --quiet --bare registry.git shore.git
 table
 at 2026-03-23T08:00:00Z
 coretally core add U0012B-6H 45.3 +9.5 --datum seafloor --recovered 9.32 --sections 6x1.5,0.20,cc:0.12 --on-deck '2026-03-23 13:20'
 coretally label print --new --layout strip --what section --out labels/23-march-sections.pdf
+coretally section amend U0012B-1H-5 --curated 0.93 --reason "measured again when the labels went on"
+coretally sample add 'U0012B-2H-3W, 70-72 cm' --volume 10 --purpose "grain size" --requester Tamm
 station "Ida Lindqvist" ida@shore.example "shore laboratory"
 at 2026-03-23T08:20:00Z
-cd shore
-coretally correction add U0012A shift 9R +0.15 --reason "core 9R slid down in the barrel" --evidence "colour scan 9R against the wireline"
-refused git_does push --quiet
-export GIT_COMMITTER_DATE=2026-03-23T08:25:00Z
-git_does pull --quiet --rebase
-git_does push --quiet
+coretally correction add U0012A shift 9R +0.15 --reason "core 9R slid down in the barrel" --evidence "colour scan 9R against the wireline" --registry shore.git
+coretally section amend U0012B-1H-5 --curated 0.91 --reason "measured on the archive half" --registry shore.git
+coretally sample add 'U0012B-2H-3W, 70-72 cm' --volume 5 --purpose microfossils --requester Brandt --registry shore.git
+
+act "shore takes in what the ship wrote: one section has two lengths, and two samples had one name; shore's acts go to the ship"
+at 2026-03-23T08:40:00Z
+refused coretally send registry.git --registry shore.git
+coretally join registry.git --registry shore.git
+coretally send registry.git --registry shore.git
+coretally open --registry shore.git
+coretally depth U0012B-1H-5 --registry shore.git
+
+act "the ship decides, and goes on; shore has printed meanwhile; either side may join, and both get the same commit"
+table
+at 2026-03-23T09:10:00Z
+coretally settle U0012B-1H-5 curated 0.92 --reason "measured by both on the line: 0.92 m, sheet 31"
+station "Ida Lindqvist" ida@shore.example "shore laboratory"
+at 2026-03-23T09:20:00Z
+coretally label print 'U0012B-2H-3W, 70-72 cm#2' --layout vial --out labels/vial-shore.svg --registry shore.git
+coretally join registry.git --registry shore.git
+table
+coretally join shore.git
+git_does -C registry.git rev-parse main
+git_does -C shore.git rev-parse main
+coretally history U0012B-1H-CC
+coretally acts --since 2026-03-23
 
 act "somebody mends a depth with an editor; it does not get in"
+git clone --quiet registry.git hand
+cd hand
 sed -i 's/3120/3121/' holes/U0012A/cores/0009.json
-git_does commit --quiet -am "9R was at 3121" --date 2026-03-23T08:30:00Z
+git_does commit --quiet -am "9R was at 3121" --date 2026-03-23T09:30:00Z
 refused git_does push --quiet
-git reset --quiet --hard '@{upstream}'
 cd ..
 coretally label list U0012A-9R --stale --what core
 coretally verify
