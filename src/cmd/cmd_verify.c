@@ -152,6 +152,17 @@ static bool find_damaged(const char *folder, char out[PATH_TEXT_MAX])
     return false;
 }
 
+/* What was made for a time is no commit of the registry. */
+static enum status stand_until(struct run *run, struct store *store, const char *typed, struct err *err)
+{
+    TRY(run_stand_at(run, store, typed, err));
+    if (!store_lines(store))
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, typed, "%zu lines had not been joined by then, and what is verified leads to one commit",
+            store_lines(store));
+    return err_hint(err, "name a commit: coretally acts lists them");
+}
+
 /* At the tip, and then where it was asked for; a whole id is found also where no branch can be read. */
 static enum status open_state(struct run *run, const char *path, const char *typed, struct store **out, struct err *err)
 {
@@ -159,7 +170,7 @@ static enum status open_state(struct run *run, const char *path, const char *typ
     if (!typed)
         return store_open_at(path, "", NULL, out, err);
     if (store_open_at(path, "", NULL, out, &why) == STATUS_OK)
-        return run_stand_at(run, *out, typed, err);
+        return stand_until(run, *out, typed, err);
     if (strlen(typed) == COMMIT_ID_MAX - 1 && is_id(typed))
         return store_open_at(path, typed, NULL, out, err);
     *err = why;

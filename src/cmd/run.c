@@ -55,9 +55,9 @@ enum status run_stand_at(struct run *run, struct store *store, const char *typed
     if (store_lines(store))
         (void)fprintf(
             run->talk,
-            "note: by %s %zu lines had not been joined yet: state %.10s is their join, made for this answer; ask "
-            "for it by the time\n",
-            typed, store_lines(store), store_state(store));
+            "note: %zu lines had not been joined by %s: state %.10s is their join, made for this answer; type "
+            "the time to have it again\n",
+            store_lines(store), typed, store_state(store));
     return tell_late(run, store, typed, err);
 }
 

@@ -156,6 +156,10 @@ enum status store_beyond(struct store *store, const struct commits *heads, struc
     size_t room = 0;
     git_oid id;
     *out = (struct commits){.count = 0};
+    if (heads->count == 1) { /* down a line, without reading what lies below */
+        TRY(store_commits(store, heads->ids[0], arena, out, err));
+        return out->broken ? err_set(err, STATUS_DAMAGED, out->broken, "%s", out->why) : STATUS_OK;
+    }
     if (git_revwalk_new(&walk, store->repo) != 0)
         return git_refused(err, "registry", "could not walk the history");
     int going = git_revwalk_push(walk, &store->tip);

@@ -159,8 +159,8 @@ class History:
 def held_note(said, typed, log, date, heads):
     """What is told of acts that came in later, and of lines that are joined for the answer."""
     missing, whole, later = log.late(date, log.held(heads))
-    lines = re.findall(r"^note: by (\S+) (\d+) lines had not been joined yet: ", said, re.M)
-    if lines != ([(typed, str(len(heads)))] if len(heads) > 1 else []):
+    lines = re.findall(r"^note: (\d+) lines had not been joined by (\S+): ", said, re.M)
+    if lines != ([(str(len(heads)), typed)] if len(heads) > 1 else []):
         return False
     notes = re.findall(r"^note: (\d+) acts? dated up to (\S+) came in later and (?:is|are) not in this state; the first is "
                        r"commit (\w{10})", said, re.M)
