@@ -226,11 +226,36 @@ static enum status find_free(struct joining *joining, const struct named_cores *
     return STATUS_OK;
 }
 
-static enum status tell_renamed(struct joining *joining, const struct named_cores *cores, struct core_id older,
-                                struct core_id newer, struct err *err)
+/* Who recorded a core that one side alone has, else who renamed it there. */
+static enum status find_act(struct joining *joining, const struct named_cores *cores, const struct named_core *core,
+                            int side, struct act_at *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    struct blamed blamed;
+    renamed_path(cores->hole, path);
+    if (core->ids[VERSION_BASE].number)
+        return side_last(joining, side, path, out, err);
+    core_path(cores->hole, core->ids[side].number, path);
+    const struct spot_at spot = {.path = path, .table = &core_table};
+    TRY(side_blame(joining, side, &spot, NULL, NULL, &blamed, err));
+    *out = blamed.act;
+    return STATUS_OK;
+}
+
+/* That it is not called as a side called it, since the other side gave that name to another core, or this core another.
+ */
+static enum status tell_renamed(struct joining *joining, const struct named_cores *cores, const struct named_core *core,
+                                int side, struct core_id newer, struct err *err)
 {
     struct renumbered told = {.what = core_table.kind};
+    const struct core_id older = core->ids[side];
     char path[REGISTRY_PATH_MAX];
+    struct act_at act;
+    TRY(find_act(joining, cores, core, side, &act, err));
+    memcpy(told.commit, act.id, sizeof told.commit);
+    renamed_path(cores->hole, path);
+    TRY(side_last(joining, !side, path, &act, err));
+    memcpy(told.first, act.id, sizeof told.first);
     core_path(cores->hole, newer.number, path);
     TRY(arena_copy(joining->arena, path, strlen(path), &told.path, err));
     TRY(id_text(joining, older, &told.older, err));
@@ -251,8 +276,7 @@ static enum status follow_second(struct joining *joining, struct named_cores *co
         if (is_taken(cores, core, to.number))
             TRY(find_free(joining, cores, &to.number, err));
         if (!is_same_id(core->id, core->ids[VERSION_BASE]) || !is_same_id(to, core->ids[second]))
-            TRY(tell_renamed(joining, cores, is_same_id(to, core->ids[second]) ? core->id : core->ids[second], to,
-                             err));
+            TRY(tell_renamed(joining, cores, core, is_same_id(to, core->ids[second]) ? !second : second, to, err));
         TRY(add_coming(joining, out, core->id, to, err));
         core->id = to;
     }
@@ -269,7 +293,7 @@ static enum status give_way(struct joining *joining, struct named_cores *cores, 
             continue;
         TRY(find_free(joining, cores, &to.number, err));
         TRY(add_coming(joining, out, core->id, to, err));
-        TRY(tell_renamed(joining, cores, core->id, to, err));
+        TRY(tell_renamed(joining, cores, core, core->ids[0].number ? 0 : 1, to, err));
         core->id = to;
     }
     return STATUS_OK;
