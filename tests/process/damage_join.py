@@ -161,3 +161,28 @@ def rule_broken_beside_one_that_is_open(reg):
     def take_another(record):
         record["samples"].append({**record["samples"][0], "top_m": 0.2, "bottom_m": 0.22})
     reg.edit(SAMPLES9, take_another)
+
+
+def signed(reg, number, name="Mira Tamm", mail="mira@ship.example"):
+    path = "holes/U0012A/corrections/%04d" % number
+    reg.stage(path + ".signed.json", {"format": 1, "kind": "signatures", "hole": "U0012A", "number": number, "signatures": [
+        {"name": name, "mail": mail, "time": "2026-03-01T05:00:00Z", "record": reg.git("rev-parse", "main:%s.json" % path)}]})
+    reg.commit("Correction %d of hole U0012A signed\n\nAct: correction sign\nStation: shore\n" % number)
+
+
+def by_nobody(reg):
+    """The join at the tip, by the name of no person."""
+    tree, first, second = reg.git("rev-parse", "main^{tree}", "main^1", "main^2").splitlines()
+    names = {"GIT_%s_%s" % (who, key): value for who in ("AUTHOR", "COMMITTER")
+             for key, value in (("NAME", "coretally"), ("EMAIL", "join@coretally.invalid"))}
+    reg.git("update-ref", "refs/heads/main", reg.git("commit-tree", tree, "-p", first, "-p", second, data=JOIN, **names))
+
+
+@damage(("signature-false", "holes/U0012A/corrections/0003.signed.json"))
+def signed_by_who_recorded_it_on_the_other_side(reg):
+    ship = aside(reg, ("sample", "add", "U0012A-1H-5W,10-12"))
+    shore = aside(reg, ("correction", "add", "U0012A", "shift", "2H", "+0.2", "--reason", "overlap"))
+    reg.stage("holes/U0012A/corrections/0003.json", reg.text("holes/U0012A/corrections/0003.json", shore))
+    reg.commit(JOIN, parents=(ship, shore))
+    by_nobody(reg)
+    signed(reg, 3)
