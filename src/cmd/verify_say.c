@@ -61,11 +61,10 @@ enum status verify_say(struct run *run, struct verify *verify, struct err *err)
     err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],
             counts[SEVERITY_WRONG]);
     if (*verify->undo.join)
-        return err_hint(
-            err,
-            "undo the merge in your clone: git reset --hard %.10s; coretally join %.10s; acts recorded after "
-            "it: git cherry-pick %.10s..ORIG_HEAD",
-            verify->undo.ours, verify->undo.theirs, verify->undo.join);
+        return err_hint(err,
+                        "undo the merge in your clone: git reset --hard %.10s; git branch other %.10s; coretally join "
+                        "other; what was recorded after it comes back by: git cherry-pick %.10s..ORIG_HEAD",
+                        verify->undo.ours, verify->undo.theirs, verify->undo.join);
     return err_hint(
         err,
         "history and clones hold earlier versions: git log -- PATH; coretally verify --help says what each word means");
