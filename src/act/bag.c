@@ -74,6 +74,7 @@ bool bag_is_same(const struct bag *a, const struct bag *b)
 {
     struct bag other = *b;
     other.doubt = a->doubt;
+    other.was = a->was;
     other.version = a->version;
     return record_is_equal(&bag_table, a, &other);
 }

@@ -7,6 +7,7 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
+#include "coretally/domain/minted.h"
 #include "coretally/domain/rule.h"
 #include "coretally/state/correction_text.h"
 
@@ -60,6 +61,7 @@ static void find_present(struct correction_draft *draft)
         other.number = draft->added.number;
         other.version = draft->added.version;
         other.supersedes = draft->added.supersedes;
+        other.was = draft->added.was;
         if (record_is_equal(&correction_table, &other, &draft->added)) {
             draft->added = *draft->target.hole.corrections[at];
             draft->is_present = true;
@@ -145,8 +147,11 @@ enum status correction_judge(struct state *state, const struct correction_typed 
                         draft->target.hole_name);
     }
     draft->added.number = 0;
-    for (size_t at = 0; at < draft->count; at++)
+    for (size_t at = 0; at < draft->count; at++) {
+        const int32_t former = minted_number(draft->all[at].was); /* a list on paper may have it */
         last = draft->all[at].number > last ? draft->all[at].number : last;
+        last = former > last ? former : last;
+    }
     find_present(draft);
     if (draft->is_present)
         return STATUS_OK;

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/domain/minted.h"
+
 /* The hole with a copy of its set, and room for more. */
 static enum status open_place(struct state *state, const struct numbered_form *form, const struct target *target,
                               size_t more, struct numbered_place *out, struct err *err)
@@ -98,11 +100,13 @@ static const void *find_equal(const struct numbered_form *form, const struct num
     for (size_t at = 0; at < set->count; at++) {
         void *item = item_at(form, set, at);
         *(int32_t *)typed = numbered_number(item);
+        *numbered_was(form, typed) = *numbered_was(form, item);
         *numbered_version(form, typed) = *numbered_version(form, item);
         if (!*numbered_withdrawn(form, item) && record_is_equal(form->item, item, typed))
             return item;
     }
     *numbered_version(form, typed) = 0;
+    *numbered_was(form, typed) = NULL;
     return NULL;
 }
 
@@ -116,8 +120,10 @@ static enum status put(struct state *state, const struct numbered_act *act, stru
     if (*equal)
         return STATUS_OK;
     for (size_t at = 0; at < place->set.count; at++) {
-        const int32_t number = numbered_number(item_at(act->form, &place->set, at));
-        last = number > last ? number : last;
+        void *other = item_at(act->form, &place->set, at);
+        const int32_t former = minted_number(*numbered_was(act->form, other)); /* may be asked for still */
+        last = numbered_number(other) > last ? numbered_number(other) : last;
+        last = former > last ? former : last;
     }
     *(int32_t *)item = last + 1;
     (void)snprintf(command, sizeof command, "%s add", act->word);

@@ -26,7 +26,7 @@ static enum status add_both(struct compare *compare, struct state *const states[
 /* The core stands under another number, or is no more: none of its labels names a thing that stands. */
 static void add_gone(const struct things *before, struct reach *reach)
 {
-    for (size_t at = 0; at < before->labels.label_count; at++)
+    for (size_t at = 0; at < before->held_count; at++)
         reach->labels_gone += before->held[at].is_newest && before->items[before->held[at].thing].kind != THING_GONE;
 }
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/state/span.h"
+#include "label_namesake.h"
 
 const char *const thing_words[] = {"core", "section", "sample", "bag", "gone", NULL};
 
@@ -113,7 +114,7 @@ static enum status mark_newest(struct state *state, struct things *things, struc
 {
     uint32_t *seen = NULL; /* a bit a scale */
     TRY(arena_take(state->arena, things->count, sizeof *seen, &seen, err));
-    for (size_t at = things->labels.label_count; at-- > 0;) {
+    for (size_t at = things->held_count; at-- > 0;) {
         struct held_label *held = &things->held[at];
         const uint32_t bit = UINT32_C(1) << scale_find(held->label->scale);
         held->is_newest = !(seen[held->thing] & bit);
@@ -139,13 +140,47 @@ static enum status name_today(struct state *state, const struct things *things, 
     return strcmp(text, label) == 0 ? STATUS_OK : arena_copy(state->arena, text, strlen(text), out, err);
 }
 
+/* A label of things, with what its thing is called today. */
+static enum status hold_label(struct state *state, struct things *things, const struct label *label, size_t standing,
+                              struct thing *const *sorted, struct then *then, struct err *err)
+{
+    const char *name = NULL;
+    bool is_elsewhere = false;
+    TRY(name_today(state, things, label->name, &name, err));
+    TRY(label_namesake(state, things, label, then, &name, &is_elsewhere, err));
+    if (is_elsewhere)
+        return STATUS_OK;
+    const size_t thing = find_thing(things, sorted, standing, name);
+    if (thing == things->count) {
+        things->items[things->count++] = (struct thing){.kind = THING_GONE, .name = name};
+        TRY(find_gone(state, things, name, &things->items[thing].gone, err));
+    }
+    things->items[thing].copies++;
+    things->held[things->held_count++] = (struct held_label){.label = label, .thing = thing};
+    return STATUS_OK;
+}
+
+static enum status hold_labels(struct state *state, struct things *things, const struct label_list *further,
+                               struct thing *const *sorted, struct then *then, struct err *err)
+{
+    const size_t standing = things->count;
+    for (size_t at = 0; at < further->count; at++) /* printed before those under the name of now */
+        TRY(hold_label(state, things, further->items[at], standing, sorted, then, err));
+    for (size_t at = 0; at < things->labels.label_count; at++)
+        TRY(hold_label(state, things, &things->labels.labels[at], standing, sorted, then, err));
+    return mark_newest(state, things, err);
+}
+
 /* Each label with its thing; things gone of which one was printed are added. */
 static enum status match_labels(struct state *state, struct things *things, struct err *err)
 {
     const size_t standing = things->count;
-    const size_t label_count = things->labels.label_count;
     struct thing *items = NULL;
     struct thing **sorted = NULL;
+    struct label_list further = {.count = 0};
+    struct then then = {.store = NULL};
+    TRY(label_further(state, things, &further, err));
+    const size_t label_count = things->labels.label_count + further.count;
     TRY(arena_take(state->arena, standing + label_count, sizeof *items, &items, err)); /* none of them moves any more */
     if (standing)
         memcpy(items, things->items, standing * sizeof *items);
@@ -156,19 +191,9 @@ static enum status match_labels(struct state *state, struct things *things, stru
     if (standing)
         qsort(sorted, standing, sizeof(void *), by_name);
     TRY(arena_take(state->arena, label_count, sizeof *things->held, &things->held, err));
-    for (size_t at = 0; at < label_count; at++) {
-        const struct label *label = &things->labels.labels[at];
-        const char *name = NULL;
-        TRY(name_today(state, things, label->name, &name, err));
-        const size_t thing = find_thing(things, sorted, standing, name);
-        if (thing == things->count) {
-            items[things->count++] = (struct thing){.kind = THING_GONE, .name = name};
-            TRY(find_gone(state, things, name, &items[thing].gone, err));
-        }
-        items[thing].copies++;
-        things->held[at] = (struct held_label){.label = label, .thing = thing};
-    }
-    return mark_newest(state, things, err);
+    const enum status status = hold_labels(state, things, &further, sorted, &then, err);
+    then_close(&then);
+    return status;
 }
 
 /* The core of this name is, or was, the one whose labels these are. */
@@ -244,6 +269,8 @@ enum status things_of_bags(struct state *state, const struct target *target, enu
     size_t room = 0;
     bags_path(things->target.hole_name, kind, hundred, path);
     TRY(state_read(state, path, &bag_set_table, &things->bags, &there, err));
+    things->bags.kind = kind;
+    things->bags.hundred = hundred;
     bag_labels_path(things->target.hole_name, kind, hundred, things->path);
     for (size_t at = 0; at < things->bags.bag_count; at++) {
         struct name name = things->target.name;

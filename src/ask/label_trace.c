@@ -4,6 +4,8 @@
 
 #include <string.h>
 
+#include "coretally/state/namesake.h"
+
 struct looking {
     const struct label_scope *scope;
     const struct label_text *scanned;
@@ -33,7 +35,7 @@ static enum status add_label(struct state *state, struct looking *looking, const
 static enum status look_at_labels(struct state *state, struct looking *looking, const struct things *things,
                                   size_t thing, struct label_hand *hand, struct err *err)
 {
-    for (size_t at = 0; at < things->labels.label_count; at++) {
+    for (size_t at = 0; at < things->held_count; at++) {
         const struct held_label *held = &things->held[at];
         struct label_now now;
         if (held->thing != thing)
@@ -41,8 +43,15 @@ static enum status look_at_labels(struct state *state, struct looking *looking, 
         TRY(label_hold(state, things, &things->items[thing], held->label, &now, err));
         TRY(add_label(state, looking, held->label, &now, err));
         const bool is_worse = !hand->thing || hand->now.freshness == LABEL_FRESH || now.freshness == LABEL_STALE;
-        if (looking->scanned->is_symbol ? is_scanned(looking->scanned, held->label) : held->is_newest && is_worse)
-            *hand = (struct label_hand){things->items[thing].name, *held->label, true, now, NULL};
+        if (looking->scanned->is_symbol ? is_scanned(looking->scanned, held->label) : held->is_newest && is_worse) {
+            const struct label *const twin = looking->scanned->is_symbol ? hand->recorded : NULL;
+            *hand = (struct label_hand){.thing = things->items[thing].name,
+                                        .label = *held->label,
+                                        .is_recorded = true,
+                                        .now = now,
+                                        .recorded = held->label,
+                                        .twin = twin};
+        }
     }
     return STATUS_OK;
 }
@@ -86,7 +95,7 @@ static enum status find_fresh(struct state *state, const struct things *things, 
                               const struct label **out, struct err *err)
 {
     *out = NULL;
-    for (size_t at = 0; at < things->labels.label_count; at++) {
+    for (size_t at = 0; at < things->held_count; at++) {
         const struct held_label *held = &things->held[at];
         struct label_now now;
         if (held->thing != thing || strcmp(held->label->scale, hand->scale) != 0)
@@ -128,6 +137,26 @@ static enum status visit_things(struct state *state, void *context, struct thing
     return STATUS_OK;
 }
 
+/* The key that a sample has now; what is not recorded may have a label, too. */
+static enum status name_sample_now(struct state *state, const char *typed, struct name *name, struct err *err)
+{
+    struct target target;
+    struct namesake namesake;
+    const struct sample *sample = NULL;
+    struct err absent = {0};
+    if (name->level != NAME_SAMPLE)
+        return STATUS_OK;
+    const enum status status = resolve_named(state, typed, name, NAME_CORE, &target, &absent);
+    if (status == STATUS_OK)
+        TRY(namesake_find_sample(state, typed, &target, &sample, &namesake, err));
+    if (sample && sample->was && strchr(sample->was, '@'))
+        name_set_sample(name, sample);
+    if (!status_is_failure(status))
+        return STATUS_OK;
+    *err = absent;
+    return status;
+}
+
 static void find_stale(struct label_report *report)
 {
     for (size_t at = 0; at < report->hand_count && !report->stale; at++)
@@ -139,10 +168,11 @@ enum status label_report(struct state *state, const char *typed, const struct na
                          struct err *err)
 {
     struct label_text scanned;
-    const struct label_scope scope = {.asked = {{true, true, true, true}, SCALE_COUNT}, .name = *name, .is_kept = true};
+    struct label_scope scope = {.asked = {{true, true, true, true}, SCALE_COUNT}, .name = *name, .is_kept = true};
     struct label_report report = {.stale = NULL};
     struct looking looking = {.scope = &scope, .scanned = &scanned, .report = &report};
     TRY(label_text_read(typed, &scanned, err));
+    TRY(name_sample_now(state, typed, &scope.name, err));
     TRY(label_walk(state, &scope, visit_things, &looking, err));
     find_stale(&report);
     *out = report;

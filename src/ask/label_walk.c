@@ -70,6 +70,20 @@ static enum status walk_cores(struct label_walker *walker, const struct target *
     return STATUS_OK;
 }
 
+/* Is there a file of labels that may be of this hundred: its own, or, since a join gives a bag a higher number, one of
+ * those before it? */
+static bool has_labels(const struct known_files *files, const char *hole, enum bag_kind kind, const int32_t *hundreds,
+                       size_t at)
+{
+    char path[REGISTRY_PATH_MAX];
+    for (size_t before = 0; before <= at; before++) {
+        bag_labels_path(hole, kind, hundreds[before], path);
+        if (has_file(files, path))
+            return true;
+    }
+    return false;
+}
+
 static enum status walk_bags(struct label_walker *walker, const struct target *hole, struct err *err)
 {
     struct state *state = walker->state;
@@ -90,9 +104,8 @@ static enum status walk_bags(struct label_walker *walker, const struct target *h
         status = state_hundreds(state, hole->hole_name, kind, &hundreds, &count, err);
         for (size_t at = 0; status == STATUS_OK && at < count; at++) {
             struct things things;
-            bag_labels_path(hole->hole_name, kind, hundreds[at], path);
             if ((name->level == NAME_BAG && (name->bag != kind || bag_hundred(name->bag_number) != hundreds[at])) ||
-                (walker->scope->is_labelled && !has_file(&files, path)))
+                (walker->scope->is_labelled && !has_labels(&files, hole->hole_name, kind, hundreds, at)))
                 continue;
             status = things_of_bags(state, hole, kind, hundreds[at], &lag, &things, err);
             if (status == STATUS_OK)

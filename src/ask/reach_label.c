@@ -19,11 +19,10 @@ static enum status hold(const struct reach_side *side, const struct held_label *
 /* The label of a list at a place of another list that may have grown or been ordered anew; NULL: not in it. */
 static const struct held_label *find_held(const struct things *things, const struct label *label, size_t at)
 {
-    const struct label_set *set = &things->labels;
-    if (at < set->label_count && record_is_equal(&label_table, &set->labels[at], label))
+    if (at < things->held_count && record_is_equal(&label_table, things->held[at].label, label))
         return &things->held[at];
-    for (size_t other = 0; other < set->label_count; other++)
-        if (record_is_equal(&label_table, &set->labels[other], label))
+    for (size_t other = 0; other < things->held_count; other++)
+        if (record_is_equal(&label_table, things->held[other].label, label))
             return &things->held[other];
     return NULL;
 }
@@ -32,7 +31,7 @@ enum status reach_add_labels(const struct reach_side *before, const struct reach
                              struct err *err)
 {
     const struct things *things = before->things;
-    for (size_t at = 0; at < things->labels.label_count; at++) {
+    for (size_t at = 0; at < things->held_count; at++) {
         const struct held_label *was = &things->held[at];
         const struct held_label *is = find_held(after->things, was->label, at);
         struct label_now old;

@@ -8,6 +8,7 @@
 struct traced_slot {
     const char *key; /* NULL: free */
     const struct sample *sample;
+    bool is_namesake; /* another sample had the key, or it was this one's before registries were joined */
 };
 
 struct traced_core {
@@ -44,10 +45,13 @@ static enum status put_key(struct trace_names *names, struct traced_core *core, 
                            const struct sample *sample, struct err *err)
 {
     const char *copy = NULL;
-    TRY(arena_copy(names->state->arena, key, len, &copy, err));
+    const size_t name = strcspn(key, "@") < len ? strcspn(key, "@") : len;
+    TRY(arena_copy(names->state->arena, key, name, &copy, err));
     struct traced_slot *slot = find_slot(core, copy);
+    const bool is_namesake = name < len || (slot->key && slot->sample != sample);
     if (!slot->key)
-        *slot = (struct traced_slot){copy, sample};
+        *slot = (struct traced_slot){.key = copy, .sample = sample};
+    slot->is_namesake = slot->is_namesake || is_namesake;
     return STATUS_OK;
 }
 
@@ -182,16 +186,32 @@ static enum status find_core(struct trace_names *names, struct traced_hole *hole
     return STATUS_OK;
 }
 
+/* What a label says of a key that two samples had. */
+static enum status ask_label(struct trace_names *names, const struct traced_core *core, const char *key,
+                             const struct sample **out, struct err *err)
+{
+    const char *label_state = names->label.is_symbol ? names->label.state : NULL;
+    struct state inner;
+    state_nest_results(names->state, &inner);
+    const enum status status =
+        namesake_sample(&inner, &core->target, label_state, NULL, key, out, &names->namesake, err);
+    state_leave(&inner);
+    return status;
+}
+
 /* NULL: none of this name is recorded, or none is named. */
-static enum status find_sample(const struct traced_core *core, const struct name *name, const char *typed, bool must,
-                               const struct sample **out, struct err *err)
+static enum status find_sample(struct trace_names *names, const struct traced_core *core, const struct name *name,
+                               const char *typed, bool must, const struct sample **out, struct err *err)
 {
     char key[SAMPLE_KEY_MAX];
     *out = NULL;
     if (name->level != NAME_SAMPLE)
         return STATUS_OK;
     name_sample_key(name, key);
-    *out = find_slot(core, key)->sample;
+    const struct traced_slot *slot = find_slot(core, key);
+    *out = slot->sample;
+    if (slot->is_namesake || (!*out && names->label.is_symbol))
+        TRY(ask_label(names, core, key, out, err));
     if (!*out)
         TRY(name_check_order(name, typed, err));
     if (!*out && must)
@@ -207,6 +227,7 @@ enum status trace_names_span(struct trace_names *names, const char *typed, bool 
     const struct traced_core *core = NULL;
     const struct sample *sample = NULL;
     names->former = (struct former){.what = FORMER_NONE};
+    names->namesake = (struct namesake){.what = NAMESAKE_NONE};
     if (!strchr(typed, '*') || label_text_read(typed, &names->label, &unread) != STATUS_OK)
         names->label = (struct label_text){.is_symbol = false};
     TRY(find_hole(names, typed, &name, &hole, err));
@@ -219,7 +240,7 @@ enum status trace_names_span(struct trace_names *names, const char *typed, bool 
         if (!out->target.section)
             return err_set(err, STATUS_UNKNOWN, typed, "this core has no such section");
     }
-    TRY(find_sample(core, &name, typed, must, &sample, err));
+    TRY(find_sample(names, core, &name, typed, must, &sample, err));
     return span_from(names->state, typed, sample, out, err);
 }
 

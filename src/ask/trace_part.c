@@ -6,6 +6,7 @@
 
 #include "coretally/state/bag.h"
 #include "coretally/state/former.h"
+#include "coretally/state/namesake.h"
 
 enum { PARTS_SHOWN = 8 };
 
@@ -92,6 +93,11 @@ static enum status look_at(struct search *search, const struct name *parsed, str
     if (*name->expedition && strcmp(name->expedition, state->expedition.number) != 0)
         return STATUS_OK;
     if (name->level == NAME_BAG) {
+        const struct minted_group group = {.hole = target.hole_name, .kind = now.bag};
+        struct namesake namesake;
+        TRY(namesake_number(state, &group, NULL, NULL, now.bag_number, &namesake, err));
+        if (namesake.what == NAMESAKE_CARRIED)
+            now.bag_number = namesake.number;
         TRY(bag_read(state, &target, name->bag, name->bag_number, &bag, err));
         if (bag.bag)
             take(search, name);

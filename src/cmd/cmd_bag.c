@@ -116,9 +116,10 @@ static enum status find_place(struct run *run, struct bag_target *out, struct er
 {
     struct target target;
     struct name name;
-    TRY(resolve_name(run->state, run->args[0], &name, err));
-    TRY(resolve(run->state, run->args[0], name.level == NAME_BAG ? NAME_BAG : NAME_HOLE,
-                name.level == NAME_BAG ? NAME_BAG : NAME_HOLE, &target, err));
+    TRY(resolve_typed_name(run->state, run->args[0], &name, err)); /* a new one has no former name */
+    const enum name_level level = name.level == NAME_BAG ? NAME_BAG : NAME_HOLE;
+    TRY(resolve_level(run->args[0], &name, level, level, err));
+    TRY(resolve_named(run->state, run->args[0], &name, level, &target, err));
     enum bag_kind kind = name.level == NAME_BAG ? name.bag : BAG_CUTTINGS;
     int32_t number = name.bag_number;
     const char *typed = run_option(run, "kind");

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "coretally/state/bag.h"
+#include "coretally/state/namesake.h"
 #include "check_rows.h"
 #include "numbered.h"
 #include "reach_say.h"
@@ -200,6 +200,8 @@ static enum status run_check_reach(struct run *run, struct err *err)
     TRY(numbered_set_read(run->state, &lag_check_form, target.hole_name, &set, err));
     record_init(&lag_check_table, &wanted);
     TRY(run_set(run->state, &lag_check_table, "number", run->args[1], INT_NONE, &wanted, err));
+    const struct minted_group group = {.hole = target.hole_name, .form = &lag_check_form};
+    TRY(namesake_carry_number(run->state, &group, lag_check_form.noun, &wanted.number, err));
     if (!numbered_find(&lag_check_form, &set, wanted.number)) {
         err_set(err, STATUS_UNKNOWN, run->args[1], "hole %s has no lag check of this number", target.hole_name);
         return err_hint(err, "they are listed by: coretally check list %s", target.hole_name);

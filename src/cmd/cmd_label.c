@@ -142,7 +142,7 @@ static enum status add_things(struct state *state, struct job *job, const struct
 /* Anew what is stale, each on the scale that it was printed on. */
 static enum status add_stale(struct state *state, struct job *job, const struct things *things, struct err *err)
 {
-    for (size_t at = 0; at < things->labels.label_count; at++) {
+    for (size_t at = 0; at < things->held_count; at++) {
         const struct held_label *held = &things->held[at];
         const struct thing *thing = &things->items[held->thing];
         const bool has_scale = job->scope.asked.scale != SCALE_COUNT;
@@ -160,7 +160,7 @@ static enum status add_stale(struct state *state, struct job *job, const struct 
 static enum status visit_things(struct state *state, void *context, struct things *things, struct err *err)
 {
     struct job *job = context;
-    const size_t more = things->count + things->labels.label_count;
+    const size_t more = things->count + things->held_count;
     TRY(printing_open(state, &job->printing, things->path, &things->labels, more, &job->file, err));
     if (job->is_new || !job->is_stale)
         TRY(add_things(state, job, things, err));

@@ -77,7 +77,7 @@ static enum status visit_labels(struct state *state, void *context, struct thing
 {
     struct listing *listing = context;
     for (size_t at = 0; at < things->count; at++) /* thing by thing, however often one was printed */
-        for (size_t label = 0; things->items[at].copies && label < things->labels.label_count; label++)
+        for (size_t label = 0; things->items[at].copies && label < things->held_count; label++)
             if (things->held[label].thing == at && (listing->is_every || things->held[label].is_newest) &&
                 label_scope_has(listing->scope, &things->items[at]))
                 TRY(add_label(state, things, &things->held[label], listing, err));

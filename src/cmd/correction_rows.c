@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/correction_text.h"
+#include "coretally/state/namesake.h"
 #include "correction_say.h"
 #include "reach_say.h"
 
@@ -14,6 +15,8 @@ enum status correction_find(struct run *run, struct correction_roll *roll, struc
     record_init(&correction_table, &wanted);
     TRY(correction_roll_open(run->state, run->args[0], roll, err));
     TRY(run_set(run->state, &correction_table, "number", run->args[1], INT_NONE, &wanted, err));
+    TRY(namesake_carry_number(run->state, &(struct minted_group){.hole = roll->target.hole_name}, "correction",
+                              &wanted.number, err));
     *out = correction_roll_find(roll, wanted.number);
     if (*out)
         return STATUS_OK;

@@ -168,6 +168,7 @@ static void read_naming(struct run *run)
     naming->option = run_option(run, "hole");
     naming->hole = run->environment(run->environment_context, "CORETALLY_HOLE");
     naming->is_acting = use_writes(run->command->use);
+    naming->is_sure = run_option(run, "sure") != NULL;
     run->state->is_edited = naming->is_acting;
     for (const struct option *option = run->command->options; option && option->name; option++)
         naming->takes_option = naming->takes_option || strcmp(option->name, "hole") == 0;

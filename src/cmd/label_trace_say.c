@@ -50,6 +50,18 @@ enum status label_since_rows(struct arena *arena, const struct label_report *rep
     return STATUS_OK;
 }
 
+/* One text on two papers: each side printed that copy, not knowing of the other. */
+static void add_twin(struct text *out, const struct label_hand *hand)
+{
+    char times[2][INSTANT_TEXT_MAX];
+    if (!hand->twin)
+        return;
+    instant_format(hand->twin->printed, times[0]);
+    instant_format(hand->label.printed, times[1]);
+    text_addf(out, "; printed twice before registries were joined, %s and %s: the paper may be either", times[0],
+              times[1]);
+}
+
 /* What a label shows against what it should show. */
 static void add_verdict(struct text *out, const struct label_hand *hand)
 {
@@ -89,6 +101,7 @@ void label_verdicts_add(const struct label_report *report, const struct name *na
         if (name->level == NAME_SECTION && name->half == HALF_NONE)
             text_addf(out, "%s: ", hand->thing);
         add_verdict(out, hand);
+        add_twin(out, hand);
         text_add(out, hand->is_recorded ? "\n" : "; the registry has no record that this label was printed\n");
     }
 }

@@ -5,6 +5,8 @@
 #include <assert.h>
 #include <string.h>
 
+#include "coretally/state/namesake.h"
+
 /* The item that the second argument numbers. */
 static enum status find_item(struct run *run, const struct numbered_act *act, const struct target *target,
                              const void **out, struct err *err)
@@ -16,6 +18,8 @@ static enum status find_item(struct run *run, const struct numbered_act *act, co
     record_init(act->form->item, wanted);
     if (run_set(run->state, act->form->item, "number", run->args[1], INT_NONE, wanted, err) != STATUS_OK)
         return err_hint(err, "the numbers are listed by: coretally %s list %s", act->word, target->hole_name);
+    const struct minted_group group = {.hole = target->hole_name, .form = act->form};
+    TRY(namesake_carry_number(run->state, &group, act->form->noun, wanted, err)); /* its first member */
     *out = numbered_find(act->form, &set, numbered_number(wanted));
     if (*out)
         return STATUS_OK;

@@ -24,8 +24,10 @@ struct stream {
     size_t unknown;
     size_t renamed;
     size_t twice;
-    char former[600]; /* what is told of a former name in the row */
-    char stale[120];  /* of a scanned label in the row */
+    size_t namesakes;
+    char former[600];   /* what is told of a former name in the row */
+    char namesake[600]; /* of another sample that had the name */
+    char stale[120];    /* of a scanned label in the row */
     int64_t next_ms;
 };
 
@@ -143,6 +145,22 @@ static void tell_former(struct stream *stream, const char **why)
     *why = stream->former;
 }
 
+/* The same of a sample whose key a join gave to another one. */
+static void tell_namesake(struct stream *stream, const char **why)
+{
+    const struct namesake *namesake = &stream->names.namesake;
+    char key[SAMPLE_KEY_MAX];
+    if (namesake->what == NAMESAKE_NONE || (namesake->what == NAMESAKE_CARRIED && !*namesake->commit))
+        return;
+    sample_key(namesake->sample, key);
+    (void)snprintf(stream->namesake, sizeof stream->namesake, "%s %s%s%.300s",
+                   namesake->what == NAMESAKE_CARRIED ? "since registries were joined it is"
+                                                      : "another sample had this name and is now",
+                   key, *why ? "; " : "", *why ? *why : "");
+    stream->namesakes += namesake->what == NAMESAKE_TWICE;
+    *why = stream->namesake;
+}
+
 static void say_former(const struct stream *stream)
 {
     FILE *talk = stream->run->talk;
@@ -155,6 +173,11 @@ static void say_former(const struct stream *stream)
                       "note: %zu row%s the name of a core that another core had before; an older table means that one: "
                       "trace it with --as-of\n",
                       stream->twice, stream->twice > 1 ? "s have" : " has");
+    if (stream->namesakes)
+        (void)fprintf(talk,
+                      "note: %zu row%s the name of a sample that another one had, too, before the registries were "
+                      "joined; scanned labels say which is meant\n",
+                      stream->namesakes, stream->namesakes > 1 ? "s have" : " has");
 }
 
 static enum status take_row(struct stream *stream, const char *const *cells, size_t count, size_t line, struct err *err)
@@ -178,8 +201,10 @@ static enum status take_row(struct stream *stream, const char *const *cells, siz
         add_scale(stream, status == STATUS_OK ? &span : NULL, stream->scales[scale], &why);
     if (status == STATUS_OK)
         tell_stale(stream, &span, &why);
-    if (status == STATUS_OK)
+    if (status == STATUS_OK) {
         tell_former(stream, &why);
+        tell_namesake(stream, &why);
+    }
     text_add(&stream->text, ",");
     text_add_csv(&stream->text, status == STATUS_OK ? (why ? why : "") : refusal.reason);
     text_add(&stream->text, "\n");

@@ -34,6 +34,15 @@ int32_t minted_number(const char *was)
     return (int32_t)strtol(name, NULL, 10);
 }
 
+bool minted_is_same(const char *was, const char *other)
+{
+    const char *names[2] = {NULL, NULL};
+    size_t lens[2] = {0, 0};
+    char commit[MINTED_COMMIT_MAX];
+    return minted_former(was, &names[0], &lens[0], commit) && minted_former(other, &names[1], &lens[1], commit) &&
+           lens[0] == lens[1] && strncmp(names[0], names[1], lens[0] + MINTED_COMMIT_MAX) == 0;
+}
+
 bool minted_is_number(const char *was)
 {
     return minted_number(was) > 0 && *was != '0' && strchr(was, ' ') == NULL;

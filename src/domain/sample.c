@@ -74,10 +74,19 @@ bool sample_list_has(const char *list, const char *word)
     return false;
 }
 
+bool sample_was(const struct sample *sample, const char *key)
+{
+    const size_t len = strlen(key);
+    for (const char *at = sample->was; at && *at; at += strcspn(at, " "), at += *at == ' ')
+        if (strcspn(at, " @") == len && strncmp(at, key, len) == 0)
+            return true;
+    return false;
+}
+
 const struct sample *sample_find_former(const struct sample *samples, size_t count, const char *key)
 {
     for (size_t at = 0; at < count; at++)
-        if (samples[at].was && sample_list_has(samples[at].was, key))
+        if (sample_was(&samples[at], key))
             return &samples[at];
     return NULL;
 }
@@ -102,7 +111,7 @@ static int32_t highest_former(const struct sample *sample, const char *like, boo
 {
     int32_t highest = 0;
     for (const char *at = sample->was; at && *at; at += strcspn(at, " "), at += *at == ' ') {
-        const int32_t number = former_number(at, strcspn(at, " "), like, is_sub);
+        const int32_t number = former_number(at, strcspn(at, " @"), like, is_sub);
         highest = number > highest ? number : highest;
     }
     return highest;

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/domain/minted.h"
+
 enum status bag_read(struct state *state, const struct target *target, enum bag_kind kind, int32_t number,
                      struct bag_target *out, struct err *err)
 {
@@ -55,8 +57,11 @@ enum status bag_last_number(struct state *state, const char *hole, enum bag_kind
         return STATUS_OK;
     bags_path(hole, kind, hundreds[count - 1], path);
     TRY(state_read(state, path, &bag_set_table, &set, &there, err));
-    if (set.bag_count)
-        *out = set.bags[set.bag_count - 1].number;
+    for (size_t at = 0; at < set.bag_count; at++) {
+        const int32_t former = minted_number(set.bags[at].was); /* a label may have it */
+        *out = set.bags[at].number > *out ? set.bags[at].number : *out;
+        *out = former > *out ? former : *out;
+    }
     return STATUS_OK;
 }
 

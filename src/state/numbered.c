@@ -36,6 +36,11 @@ int32_t numbered_number(const void *item)
     return *(const int32_t *)item;
 }
 
+const char **numbered_was(const struct numbered_form *form, void *item)
+{
+    return (const char **)((char *)item + field_find(form->item, "was")->offset);
+}
+
 const char **numbered_withdrawn(const struct numbered_form *form, void *item)
 {
     return (const char **)((char *)item + field_find(form->item, "withdrawn")->offset);

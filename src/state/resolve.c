@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/state/former.h"
+#include "coretally/state/namesake.h"
 #include "resolve_short.h"
 
 static enum status resolve_plain(struct state *state, const char *typed, struct name *out, struct err *err)
@@ -62,6 +63,8 @@ enum status resolve_name(struct state *state, const char *typed, struct name *ou
     TRY(read_typed(state, typed, &label, &name, err));
     TRY(former_carry(state, NULL, label.is_symbol ? label.state : NULL, &name, &former, err));
     TRY(former_say(state, typed, &former, err));
+    if (name.level == NAME_BAG)
+        TRY(namesake_carry_bag(state, label.is_symbol ? label.state : NULL, typed, &name, err));
     *out = name;
     return STATUS_OK;
 }
@@ -197,22 +200,22 @@ static enum status check_order(const struct target *target, const char *typed, s
     return name_check_order(&target->name, typed, err);
 }
 
-static enum status resolve_sample(struct state *state, struct target *target, struct err *err)
+static enum status resolve_sample(struct state *state, struct target *target, const char *as_typed, struct err *err)
 {
-    char key[SAMPLE_KEY_MAX];
     char typed[NAME_TEXT_MAX];
     const struct sample_set *set = &target->samples;
-    name_sample_key(&target->name, key);
-    const struct sample *found = sample_find(set->samples, set->sample_count, key);
+    const struct sample *found = NULL;
+    struct namesake namesake;
+    TRY(namesake_find_sample(state, as_typed, target, &found, &namesake, err));
+    name_format(&target->name, NAME_PRINTED, typed);
     if (!found) {
-        found = sample_find_former(set->samples, set->sample_count, key);
-        name_format(&target->name, NAME_PRINTED, typed);
-        if (!found) {
-            err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
-            char section[NAME_TEXT_MAX];
-            target_section_name(state, target, target->name.section, section);
-            return err_hint(err, "its section's samples: coretally sample list %s", section);
-        }
+        char section[NAME_TEXT_MAX];
+        err_set(err, STATUS_UNKNOWN, typed, "no such sample is recorded");
+        target_section_name(state, target, target->name.section, section);
+        return err_hint(err, "its section's samples: coretally sample list %s", section);
+    }
+    if (namesake.what == NAMESAKE_CARRIED && !*namesake.commit) {
+        char key[SAMPLE_KEY_MAX];
         sample_key(found, key);
         state_tell(state, "note: %s was amended and is now %s\n", typed, key);
     }
@@ -249,7 +252,7 @@ enum status resolve_named(struct state *state, const char *typed, const struct n
         TRY(check_order(&target, typed, err));
     }
     if (target.name.level == NAME_SAMPLE && least == NAME_SAMPLE)
-        TRY(resolve_sample(state, &target, err));
+        TRY(resolve_sample(state, &target, typed, err));
     *out = target;
     return STATUS_OK;
 }

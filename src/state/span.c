@@ -5,6 +5,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/base/marks.h"
 #include "coretally/domain/rule.h"
+#include "coretally/state/namesake.h"
 
 /* A whole core spans from the top of its first standing section to the end of its last one. */
 static void read_core_span(struct span *span)
@@ -83,15 +84,10 @@ static enum status span_of_target(struct state *state, const char *typed, const 
                                   struct err *err)
 {
     const struct sample *sample = NULL;
+    struct namesake namesake;
     *out = (struct span){.target = *target};
-    if (target->name.level == NAME_SAMPLE) {
-        const struct sample_set *set = &out->target.samples;
-        char key[SAMPLE_KEY_MAX];
-        name_sample_key(&target->name, key);
-        sample = sample_find(set->samples, set->sample_count, key);
-        if (!sample)
-            sample = sample_find_former(set->samples, set->sample_count, key);
-    }
+    if (target->name.level == NAME_SAMPLE)
+        TRY(namesake_find_sample(state, typed, &out->target, &sample, &namesake, err));
     return span_from(state, typed, sample, out, err);
 }
 

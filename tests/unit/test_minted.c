@@ -79,11 +79,33 @@ static void the_number(void **state)
     }
 }
 
+static void one_thing_has_one_word(void **state)
+{
+    static const struct {
+        const char *was;
+        const char *other;
+        bool is_same;
+    } rows[] = {
+        {NULL, NULL, false},
+        {"3@" ONE, NULL, false},
+        {"3@" ONE, "3@" ONE, true},
+        {"3@" ONE, "3@" TWO, false},
+        {"3@" ONE, "4@" ONE, false}, /* one act may record several */
+        {"3@" ONE, "13@" ONE, false},
+        {"4W,9-11 4W,10-12@" ONE, "4W,10-12@" ONE " 4W,11-13", true}, /* amended since */
+        {"4W,10-12", "4W,10-12", false},
+    };
+    (void)state;
+    for (size_t at = 0; at < COUNT_OF(rows); at++)
+        ROW(rows[at].was ? rows[at].was : "-", minted_is_same(rows[at].was, rows[at].other) == rows[at].is_same);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_word_with_a_commit),
         cmocka_unit_test(the_number),
+        cmocka_unit_test(one_thing_has_one_word),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -38,7 +38,9 @@ struct things {
     char path[REGISTRY_PATH_MAX]; /* of the labels */
     struct thing *items;
     size_t count;
-    struct held_label *held; /* as many as labels, in their order */
+    struct held_label *held; /* in the order of printing */
+    size_t held_count; /* as many as labels; of bags less those of another file's bag, and more of this file's bags that
+                        * stand in the file of the number which they had before a join */
 };
 
 /* Those of a core or of a file of bags whose hole target holds; *there false without one. */

@@ -19,7 +19,10 @@ struct label_hand {
     struct label label;
     bool is_recorded;
     struct label_now now;
-    const struct label *fresh; /* of a stale one: a copy on its scale that shows what it should; NULL: none does */
+    const struct label *recorded; /* its record; NULL: none */
+    const struct label *twin;     /* another record that the scanned text fits as well: the same copy was printed on two
+                                   * sides that were joined since; NULL */
+    const struct label *fresh;    /* of a stale one: a copy on its scale that shows what it should; NULL: none does */
 };
 
 struct label_report {

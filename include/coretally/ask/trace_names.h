@@ -4,6 +4,7 @@
 #define CORETALLY_ASK_TRACE_NAMES_H
 
 #include "coretally/state/former.h"
+#include "coretally/state/namesake.h"
 #include "coretally/state/span.h"
 
 struct traced_hole;
@@ -17,6 +18,7 @@ struct trace_names {
     size_t last; /* found last: lists come in order */
     /* Of the name that was asked last: */
     struct former former;
+    struct namesake namesake;
     struct label_text label; /* of the text of a symbol; is_symbol false: a plain name */
 };
 

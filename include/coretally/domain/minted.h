@@ -27,6 +27,9 @@ bool minted_former(const char *was, const char **name, size_t *len, char commit[
 /* The former number of a thing that is called by its number alone; 0: it has none. */
 int32_t minted_number(const char *was);
 
+/* Do both name the same thing: one former name, recorded by one commit? */
+bool minted_is_same(const char *was, const char *other);
+
 /* Has it the form of a `was` of such a thing: "3@" and 40 digits? */
 bool minted_is_number(const char *was);
 

@@ -26,7 +26,7 @@ struct sample {
     bool used_up;       /* nothing is left of the interval in this half */
     const char *hazard; /* what to beware of, as on the label */
     const char *lab_id;
-    const char *was;   /* keys it had before, separated by ' ' */
+    const char *was;   /* keys it had before, separated by ' '; that before a join has a commit (minted.h) */
     const char *doubt; /* rules it was kept against, separated by ' ' */
     const char *remark;
     const char *withdrawn;
@@ -52,7 +52,10 @@ int sample_order(const void *a, const void *b);
 /* The sample with this key among count sorted samples, whether it stands or not; NULL when there is none. */
 const struct sample *sample_find(const struct sample *samples, size_t count, const char *key);
 
-/* The one that had this key before it was amended; NULL when there is none. */
+/* Had it this key before it was amended, or before registries were joined? */
+bool sample_was(const struct sample *sample, const char *key);
+
+/* The first one that had this key; NULL when there is none. */
 const struct sample *sample_find_former(const struct sample *samples, size_t count, const char *key);
 
 /* The same sample in two states of its core: by its key or, where it was renamed, by a key that it had before. One side

@@ -22,7 +22,7 @@ MUST_CHECK enum status bag_read(struct state *state, const struct target *target
 /* The bag of a typed name; STATUS_UNKNOWN where it is not there. */
 MUST_CHECK enum status bag_resolve(struct state *state, const char *typed, struct bag_target *out, struct err *err);
 
-/* Highest number of a kind in the hole; 0 with none. */
+/* Highest number of a kind in the hole, former ones counted; 0 with none. */
 MUST_CHECK enum status bag_last_number(struct state *state, const char *hole, enum bag_kind kind, int32_t *out,
                                        struct err *err);
 

@@ -34,6 +34,7 @@ const void *numbered_find(const struct numbered_form *form, const struct numbere
 
 /* Members that every such record has. */
 int32_t numbered_number(const void *item);
+const char **numbered_was(const struct numbered_form *form, void *item);
 const char **numbered_withdrawn(const struct numbered_form *form, void *item);
 int32_t *numbered_version(const struct numbered_form *form, void *item);
 

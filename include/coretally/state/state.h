@@ -23,6 +23,7 @@ struct naming {
     const char *hole;   /* that of CORETALLY_HOLE; NULL or "" */
     bool takes_option;  /* --hole may be given */
     bool is_acting;     /* an act is typed: it takes no name that its core no longer has */
+    bool is_sure;       /* --sure: a name that two things had means the one that has it */
 };
 
 /* Records read and decoded, by the id that git has of their bytes: the same in every state of a registry. cache.c */
@@ -46,12 +47,13 @@ struct open_shelf {
 
 /* What all states of one invocation share. */
 struct state_shared {
-    struct arena *arena;             /* of the outermost state */
-    struct cache cache;              /* of the same */
-    struct day_shelf *days;          /* log.h: days of the pump log that were read */
-    struct origin *origins;          /* origin.h: histories looked at so far */
-    struct open_shelf open;          /* of the state that the invocation answers from */
-    char former_told[NAME_TEXT_MAX]; /* former.h: the name of which it was said last */
+    struct arena *arena;               /* of the outermost state */
+    struct cache cache;                /* of the same */
+    struct day_shelf *days;            /* log.h: days of the pump log that were read */
+    struct origin *origins;            /* origin.h: histories looked at so far */
+    struct open_shelf open;            /* of the state that the invocation answers from */
+    char former_told[NAME_TEXT_MAX];   /* former.h: the name of which it was said last */
+    char namesake_told[NAME_TEXT_MAX]; /* namesake.h: the same */
 };
 
 struct state {
