@@ -5,7 +5,9 @@
 
 #include "coretally/act/bag.h"
 #include "coretally/ask/label_trace.h"
+#include "coretally/ask/signed.h"
 #include "coretally/ask/trace_part.h"
+#include "coretally/state/correction_roll.h"
 #include "coretally/state/namesake.h"
 
 #define BAG_FILE "holes/U0013A/bags/bag-0001.json"
@@ -225,6 +227,56 @@ static void a_number_of_a_correction_is_told(void **state)
     assert_int_equal(number, 2);
 }
 
+/* --- signatures --- */
+
+static void sign(struct room *room, int number)
+{
+    const struct act act = scene_act("");
+    char path[REGISTRY_PATH_MAX];
+    char hash[HASH_TEXT_MAX];
+    char fields[1024];
+    correction_path("U0012A", number, path);
+    room_ok(room, store_id(room->state->store, path, hash, &room->err));
+    signatures_path("U0012A", number, path);
+    (void)snprintf(fields, sizeof fields,
+                   "'hole':'U0012A','number':%d,'signatures':[{'name':'%s','mail':'%s','time':'2026-03-01T05:00:00Z',"
+                   "'record':'%s'}]",
+                   number, act.actor.name, act.actor.mail, hash);
+    (void)room_write(room, path, fields);
+}
+
+static size_t standing(struct room *room, int32_t number)
+{
+    struct correction_roll roll = {0};
+    struct signed_all by;
+    room_ok(room, correction_roll_open(room->state, "U0012A", &roll, &room->err));
+    const struct correction *it = correction_roll_find(&roll, number);
+    assert_non_null(it);
+    room_ok(room, signed_find(room->state, it, &by, &room->err));
+    return by.standing;
+}
+
+/* The shore's corrections 1 and 2, of which 2 takes the place of 1, are signed; a join gives 1 another number. */
+static void what_a_join_renumbered_stays_signed(void **state)
+{
+    struct room *const room = *state;
+    room_fill(room);
+    const char *fork = state_now(room);
+    const char *ship = room_write(room, "holes/U0012A/corrections/0001.json", TALLY("1", "1"));
+    stand_back(room, fork);
+    (void)room_write(room, "holes/U0012A/corrections/0001.json", TALLY("1", "2"));
+    (void)room_write(room, "holes/U0012A/corrections/0002.json", TALLY("2", "3") ",'supersedes':'1'");
+    sign(room, 1);
+    sign(room, 2);
+    (void)join_lines(room, ship, state_now(room));
+    assert_int_equal(standing(room, 1), 0);
+    assert_int_equal(standing(room, 2), 1); /* it names 3 now */
+    assert_int_equal(standing(room, 3), 1);
+    (void)room_write(room, "holes/U0012A/corrections/0002.json",
+                     TALLY("2", "3") ",'supersedes':'3','remark':'more','version':2");
+    assert_int_equal(standing(room, 2), 0); /* amended since */
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -237,6 +289,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_number_that_was_given_is_not_given_again, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_bag_typed_again_is_there_already, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_number_of_a_correction_is_told, room_open, room_close),
+        cmocka_unit_test_setup_teardown(what_a_join_renumbered_stays_signed, room_open, room_close),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
