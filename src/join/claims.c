@@ -143,7 +143,8 @@ static void join_sets(const struct subject *subject, struct claims claims[VERSIO
                 !find_value(&claims[VERSION_BASE], it->value))
                 add_claim(out, it);
         }
-    for (int side = 0; !out->count && side < SIDES_MAX; side++)
+    const bool is_empty = !out->count;
+    for (int side = 0; is_empty && side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++)
             add_claim(out, &claims[side].items[at]);
 }
@@ -166,6 +167,17 @@ static bool is_same_set(struct claims *a, struct claims *b)
     return same;
 }
 
+/* A side that took away what was open has decided, maybe for the value that stood: by the act that did so. */
+static enum status find_decision(struct joining *joining, const struct subject *subject, const struct field *field,
+                                 int side, struct act_at *out, bool *found, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    open_path(subject, subject->spots[side].path, field, path);
+    const struct changed_file *file = joining_find(joining, path);
+    *found = file && *file->base && !*file->sides[side];
+    return *found ? side_last(joining, side, path, out, err) : STATUS_OK;
+}
+
 static enum status find_acts(struct joining *joining, const struct subject *subject, const struct field *field,
                              struct claims *claims, struct err *err)
 {
@@ -178,6 +190,10 @@ static enum status find_acts(struct joining *joining, const struct subject *subj
             it->act = subject->forced[it->side];
             continue;
         }
+        bool is_decided = false;
+        TRY(find_decision(joining, subject, field, it->side, &it->act, &is_decided, err));
+        if (is_decided)
+            continue;
         TRY(side_blame(joining, it->side, &subject->spots[it->side], field, NULL, &blamed, err));
         it->act = blamed.act;
     }

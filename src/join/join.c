@@ -68,14 +68,14 @@ static enum status find_files(struct joining *joining, struct err *err)
     return STATUS_OK;
 }
 
-/* Records about which both sides changed what is open. */
+/* Records about which both sides changed what is open, or both decided, maybe not alike. */
 static enum status find_contested(struct joining *joining, struct err *err)
 {
     for (size_t at = 0; at < joining->file_count; at++) {
         const struct changed_file *file = &joining->files[at];
         struct contradiction open;
         if (!file->place.known || file->place.known->table != &contradiction_table || !changed_by(file, 0) ||
-            !changed_by(file, 1) || strcmp(file->sides[0], file->sides[1]) == 0)
+            !changed_by(file, 1))
             continue;
         const char *id = *file->base ? file->base : *file->sides[0] ? file->sides[0] : file->sides[1];
         TRY(joining_decode(joining, id, file->path, &contradiction_table, &open, err));
@@ -90,14 +90,17 @@ static enum status find_contested(struct joining *joining, struct err *err)
 
 static enum status join_outside(struct joining *joining, struct changed_file *file, struct err *err)
 {
-    const bool is_both = changed_by(file, 0) && changed_by(file, 1) && strcmp(file->sides[0], file->sides[1]) != 0;
+    /* Changed alike by both is an act of each: they are counted. */
+    const bool is_both = changed_by(file, 0) && changed_by(file, 1);
     if (!is_both && !joining_is_contested(joining, file->path))
         return joining_place(joining, file->path, file->sides[changed_by(file, 1)], err);
     if (file->place.known && file->place.known->kind == KNOWN_RECORD &&
         file->place.known->table != &contradiction_table)
         return join_whole(joining, NULL, file, err);
-    if (file->place.known)
-        return STATUS_OK; /* of the expedition: a contradiction, with its record */
+    if (file->place.known && file->place.known->table == &contradiction_table)
+        return STATUS_OK; /* of the expedition: with its record */
+    if (strcmp(file->sides[0], file->sides[1]) == 0)
+        return STATUS_OK;
     err_set(err, STATUS_DAMAGED, file->path, "no file of a registry has this name, and both sides changed it");
     return err_hint(err, "who put it there: git log -- %.100s; take it out in a clone (git rm), commit, push",
                     file->path);
