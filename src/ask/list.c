@@ -3,6 +3,7 @@
 #include "coretally/ask/list.h"
 
 #include "coretally/state/doubt.h"
+#include "coretally/state/namesake.h"
 #include "coretally/state/open.h"
 
 /* --- cores and sections --- */
@@ -123,6 +124,7 @@ static enum status list_core_samples(struct state *state, struct target *target,
         const struct record_at open = record_of_sample(target->hole_name, number, &set.samples[at]);
         look_at_sample(state, target, &set.samples[at], asked->scale, &it);
         TRY(open_note(state, &open, it.note, &it.note, err));
+        TRY(namesake_note(state, set.samples[at].was, "", it.note, &it.note, err));
         TRY(asked->take(asked->context, &it, err));
     }
     return STATUS_OK;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/ask/list.h"
+#include "coretally/state/namesake.h"
 #include "coretally/state/open.h"
 #include "command.h"
 
@@ -63,12 +64,14 @@ static enum status note_text(struct state *state, const struct listed_bag *it, c
 
 static enum status add_bag(void *context, const struct listed_bag *it, struct err *err)
 {
+    static const char *const marks[] = {[BAG_CUTTINGS] = "BAG", [BAG_GAS] = "GAS", [BAG_MUD] = "MUD"};
     struct bag_rows *const rows = context;
     const struct lag_depth *depth = it->depth;
     const char *note = NULL;
     const struct record_at open = record_of_bag(rows->hole, rows->kind, it->bag);
     TRY(note_text(rows->state, it, &note, err));
     TRY(open_note(rows->state, &open, note, &note, err));
+    TRY(namesake_note(rows->state, it->bag->was, marks[rows->kind], note, &note, err));
     const struct cell cells[] = {cell_text(it->name),
                                  cell_instant(it->bag->from),
                                  cell_instant(it->bag->to),

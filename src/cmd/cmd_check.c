@@ -220,12 +220,15 @@ static enum status run_check_list(struct run *run, struct err *err)
 {
     struct target target = run->target;
     struct sheet sheet;
+    struct numbered_set set;
     struct lag_checks checks;
     struct column columns[CHECK_COLUMNS];
     check_columns(run, columns);
     sheet_init(&sheet, run->state->arena, columns, CHECK_COLUMNS);
     TRY(lag_checks_find(run->state, &target, &checks, err));
     TRY(check_rows_add(run, &checks, &sheet, err));
+    TRY(numbered_set_read(run->state, &lag_check_form, target.hole_name, &set, err));
+    numbered_tell_former(run, &lag_check_form, &set);
     if (!sheet.row_count)
         (void)fprintf(run->talk, "no lag check is recorded yet: coretally check add %s IN SEEN\n", target.hole_name);
     return run_print_sheet(run, &sheet, err);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "coretally/act/correction.h"
+#include "coretally/domain/minted.h"
 #include "correction_rows.h"
 #include "correction_say.h"
 #include "numbered.h"
@@ -101,6 +102,10 @@ static enum status run_correction_list(struct run *run, struct err *err)
     sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
     TRY(corrections_find(run->state, &roll, &asked, &all, err));
     TRY(correction_rows_add(run->state, &all, &sheet, err));
+    for (size_t at = 0; at < roll.count; at++)
+        if (minted_number(roll.all[at].was))
+            (void)fprintf(run->talk, "note: correction %d was %d before the registries were joined\n",
+                          (int)roll.all[at].number, (int)minted_number(roll.all[at].was));
     if (!roll.count)
         (void)fprintf(run->talk, "none is recorded yet: coretally correction add %s KIND ...\n", roll.target.hole_name);
     else if (asked.unsigned_only && !all.waiting)

@@ -138,6 +138,7 @@ static enum status run_drilled_list(struct run *run, struct err *err)
     struct numbered_set set;
     struct sheet sheet;
     TRY(numbered_set_read(run->state, &drilled_form, target.hole_name, &set, err));
+    numbered_tell_former(run, &drilled_form, &set);
     const char *unit = run_unit(run);
     const struct column columns[] = {{"number", NULL, true},  {"dsf top", unit, true},   {"dsf bottom", unit, true},
                                      {"dsf low", unit, true}, {"dsf high", unit, true},  {"length", unit, true},

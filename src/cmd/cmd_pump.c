@@ -135,6 +135,7 @@ static enum status run_pump_list(struct run *run, struct err *err)
     struct numbered_set set;
     struct sheet sheet;
     TRY(numbered_set_read(run->state, &pumps_form, target.hole_name, &set, err));
+    numbered_tell_former(run, &pumps_form, &set);
     const bool feet = run->unit == UNIT_FT;
     const char *unit = feet ? "in" : "mm";
     const struct column columns[] = {{"number", NULL, true},    {"name", NULL, false},

@@ -191,6 +191,7 @@ static enum status run_well_show(struct run *run, struct err *err)
         return run_numbered_show(run, &well_numbered, err);
     const struct target target = run->target;
     TRY(numbered_set_read(run->state, &well_form, target.hole_name, &set, err));
+    numbered_tell_former(run, &well_form, &set);
     if (run_option(run, "at"))
         TRY(instant_take(run_option(run, "at"), target.hole.zone_min, &at, err));
     const size_t state = geometry_at(set.items, set.count, at.utc_us);

@@ -27,6 +27,17 @@ static enum status find_item(struct run *run, const struct numbered_act *act, co
     return err_hint(err, "they are listed by: coretally %s list %s", act->word, target->hole_name);
 }
 
+void numbered_tell_former(struct run *run, const struct numbered_form *form, const struct numbered_set *set)
+{
+    for (size_t at = 0; at < set->count; at++) {
+        void *item = (char *)set->items + at * form->item->size;
+        const int32_t former = minted_number(*numbered_was(form, item));
+        if (former)
+            (void)fprintf(run->talk, "note: %s %d was %d before the registries were joined\n", form->noun,
+                          (int)numbered_number(item), (int)former);
+    }
+}
+
 static enum status finish(struct run *run, const struct numbered_command *command, const struct draft *draft,
                           struct err *err)
 {

@@ -20,6 +20,9 @@ struct numbered_command {
 
 enum { EXTRAS_MAX = 4 };
 
+/* Beside a list: which of them a join gave their numbers. */
+void numbered_tell_former(struct run *run, const struct numbered_form *form, const struct numbered_set *set);
+
 /* Whole commands. */
 MUST_CHECK enum status run_numbered_add(struct run *run, const struct numbered_command *command, struct err *err);
 MUST_CHECK enum status run_numbered_amend(struct run *run, const struct numbered_command *command, struct err *err);

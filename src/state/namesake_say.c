@@ -11,6 +11,7 @@ struct told {
     char name[NAME_TEXT_MAX];
     char other[NAME_TEXT_MAX]; /* as it may be typed */
     bool is_on_paper;          /* somebody may hold the other one's old name in the hand */
+    bool has_labels;           /* things of its kind have */
 };
 
 /* "Ines Roth (shore lab), 2026-03-11T09:00:00Z" */
@@ -49,12 +50,13 @@ static bool is_told_already(struct state *state, const char *name)
 
 static enum status ask_which(const struct told *told, const char *by, struct err *err)
 {
-    err_set(err, STATUS_RULE, told->typed,
-            "two things had this name before the registries were joined: the one that has it, and the one that %s "
-            "recorded, now %s",
-            by, told->other);
-    return err_hint(err, "type %s if that is meant, or scan the label in your hand; add --sure for the one that has it",
-                    told->other);
+    err_set(
+        err, STATUS_RULE, told->typed,
+        "two things had this %s before the registries were joined: the one that has it, and one recorded by %s, now "
+        "%s",
+        told->has_labels ? "name" : "number", by, told->other);
+    return err_hint(err, "type %s if that is meant%s; add --sure for the one that has it", told->other,
+                    told->has_labels ? ", or scan the label in your hand" : "");
 }
 
 /* Two things: an act must know which. */
@@ -74,8 +76,8 @@ static enum status say_twice(struct state *state, const struct namesake *namesak
     if (!is_told_already(state, told->name))
         state_tell(state,
                    "note: %s was also recorded by %s; that one is %s since the registries were joined\n"
-                   "  if that is meant, type %s, or scan its label\n",
-                   told->name, by, told->other, told->other);
+                   "  if that is meant, type %s%s\n",
+                   told->name, by, told->other, told->other, told->has_labels ? ", or scan its label" : "");
     return STATUS_OK;
 }
 
@@ -177,13 +179,33 @@ static enum status sample_is_on_paper(struct state *state, const struct target *
     return status;
 }
 
+/* --- in lists --- */
+
+enum status namesake_note(struct state *state, const char *was, const char *word, const char *note, const char **out,
+                          struct err *err)
+{
+    const char *name = NULL;
+    size_t len = 0;
+    char commit[MINTED_COMMIT_MAX];
+    struct text text;
+    struct bytes bytes;
+    *out = note;
+    if (!minted_former(was, &name, &len, commit))
+        return STATUS_OK;
+    text_init(&text, state->arena);
+    text_addf(&text, "was %s%.*s%s%s", word, (int)len, name, note && *note ? "; " : "", note ? note : "");
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
 /* --- names carried --- */
 
 enum status namesake_carry_bag(struct state *state, const char *label_state, const char *typed, struct name *name,
                                struct err *err)
 {
     char hole[HOLE_TEXT_MAX];
-    struct told told = {.typed = typed};
+    struct told told = {.typed = typed, .has_labels = true};
     struct namesake namesake;
     struct name other = *name;
     const struct minted_group group = {.hole = hole, .kind = name->bag};
@@ -207,7 +229,7 @@ enum status namesake_find_sample(struct state *state, const char *typed, const s
 {
     struct label_text label = {.is_symbol = false};
     struct err unread = {0};
-    struct told told = {.typed = typed};
+    struct told told = {.typed = typed, .has_labels = true};
     struct name other = target->name;
     char key[SAMPLE_KEY_MAX];
     name_sample_key(&target->name, key);

@@ -221,7 +221,7 @@ static void a_number_of_a_correction_is_told(void **state)
     room_told(room, "correction 1 of hole U0012A was also recorded by Test Person");
     room->state->naming.is_acting = true;
     room_refused(room, namesake_carry_number(room->state, &group, "correction", &number, &room->err), STATUS_RULE,
-                 "recorded, now 2");
+                 "one recorded by Test Person (");
     number = 2;
     room_ok(room, namesake_carry_number(room->state, &group, "correction", &number, &room->err));
     assert_int_equal(number, 2);

@@ -68,6 +68,11 @@ MUST_CHECK enum status namesake_find_sample(struct state *state, const char *typ
 MUST_CHECK enum status namesake_carry_number(struct state *state, const struct minted_group *group, const char *what,
                                              int32_t *number, struct err *err);
 
+/* A note of a list with "was BAG3" or "was 4W,10-12" before it, where a join gave the thing its name; note may be NULL.
+ */
+MUST_CHECK enum status namesake_note(struct state *state, const char *was, const char *word, const char *note,
+                                     const char **out, struct err *err);
+
 /* Has any other sample of the set this key among its former ones? What has none needs no question. */
 bool sample_has_namesake(const struct sample_set *set, const struct sample *sample, const char *key);
 
