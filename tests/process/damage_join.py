@@ -186,3 +186,69 @@ def signed_by_who_recorded_it_on_the_other_side(reg):
     reg.commit(JOIN, parents=(ship, shore))
     by_nobody(reg)
     signed(reg, 3)
+
+
+# --- the same of a range, which begins where both sides did ---
+
+@damage(("join-false", None), arguments=("TIP..",))
+def join_in_a_range(reg):
+    sides = two_sides(reg)
+    reg.staged = []
+    reg.commit(JOIN, parents=sides)
+
+
+@damage(("version-count", CORE1), arguments=("TIP..",))
+def act_on_the_other_side(reg):
+    """The join is as it should be; of the second parent one act is not."""
+    ship = aside(reg, ("sample", "add", "U0012A-2H-5W,10-12"))
+    tip = reg.git("rev-parse", "main")
+    shore = reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8))
+    reg.git("update-ref", "refs/heads/main", tip)
+    reg.stage(CORE1, reg.text(CORE1, shore))
+    reg.commit(JOIN, parents=(ship, shore))
+
+
+@damage(("rule-open", SAMPLES9), arguments=("--since", "TIP"), doubt=True)
+def rule_that_two_sides_break_in_a_range(reg):
+    withdrawn_and_sampled(reg)
+
+
+@damage(("rule-open", SAMPLES9), arguments=("--quick",), doubt=True)
+def rule_that_two_sides_break_in_a_state(reg):
+    withdrawn_and_sampled(reg)
+
+
+# --- joined by the program ---
+
+def joined(reg, *sides):
+    """Acts on either side, and what coretally makes of them."""
+    tips = [aside(reg, *acts) for acts in sides]
+    reg.git("update-ref", "refs/heads/main", tips[0])
+    reg.git("update-ref", "refs/heads/other", tips[1])
+    reg.act("join", "other")
+
+
+@damage(doubt=True)
+def labels_of_two_sides(reg):
+    """Two papers with one copy number: each was right."""
+    joined(reg, [("label", "print", "U0012A-3H", "--out", "a.pdf")],
+           [("sample", "add", "U0012A-1H-5W,10-12"), ("label", "print", "U0012A-3H", "--out", "b.pdf")])
+    labels = reg.record("holes/U0012A/cores/0003.labels.json")["labels"]
+    assert len(labels) == 2 and labels[0]["name"] == labels[1]["name"], labels
+
+
+@damage(("signature-false", "holes/U0012A/corrections/0004.signed.json"))
+def signed_by_who_recorded_it_under_another_number(reg):
+    joined(reg, [("correction", "add", "U0012A", "shift", "2H", "+0.2", "--reason", "overlap")],
+           [("correction", "add", "U0012A", "shift", "1H", "+0.1", "--reason", "overlap")])
+    signed(reg, 4)
+
+
+@damage(("join-false", None))
+def join_that_decides_as_it_is_made(reg):
+    """The file of a field that is open is left out, as if somebody had decided."""
+    joined(reg, [("section", "amend", "U0012A-1H-2", "--curated", "1.48", "--reason", "measured again")],
+           [("section", "amend", "U0012A-1H-2", "--curated", "1.47", "--reason", "measured again")])
+    sides = reg.git("rev-parse", "main^1", "main^2").splitlines()
+    reg.stage(CORE1, reg.text(CORE1))
+    reg.commit(JOIN, parents=sides)
