@@ -5,6 +5,7 @@
 
 #include "coretally/state/read.h"
 #include "exchange.h"
+#include "open_say.h"
 
 /* A thing by the name that is typed for it: "U0021A-BAG3", "U0020A-3H-4W,10-12", "U0020A correction 3". */
 static enum status name_thing(struct state *state, const char *path, const char *what, const char *number,
@@ -64,18 +65,67 @@ static enum status say_renumbered(struct run *run, struct state *state, const st
     return run_print_sheet(run, &sheet, err);
 }
 
-/* Whatever was printed of the renumbered things shows the old name. */
-static void say_labels(struct run *run, const struct joined *joined)
+/* What was printed of the renumbered things shows the old number. */
+static enum status say_labels(struct run *run, struct state *state, const struct joined *joined, struct err *err)
 {
     char said[HOLE_NAME_MAX] = "";
     for (size_t at = 0; at < joined->renumbered_count; at++) {
         struct place_known place;
+        char labels[REGISTRY_PATH_MAX];
+        char id[HASH_TEXT_MAX] = "";
         if (!registry_place(joined->renumbered[at].path, &place) || (!place.bag && !place_is_of_core(&place)) ||
             strcmp(said, place.hole) == 0)
             continue;
+        if (place.bag)
+            bag_labels_path(place.hole, place.bag, place.number, labels);
+        else
+            core_labels_path(place.hole, place.number, labels);
+        TRY(store_look(state->store, labels, id, err));
+        if (!*id)
+            continue;
         (void)snprintf(said, sizeof said, "%s", place.hole);
-        (void)fprintf(run->out, "  labels of these to print anew: coretally label print %s --stale\n", said);
+        (void)fprintf(run->out,
+                      "  labels that show the old number are printed anew by: coretally label print %s --stale\n",
+                      said);
     }
+    return STATUS_OK;
+}
+
+/* The field that this join leaves with two values. */
+static enum status say_point(struct open_say *say, struct state *state, const struct contradiction *it, struct err *err)
+{
+    struct open_points points = {0};
+    char wanted[CONTRADICTION_ID_MAX];
+    char id[CONTRADICTION_ID_MAX];
+    TRY(open_points_read(state, it->hole, &points, err));
+    contradiction_id(it, wanted);
+    for (size_t at = 0; at < points.count; at++) {
+        contradiction_id(&points.items[at].it, id);
+        if (strcmp(id, wanted) == 0)
+            return open_say_point(say, &points.items[at], err);
+    }
+    return STATUS_OK;
+}
+
+enum { POINTS_MAX = 20 };
+
+/* Both values of each, with what to type. */
+static enum status say_contradictions(struct run *run, struct state *state, const struct joined *joined,
+                                      struct err *err)
+{
+    struct open_say say;
+    const size_t count = joined->contradiction_count;
+    const size_t shown = count > POINTS_MAX && !run_option(run, "each") ? POINTS_MAX : count;
+    open_say_begin(run, &say);
+    for (size_t at = 0; at < shown; at++)
+        TRY(say_point(&say, state, &joined->contradictions[at], err));
+    (void)fprintf(run->out,
+                  "both sides set %zu field%s to different values; the later act's stands until somebody decides:\n",
+                  count, count == 1 ? "" : "s");
+    TRY(run_print_text(run, &say.text, err));
+    if (shown < count)
+        (void)fprintf(run->out, "and %zu more: coretally open lists all\n", count - shown);
+    return STATUS_OK;
 }
 
 enum status join_say(struct run *run, struct store *there, const struct joined *joined, struct err *err)
@@ -84,12 +134,7 @@ enum status join_say(struct run *run, struct store *there, const struct joined *
     state_at(run->state, there, &state);
     if (joined->renumbered_count) {
         TRY(say_renumbered(run, &state, joined, err));
-        say_labels(run, joined);
+        TRY(say_labels(run, &state, joined, err));
     }
-    if (joined->contradiction_count)
-        (void)fprintf(run->out,
-                      "both sides set %zu field%s to different values; the later act's stands until somebody "
-                      "decides: coretally open\n",
-                      joined->contradiction_count, joined->contradiction_count == 1 ? "" : "s");
-    return STATUS_OK;
+    return joined->contradiction_count ? say_contradictions(run, &state, joined, err) : STATUS_OK;
 }
