@@ -94,28 +94,34 @@ static enum status write_file(struct run *run, const char *path, struct err *err
 /* Acts a part: few at first, then by how long it took. A part that is cut has to go again. */
 enum { PART_FIRST = 50, PART_QUICK_S = 10, PART_SLOW_S = 60 };
 
-static void say_words(struct run *run, const struct pushed *pushed)
+static void say_words(struct run *run, const char *words)
 {
-    for (const char *line = pushed->words; line && *line; line += strcspn(line, "\n") + 1)
+    for (const char *line = words; *line; line += strcspn(line, "\n") + (line[strcspn(line, "\n")] != '\0'))
         (void)fprintf(run->talk, "  it says: %.*s\n", (int)strcspn(line, "\n"), line);
 }
 
+/* One part, up to this commit. */
+static enum status push_part(struct run *run, const struct other *other, const char *branch, const char *commit,
+                             struct err *err)
+{
+    const char *words = "";
+    const enum status status = other_push(run->state->store, other, branch, commit, run->state->arena, &words, err);
+    say_words(run, words);
+    return status;
+}
+
 static enum status push_parts(struct run *run, const struct other *other, const struct standing *standing,
-                              const struct commits *way, int64_t *bytes, struct err *err)
+                              const struct commits *way, struct err *err)
 {
     size_t part = PART_FIRST;
     for (size_t sent = 0; sent < way->count;) {
-        struct pushed pushed = {.bytes = 0};
         const size_t next = way->count - sent < part ? way->count : sent + part;
         const time_t begun = time(NULL);
-        const enum status status =
-            other_push(run->state->store, other, standing->branch, way->ids[next - 1], run->state->arena, &pushed, err);
-        say_words(run, &pushed);
+        const enum status status = push_part(run, other, standing->branch, way->ids[next - 1], err);
         if (status != STATUS_OK && sent)
             (void)fprintf(run->talk, "arrived before that: %zu of %zu, up to commit %.10s\n", sent, way->count,
                           way->ids[sent - 1]);
         TRY(status);
-        *bytes += pushed.bytes;
         sent = next;
         if (sent < way->count)
             (void)fprintf(run->talk, "arrived: %zu of %zu\n", sent, way->count);
@@ -174,9 +180,15 @@ static enum status send_over(struct run *run, const struct other *other, const s
     }
     TRY(store_range(store, tip, standing->tip, run->state->arena, &going, err));
     TRY(exchange_way(store, tip, standing->tip, run->state->arena, &way, err));
+    TRY(exchange_weigh(store, tip, standing->tip, run->state->arena, &bytes, err));
     const bool dry = run_option(run, "dry-run") != NULL;
-    if (!dry)
-        TRY(push_parts(run, other, standing, &way, &bytes, err));
+    if (!dry) {
+        char size[SIZE_TEXT_MAX];
+        size_text(bytes, size);
+        if (other->kind == OTHER_FAR)
+            (void)fprintf(run->talk, "sending %s\n", size);
+        TRY(push_parts(run, other, standing, &way, err));
+    }
     (void)snprintf(head, sizeof head, "%s to %.4000s", dry ? "would go" : "sent", other->typed);
     TRY(exchange_say_acts(run, &going, head, bytes, err));
     if (dry)

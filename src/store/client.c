@@ -3,7 +3,6 @@
 #include "client.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -37,7 +36,6 @@ enum { PROGRESS_EVERY_S = 10 };
 struct ear {
     const struct client_call *call;
     struct text heard;
-    int64_t moved_bytes;
     time_t told_at;
 };
 
@@ -65,6 +63,9 @@ static void fill_environment(const struct store *store, const char *out[static 1
     size_t at = 0;
     out[at++] = "LC_ALL";
     out[at++] = "C";
+    out[at++] =
+        "GIT_TRACE_PACKFILE"; /* what comes is counted; asked for progress, the other side would send that, too */
+    out[at++] = "9";
     if (!getenv("GIT_ALLOW_PROTOCOL")) {
         out[at++] = "GIT_ALLOW_PROTOCOL";
         out[at++] = "file:git:http:https:ssh";
@@ -82,54 +83,21 @@ static void fill_environment(const struct store *store, const char *out[static 1
     out[at] = NULL;
 }
 
-/* "Receiving objects: 100% (9/9), 1.02 KiB | 1.02 MiB/s, done.": how many bytes; 0: it does not say. */
-static int64_t read_moved(const char *line)
-{
-    static const struct {
-        const char *unit;
-        double bytes;
-    } units[] = {{"bytes", 1}, {"KiB", 1024}, {"MiB", 1048576}, {"GiB", 1073741824}};
-    static const char *const kinds[] = {"Receiving objects:", "Unpacking objects:", "Writing objects:"};
-    char *unit = NULL;
-    bool is_known = false;
-    for (size_t at = 0; at < sizeof kinds / sizeof *kinds; at++)
-        is_known = is_known || strncmp(line, kinds[at], strlen(kinds[at])) == 0;
-    const char *comma = is_known ? strstr(line, "), ") : NULL;
-    const double amount = comma ? strtod(comma + 3, &unit) : 0;
-    if (!comma || *unit != ' ')
-        return 0;
-    unit++;
-    for (size_t at = 0; at < sizeof units / sizeof *units; at++)
-        if (strncmp(unit, units[at].unit, strlen(units[at].unit)) == 0)
-            return (int64_t)(amount * units[at].bytes + 0.5);
-    return 0;
-}
-
-/* "Counting objects:  45% (9/20)" and its kind. */
-static bool is_progress(const char *line)
-{
-    const char *at = strstr(line, "objects: ");
-    at = at ? at : strstr(line, "deltas: ");
-    at = at ? at : strstr(line, "connectivity: ");
-    at = at ? strchr(at, ':') + 1 : NULL;
-    return at && isdigit((unsigned char)at[strspn(at, " ")]);
-}
-
 static void hear(void *context, const char *line, bool passing)
 {
     struct ear *ear = context;
-    const int64_t moved = read_moved(line);
-    if (moved)
-        ear->moved_bytes = moved;
-    if (!passing && !is_progress(line)) {
+    if (!passing)
         text_addf(&ear->heard, "%s\n", line);
-        return;
-    }
+}
+
+static void count(void *context, int64_t bytes)
+{
+    struct ear *ear = context;
     const time_t now = time(NULL);
-    if (!passing || !moved || !ear->call->store->talk || now < ear->told_at + PROGRESS_EVERY_S)
+    if (!ear->call->store->talk || now < ear->told_at + PROGRESS_EVERY_S)
         return;
     ear->told_at = now;
-    (void)fprintf(ear->call->store->talk, "%s\n", line);
+    (void)fprintf(ear->call->store->talk, "received so far: %lld kB\n", (long long)(bytes / 1000));
 }
 
 enum status client_run(const struct client_call *call, struct arena *arena, struct client_end *out, struct err *err)
@@ -139,31 +107,42 @@ enum status client_run(const struct client_call *call, struct arena *arena, stru
     const char *words[CLIENT_WORDS_MAX + 16];
     const char *set[16];
     char place[PATH_TEXT_MAX + 16];
-    size_t count = 0;
+    size_t used = 0;
     struct ear ear = {.call = call, .told_at = time(NULL)};
     struct program_end end = {.is_there = false};
     (void)snprintf(place, sizeof place, "--git-dir=%s", call->store->gitdir);
-    words[count++] = "git";
-    words[count++] = "-C"; /* paths of remotes begin where git itself would begin */
-    words[count++] = call->store->work_tree[0] ? call->store->work_tree : call->store->gitdir;
-    words[count++] = place;
+    words[used++] = "git";
+    words[used++] = "-C"; /* paths of remotes begin where git itself would begin */
+    words[used++] = call->store->work_tree[0] ? call->store->work_tree : call->store->gitdir;
+    words[used++] = place;
     for (size_t at = 0; at < sizeof always / sizeof *always; at++)
-        words[count++] = always[at];
+        words[used++] = always[at];
     for (size_t at = 0; call->words[at]; at++) {
         assert(at < CLIENT_WORDS_MAX);
-        words[count++] = call->words[at];
+        words[used++] = call->words[at];
     }
-    words[count] = NULL;
+    words[used] = NULL;
     fill_environment(call->store, set);
     text_init(&ear.heard, arena);
     text_add(&ear.heard, "");
-    const struct program program = {
-        .words = words, .unset = unset, .set = set, .out = call->out, .hear = hear, .context = &ear};
+    const struct program program = {.words = words,
+                                    .unset = unset,
+                                    .set = set,
+                                    .in = call->in,
+                                    .out = call->out,
+                                    .hear = hear,
+                                    .count = count,
+                                    .context = &ear};
     TRY(program_run(&program, arena, &end, err));
     struct bytes heard = {0};
     TRY(text_done(&ear.heard, &heard, err));
-    *out = (struct client_end){end.is_there,   end.code, end.signal, end.said, heard.data ? heard.data : "",
-                               ear.moved_bytes};
+    *out = (struct client_end){.is_there = end.is_there,
+                               .code = end.code,
+                               .signal = end.signal,
+                               .said = end.said,
+                               .heard = heard.data ? heard.data : "",
+                               .said_bytes = end.said_bytes,
+                               .taken_bytes = end.counted};
     return STATUS_OK;
 }
 

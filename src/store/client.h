@@ -11,7 +11,7 @@ struct client_call {
     const char *const *words; /* behind "git" and what is set for all; ends with NULL */
     const char *other;        /* whom it speaks with, for refusals */
     int out;                  /* as in program.h */
-    bool is_far;              /* it waits for a network */
+    const char *in;           /* the same */
 };
 
 struct client_end {
@@ -19,8 +19,9 @@ struct client_end {
     int code;            /* 0: it succeeded */
     int signal;          /* that ended it */
     struct bytes said;   /* its standard output */
-    const char *heard;   /* its standard error, lines without those of progress; "" */
-    int64_t moved_bytes; /* of what went over, as it counted; 0: nothing, or not told */
+    const char *heard;   /* its standard error, lines; "" */
+    int64_t said_bytes;  /* of all of that */
+    int64_t taken_bytes; /* of the pack that it took in; 0: nothing had to come */
 };
 
 enum { CLIENT_WORDS_MAX = 32 };

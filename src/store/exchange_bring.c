@@ -86,9 +86,9 @@ static enum status fetch(struct store *store, const struct other *other, const c
                          int64_t *bytes, struct err *err)
 {
     const char *const words[] = {
-        "fetch", "--progress", "--no-tags", "--no-prune", "--no-write-fetch-head", "--no-recurse-submodules",
-        "--",    other->place, spec,        NULL};
-    const struct client_call call = {store, words, other->typed, -1, other->kind == OTHER_FAR};
+        "fetch",      "--no-tags", "--no-prune", "--no-write-fetch-head", "--no-recurse-submodules", "--",
+        other->place, spec,        NULL};
+    const struct client_call call = {store, words, other->typed, -1, NULL};
     struct client_end end = {.is_there = false};
     if (other->kind == OTHER_PLACE)
         TRY(client_run(&call, arena, &end, err));
@@ -98,7 +98,7 @@ static enum status fetch(struct store *store, const struct other *other, const c
         return bring_without_client(store, other, spec, err);
     if (end.code != 0)
         return other->kind == OTHER_FILE ? refuse_file(&call, &end, err) : client_refuse(&call, &end, err);
-    *bytes = end.moved_bytes;
+    *bytes = end.taken_bytes;
     return STATUS_OK;
 }
 
@@ -176,7 +176,7 @@ enum status other_ask(struct store *store, const struct other *other, struct are
                       struct err *err)
 {
     const char *const words[] = {"ls-remote", "--symref", "--", other->place, "HEAD", NULL};
-    const struct client_call call = {store, words, other->typed, -1, other->kind == OTHER_FAR};
+    const struct client_call call = {store, words, other->typed, -1, NULL};
     struct client_end end;
     struct standing standing = {.tip = ""};
     TRY(client_need(&call, "sending", arena, &end, err));

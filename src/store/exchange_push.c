@@ -56,22 +56,36 @@ static enum status refuse_push(const struct client_call *call, const struct clie
 }
 
 enum status other_push(struct store *store, const struct other *other, const char *branch, const char *commit,
-                       struct arena *arena, struct pushed *out, struct err *err)
+                       struct arena *arena, const char **words_out, struct err *err)
 {
     char spec[BRANCH_MAX + COMMIT_ID_MAX + 4];
     const char *const words[] = {
-        "push",       "--porcelain", "--progress", "--no-follow-tags", "--recurse-submodules=no", "--",
-        other->place, spec,          NULL};
-    const struct client_call call = {store, words, other->typed, -1, other->kind == OTHER_FAR};
+        "push", "--porcelain", "--no-follow-tags", "--recurse-submodules=no", "--", other->place, spec, NULL};
+    const struct client_call call = {store, words, other->typed, -1, NULL};
     struct client_end end;
-    struct pushed pushed = {.words = ""};
+    const char *said = "";
     (void)snprintf(spec, sizeof spec, "%s:%.250s", commit, branch);
     TRY(client_need(&call, "sending", arena, &end, err));
     if (end.said.data && strstr(end.said.data, "hook declined"))
-        TRY(copy_remote_words(end.heard, arena, &pushed.words, err));
-    pushed.bytes = end.moved_bytes;
-    *out = pushed;
+        TRY(copy_remote_words(end.heard, arena, &said, err));
+    *words_out = said;
     return end.code == 0 ? STATUS_OK : refuse_push(&call, &end, err);
+}
+
+enum status exchange_weigh(struct store *store, const char *tip, const char *since, struct arena *arena, int64_t *out,
+                           struct err *err)
+{
+    static const char *const words[] = {"pack-objects",        "--revs",  "--thin", "--stdout",
+                                        "--delta-base-offset", "--quiet", NULL};
+    char revisions[2 * COMMIT_ID_MAX + 4];
+    const struct client_call call = {store, words, "registry", -1, revisions};
+    struct client_end end;
+    (void)snprintf(revisions, sizeof revisions, "%s\n%s%s%s", tip, *since ? "^" : "", since, *since ? "\n" : "");
+    TRY(client_need(&call, "sending", arena, &end, err));
+    if (end.code != 0)
+        return client_refuse(&call, &end, err);
+    *out = end.said_bytes;
+    return STATUS_OK;
 }
 
 /* A commit on one of the ways. */

@@ -15,7 +15,7 @@
 #include <unistd.h>
 
 enum { LINE_MAX_BYTES = 4096, READ_MAX = 16384, LOOK_MS = 100 };
-enum { SAID, HEARD, FAILED, PIPES };
+enum { SAID, HEARD, COUNT, FAILED, GIVEN, PIPES, LISTENED = FAILED };
 
 struct pipes {
     int ends[PIPES][2];
@@ -25,6 +25,8 @@ struct pipes {
 struct listener {
     const struct program *program;
     struct text said;
+    int64_t said_bytes;
+    int64_t counted;
     char line[LINE_MAX_BYTES];
     size_t len;
     bool is_returned; /* a CR stood behind it */
@@ -52,7 +54,7 @@ static enum status refuse_start(const char *name, int reason, struct err *err)
 /* The child until it is the other program. What it cannot do it tells over the pipe that exec closes. */
 static _Noreturn void become(const struct program *program, const struct pipes *pipes, pid_t parent)
 {
-    const int nothing = open("/dev/null", O_RDONLY | O_CLOEXEC);
+    const int in = program->in ? pipes->ends[GIVEN][0] : open("/dev/null", O_RDONLY | O_CLOEXEC);
     const int out = program->out >= 0 ? program->out : pipes->ends[SAID][1];
     int reason = 0;
     (void)signal(SIGPIPE, SIG_DFL); /* what we ignore it would, too */
@@ -64,8 +66,8 @@ static _Noreturn void become(const struct program *program, const struct pipes *
         (void)unsetenv(*name);
     for (const char *const *name = program->set; *name; name += 2)
         (void)setenv(name[0], name[1], 1);
-    if (dup2(nothing, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
-        dup2(pipes->ends[HEARD][1], STDERR_FILENO) >= 0)
+    if ((!program->count || dup2(pipes->ends[COUNT][1], COUNTED) >= 0) && dup2(in, STDIN_FILENO) >= 0 &&
+        dup2(out, STDOUT_FILENO) >= 0 && dup2(pipes->ends[HEARD][1], STDERR_FILENO) >= 0)
         (void)execvp(program->words[0], (char *const *)(uintptr_t)program->words);
     reason = errno;
     (void)!write(pipes->ends[FAILED][1], &reason, sizeof reason);
@@ -99,7 +101,7 @@ static void hear(struct listener *listener, const char *bytes, size_t len)
 }
 
 /* One piece of what stands in the pipe; false at its end. */
-static bool take(struct listener *listener, int fd, bool is_said)
+static bool take(struct listener *listener, int fd, int which)
 {
     char bytes[READ_MAX];
     const ssize_t len = read(fd, bytes, sizeof bytes);
@@ -107,27 +109,37 @@ static bool take(struct listener *listener, int fd, bool is_said)
         return errno == EINTR || errno == EAGAIN;
     if (len == 0)
         return false;
-    if (!is_said)
+    if (which == HEARD)
         hear(listener, bytes, (size_t)len);
-    else if (listener->said.len < SAID_BYTES_MAX)
-        text_add_bytes(&listener->said, bytes, (size_t)len);
+    else if (which == SAID) {
+        if (listener->said_bytes < SAID_BYTES_MAX)
+            text_add_bytes(&listener->said, bytes, (size_t)len);
+        listener->said_bytes += len;
+    } else {
+        listener->counted += len;
+        listener->program->count(listener->program->context, listener->counted);
+    }
     return true;
 }
 
-/* Until both pipes end, or the program did: what it started may live on and hold them open. */
+/* Until all pipes end, or the program did: what it started may live on and hold them open. */
 static void listen(struct listener *listener, struct pipes *pipes, pid_t child, int *ended)
 {
-    int *const fds[] = {&pipes->ends[SAID][0], &pipes->ends[HEARD][0]};
     bool is_over = false;
-    while (*fds[0] >= 0 || *fds[1] >= 0) {
-        struct pollfd looks[] = {{*fds[0], POLLIN, 0}, {*fds[1], POLLIN, 0}};
-        const int came = poll(looks, 2, is_over ? 0 : LOOK_MS);
-        for (int at = 0; came > 0 && at < 2; at++)
-            if (looks[at].revents && !take(listener, *fds[at], at == 0))
-                close_one(fds[at]);
+    for (bool is_open = true; is_open;) {
+        struct pollfd looks[LISTENED];
+        is_open = false;
+        for (int at = 0; at < LISTENED; at++) {
+            looks[at] = (struct pollfd){.fd = pipes->ends[at][0], .events = POLLIN};
+            is_open = is_open || looks[at].fd >= 0;
+        }
+        const int came = is_open ? poll(looks, LISTENED, is_over ? 0 : LOOK_MS) : 0;
+        for (int at = 0; came > 0 && at < LISTENED; at++)
+            if (looks[at].revents && !take(listener, looks[at].fd, at))
+                close_one(&pipes->ends[at][0]);
         if (came == 0 && is_over)
             return;
-        if (came == 0)
+        if (came == 0 && is_open)
             is_over = waitpid(child, ended, WNOHANG) == child;
     }
     while (!is_over && waitpid(child, ended, 0) < 0 && errno == EINTR)
@@ -145,6 +157,9 @@ static enum status run(const struct program *program, struct listener *listener,
         become(program, pipes, parent);
     if (child < 0)
         return refuse_start(program->words[0], errno, err);
+    if (program->in) /* shorter than what a pipe holds */
+        (void)!write(pipes->ends[GIVEN][1], program->in, strlen(program->in));
+    close_one(&pipes->ends[GIVEN][0]);
     for (int at = SAID; at < PIPES; at++)
         close_one(&pipes->ends[at][1]);
     ssize_t told = 0;
@@ -177,6 +192,8 @@ enum status program_run(const struct program *program, struct arena *arena, stru
     TRY(run(program, &listener, &pipes, &end, err));
     hear(&listener, "\n", 1);
     TRY(text_done(&listener.said, &end.said, err));
+    end.said_bytes = listener.said_bytes;
+    end.counted = listener.counted;
     *out = end;
     return STATUS_OK;
 }

@@ -57,14 +57,15 @@ struct standing {
 MUST_CHECK enum status other_ask(struct store *store, const struct other *other, struct arena *arena,
                                  struct standing *out, struct err *err);
 
-/* A commit of ours becomes the tip of its branch. STATUS_CONFLICT: it has moved meanwhile; STATUS_RULE: the hook
- * there refuses it, and words is what it said; or it is a clone with files. */
-struct pushed {
-    int64_t bytes;
-    const char *words; /* of the hook there, lines; "" where it did not refuse */
-};
+/* A commit of ours becomes the tip of its branch. STATUS_CONFLICT: it has moved meanwhile; STATUS_RULE: the hook there
+ * refuses it, and *words is what it said ("" else), in lines; or it is a clone with files. */
 MUST_CHECK enum status other_push(struct store *store, const struct other *other, const char *branch,
-                                  const char *commit, struct arena *arena, struct pushed *out, struct err *err);
+                                  const char *commit, struct arena *arena, const char **words, struct err *err);
+
+/* How many bytes go over for what is behind tip and not behind since ("": all of it). It is packed for that, as it is
+ * once more when it goes. */
+MUST_CHECK enum status exchange_weigh(struct store *store, const char *tip, const char *since, struct arena *arena,
+                                      int64_t *out, struct err *err);
 
 /* The way from one commit, since, to a later one that has it behind itself, as long as there is one: each commit has
  * the one before it behind itself, so each can be the tip of a branch that stood on the one before it. since "": from
