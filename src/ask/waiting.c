@@ -82,7 +82,7 @@ static enum status add_doubts(struct walk *walk, struct err *err)
 
 struct bag_walk {
     struct walk *walk;
-    const struct bag_set *set;
+    struct bag_set set;  /* looked at */
     const int64_t *days; /* of the pump log */
     size_t day_count;
     bool is_pumped; /* the hole has pumps, so a depth is wanted */
@@ -113,7 +113,7 @@ static bool is_marked(const struct bag *bag)
 static enum status add_overlaps(struct bag_walk *bags, const struct bag *bag, struct err *err)
 {
     struct walk *walk = bags->walk;
-    for (const struct bag *other = bags->set->bags; other < bag; other++) {
+    for (const struct bag *other = bags->set.bags; other < bag; other++) {
         struct findings findings = {0};
         char thing[NAME_TEXT_MAX];
         char typed[NAME_TEXT_MAX];
@@ -124,8 +124,8 @@ static enum status add_overlaps(struct bag_walk *bags, const struct bag *bag, st
         for (size_t at = 0; at < findings.count; at++) {
             if (findings.items[at].rule != RULE_BAG_OVERLAP)
                 continue;
-            name_bag(walk, bags->set, bag, NAME_PRINTED, thing);
-            name_bag(walk, bags->set, bag, NAME_COMPACT, typed);
+            name_bag(walk, &bags->set, bag, NAME_PRINTED, thing);
+            name_bag(walk, &bags->set, bag, NAME_COMPACT, typed);
             (void)snprintf(command, sizeof command, "coretally bag amend %s", typed);
             TRY(waiting_add(&(struct waiting){WAITING_RULE, thing, findings.items[at].text, command}, walk->out, err));
         }
@@ -142,7 +142,7 @@ static void look_for_log(struct bag_walk *bags, const struct bag *bag)
             return;
     if (!bags->is_pumped)
         return;
-    name_bag(bags->walk, bags->set, bag, NAME_COMPACT, typed);
+    name_bag(bags->walk, &bags->set, bag, NAME_COMPACT, typed);
     if (bags->without++ < 3)
         text_addf(&bags->first, "%s%s", bags->first.len ? ", " : "", typed);
 }
@@ -234,7 +234,7 @@ static enum status look_at_bags(struct walk *walk, enum bag_kind kind, struct ba
         bool there = false;
         bags_path(walk->hole->hole_name, kind, hundreds[at], path);
         TRY(state_read(walk->state, path, &bag_set_table, &set, &there, err));
-        bags->set = &set;
+        bags->set = set;
         for (const struct bag *bag = set.bags; bag < set.bags + set.bag_count; bag++) {
             if (bag->withdrawn)
                 continue;

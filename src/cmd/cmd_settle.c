@@ -120,7 +120,8 @@ static bool is_field(const struct open_point *point, const char *typed)
         return false;
     (void)snprintf(name, sizeof name, "%s", typed);
     for (char *at = name; *at; at++)
-        *at = *at == '-' ? '_' : *at;
+        if (*at == '-')
+            *at = '_';
     return strcmp(name, point->it.field) == 0;
 }
 

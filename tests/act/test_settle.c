@@ -42,7 +42,8 @@ static const struct open_point *find(struct room *room, const char *thing, const
     struct open_points points;
     room_ok(room, open_points_read(room->state, "U0012A", &points, &room->err));
     for (size_t at = 0; at < points.count; at++)
-        if (strcmp(points.items[at].thing, thing) == 0 && strcmp(points.items[at].it.field, field) == 0)
+        if (points.items[at].it.field && strcmp(points.items[at].thing, thing) == 0 &&
+            strcmp(points.items[at].it.field, field) == 0)
             return &points.items[at];
     return NULL;
 }

@@ -36,6 +36,8 @@ static void a_doubt_that_no_act_kept_is_told(void **state)
         if (strstr(list.items[at].sentence, "core-overlap-far: "))
             found = &list.items[at];
     assert_non_null(found);
+    if (!found) /* for the analyzer, which does not know that the test has ended */
+        return;
     assert_int_equal(found->kind, WAITING_RULE);
     assert_string_equal(found->thing, "901-U0012A-3H");
     assert_string_equal(found->command, "coretally core amend U0012A-3H");
