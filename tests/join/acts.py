@@ -318,7 +318,7 @@ class Side:
 
     def do_label_print(self):
         names = self.random.sample((f"{A}-2H-1W", f"{A}-2H-3W,45-47", f"{R}-BAG1", f"{A}-3H-1W", f"{A}-1H"), 2)
-        return ["label", "print", *names, "--out", f"{self.tag()}.svg"]
+        return ["label", "print", *names, "--replace", "--out", f"{self.tag()}.svg"]
 
     def do_import_samples(self):
         return ["import", "samples", "samples.csv", "--set", "doubtful = keep"]

@@ -104,7 +104,17 @@ class Registry:
                 with contextlib.suppress(FileNotFoundError):
                     with open(os.path.join(objects, "info", "alternates"), encoding="utf-8") as file:
                         places.extend(file.read().split())
-        raise SystemExit(f"{self.path}: no object {name}")
+        return self.find_packed(name)
+
+    def find_packed(self, name):
+        """What a git client brought in a pack."""
+        done = subprocess.run(["git", "-C", self.path, "cat-file", "--batch"], input=name + "\n", capture_output=True, check=True,
+                              encoding="latin-1")
+        head, text = done.stdout.split("\n", 1)
+        if head.endswith("missing"):
+            raise SystemExit(f"{self.path}: no object {name}")
+        _, kind, size = head.split()
+        return (f"{kind} {size}\0" + text[:-1]).encode("latin-1")
 
     def read(self, name):
         """Kind and contents of an object: a commit as a Commit, a tree as (name, id, is folder), JSON as what it says."""

@@ -10,8 +10,9 @@ has is held against model.py. Three sides are joined in every order: the same tr
 history, verify finds nothing damaged and nothing wrong, and lists of every hole are read.
 
 A pair that fails is told by its seed, with its acts as commands, after acts without which it fails as well are left out.
-JOIN_PAIRS sets how many pairs there are.
+JOIN_PAIRS sets how many pairs there are, where --pairs does not.
 """
+import json
 import multiprocessing
 import os
 import pathlib
@@ -42,7 +43,8 @@ def clock(seconds):
 
 
 class Plan:
-    """What a seed stands for: steps in order. ("act", side, who, when, words), ("join", side, other)."""
+    """What a seed stands for: steps in order. ("act", side, who, when, words), ("join", side, other), ("settle", side, who,
+    when, which): the decision that `open` offers there."""
 
     def __init__(self, seed):
         self.seed = seed
@@ -56,6 +58,8 @@ class Plan:
             self.steps.append(("join", first, 1 - first))
             if chance.random() < 0.5:
                 self.steps.append(("join", 1 - first, first))
+            if chance.random() < 0.5:
+                self.steps.append(("settle", first, acts.PERSONS[first][0], sides[first].time, chance.randrange(8)))
             self.steps += self.acts(chance, sides, 3)
 
     def acts(self, chance, sides, most):
@@ -119,6 +123,8 @@ class Story:
             for step in steps:
                 if step[0] == "act":
                     self.done += self.act(*step[1:])
+                elif step[0] == "settle":
+                    self.settle(*step[1:])
                 else:
                     self.join_step(*step[1:])
             self.finish()
@@ -131,6 +137,13 @@ class Story:
         if said.code not in (0, 2, 3, 4, 5, 6):
             raise Wrong(f"{SIDES[at]}: {shlex.join(words)}: exit {said.code}\n{said.err}")
         return said.code == 0
+
+    def settle(self, at, who, when, which):
+        said = self.ground.act(who, when, ["open", "--json"], self.sides[at].path)
+        rows = [row for row in json.loads(said.out) if row["kind"] == "differs"] if said.out.startswith("[") else []
+        if rows:
+            words = shlex.split(rows[which % len(rows)]["command"].replace("WHY", "looked"))[1:]
+            self.done += self.act(at, who, when, [*words, "--sure"])
 
     def beside(self, registry):
         self.scratch += 1
@@ -273,6 +286,8 @@ def told(seed, steps, said):
     for step in steps:
         if step[0] == "act":
             lines.append(f"  {SIDES[step[1]]} {clock(step[3])} {step[2]}: coretally {shlex.join(step[4])}")
+        elif step[0] == "settle":
+            lines.append(f"  {SIDES[step[1]]} {clock(step[3])} {step[2]}: settles one of what coretally open lists, number {step[4]} of all rows")
         else:
             lines.append(f"  {SIDES[step[1]]} joins {SIDES[step[2]]}")
     return "\n".join(lines)

@@ -4,11 +4,11 @@
 
     joins.py --bin DIR [--only WORDS]
 
-Each pair is done three times: the ship first, the shore first, both at one time; once of these in clones with a work tree,
-else in bare registries. Ship joins shore, and shore joins ship: both come to the same commit. The acts stay in the history as
-they were, with author and time. Then what the table says is looked for: nothing open; a number given anew, its old name found
-and its label stale; a field that is open, with both values, who and when, settled by the one and by the other; a rule that
-only the two together break.
+Each pair is done three times: the ship first, the shore first, both at one time; once of these in bare registries, else in
+clones with a work tree. The ship joins by the command, the shore by the function behind it: both come to the same commit. The
+acts stay in the history as they were, with author and time, and verify is content. Then what the table says is looked for: nothing
+open; a number given anew, its old name found and its label stale; a field that is open, with both values, who and when,
+settled by the one and by the other; a rule that only the two together break.
 """
 import json
 import os
@@ -41,33 +41,39 @@ def pairs():
 
 
 class Pair:
-    def __init__(self, table, room, name, acts):
-        self.table, self.room, self.name, self.acts = table, room, name, acts
-        self.commits = {}
+    def __init__(self, table, programs, room, acts):
+        self.table, self.programs, self.room, self.acts = table, programs, room, acts
+        self.name = room.rsplit(", ", 1)[0]
+        self.commits, self.registries = {}, {}
 
     def say(self, *words):
         self.table.fail(self.room + ":", *words)
 
-    def run(self, side, clock, words, codes=(0,), who=None):
+    def run(self, side, clock, words, codes=(0,)):
         """A command on one side."""
-        who = who or PERSONS.get(side, PERSONS["ship"])
+        who = PERSONS[side]
         mail = who.split()[0].lower() + "@ship.example"
-        return self.table.run(*words, codes=codes, env={
-            "CORETALLY_CLOCK": clock, "CORETALLY_REGISTRY": self.table.under(self.room, side), "GIT_AUTHOR_NAME": who,
-            "GIT_AUTHOR_EMAIL": mail, "GIT_COMMITTER_NAME": who, "GIT_COMMITTER_EMAIL": mail}, folder=self.room)
+        done = self.programs.run(words, self.table.under(self.room), CORETALLY_CLOCK=clock, GIT_AUTHOR_NAME=who, GIT_AUTHOR_EMAIL=mail,
+                                 GIT_COMMITTER_NAME=who, GIT_COMMITTER_EMAIL=mail, CORETALLY_REGISTRY=self.table.under(self.room, side))
+        if codes and done.code not in codes:
+            self.say(side, shlex.join(words), "exit", done.code, done.err)
+        return done
 
     def git(self, side, *words):
         return self.table.git(*words, at=os.path.join(self.room, side))
 
-    def read(self, side, path):
-        """A file of a side's newest state, as what its JSON says."""
-        return json.loads(self.git(side, "show", "main:" + path))
-
-    def files(self, side):
-        return self.git(side, "ls-tree", "-r", "--name-only", "main").splitlines()
+    def records(self, side):
+        """{path: what its JSON says} of a side's newest state."""
+        registry = self.registries[side]
+        read = {path: registry.read(name) for path, name in registry.files(registry.tip()).items()}
+        return {path: record for path, record in read.items() if isinstance(record, dict)}
 
     def open_files(self, side):
-        return [self.read(side, path) for path in self.files(side) if "/open/" in path or path.startswith("open/")]
+        return [record for path, record in self.records(side).items() if "open" in path.split("/")[:-1]]
+
+    def open_rows(self, side):
+        said = self.run(side, AFTER, ["open", "--json"])
+        return json.loads(said.out) if said.out.startswith("[") else []
 
     # --- acts, and the join ---
 
@@ -76,28 +82,27 @@ class Pair:
         os.makedirs(self.table.under(self.room))
         for side in SIDES:
             self.table.git("clone", "-q", *(["--bare"] if is_bare else []), "registry.git", os.path.join(self.room, side), at="")
-            self.run(side, clocks[side], shlex.split(self.acts[side]))
-            self.commits[side] = [self.git(side, "rev-parse", "main")]
+            self.registries[side] = engine.Registry(self.table.under(self.room, side, *([] if is_bare else [".git"])))
+            acts = [shlex.split(self.acts[side])]
             if self.name in LABELLED:
-                self.run(side, clocks[side], ["label", "print", LABELLED[self.name], "--out", side + ".svg"])
-                self.commits[side].append(self.git(side, "rev-parse", "main"))
+                acts.append(["label", "print", LABELLED[self.name], "--out", side + ".svg"])
+            self.commits[side] = []
+            for words in acts:
+                self.run(side, clocks[side], words)
+                self.commits[side].append(self.registries[side].tip())
 
-    def join(self, programs):
-        """In both directions; each side keeps what it made."""
-        told = {}
-        for side, other in (SIDES, SIDES[::-1]):
-            self.git(side, "fetch", "-q", "../" + other, *self.commits[other][-1:])
-        for side, other in (SIDES, SIDES[::-1]):
-            told[side], said = programs.join(self.table.under(self.room, side), self.commits[other][-1])
-            if not told[side]:
-                self.say("no join:", said.err)
-                return None
-        for what, words in (("commit", ["rev-parse", "main"]), ("tree", ["rev-parse", "main^{tree}"])):
-            if self.git("ship", *words) != self.git("shore", *words):
-                self.say(what, "differs:", *[self.git(side, "ls-tree", "-r", "main") for side in SIDES])
-        if told["ship"] != told["shore"]:
-            self.say("told in one direction", told["ship"], "and in the other", told["shore"])
-        return told["ship"]
+    def join(self):
+        """In both directions, by the command and by hand."""
+        self.git("shore", "fetch", "-q", "../ship", self.commits["ship"][-1])
+        self.run("ship", AFTER, ["join", self.table.under(self.room, "shore")])
+        told, said = self.programs.join(self.table.under(self.room, "shore"), self.commits["ship"][-1])
+        if not told:
+            self.say("no join:", said.err)
+            return None
+        tips = [self.registries[side].tip() for side in SIDES]
+        if tips[0] != tips[1]:
+            self.say("joined differently:", [self.registries[side].files(tip) for side, tip in zip(SIDES, tips)])
+        return told
 
     def check_history(self):
         """Every act with its author and time, as it was before; the join in nobody's name."""
@@ -112,8 +117,8 @@ class Pair:
 
     def check_sound(self, side):
         said = self.run(side, AFTER, ["verify"], codes=None)
-        if ": 0 damaged, 0 wrong" not in said.stdout + said.stderr:
-            self.say("verify on", side, said.returncode, said.stdout, said.stderr)
+        if ": 0 damaged, 0 wrong" not in said.out + said.err:
+            self.say("verify on", side, said.code, said.out, said.err)
         if self.git(side, "fsck", "--strict"):
             self.say("git fsck on", side)
         if not self.git(side, "rev-parse", "--is-bare-repository") == "true" and self.git(side, "status", "--porcelain", "-uno"):
@@ -128,6 +133,10 @@ class Pair:
             self.say("open:", open_now)
         if ("number" in expected) != bool(told["renumbered"]):
             self.say("renumbered:", told["renumbered"])
+        rows = self.open_rows("ship")
+        by_rules = any(row["kind"] == "rule" for row in rows)
+        if "differs" not in expected and ("rule" in expected) != by_rules:
+            self.say("by the rules:", rows)
         if "number" in expected:
             self.expect_number(expected["number"].strip(), told["renumbered"], first)
         if "differs" in expected:
@@ -138,14 +147,10 @@ class Pair:
     def items(self, what):
         """The things of a kind, whatever files hold them."""
         found = []
-        for path in self.files("ship"):
-            record = self.read("ship", path) if path.endswith(".json") else {}
-            lists = {"samples": "sample", "bags": "bag", "checks": "check", "intervals": "interval", "pumps": "pump"}
-            for key, word in lists.items():
-                if word == what:
-                    found += record.get(key, ())
-            if record.get("kind") == what == "correction":
-                found.append(record)
+        for record in self.records("ship").values():
+            for key, word in (("samples", "sample"), ("bags", "bag"), ("checks", "check"), ("intervals", "interval"), ("pumps", "pump")):
+                found += record.get(key, ()) if word == what else ()
+            found += [record] if record["kind"] == what == "correction" else []
         return found
 
     def expect_number(self, what, renumbered, first):
@@ -161,16 +166,15 @@ class Pair:
         former = [one for one in self.items(what) if one.get("was") == f"{it['older']}@{it['commit']}"]
         if len(former) != 1:
             self.say("what was called", it["older"], "is not found by that:", self.items(what))
-        if not self.run("ship", AFTER, LISTS[what]).stdout.strip():
+        if not self.run("ship", AFTER, list(LISTS[what])).out.strip():
             self.say("no", what, "is listed")
         if self.name in LABELLED:
             self.expect_stale(sides[0], it)
 
     def expect_stale(self, side, it):
         """The label of what has another number now is stale; that of what kept it is not."""
-        rows = json.loads(self.run("ship", AFTER, ["label", "list", "--every", "--json"]).stdout)
-        stem = LABELLED[self.name].replace(" ", "")
-        rows = [row for row in rows if stem in row["symbol"].replace(" ", "")]
+        rows = json.loads(self.run("ship", AFTER, ["label", "list", "--every", "--json"]).out)
+        rows = [row for row in rows if row["name"] == "902-" + LABELLED[self.name]]
         for row in rows:
             is_late = row["state"] == self.commits[side][0][:10]
             if (row["is"] == "stale") != is_late:
@@ -191,12 +195,32 @@ class Pair:
             if not first and claims[0]["commit"] < claims[1]["commit"]:
                 self.say("at one time, and the smaller id stands:", record)
 
+    def settle(self):
+        """The ship confirms what stands, the shore takes the other value; each is clean, and nothing is open there. Then both
+        decisions meet, and are open once more where they differ."""
+        for side, stands in (("ship", "yes"), ("shore", "no")):
+            for row in self.open_rows(side):
+                if row["kind"] == "differs" and row["stands"] == stands:
+                    words = shlex.split(row["command"].replace("WHY", "looked"))[1:]
+                    self.run(side, AFTER, [*words, "--sure"])
+            if self.open_files(side):
+                self.say(side, "settled, and open is still", self.open_files(side))
+            self.check_sound(side)
+        values = [[record for path, record in sorted(self.records(side).items()) if path.endswith(("0002.json", "0004.json"))] for side in SIDES]
+        if values[0] == values[1]:
+            self.say("settled by the one and by the other value, and the records are the same:", values)
+        self.git("ship", "fetch", "-q", "../shore", "main")
+        self.programs.join(self.table.under(self.room, "ship"), self.registries["shore"].tip())
+        if not self.open_files("ship"):
+            self.say("two decisions that differ, and nothing is open")
+        self.check_sound("ship")
+
 
 def main():
     options = asked(__doc__, only="")
     count = 0
     with place(options) as folder:
-        table = Table(options.bin, folder, is_warm=True, CORETALLY_CLOCK=BEGUN)
+        table = Table(options.bin, folder, CORETALLY_CLOCK=BEGUN)
         programs = engine.Programs(options.bin, table.env)
         table.start(["bash", str(JOIN / "base.sh")], codes=(0,), env={"CORETALLY": table.env["P"]})
         for at, (name, acts, expected) in enumerate(pairs()):
@@ -204,13 +228,15 @@ def main():
                 if options.only not in name:
                     continue
                 count += 1
-                pair = Pair(table, f"{name}, {word}", name, acts)
-                pair.part((at + when) % 3 != 0, dict(zip(SIDES, clocks)))
-                told = pair.join(programs)
+                pair = Pair(table, programs, f"{name}, {word}", acts)
+                pair.part((at + when) % 3 == 0, dict(zip(SIDES, clocks)))
+                told = pair.join()
                 if told:
                     pair.check_history()
                     pair.check_sound("ship")
                     pair.expect(expected, told, {0: "ship", 1: "shore"}.get(when))
+                    if "differs" in expected:
+                        pair.settle()
         programs.end()
     return table.verdict(f"{count} pairs of acts;")
 
