@@ -66,7 +66,7 @@ static const struct option moving_options[] = {
 
 static const struct option exchanging_options[] = {
     REGISTRY_OPTION,
-    {"dry-run", NULL, "say what would come or go, and change neither side"},
+    {"dry-run", NULL, "say what would come or go, and move neither side; what was brought for it need not come again"},
     {0},
 };
 
