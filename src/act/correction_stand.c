@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/correction_text.h"
+#include "coretally/state/stays.h"
 
 /* What comes back into force may repeat what is in force. */
 static void check_returned(const struct target *target, const struct hole *with, struct findings *findings)
@@ -64,14 +65,14 @@ static enum status check_apart(struct state *state, const struct correction *it,
                                struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
-    struct history *history = NULL;
+    struct stays *stays = NULL;
     enum status status = STATUS_OK;
     correction_path(it->hole, it->number, path);
-    TRY(history_open(state->store, path, &history, err));
+    TRY(stays_open(state, path, &stays, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct commit commit = {0};
         char id[HASH_TEXT_MAX];
-        status = history_next(history, state->arena, &commit, id, &more, err);
+        status = stays_next(stays, state->arena, &commit, id, &more, err);
         if (status == STATUS_OK && more && signature_is_person(by->name, by->mail, commit.author, commit.mail)) {
             char number[16];
             (void)snprintf(number, sizeof number, "%d", (int)it->number);
@@ -82,7 +83,7 @@ static enum status check_apart(struct state *state, const struct correction *it,
                           "config");
         }
     }
-    history_close(history);
+    stays_close(stays);
     return status;
 }
 

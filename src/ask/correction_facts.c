@@ -3,6 +3,7 @@
 #include "coretally/ask/correction_facts.h"
 
 #include "coretally/state/origin.h"
+#include "coretally/state/stays.h"
 
 enum status correction_facts_find(struct state *state, const struct correction_roll *roll, const struct correction *it,
                                   struct correction_facts *out, struct err *err)
@@ -18,17 +19,16 @@ enum status correction_facts_first(struct state *state, const struct correction_
                                    struct correction_facts *facts, struct err *err)
 {
     const struct record_at at = record_of_correction(roll->target.hole_name, facts->it);
-    struct history *history = NULL;
+    struct stays *stays = NULL;
     enum status status = STATUS_OK;
-    TRY(history_open(state->store, at.path, &history, err));
+    TRY(stays_open(state, at.path, &stays, err));
     for (bool more = true; status == STATUS_OK && more;) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX];
-        status = history_next(history, state->arena, &commit, id, &more, err);
-        if (status == STATUS_OK && more && *id)
-            facts->first = commit;
+        struct trail_act act = {.line_count = 0};
+        status = stays_next_act(stays, state->arena, &act, &more, err);
+        if (status == STATUS_OK && more && *act.id && !act.is_join)
+            facts->first = act.commit;
     }
-    history_close(history);
+    stays_close(stays);
     return status;
 }
 

@@ -7,7 +7,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
 #include "coretally/state/doubt.h"
-#include "coretally/state/former.h"
+#include "coretally/state/stays.h"
 #include "coretally/state/origin.h"
 
 struct walk {
@@ -78,13 +78,12 @@ static enum status find_keepers(struct walk *walk, const char *path, const struc
         return STATUS_OK;
     TRY(stays_open(walk->state, path, &stays, err));
     for (bool more = true; status == STATUS_OK && more && sought;) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX];
-        status = stays_next(stays, walk->state->arena, &commit, id, &more, err);
+        struct trail_act act = {.line_count = 0};
+        status = stays_next_act(stays, walk->state->arena, &act, &more, err);
         for (size_t at = 0; status == STATUS_OK && more && at < findings->count; at++)
             if (!*keepers[at].id && rule_level(findings->items[at].rule) != RULE_TOLD &&
-                keeps(&commit, rule_word(findings->items[at].rule))) {
-                keepers[at] = commit;
+                keeps(&act.commit, rule_word(findings->items[at].rule))) {
+                keepers[at] = act.commit;
                 sought--;
             }
     }
@@ -253,14 +252,13 @@ static enum status add_acts(struct walk *walk, struct err *err)
     }
     TRY(trail_open(walk->state->store, all, PARTS, &trail, err));
     for (bool more = true; status == STATUS_OK && more;) {
-        struct commit commit = {0};
-        uint64_t touched = 0;
+        struct trail_act act = {.line_count = 0};
         char word[40];
-        status = trail_next(trail, walk->state->arena, &commit, &touched, &more, err);
-        const char *list = status == STATUS_OK && more ? kept_list(&commit) : NULL;
+        status = trail_next(trail, walk->state->arena, &act, &more, err);
+        const char *list = status == STATUS_OK && more ? kept_list(&act.commit) : NULL;
         while (status == STATUS_OK && list && next_word(&list, word))
-            if (is_of_act(touched, word))
-                status = add_doubt(walk, commit.line, word, rule_sentence(word, NULL), &commit, err);
+            if (is_of_act(act.touched, word))
+                status = add_doubt(walk, act.commit.line, word, rule_sentence(word, NULL), &act.commit, err);
     }
     trail_close(trail);
     return status;

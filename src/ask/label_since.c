@@ -24,6 +24,8 @@ static enum status add_act(struct state *state, void *context, const struct past
     const bool is_end = both && !top_um && newer->bottom_um != LENGTH_NONE && older->bottom_um != LENGTH_NONE;
     struct since_act act = {.commit = *step->commit};
     (void)state;
+    if (step->is_join) /* what it brought is told by the acts themselves */
+        return STATUS_OK;
     act.moved_um = is_end ? newer->bottom_um - older->bottom_um : top_um;
     TRY(arena_copy(since->arena, step->cause, strlen(step->cause), &act.cause, err));
     TRY(arena_grow(since->arena, &since->acts, since->count, &since->room, sizeof act, err));

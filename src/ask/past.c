@@ -5,9 +5,11 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/domain/minted.h"
 #include "coretally/state/bag.h"
 #include "coretally/state/origin.h"
 #include "coretally/state/span.h"
+#include "coretally/store/walk.h"
 
 static bool knows_hole(const struct past *past, const char *hole)
 {
@@ -57,8 +59,15 @@ static enum status open_bag(struct state *state, const struct past_asked *asked,
         err_set(err, STATUS_RULE, asked->typed, "what is taken at the shaker has no %s", scale_words[past->scale]);
         return err_hint(err, "it has MRF, MSF, TVD and TVDSF");
     }
+    struct bag_set *among = NULL;
     TRY(bag_read(state, target, past->name.bag, past->name.bag_number, &at, err));
-    return at.bag ? STATUS_OK : err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
+    if (!at.bag)
+        return err_set(err, STATUS_UNKNOWN, at.name, "it is not recorded");
+    TRY(arena_take(state->arena, 1, sizeof *among, &among, err));
+    *among = at.set;
+    past->part = record_of_bag(target->hole_name, past->name.bag, at.bag);
+    past->among = among;
+    return STATUS_OK;
 }
 
 /* What the name names; its hole is found again in every state. */
@@ -76,8 +85,11 @@ static enum status open_thing(struct state *state, const struct past_asked *aske
     TRY(span_named(state, asked->typed, &past->name, span, err));
     *target = span->target;
     past->name = target->name;
-    if (target->sample < target->samples.sample_count)
+    if (target->sample < target->samples.sample_count) {
         past->sample = &target->samples.samples[target->sample];
+        past->part = record_of_sample(target->hole_name, target->name.core, past->sample);
+        past->among = &span->target.samples;
+    }
     return STATUS_OK;
 }
 
@@ -154,15 +166,44 @@ size_t past_paths(const struct past *past, struct past_path out[TRAIL_PATHS_MAX]
     return count;
 }
 
+/* The number that the bag had then; 0: it was not there. A join may have given it another one, among another hundred.
+ */
+static enum status bag_number_then(struct state *state, const struct past *past, int32_t *out, struct err *err)
+{
+    const struct bag *present = past->part.present;
+    char path[REGISTRY_PATH_MAX];
+    struct bag_set set;
+    const void *found = NULL;
+    const char *name = NULL;
+    size_t len = 0;
+    char commit[MINTED_COMMIT_MAX];
+    bool there = false;
+    bags_path(past->holes[0], past->name.bag, bag_hundred(present->number), path);
+    TRY(state_read(state, path, &bag_set_table, &set, &there, err));
+    if (there)
+        TRY(record_at_then(state->store, &past->part, past->among, &set, store_state(state->store), &found, err));
+    *out = found ? ((const struct bag *)found)->number : 0;
+    if (found || !minted_former(present->was, &name, &len, commit))
+        return STATUS_OK;
+    TRY(store_descends(state->store, commit, &there, err));
+    if (there && bag_hundred(minted_number(present->was)) != bag_hundred(present->number))
+        *out = minted_number(present->was);
+    return STATUS_OK;
+}
+
 static enum status look_at_bag(struct state *state, const struct past *past, struct moment *out, struct err *err)
 {
     struct target target = {.name = past->name};
     struct bag_target at = {0};
     struct lag_hole lag;
     struct lag_depth depth;
+    int32_t number = 0;
     (void)snprintf(target.hole_name, sizeof target.hole_name, "%s", past->holes[0]);
     target.hole = out->hole;
-    TRY(bag_read(state, &target, past->name.bag, past->name.bag_number, &at, err));
+    TRY(bag_number_then(state, past, &number, err));
+    if (!number)
+        return STATUS_OK;
+    TRY(bag_read(state, &target, past->name.bag, number, &at, err));
     (void)snprintf(out->name, sizeof out->name, "%s", at.name);
     if (!at.bag)
         return STATUS_OK;
@@ -242,7 +283,10 @@ static enum status look_in_core(struct state *state, const struct past *past, st
     if (past->sample) {
         samples_path(past->holes[0], number, path);
         TRY(state_read(state, path, &sample_set_table, &target->samples, &there, err));
-        out->sample = sample_then(&target->samples, past->sample);
+        const void *sample = NULL;
+        TRY(record_at_then(state->store, &past->part, past->among, &target->samples, store_state(state->store), &sample,
+                           err));
+        out->sample = sample;
     }
     target->sample = target->samples.sample_count;
     out->there = past->sample ? out->sample != NULL : has_part(past, &target->core);

@@ -7,7 +7,7 @@
 #include "coretally/base/limits.h"
 #include "coretally/store/walk.h"
 
-/* What the walk holds: the newer of two neighbouring states, and the act between them. */
+/* What the walk holds: an act, and the thing at it and at the one before it on one of its lines. */
 struct walk {
     struct state *state;
     const struct past *past;
@@ -17,22 +17,37 @@ struct walk {
     void *context;
     struct past_path paths[TRAIL_PATHS_MAX];
     size_t path_count;
+    struct trail *trail;
     struct store *beside;
     struct state shelves[2]; /* what was read of states, by turns: see look */
     size_t turn;
-    struct moment moments[2];
-    struct commit commit; /* that made the newer one */
-    uint64_t touched;
-    bool has_newer;
-    bool ended; /* the thing was not there before, or the walk is where it was to stop */
+    struct moment moments[2];  /* newer, older */
+    char newer[COMMIT_ID_MAX]; /* where the newer one was looked at */
+    struct trail_act act;
 };
 
-/* state: whose arena holds the words. */
-static enum status tell(struct walk *walk, struct state *state, struct err *err)
+/* Where two lines meet: what the depth was on the one that ended with this act. */
+static enum status tell_join(struct state *state, const char *last, const char **out, struct err *err)
 {
-    const struct past_act act = {walk->paths, walk->path_count, walk->touched, &walk->moments[0], &walk->moments[1]};
-    struct past_step step = {.commit = &walk->commit, .newer = act.newer, .older = act.older};
-    TRY(past_cause(state, walk->past, &act, &step.cause, err));
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, state->arena);
+    text_addf(&text, "joined, on the side of %.10s", last);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
+/* state: whose arena holds the words. */
+static enum status tell(struct walk *walk, struct state *state, const struct trail_line *line, struct err *err)
+{
+    const struct past_act act = {walk->paths, walk->path_count, line->touched, &walk->moments[0], &walk->moments[1]};
+    struct past_step step = {.commit = &walk->act.commit,
+                             .is_join = walk->act.is_join && walk->act.line_count > 1,
+                             .newer = act.newer,
+                             .older = act.older};
+    TRY(step.is_join ? tell_join(state, line->older, &step.cause, err)
+                     : past_cause(state, walk->past, &act, &step.cause, err));
     return walk->visit(state, walk->context, &step, err);
 }
 
@@ -51,43 +66,56 @@ static struct state *find_shelf(struct walk *walk)
     return shelf;
 }
 
-/* The thing at the state that an act made; compared with the one after it. */
-static enum status look(struct walk *walk, const char *act, struct err *err)
+/* The thing at the state that an act made. */
+static enum status look(struct walk *walk, const char *act, struct moment *out, struct state *then, struct err *err)
 {
-    struct state then;
     TRY(store_stand_at(walk->beside, act, err));
-    state_at(find_shelf(walk), walk->beside, &then);
-    TRY(past_look(&then, walk->past, &walk->moments[1], err));
-    if (walk->has_newer && past_differs(&walk->moments[0], &walk->moments[1]))
-        return tell(walk, &then, err);
+    state_at(find_shelf(walk), walk->beside, then);
+    return past_look(then, walk->past, out, err);
+}
+
+/* Did the line of a join know the thing, and has it another depth by the join? */
+static bool is_moved(const struct moment *newer, const struct moment *older)
+{
+    return older->there && (newer->there != older->there || newer->withdrawn != older->withdrawn ||
+                            newer->top_um != older->top_um || newer->bottom_um != older->bottom_um);
+}
+
+/* What the act changed on one of its lines. Mostly the newer of the two moments is at hand: it was the older one of the
+ * act before. */
+static enum status walk_line(struct walk *walk, const struct trail_line *line, struct err *err)
+{
+    struct moment *newer = &walk->moments[0];
+    struct moment *older = &walk->moments[1];
+    struct state then = *walk->state;
+    if (strcmp(walk->newer, walk->act.commit.id) != 0)
+        TRY(look(walk, walk->act.commit.id, newer, &then, err));
+    memset(older, 0, sizeof *older); /* before the first act there was nothing */
+    older->top_um = older->bottom_um = LENGTH_NONE;
+    if (*line->older)
+        TRY(look(walk, line->older, older, &then, err));
+    if (walk->act.line_count < 2 ? (*line->older || newer->there) && past_differs(newer, older)
+                                 : is_moved(newer, older))
+        TRY(tell(walk, *line->older ? &then : walk->state, line, err));
+    if (!older->there || (walk->since && !lineage_has(&walk->after, line->older)))
+        trail_drop(walk->trail, line->older);
+    *newer = *older;
+    (void)snprintf(walk->newer, sizeof walk->newer, "%s", line->older);
     return STATUS_OK;
 }
 
-static enum status walk_back(struct walk *walk, struct trail *trail, struct err *err)
+static enum status walk_back(struct walk *walk, struct err *err)
 {
-    struct commit commit = {0};
-    uint64_t touched = 0;
     bool more = true;
-    bool is_last = false;
     int64_t next_ms = 0;
-    for (size_t done = 0; !walk->ended; done++) {
-        TRY(trail_next(trail, walk->state->arena, &commit, &touched, &more, err));
-        if (!more)
-            break;
+    for (size_t done = 0;; done++) {
+        TRY(trail_next(walk->trail, walk->state->arena, &walk->act, &more, err));
+        if (!more || (walk->since && !done && !lineage_has(&walk->after, walk->act.commit.id)))
+            return STATUS_OK;
         state_progress(walk->state, "acts", done * 256, 0, &next_ms);
-        is_last = walk->since && !lineage_has(&walk->after, commit.id);
-        TRY(look(walk, commit.id, err));
-        walk->ended = is_last || (walk->has_newer && !walk->moments[1].there);
-        walk->moments[0] = walk->moments[1];
-        walk->commit = commit;
-        walk->touched = touched;
-        walk->has_newer = true;
+        for (size_t at = 0; at < walk->act.line_count; at++)
+            TRY(walk_line(walk, &walk->act.lines[at], err));
     }
-    if (walk->ended || !walk->has_newer || !walk->moments[0].there)
-        return STATUS_OK;
-    memset(&walk->moments[1], 0, sizeof walk->moments[1]); /* before the first act there was nothing */
-    walk->moments[1].top_um = walk->moments[1].bottom_um = LENGTH_NONE;
-    return tell(walk, walk->state, err);
 }
 
 /* The acts that are no part of the states where the walk is to stop. */
@@ -105,14 +133,13 @@ static enum status list_after(struct walk *walk, struct err *err)
 static enum status walk_trail(struct walk *walk, struct err *err)
 {
     const char *paths[TRAIL_PATHS_MAX];
-    struct trail *trail = NULL;
     for (size_t at = 0; at < walk->path_count; at++)
         paths[at] = walk->paths[at].path;
-    TRY(trail_open(walk->state->store, paths, walk->path_count, &trail, err));
+    TRY(trail_open(walk->state->store, paths, walk->path_count, &walk->trail, err));
     enum status status = store_open_beside(walk->state->store, NULL, &walk->beside, err);
     if (status == STATUS_OK)
-        status = walk_back(walk, trail, err);
-    trail_close(trail);
+        status = walk_back(walk, err);
+    trail_close(walk->trail);
     store_close(walk->beside);
     return status;
 }

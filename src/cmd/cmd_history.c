@@ -24,7 +24,11 @@ const struct command history_command = {
         "A core, section, sample, place or bag. The depth is worked out anew at each act that touched what it rests "
         "on: hole,\n"
         "corrections, core, sample; for a sidetrack also those of its parent; for a bag the well, pumps, lag checks "
-        "and pump\nlog. A sample that was renamed is followed under its earlier names.",
+        "and pump\nlog. A sample that was renamed is followed under its earlier names. Where two registries were "
+        "joined, "
+        "each act is\nshown with the depth on its own side; 'joined' has no author, and stands where the depth of a "
+        "side "
+        "changed by it.",
     .use = USE_READING,
     .on = ON_STATE,
     .options = history_options_list,
@@ -51,11 +55,12 @@ static enum status add_row(struct state *state, void *context, const struct past
     const struct moment *newer = step->newer;
     const struct moment *older = step->older;
     const bool both = newer->top_um != LENGTH_NONE && older->top_um != LENGTH_NONE;
+    const struct commit *commit = step->commit;
     (void)state;
-    const struct cell cells[HISTORY_COLUMNS] = {cell_commit(step->commit->id),
-                                                cell_instant(step->commit->when),
-                                                cell_text(step->commit->author),
-                                                cell_text(step->commit->station),
+    const struct cell cells[HISTORY_COLUMNS] = {cell_commit(commit->id),
+                                                cell_instant(commit->when),
+                                                cell_text(step->is_join ? NULL : commit->author),
+                                                cell_text(step->is_join ? NULL : commit->station),
                                                 cell_text(step->cause),
                                                 cell_length(older->top_um, 3),
                                                 cell_length(newer->top_um, 3),
@@ -63,7 +68,7 @@ static enum status add_row(struct state *state, void *context, const struct past
                                                 cell_length(older->bottom_um, 3),
                                                 cell_length(newer->bottom_um, 3),
                                                 cell_text(newer->withdrawn ? "withdrawn" : newer->why),
-                                                cell_text(step->commit->reason)};
+                                                cell_text(step->is_join ? NULL : commit->reason)};
     return sheet_add_row(sheet, cells, err);
 }
 

@@ -4,8 +4,9 @@
 
 #include <string.h>
 
-#include "coretally/state/former.h"
 #include "coretally/state/open.h"
+#include "coretally/state/origin.h"
+#include "coretally/state/stays.h"
 
 const struct option history_options[] = {
     {"history", NULL, "every version, newest first: who, when, why, and what it changed"},
@@ -113,18 +114,25 @@ enum status show_record(struct run *run, const char *name, const struct record_a
     return STATUS_OK;
 }
 
-/* What a version changed against the one before it (older NULL: it is the first). */
-static enum status tell_changes(struct run *run, const struct table *part, const void *newer, const void *older,
-                                const char **out, struct err *err)
+/* What a version came from on each line: twice the same where there is one alone; NULL: it is the first. */
+struct came_from {
+    const void *part[TRAIL_LINES_MAX];
+};
+
+/* What a version changed, so that no line had it. */
+static enum status tell_changes(struct run *run, const struct table *part, const void *newer,
+                                const struct came_from *from, const char **out, struct err *err)
 {
     struct text text;
     struct bytes bytes;
+    const void *const older = from->part[0];
     text_init(&text, run->state->arena);
     for (size_t at = 0; older && at < part->count; at++) {
         const struct field *field = &part->fields[at];
         const char *before = NULL;
         const char *after = NULL;
-        if (field_is_equal(field, newer, older) || strcmp(field->name, "version") == 0)
+        if (field_is_equal(field, newer, older) || field_is_equal(field, newer, from->part[1]) ||
+            strcmp(field->name, "version") == 0)
             continue;
         if (field->type == FIELD_LIST && field->of->fields[0].type == FIELD_SECTION) {
             text_addf(&text, "%s%s", text.len ? "; " : "", field->name);
@@ -145,22 +153,49 @@ static enum status tell_changes(struct run *run, const struct table *part, const
 enum status run_say_changes(struct run *run, const struct table *part, const void *newer, const void *older,
                             struct err *err)
 {
+    const struct came_from from = {{older, older}};
     const char *changes = NULL;
-    TRY(tell_changes(run, part, newer, older, &changes, err));
+    TRY(tell_changes(run, part, newer, &from, &changes, err));
     if (*changes)
         (void)fprintf(run->out, "  %s\n", changes);
     return STATUS_OK;
 }
 
+/* The part in the version that an act made, and in those that it came from. */
+static enum status read_parts(struct run *run, const struct record_at *at, const void *among,
+                              const struct trail_act *act, const void **newer, struct came_from *from, struct err *err)
+{
+    struct store *store = run->state->store;
+    const void *record = NULL;
+    TRY(state_version(run->state, act->id, at->path, at->table, &record, err));
+    TRY(record_at_then(store, at, among, record, act->commit.id, newer, err));
+    for (size_t line = 0; line < act->line_count; line++) {
+        TRY(state_version(run->state, act->lines[line].id, at->path, at->table, &record, err));
+        TRY(record_at_then(store, at, among, record, act->lines[line].parent, &from->part[line], err));
+    }
+    if (!from->part[0]) /* one line, or the other one has it alone */
+        from->part[0] = from->part[1];
+    if (!from->part[1])
+        from->part[1] = from->part[0];
+    return STATUS_OK;
+}
+
 static enum status add_version(struct run *run, struct sheet *sheet, const struct table *part,
-                               const struct commit *commit, const void *newer, const void *older, struct err *err)
+                               const struct trail_act *act, const void *newer, const struct came_from *from,
+                               struct err *err)
 {
     const char *changes = NULL;
-    TRY(tell_changes(run, part, newer, older, &changes, err));
+    const struct commit *commit = &act->commit;
+    const bool is_joined = act->is_join && act->line_count > 1;
+    TRY(tell_changes(run, part, newer, from, &changes, err));
     if (!*changes)
         return STATUS_OK; /* the commit touched another record of the same file */
-    const struct cell cells[] = {cell_commit(commit->id),    cell_instant(commit->when), cell_text(commit->author),
-                                 cell_text(commit->station), cell_text(changes),         cell_text(commit->reason)};
+    const struct cell cells[] = {cell_commit(commit->id),
+                                 cell_instant(commit->when),
+                                 cell_text(is_joined ? NULL : commit->author),
+                                 cell_text(is_joined ? NULL : commit->station),
+                                 cell_text(changes),
+                                 cell_text(is_joined ? NULL : commit->reason)};
     return sheet_add_row(sheet, cells, err);
 }
 
@@ -170,24 +205,23 @@ enum status show_history(struct run *run, const struct record_at *at, struct err
                                             {"station", NULL, false}, {"change", NULL, false}, {"reason", NULL, false}};
     struct sheet sheet;
     struct stays *history = NULL;
-    struct commit pending = {0};
-    const void *newer = NULL;
+    const void *among = NULL;
     sheet_init(&sheet, run->state->arena, columns, 6);
     TRY(stays_open(run->state, at->path, &history, err));
     enum status status = STATUS_OK;
     for (bool more = true; status == STATUS_OK && more;) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX];
-        const void *found = NULL;
-        const void *record = NULL;
-        status = stays_next(history, run->state->arena, &commit, id, &more, err);
-        if (status == STATUS_OK && more)
-            status = state_version(run->state, id, at->path, at->table, &record, err);
-        found = status == STATUS_OK && record ? record_at_pick(at, record) : NULL;
+        struct trail_act act = {.line_count = 0};
+        struct came_from from = {{NULL, NULL}};
+        const void *newer = NULL;
+        status = stays_next_act(history, run->state->arena, &act, &more, err);
+        if (status != STATUS_OK || !more)
+            break;
+        if (!among)
+            status = state_version(run->state, act.id, at->path, at->table, &among, err);
+        if (status == STATUS_OK)
+            status = read_parts(run, at, among, &act, &newer, &from, err);
         if (status == STATUS_OK && newer)
-            status = add_version(run, &sheet, at->part, &pending, newer, found, err);
-        pending = commit;
-        newer = found;
+            status = add_version(run, &sheet, at->part, &act, newer, &from, err);
     }
     stays_close(history);
     return status == STATUS_OK ? run_print_sheet(run, &sheet, err) : status;

@@ -96,7 +96,33 @@ static enum status has_changed(struct store *store, git_tree *tree, const struct
     return STATUS_OK;
 }
 
-/* The act to name: the newest that differs from its parent in what was seen. The last one looked at when the
+/* Behind a commit: the parent that looks the same there; of a join that took from both sides the one that is not what
+ * was seen, since that is where something came from. *out NULL: the commit itself made it so. */
+static enum status find_way(struct store *store, git_commit *commit, const struct seen *here, const struct seen *seen,
+                            git_commit **out, struct err *err)
+{
+    const unsigned count = git_commit_parentcount(commit);
+    *out = NULL;
+    for (unsigned at = 0; at < 2 * count; at++) {
+        CLEANUP(commit_free_at) git_commit *parent = NULL;
+        CLEANUP(tree_free_at) git_tree *tree = NULL;
+        const bool is_again = at >= count; /* none looks the same */
+        bool changed = false;
+        if (is_again && count < 2)
+            return STATUS_OK;
+        if (git_commit_parent(&parent, commit, at % count) != 0 || git_commit_tree(&tree, parent) != 0)
+            return git_unreadable(err, "registry", "could not read the act that came first");
+        TRY(has_changed(store, tree, is_again ? seen : here, &changed, err));
+        if (changed == is_again) {
+            *out = parent;
+            parent = NULL;
+            return STATUS_OK;
+        }
+    }
+    return STATUS_OK;
+}
+
+/* The act to name: the newest that differs from its parents in what was seen. The last one looked at when the
  * history was rewritten and none can be told apart. */
 static enum status find_culprit(struct store *store, const struct seen *seen, git_oid *out, struct err *err)
 {
@@ -105,18 +131,12 @@ static enum status find_culprit(struct store *store, const struct seen *seen, gi
         CLEANUP(commit_free_at) git_commit *commit = NULL;
         CLEANUP(commit_free_at) git_commit *parent = NULL;
         CLEANUP(tree_free_at) git_tree *tree = NULL;
-        CLEANUP(tree_free_at) git_tree *parent_tree = NULL;
+        struct seen here = {.path = seen->path, .is_listing = seen->is_listing};
         if (git_commit_lookup(&commit, store->repo, &at) != 0 || git_commit_tree(&tree, commit) != 0)
             return git_unreadable(err, "registry", "could not read the act that came first");
-        if (git_commit_parentcount(commit) == 0)
-            break;
-        if (git_commit_parent(&parent, commit, 0) != 0 || git_commit_tree(&parent_tree, parent) != 0)
-            return git_unreadable(err, "registry", "could not read the act that came first");
-        struct seen here = {.path = seen->path, .is_listing = seen->is_listing};
-        bool changed = false;
         TRY(tree_look(store->repo, tree, here.path, here.is_listing, &here.id, &here.absent, err));
-        TRY(has_changed(store, parent_tree, &here, &changed, err));
-        if (changed)
+        TRY(find_way(store, commit, &here, seen, &parent, err));
+        if (!parent)
             break;
         at = *git_commit_id(parent);
     }

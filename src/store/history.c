@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The versions of one path along first parents, and what commits say, written and read back. Compares tree ids from the
- * root down and stops at the first equal one: no diff of whole trees. */
+/* What commits say, written and read back. */
 #include "internal.h"
 
 #include <stdio.h>
@@ -9,19 +8,6 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
-
-/* The file at a commit. */
-struct version {
-    git_oid id; /* of its blob */
-    bool absent;
-};
-
-struct history {
-    struct store *store;
-    git_commit *commit; /* where the walk stands; NULL at the end */
-    struct version at;  /* there */
-    char path[PATH_TEXT_MAX];
-};
 
 /* len bytes as one line without control characters or outer spaces: true when something is left. */
 static bool add_line(struct text *out, const char *before, const char *string, size_t len)
@@ -189,135 +175,4 @@ enum status store_commit(struct store *store, const char *id, struct arena *aren
     const enum status status = commit_tell((git_commit *)object, arena, out, err);
     git_object_free(object);
     return status;
-}
-
-enum status history_open(struct store *store, const char *path, struct history **out, struct err *err)
-{
-    struct history *history = calloc(1, sizeof *history);
-    if (!history)
-        return err_set(err, STATUS_SYSTEM, "memory", "could not walk the history");
-    history->store = store;
-    (void)snprintf(history->path, sizeof history->path, "%s", path);
-    enum status status = tree_look(store->repo, store->tree, path, false, &history->at.id, &history->at.absent, err);
-    if (status == STATUS_OK && git_commit_lookup(&history->commit, store->repo, &store->tip) != 0)
-        status = git_unreadable(err, path, "could not read the history");
-    if (status != STATUS_OK) {
-        history_close(history);
-        return status;
-    }
-    *out = history;
-    return STATUS_OK;
-}
-
-/* Does the path lead to the same blob in both trees? Equal folders on the way answer at once. */
-static enum status is_same_at(struct history *history, git_commit *parent, struct version *older, bool *same,
-                              struct err *err)
-{
-    const struct version *newer = &history->at;
-    if (git_oid_equal(git_commit_tree_id(history->commit), git_commit_tree_id(parent))) {
-        *same = true;
-        return STATUS_OK;
-    }
-    CLEANUP(tree_free_at) git_tree *tree = NULL;
-    if (git_commit_tree(&tree, parent) != 0)
-        return git_unreadable(err, history->path, "could not read the history");
-    TRY(tree_look(history->store->repo, tree, history->path, false, &older->id, &older->absent, err));
-    *same = older->absent == newer->absent && (newer->absent || git_oid_equal(&older->id, &newer->id));
-    return STATUS_OK;
-}
-
-/* Walk to the commit that put the present version there; *older is its parent (NULL for the first commit) with its
- * version. */
-static enum status walk(struct history *history, git_commit **older, struct version *then, struct err *err)
-{
-    for (;;) {
-        git_commit *parent = NULL;
-        const int found = git_commit_parentcount(history->commit) ? git_commit_parent(&parent, history->commit, 0) : 1;
-        if (found < 0)
-            return git_unreadable(err, history->path, "could not read the history");
-        if (found == 1) {
-            *older = NULL;
-            then->absent = true;
-            return STATUS_OK;
-        }
-        bool same = false;
-        const enum status status = is_same_at(history, parent, then, &same, err);
-        if (status != STATUS_OK || !same) {
-            *older = parent;
-            if (status != STATUS_OK)
-                git_commit_free(parent);
-            return status;
-        }
-        git_commit_free(history->commit);
-        history->commit = parent;
-    }
-}
-
-enum status history_next(struct history *history, struct arena *arena, struct commit *commit, char id[HASH_TEXT_MAX],
-                         bool *more, struct err *err)
-{
-    if (!history->commit) {
-        *more = false;
-        return STATUS_OK;
-    }
-    git_commit *older = NULL;
-    struct version then = {.absent = true};
-    TRY(walk(history, &older, &then, err));
-    if (!older && history->at.absent) { /* absent since the first commit: no act made it so */
-        git_commit_free(history->commit);
-        history->commit = NULL;
-        *more = false;
-        return STATUS_OK;
-    }
-    struct commit told = {0};
-    const enum status status = commit_tell(history->commit, arena, &told, err);
-    if (status == STATUS_OK) {
-        *commit = told;
-        *id = '\0';
-        if (!history->at.absent)
-            (void)git_oid_tostr(id, HASH_TEXT_MAX, &history->at.id);
-        *more = true;
-    }
-    git_commit_free(history->commit);
-    history->commit = older;
-    history->at = then;
-    return status;
-}
-
-enum status history_bytes(struct store *store, const char *id, const char *path, struct arena *arena, struct bytes *out,
-                          struct err *err)
-{
-    CLEANUP(blob_free_at) git_blob *blob = NULL;
-    TRY(blob_find(store, id, path, "could not read an earlier version", &blob, err));
-    if (git_blob_rawsize(blob) > RECORD_BYTES_MAX)
-        return err_set(err, STATUS_DAMAGED, path,
-                       "an earlier version is longer than the %d bytes that a record may have", RECORD_BYTES_MAX);
-    return blob_copy(blob, arena, out, err);
-}
-
-enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned, struct err *err)
-{
-    CLEANUP(tree_free_at) git_tree *tree = NULL;
-    git_oid id;
-    bool absent = false;
-    *turned = false;
-    if (!history->commit || !history->at.absent)
-        return STATUS_OK;
-    if (git_commit_tree(&tree, history->commit) != 0)
-        return git_unreadable(err, path, "could not read the history");
-    TRY(tree_look(history->store->repo, tree, sign, false, &id, &absent, err));
-    if (!absent)
-        return STATUS_OK;
-    TRY(tree_look(history->store->repo, tree, path, false, &history->at.id, &history->at.absent, err));
-    (void)snprintf(history->path, sizeof history->path, "%s", path);
-    *turned = true;
-    return STATUS_OK;
-}
-
-void history_close(struct history *history)
-{
-    if (!history)
-        return;
-    git_commit_free(history->commit);
-    free(history);
 }

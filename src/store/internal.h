@@ -18,6 +18,14 @@ struct seen {
     git_oid id; /* of the blob, or of the list of names */
 };
 
+/* Where the two lines of a join parted. */
+enum { PARTINGS_MAX = 4 };
+struct parting {
+    git_oid join;
+    git_oid bases[PARTINGS_MAX];
+    size_t count;
+};
+
 struct store {
     git_repository *repo;
     bool is_guest;                 /* repo is that of another store, which is closed later */
@@ -42,6 +50,9 @@ struct store {
     struct seen *seen;
     size_t seen_count;
     size_t seen_room;
+    struct parting *partings; /* of the joins that were passed */
+    size_t parting_count;
+    size_t parting_room;
     struct store *noting; /* whose read set takes what is read here; NULL: its own */
 };
 

@@ -88,6 +88,8 @@ enum status store_share(const struct store *store, struct store **out, struct er
     guest->lock_fd = -1;
     guest->seen = NULL;
     guest->seen_count = guest->seen_room = 0;
+    guest->partings = NULL;
+    guest->parting_count = guest->parting_room = 0;
     guest->noting = NULL;
     guest->late = (struct late_acts){.count = 0};
     arena_init(&guest->arena, ARENA_LIMIT_BYTES);

@@ -171,23 +171,31 @@ enum status store_beyond(struct store *store, const struct commits *heads, struc
     return going == GIT_ITEROVER ? STATUS_OK : git_unreadable(err, "registry", "could not read the history");
 }
 
-enum status store_descends(struct store *store, const char *ancestor, bool *out, struct err *err)
+enum status store_leads(struct store *store, const char *ancestor, const char *commit, bool *out, struct err *err)
 {
     git_oid id;
-    CLEANUP(commit_free_at) git_commit *commit = NULL;
+    git_oid from;
+    CLEANUP(commit_free_at) git_commit *there = NULL;
     *out = false;
-    if (git_oid_fromstr(&id, ancestor) != 0)
+    if (git_oid_fromstr(&id, ancestor) != 0 || git_oid_fromstr(&from, commit) != 0)
         return STATUS_OK;
-    const int found = git_commit_lookup(&commit, store->repo, &id);
+    const int found = git_commit_lookup(&there, store->repo, &id);
     if (found == GIT_ENOTFOUND)
         return STATUS_OK;
     if (found != 0)
         return git_unreadable(err, ancestor, "could not read this commit");
-    const int answer = git_oid_equal(&id, &store->tip) ? 1 : git_graph_descendant_of(store->repo, &store->tip, &id);
+    const int answer = git_oid_equal(&id, &from) ? 1 : git_graph_descendant_of(store->repo, &from, &id);
     if (answer < 0)
         return git_unreadable(err, ancestor, "could not walk the history to this commit");
     *out = answer == 1;
     return STATUS_OK;
+}
+
+enum status store_descends(struct store *store, const char *ancestor, bool *out, struct err *err)
+{
+    char tip[COMMIT_ID_MAX];
+    (void)git_oid_tostr(tip, sizeof tip, &store->tip);
+    return store_leads(store, ancestor, tip, out, err);
 }
 
 static int compare_ids(const void *a, const void *b)

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "coretally/state/bag.h"
-#include "coretally/state/former.h"
+#include "coretally/state/stays.h"
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth.h"
 #include "coretally/ask/trace_names.h"

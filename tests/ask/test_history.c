@@ -6,6 +6,7 @@
 #include "coretally/base/limits.h"
 
 struct step {
+    bool is_join;
     char cause[120];
     int64_t from_um;
     int64_t to_um;
@@ -28,6 +29,7 @@ static enum status note_step(struct state *state, void *context, const struct pa
     (void)snprintf(out->cause, sizeof out->cause, "%s", step->cause);
     (void)snprintf(out->name, sizeof out->name, "%s", step->newer->name);
     (void)snprintf(out->commit, sizeof out->commit, "%s", step->commit->id);
+    out->is_join = step->is_join;
     out->from_um = step->older->top_um;
     out->to_um = step->newer->top_um;
     return STATUS_OK;
@@ -175,6 +177,95 @@ static void a_long_history_is_walked_whole(void **state)
     assert_in_range(room->arena->used - before, 0, HISTORY_SHELF_BYTES / 8); /* what it read is gone */
 }
 
+static const char *keep_tip(struct room *room)
+{
+    const char *out = NULL;
+    const char *const id = store_state(room->state->store);
+    room_ok(room, arena_copy(room->arena, id, strlen(id), &out, &room->err));
+    return out;
+}
+
+static const struct step *find_step(const struct steps *steps, const char *commit, int64_t from_um)
+{
+    for (size_t at = 0; at < steps->count; at++)
+        if (strcmp(steps->items[at].commit, commit) == 0 && steps->items[at].from_um == from_um)
+            return &steps->items[at];
+    fail_msg("no step of %.10s from %lld", commit, (long long)from_um);
+    return NULL;
+}
+
+static void each_act_of_a_joined_history_moves_on_its_own_line(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps = {.count = 0};
+    room_fill(room);
+    const char *const base = keep_tip(room);
+    const char *const ship =
+        room_write(room, "holes/U0012A/corrections/0001.json",
+                   "'hole':'U0012A','number':1,'what':'shift','core':1,'amount_m':0.5,'reason':'fell'");
+    room_go(room, base);
+    const char *const shore =
+        room_write(room, "holes/U0012A/cores/0001.json",
+                   "'hole':'U0012A','number':1,'type':'H','top_m':3021.6,'bottom_m':3030.9,'datum':'rig-floor',"
+                   "'recovered_m':3,'version':2,'sections':[{'section':'1','curated_m':1.5},{'section':'2',"
+                   "'curated_m':1.5}]");
+    for (int turn = 0; turn < 2; turn++) {
+        const char *const joined = room_join(room, turn ? ship : shore, turn ? shore : ship);
+        room_ok(room, walk(room, "U0012A-1H-1W, 45-47 cm", SCALE_COUNT, NULL, &steps));
+        assert_int_equal(steps.count, 5);
+        assert_true(steps.items[0].is_join && steps.items[1].is_join);
+        const struct step *const on_ship = find_step(&steps, joined, 950000);
+        const struct step *const on_shore = find_step(&steps, joined, 650000);
+        assert_int_equal(on_ship->to_um, 1150000);
+        assert_int_equal(on_shore->to_um, 1150000);
+        assert_memory_equal(on_ship->cause, "joined, on the side of ", 23);
+        assert_memory_equal(on_ship->cause + 23, ship, 10);
+        assert_memory_equal(on_shore->cause + 23, shore, 10);
+        assert_string_equal(steps.items[2].commit, shore); /* the later one */
+        assert_string_equal(steps.items[2].cause, "core amended");
+        assert_int_equal(steps.items[2].to_um - steps.items[2].from_um, 200000);
+        assert_string_equal(steps.items[3].commit, ship);
+        assert_string_equal(steps.items[3].cause, "correction 1 of U0012A (shift)");
+        assert_int_equal(steps.items[3].to_um - steps.items[3].from_um, 500000);
+        assert_string_equal(steps.items[4].cause, "sample recorded");
+        room_ok(room, walk(room, "U0012A-1H-1W, 45-47 cm", SCALE_COUNT, ship, &steps)); /* since a state of one side */
+        const struct step *const others = find_step(&steps, shore, 450000);
+        assert_int_equal(others->to_um, 650000);
+        for (size_t at = 0; at < steps.count; at++)
+            assert_string_not_equal(steps.items[at].commit, ship);
+    }
+}
+
+/* Unlike the other side's sample of the same interval, which kept the number. */
+static void a_sample_renumbered_by_a_join_is_followed_to_its_own_act(void **state)
+{
+    struct room *const room = *state;
+    struct steps steps = {.count = 0};
+    room_fill(room);
+    const char *const base = keep_tip(room);
+    const char *const ship = room_write(room, "holes/U0012A/cores/0002.samples.json",
+                                        "'hole':'U0012A','core':2,'samples':[{'section':'1','half':'W','top_m':0.6,"
+                                        "'bottom_m':0.62,'requester':'Okonjo'}]");
+    room_go(room, base);
+    (void)room_write(room, "holes/U0012A/corrections/0001.json",
+                     "'hole':'U0012A','number':1,'what':'shift','core':2,'amount_m':0.5,'reason':'fell'");
+    const char *const shore = room_write(room, "holes/U0012A/cores/0002.samples.json",
+                                         "'hole':'U0012A','core':2,'samples':[{'section':'1','half':'W','top_m':0.6,"
+                                         "'bottom_m':0.62,'requester':'Brandt'}]");
+    (void)room_join(room, ship, shore);
+    room_ok(room, walk(room, "U0012A-2H-1W, 60-62 cm", SCALE_COUNT, NULL, &steps));
+    for (size_t at = 0; at < steps.count; at++)
+        assert_string_not_equal(steps.items[at].commit, shore);
+    assert_string_equal(steps.items[steps.count - 1].commit, ship);
+    assert_string_equal(steps.items[steps.count - 1].cause, "sample recorded");
+    room_ok(room, walk(room, "U0012A-2H-1W, 60-62 cm #2", SCALE_COUNT, NULL, &steps));
+    for (size_t at = 0; at < steps.count; at++)
+        assert_string_not_equal(steps.items[at].commit, ship);
+    assert_string_equal(steps.items[steps.count - 1].commit, shore);
+    assert_string_equal(steps.items[steps.count - 1].name, "901-U0012A-2H-1W, 60-62 cm");
+    assert_string_equal(steps.items[steps.count - 1].cause, "sample recorded");
+}
+
 static void what_has_no_history_is_refused(void **state)
 {
     struct room *const room = *state;
@@ -195,6 +286,9 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_sample_is_followed_under_its_former_name, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_sidetrack_moves_with_its_parent, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_long_history_is_walked_whole, room_open, room_close),
+        cmocka_unit_test_setup_teardown(each_act_of_a_joined_history_moves_on_its_own_line, room_open, room_close),
+        cmocka_unit_test_setup_teardown(a_sample_renumbered_by_a_join_is_followed_to_its_own_act, room_open,
+                                        room_close),
         cmocka_unit_test_setup_teardown(what_has_no_history_is_refused, room_open, room_close),
     };
     const int failed = cmocka_run_group_tests_name("history", tests, NULL, NULL);

@@ -2,6 +2,7 @@
 /* The scene of the rooms' tests: records written as text, one state on top of them. */
 #include "scene.h"
 
+#include "coretally/join/join.h"
 #include "coretally/state/read.h"
 
 static void take_note(void *context, const char *text)
@@ -76,6 +77,8 @@ const char *room_write(struct room *room, const char *path, const char *fields)
     char id[COMMIT_ID_MAX];
     const char *kept = NULL;
     bool made = false;
+    if (room->author)
+        act.actor.name = room->author;
     act.actor.when.utc_us += room->minutes++ * 60 * INT64_C(1000000);
     room_ok(room, store_open(room->scene->registry, STORE_WRITE, NULL, &store, &room->err));
     room_ok(room, store_append(store, &act, &change, 1, false, id, &made, &room->err));
@@ -84,6 +87,27 @@ const char *room_write(struct room *room, const char *path, const char *fields)
     assert_true(made);
     room_ok(room, arena_copy(room->arena, id, strlen(id), &kept, &room->err));
     open_state(room);
+    return kept;
+}
+
+void room_go(struct room *room, const char *commit)
+{
+    char out[SCENE_TEXT_MAX];
+    scene_must(room->scene, out, "git -C registry.git update-ref refs/heads/main %s", commit);
+    open_state(room);
+}
+
+const char *room_join(struct room *room, const char *one, const char *other)
+{
+    struct store *store = NULL;
+    struct joined joined = {.id = ""};
+    const char *kept = NULL;
+    room_go(room, one);
+    room_ok(room, store_open(room->scene->registry, STORE_WRITE, NULL, &store, &room->err));
+    room_ok(room, join_make(store, other, room->arena, &joined, &room->err));
+    store_close(store);
+    room_go(room, joined.id);
+    room_ok(room, arena_copy(room->arena, joined.id, strlen(joined.id), &kept, &room->err));
     return kept;
 }
 

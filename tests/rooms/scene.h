@@ -21,6 +21,7 @@ struct room {
     struct state_shared shared;
     struct sink sink;
     int64_t minutes;
+    const char *author; /* of what is written; NULL: that of scene_act */
 };
 
 /* cmocka set-up and tear-down: *state is a struct room with expedition 901. */
@@ -30,6 +31,12 @@ int room_close(void **state);
 /* A record written down: its fields as JSON with ' for ", without the braces, format and kind. NULL takes the file
  * away. Returns the commit. The state stands at it. */
 const char *room_write(struct room *room, const char *path, const char *fields);
+
+/* The branch back to a commit, so that what is written next stands on it. */
+void room_go(struct room *room, const char *commit);
+
+/* Two commits joined as registries are; the state stands there. Returns the commit. */
+const char *room_join(struct room *room, const char *one, const char *other);
 
 /* Two holes: U0012A with two cores, sections and samples, and U0013A. */
 void room_fill(struct room *room);

@@ -120,12 +120,15 @@ static void a_trail_agrees_with_git_log(void **state)
     scene_ok(scene, store_open(scene->registry, STORE_READ, NULL, &store, &scene->err));
     scene_ok(scene, trail_open(store, paths, 3, &trail, &scene->err));
     for (;;) {
-        uint64_t touched = 0;
+        struct trail_act act = {.line_count = 0};
         bool more = false;
-        scene_ok(scene, trail_next(trail, &scene->arena, &commit, &touched, &more, &scene->err));
+        scene_ok(scene, trail_next(trail, &scene->arena, &act, &more, &scene->err));
         if (!more)
             break;
+        commit = act.commit;
+        const uint64_t touched = act.touched;
         assert_int_equal(touched & ~(uint64_t)3, 0);
+        assert_int_equal(act.line_count, 1);
         (void)snprintf(told + strlen(told), sizeof told - strlen(told), "%s\n", commit.id);
         for (int at = 0; at < 2; at++)
             if (touched & (UINT64_C(1) << at))

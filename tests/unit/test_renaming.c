@@ -55,6 +55,33 @@ static void each_moment_has_its_own_names(void **state)
     }
 }
 
+/* Each side renamed a core of its own, and one renamed another after the join. */
+static void names_are_carried_between_sides(void **state)
+{
+    (void)state;
+    static struct renaming ships[] = {{1, "2H", "12H"}};
+    static struct renaming shores[] = {{1, "3H", "13H"}};
+    static struct renaming both[] = {{1, "3H", "13H"}, {2, "2H", "12H"}, {3, "13H", "14H"}};
+    static const struct renaming_set sets[] = {{"U0012A", ships, 1}, {"U0012A", shores, 1}, {"U0012A", both, 3}};
+    static const struct {
+        int then;
+        int now;
+        const char *name;
+        const char *is; /* NULL: not there */
+    } rows[] = {
+        {2, 0, "12H", "12H"}, {2, 0, "14H", "3H"},  {2, 1, "12H", "2H"}, {2, 1, "14H", "13H"}, {0, 1, "12H", "2H"},
+        {0, 1, "3H", "13H"},  {1, 2, "13H", "14H"}, {1, 2, "2H", "12H"}, {2, 0, "13H", NULL},  {2, 2, "14H", "14H"},
+    };
+    for (size_t at = 0; at < COUNT_OF(rows); at++) {
+        struct core_id id = id_of(rows[at].name);
+        char text[CORE_ID_MAX] = "";
+        const bool is_there = renamings_between(&sets[rows[at].then], &sets[rows[at].now], &id);
+        core_id_format(id, text);
+        ROW(rows[at].name, is_there == (rows[at].is != NULL));
+        ROW(rows[at].name, !is_there || strcmp(text, rows[at].is) == 0);
+    }
+}
+
 static void former_names_find_their_core(void **state)
 {
     (void)state;
@@ -149,6 +176,12 @@ static void random_stories_are_carried(void **state)
                     assert_true(renamings_carry(&set, (size_t)then, (size_t)now, &id));
                     assert_int_equal(id.number, called[now][core].number);
                     assert_int_equal(id.type, called[now][core].type);
+                    const struct renaming_set then_set = {"U0012A", renamings, (size_t)then};
+                    const struct renaming_set now_set = {"U0012A", renamings, (size_t)now};
+                    id = called[then][core];
+                    assert_true(renamings_between(&then_set, &now_set, &id));
+                    assert_int_equal(id.number, called[now][core].number);
+                    assert_int_equal(id.type, called[now][core].type);
                 }
     }
 }
@@ -158,6 +191,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(names_are_read),
         cmocka_unit_test(each_moment_has_its_own_names),
+        cmocka_unit_test(names_are_carried_between_sides),
         cmocka_unit_test(former_names_find_their_core),
         cmocka_unit_test(a_broken_story_is_no_story),
         cmocka_unit_test(random_stories_are_carried),

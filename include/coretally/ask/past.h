@@ -4,6 +4,7 @@
 #define CORETALLY_ASK_PAST_H
 
 #include "coretally/domain/depth.h"
+#include "coretally/state/record_at.h"
 #include "coretally/state/resolve.h"
 
 /* The hole of the thing first, then every hole that it was ever a sidetrack of. */
@@ -12,6 +13,8 @@ enum { PAST_HOLES_MAX = 16 };
 struct past {
     struct name name;            /* as it is now; an expedition in it */
     const struct sample *sample; /* the recorded sample of that name, as it is now; NULL */
+    struct record_at part;       /* it, or the bag, with what finds it in an earlier version of its file */
+    const void *among;           /* that file as it is now */
     struct renaming_set renamed; /* of its hole, as they are now */
     enum scale scale;
     const char *holes[PAST_HOLES_MAX];

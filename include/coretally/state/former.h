@@ -38,14 +38,4 @@ enum core_former { CORE_FORMER_NONE, CORE_FORMER_SAME, CORE_FORMER_OTHER };
 MUST_CHECK enum status core_former_find(struct state *state, const char *hole, const struct core *typed,
                                         struct core *out, enum core_former *found, struct err *err);
 
-/* --- versions of a core's files under all the paths that they had --- */
-
-/* As history_open, history_next, history_close (store.h), but that they end where another core had the number; a path
- * that is no core's has one stay alone. */
-struct stays;
-MUST_CHECK enum status stays_open(struct state *state, const char *path, struct stays **out, struct err *err);
-MUST_CHECK enum status stays_next(struct stays *stays, struct arena *arena, struct commit *commit,
-                                  char id[HASH_TEXT_MAX], bool *more, struct err *err);
-void stays_close(struct stays *stays);
-
 #endif

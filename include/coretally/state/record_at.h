@@ -31,6 +31,12 @@ struct record_at record_of_bag(const char *hole, enum bag_kind kind, const struc
 /* The part in one version of the file; NULL: it was not there. */
 const void *record_at_pick(const struct record_at *at, const void *version);
 
+/* The same in the version that a commit has, where registries were joined: what got another number then is found by the
+ * one that it had on its own line, and what had its number on another line is not taken for it. among: a later version
+ * of the file, which tells whose numbers were taken; NULL: nobody's. */
+MUST_CHECK enum status record_at_then(struct store *store, const struct record_at *at, const void *among,
+                                      const void *version, const char *commit, const void **out, struct err *err);
+
 /* The section of a number in a core, and a sample as it is now in an earlier set; NULL: not there. */
 const struct section *section_in(const struct core *core, int32_t number);
 const struct sample *sample_then(const struct sample_set *set, const struct sample *present);

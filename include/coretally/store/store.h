@@ -174,9 +174,51 @@ typedef const char *environment_read(void *context, const char *variable);
 MUST_CHECK enum status store_actor(struct store *store, environment_read *environment, void *context,
                                    struct arena *arena, struct actor *out, struct err *err);
 
-/* Versions of one path, newest first, along first parents from the state: each call gives the commit that put the
- * present bytes there and their id ("": the path was absent); STATUS_OK with *more false at the end.
- * Cost: one tree comparison a commit, stopping at the first equal folder. */
+/* Commits that changed anything at one of these paths (files, or folders with all that is in them), from the state back
+ * along all parents: children before parents, else the latest first. A join is among them where both sides changed
+ * something there since they parted; two lines are then behind it. Where one side alone did, the way goes on there, and
+ * where none did, at the commit where they parted. Cost: one comparison a commit where the folder above all paths is as
+ * it was, one a path where it is not. */
+enum { TRAIL_PATHS_MAX = 64, TRAIL_LINES_MAX = 2 };
+struct trail;
+struct trail_line {
+    char parent[COMMIT_ID_MAX]; /* of the act, on this line; "" for the first commit */
+    char older[COMMIT_ID_MAX];  /* the next one of these acts there; "": none */
+    uint64_t touched;           /* bit N: path N differs from the parent */
+    char id[HASH_TEXT_MAX];     /* of what the first path has there; "": nothing */
+};
+struct trail_act {
+    struct commit commit;
+    bool is_join; /* it is nobody's; but what neither line has was put there by whoever merged by hand */
+    char id[HASH_TEXT_MAX];
+    struct trail_line lines[TRAIL_LINES_MAX];
+    size_t line_count; /* 1 or 2 */
+    uint64_t touched;  /* on any line */
+};
+MUST_CHECK enum status trail_open(struct store *store, const char *const *paths, size_t count, struct trail **out,
+                                  struct err *err);
+MUST_CHECK enum status trail_next(struct trail *trail, struct arena *arena, struct trail_act *act, bool *more,
+                                  struct err *err);
+/* The act of this id, which a line of one that was told leads to, is not told, nor what is behind it alone. */
+void trail_drop(struct trail *trail, const char *id);
+/* Was it a join whose first path has the same bytes on one side? The other side is then left out. */
+bool trail_pass(struct trail *trail, const struct trail_act *act);
+void trail_close(struct trail *trail);
+
+/* The same for one thing whose file was moved: its present path, then back in time. It is looked for at the next path
+ * where an act has it and the state before does not: nor anything at sign (NULL: whatever stands there), and with the
+ * commit behind it (NULL: any). The paths last as long as the trail. */
+struct history_path {
+    const char *path;
+    const char *sign;
+    const char *behind; /* the whole id of a commit */
+};
+MUST_CHECK enum status trail_open_turning(struct store *store, const struct history_path *paths, size_t count,
+                                          struct trail **out, struct err *err);
+
+/* Versions of one file that led to the present one, newest first: each call gives the commit that put the present bytes
+ * there and their id ("": the path was absent); STATUS_OK with *more false at the end. At a join the way is that of the
+ * side that has the same bytes; where neither has, the join is told, and then both sides. */
 struct history;
 MUST_CHECK enum status history_open(struct store *store, const char *path, struct history **out, struct err *err);
 MUST_CHECK enum status history_next(struct history *history, struct arena *arena, struct commit *commit,
@@ -184,22 +226,11 @@ MUST_CHECK enum status history_next(struct history *history, struct arena *arena
 /* The bytes of such a version. path is for the refusal. */
 MUST_CHECK enum status history_bytes(struct store *store, const char *id, const char *path, struct arena *arena,
                                      struct bytes *out, struct err *err);
-/* Where the walk came to a commit that does not have its file, nor the one at sign: go on from that commit with the
- * file at path, which was moved from there by the commit told last. *turned says whether. */
-MUST_CHECK enum status history_turn(struct history *history, const char *sign, const char *path, bool *turned,
-                                    struct err *err);
 void history_close(struct history *history);
 
-/* Commits that changed anything at one of these paths (files, or folders with all that is in them), newest first along
- * first parents from the state; bit N of *touched says that path N differs from the parent. Cost: one comparison a
- * commit where the folder above all paths is as it was, one a path where it is not. */
-enum { TRAIL_PATHS_MAX = 64 };
-struct trail;
-MUST_CHECK enum status trail_open(struct store *store, const char *const *paths, size_t count, struct trail **out,
-                                  struct err *err);
-MUST_CHECK enum status trail_next(struct trail *trail, struct arena *arena, struct commit *commit, uint64_t *touched,
-                                  bool *more, struct err *err);
-void trail_close(struct trail *trail);
+/* Is a commit, by its whole id, another one or behind it? False also where the registry has none of this id. */
+MUST_CHECK enum status store_leads(struct store *store, const char *ancestor, const char *commit, bool *out,
+                                   struct err *err);
 
 /* The commit at the tip of the state, and any commit by full or short id. */
 MUST_CHECK enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out,
