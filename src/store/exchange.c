@@ -8,9 +8,27 @@
 #include <string.h>
 #include <sys/stat.h>
 
-static void remote_free_at(git_remote **remote)
+static void config_free_at(git_config **config)
 {
-    git_remote_free(*remote);
+    git_config_free(*config);
+}
+
+/* Where a remote that has been given a name is; *out NULL: there is none. Of git_remote_lookup, libgit2 1.5 leaves
+ * memory behind for each setting that it looks through. */
+static enum status find_url(struct store *store, const char *name, struct arena *arena, const char **out,
+                            struct err *err)
+{
+    CLEANUP(config_free_at) git_config *config = NULL;
+    git_buf url = {NULL, 0, 0};
+    char key[PATH_TEXT_MAX + 16];
+    enum status status = STATUS_OK;
+    *out = NULL;
+    (void)snprintf(key, sizeof key, "remote.%.4000s.url", name);
+    if (git_repository_config(&config, store->repo) == 0 && git_config_get_string_buf(&url, config, key) == 0 &&
+        url.size)
+        status = arena_copy(arena, url.ptr, url.size, out, err);
+    git_buf_dispose(&url);
+    return status;
 }
 
 /* "ssh://host/path", "host:path": what git takes for an address (git-fetch, GIT URLS). */
@@ -97,11 +115,11 @@ static enum status take_branch(struct store *store, struct other *out, bool *fou
 static enum status take_remote(struct store *store, struct arena *arena, struct other *out, bool *found,
                                struct err *err)
 {
-    CLEANUP(remote_free_at) git_remote *remote = NULL;
-    *found = git_remote_lookup(&remote, store->repo, out->typed) == 0 && git_remote_url(remote);
-    if (!*found)
+    const char *url = NULL;
+    TRY(find_url(store, out->typed, arena, &url, err));
+    *found = url != NULL;
+    if (!url)
         return STATUS_OK;
-    const char *url = git_remote_url(remote);
     const bool is_file = strncmp(url, "file://", strlen("file://")) == 0;
     if (!is_file && is_address(url)) {
         out->kind = OTHER_FAR;
@@ -145,9 +163,10 @@ static enum status find(struct store *store, const char *folder, struct arena *a
 enum status other_find(struct store *store, const char *folder, const char *typed, struct arena *arena,
                        struct other *out, struct err *err)
 {
-    CLEANUP(remote_free_at) git_remote *origin = NULL;
+    const char *origin = NULL;
     struct other other = {.typed = typed ? typed : "origin"};
-    if (!typed && git_remote_lookup(&origin, store->repo, "origin") != 0) {
+    TRY(find_url(store, "origin", arena, &origin, err));
+    if (!typed && !origin) {
         err_set(err, STATUS_INPUT, "origin", "this registry has no remote of this name, and nothing else was typed");
         return err_hint(err, "name the other registry: its path, address, or a file made by coretally send --file");
     }
