@@ -23,6 +23,8 @@ static enum status name_thing(struct state *state, const char *path, const char 
                   : place.bag == BAG_MUD ? "MUD"
                                          : "BAG",
                   number);
+    else if (place.known->table == &core_table)
+        text_addf(&text, "%s-%s", place.hole, number);
     else if (place_is_of_core(&place)) {
         struct core core = {.number = 0};
         char core_file[REGISTRY_PATH_MAX];
@@ -41,7 +43,7 @@ static enum status say_renumbered(struct run *run, struct state *state, const st
 {
     static const struct column columns[] = {{"was", NULL, false},         {"is now", NULL, false},
                                             {"recorded by", NULL, false}, {"station", NULL, false},
-                                            {"when", NULL, false},        {"the number has", NULL, false}};
+                                            {"when", NULL, false},        {"whose it is", NULL, false}};
     struct sheet sheet;
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof *columns);
     for (size_t at = 0; at < joined->renumbered_count; at++) {
@@ -61,7 +63,8 @@ static enum status say_renumbered(struct run *run, struct state *state, const st
     char times[40] = "once";
     if (joined->renumbered_count > 1)
         (void)snprintf(times, sizeof times, "%zu times", joined->renumbered_count);
-    (void)fprintf(run->out, "both sides gave out the same number %s; the earlier act keeps it:\n", times);
+    (void)fprintf(run->out,
+                  "the same name or number was given to two things %s; one of them is called otherwise now:\n", times);
     return run_print_sheet(run, &sheet, err);
 }
 

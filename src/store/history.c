@@ -159,13 +159,17 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
 enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out, struct err *err)
 {
     git_object *object = NULL;
+    git_oid prefix;
     const size_t len = strlen(id); /* an id alone: not HEAD~1, which would say something else tomorrow */
     if (len < GIT_OID_MINPREFIXLEN || len > GIT_OID_HEXSZ || strspn(id, "0123456789abcdefABCDEF") != len) {
         err_set(err, STATUS_INPUT, id, "this is not the id of a commit: %d to %d hexadecimal digits",
                 GIT_OID_MINPREFIXLEN, GIT_OID_HEXSZ);
         return STATUS_INPUT;
     }
-    const int found = git_revparse_single(&object, store->repo, id);
+    /* By its digits: git_revparse_single would take a branch of this name first. */
+    const int found = git_oid_fromstrn(&prefix, id, len) == 0
+                          ? git_object_lookup_prefix(&object, store->repo, &prefix, len, GIT_OBJECT_ANY)
+                          : GIT_ENOTFOUND;
     if (found != 0 && found != GIT_ENOTFOUND && found != GIT_EAMBIGUOUS)
         return git_unreadable(err, id, "could not read this commit");
     if (found != 0 || git_object_type(object) != GIT_OBJECT_COMMIT) {

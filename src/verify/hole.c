@@ -97,6 +97,21 @@ static void hold_named_cores(struct verify *verify, const struct hole_view *view
                      (int)it->intervals[at].core);
 }
 
+/* Was the correction at the path recorded before this one? Its number tells, unless a join gave it another. */
+static bool is_earlier(const struct verify *verify, const char *path, const struct correction *it)
+{
+    struct arena scratch;
+    struct bytes bytes = {0};
+    struct correction other;
+    struct err ignored = {0};
+    arena_init(&scratch, ARENA_LIMIT_BYTES);
+    const bool is_read = store_read(verify->store, path, &scratch, &bytes, &ignored) == STATUS_OK && bytes.data &&
+                         record_decode(&correction_table, bytes, &scratch, &other, &ignored) == STATUS_OK;
+    const bool is_it = is_read && correction_recorded_as(&other) < correction_recorded_as(it);
+    arena_clear(&scratch);
+    return is_it;
+}
+
 static void hold_superseded(struct verify *verify, const struct hole_view *view, const char *path,
                             const struct correction *it)
 {
@@ -104,7 +119,7 @@ static void hold_superseded(struct verify *verify, const struct hole_view *view,
         char other[REGISTRY_PATH_MAX];
         const int32_t number = (int32_t)strtol(at, NULL, 10);
         correction_path(view->name, number, other);
-        if (number >= it->number)
+        if (number >= it->number && !is_earlier(verify, other, it))
             flaw_add(verify, FLAW_REFERENCE_LOOP, path, "",
                      "it takes the place of correction %d, which is not older than itself", (int)number);
         else if (!view_has_path(view, other))
