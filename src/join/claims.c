@@ -17,6 +17,7 @@ struct claimed {
 struct claims {
     struct claimed items[CLAIMS_MAX];
     size_t count;
+    bool is_open; /* the version has a contradiction */
 };
 
 static bool is_same_value(const char *a, const char *b)
@@ -119,6 +120,7 @@ static enum status read_claims(struct joining *joining, const struct subject *su
         open_path(subject, path_in(subject, version), field, path);
         TRY(joining_read(joining, version, path, &contradiction_table, &open, &there, err));
     }
+    out->is_open = there;
     for (size_t at = 0; there && at < open.claim_count; at++) {
         struct claimed claim = {.value = open.claims[at].value, .side = -1};
         TRY(act_find(joining, open.claims[at].commit, &claim.act, err));
@@ -132,18 +134,19 @@ static enum status read_claims(struct joining *joining, const struct subject *su
     return STATUS_OK;
 }
 
-/* In both, or added by one. Decided on both sides in two ways: what both decided. */
+/* In both, or added by one. What a side decided is added by it, also where it was claimed before. */
 static void join_sets(const struct subject *subject, struct claims claims[VERSION_COUNT], struct claims *out)
 {
     *out = (struct claims){.count = 0};
     for (int side = 0; side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++) {
             const struct claimed *it = &claims[side].items[at];
-            if (subject->forced || find_value(&claims[!side], it->value) ||
+            const bool is_decided = claims[VERSION_BASE].is_open && !claims[side].is_open;
+            if (subject->forced || is_decided || find_value(&claims[!side], it->value) ||
                 !find_value(&claims[VERSION_BASE], it->value))
                 add_claim(out, it);
         }
-    const bool is_empty = !out->count;
+    const bool is_empty = !out->count; /* each took away what the other kept */
     for (int side = 0; is_empty && side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++)
             add_claim(out, &claims[side].items[at]);
@@ -263,4 +266,29 @@ enum status join_claims(struct joining *joining, const struct subject *subject, 
         return STATUS_OK;
     return write_open(joining, subject, field, &all, !is_same_set(&all, &claims[0]) && !is_same_set(&all, &claims[1]),
                       err);
+}
+
+enum status move_claims(struct joining *joining, const struct moved *moved, struct err *err)
+{
+    TRY(look_for_open(joining, moved->hole, err));
+    for (size_t at = 0; joining->has_open && at < moved->table->count; at++) {
+        struct subject subject = {.hole = moved->hole, .item = moved->older};
+        struct contradiction open;
+        char path[REGISTRY_PATH_MAX];
+        char other[HASH_TEXT_MAX];
+        bool there = false;
+        open_path(&subject, moved->from, &moved->table->fields[at], path);
+        TRY(joining_read(joining, (enum version)moved->side, path, &contradiction_table, &open, &there, err));
+        if (!there)
+            continue;
+        struct changed_file *file = joining_find(joining, path);
+        if (file)
+            file->is_joined = true;
+        TRY(store_id(joining->sides[!moved->side].store, path, other, err));
+        TRY(joining_place(joining, path, other, err)); /* of what has the name now */
+        open.path = moved->to;
+        open.item = moved->newer;
+        TRY(joining_write(joining, &contradiction_table, &open, err));
+    }
+    return STATUS_OK;
 }

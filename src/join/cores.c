@@ -44,6 +44,25 @@ static const struct section *find_section(const struct core *core, int32_t numbe
     return NULL;
 }
 
+/* What is open about a core, or a section, that one side alone has goes with it to the name that the core has now. */
+static enum status move_open(struct joining *joining, const struct core_pair *pair, int side,
+                             const struct section *section, struct err *err)
+{
+    char name[SECTION_TEXT_MAX];
+    struct moved moved = {.hole = pair->all->hole,
+                          .table = section ? &section_table : &core_table,
+                          .side = side,
+                          .from = pair->subject.spots[side].path,
+                          .to = pair->subject.path};
+    if (strcmp(moved.from, moved.to) == 0)
+        return STATUS_OK;
+    if (section) {
+        section_format(section->number, name);
+        moved.older = moved.newer = name;
+    }
+    return move_claims(joining, &moved, err);
+}
+
 static enum status join_section(struct joining *joining, const struct core_pair *pair, int32_t number,
                                 struct section *out, struct err *err)
 {
@@ -55,7 +74,7 @@ static enum status join_section(struct joining *joining, const struct core_pair 
         const struct section *only = sides[0] ? sides[0] : sides[1];
         assert(only);
         *out = *only;
-        return STATUS_OK;
+        return move_open(joining, pair, sides[0] ? 0 : 1, only, err);
     }
     *out = *sides[0];
     section_format(number, name);
@@ -116,6 +135,11 @@ static enum status join_core(struct joining *joining, struct core_pair *pair, st
     const struct three three = {pair->there[VERSION_BASE] ? &pair->cores[VERSION_BASE] : NULL,
                                 {&pair->cores[0], &pair->cores[1]}};
     const bool is_both = pair->there[0] && pair->there[1];
+    const int only = pair->there[0] ? 0 : 1;
+    if (!is_both)
+        TRY(move_open(joining, pair, only, NULL, err));
+    for (size_t at = 0; !is_both && at < out.section_count; at++)
+        TRY(move_open(joining, pair, only, &out.sections[at], err));
     if (is_both)
         TRY(join_fields(joining, &pair->subject, &three, &out, err));
     if (is_both && out.bottom_um != LENGTH_NONE && out.bottom_um < out.top_um)
@@ -200,9 +224,18 @@ static enum status join_one(struct joining *joining, const struct named_cores *a
     struct core_pair pair = {.all = all, .named = named};
     char path[REGISTRY_PATH_MAX];
     const bool is_plain = has_one_name(named);
+    const bool is_new = !named->ids[VERSION_BASE].number;
+    const int only = is_new && !named->ids[1].number ? 0 : is_new && !named->ids[0].number ? 1 : -1;
     TRY(read_cores(joining, &pair, err));
     for (enum core_file kind = FILE_CORE; kind < FILE_COUNT; kind++) {
         file_path(kind, all->hole, named->id.number, path);
+        if (is_plain && only >= 0) { /* the other side has another core's file there, if any */
+            const struct changed_file *file = joining_find(joining, path);
+            mark(joining, path);
+            if (file)
+                TRY(joining_place(joining, path, file->sides[only], err));
+            continue;
+        }
         if (is_plain && is_taken_whole(joining, path)) {
             const struct changed_file *file = joining_find(joining, path);
             mark(joining, path);

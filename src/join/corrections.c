@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "joining.h"
+#include "names.h"
 
 /* The corrections that either side touched. */
 struct corrections {
@@ -13,6 +13,7 @@ struct corrections {
     int32_t *numbers;
     size_t count;
     struct numbered_in in;
+    struct named_cores cores;
 };
 
 static bool is_of_correction(const struct changed_file *file)
@@ -87,6 +88,44 @@ static enum status join_supersedes(struct joining *joining, const struct numbere
     return STATUS_OK;
 }
 
+/* The number that a core of a side has in the join. */
+static int32_t core_now(const struct named_cores *cores, int side, int32_t number)
+{
+    for (size_t at = 0; at < cores->count; at++)
+        if (cores->items[at].ids[side].number == number)
+            return cores->items[at].id.number;
+    return number;
+}
+
+static int compare_offsets(const void *a, const void *b)
+{
+    return ((const struct core_offset *)a)->core - ((const struct core_offset *)b)->core;
+}
+
+/* A correction of one side that names cores to which the other side gave other names: it meant those cores. A signed
+ * one stays as it was signed. */
+static enum status follow_cores(struct corrections *all, const struct numbered_out *out, size_t at,
+                                struct correction *it, struct err *err)
+{
+    const int side = out->numbers[0][at] ? 0 : 1;
+    char path[REGISTRY_PATH_MAX];
+    char id[HASH_TEXT_MAX];
+    if (!all->cores.is_renamed || out->numbers[VERSION_BASE][at] || out->numbers[!side][at])
+        return STATUS_OK;
+    signatures_path(all->hole, out->numbers[side][at], path);
+    TRY(store_id(all->joining->sides[side].store, path, id, err));
+    if (*id)
+        return STATUS_OK;
+    it->core = it->core ? core_now(&all->cores, side, it->core) : 0;
+    for (size_t row = 0; row < it->offset_count; row++)
+        it->offsets[row].core = core_now(&all->cores, side, it->offsets[row].core);
+    for (size_t row = 0; row < it->interval_count; row++)
+        it->intervals[row].core = core_now(&all->cores, side, it->intervals[row].core);
+    if (it->offset_count) /* they stand in the order of the cores */
+        qsort(it->offsets, it->offset_count, sizeof *it->offsets, compare_offsets);
+    return STATUS_OK;
+}
+
 static enum status write_one(struct corrections *all, const struct numbered_out *out, size_t at, struct err *err)
 {
     struct joining *joining = all->joining;
@@ -96,6 +135,7 @@ static enum status write_one(struct corrections *all, const struct numbered_out 
     char path[REGISTRY_PATH_MAX];
     if (it->supersedes)
         TRY(join_supersedes(joining, out, out->numbers[0][at] ? 0 : 1, it->supersedes, &it->supersedes, err));
+    TRY(follow_cores(all, out, at, it, err));
     TRY(joining_write(joining, &correction_table, it, err));
     for (int version = 0; version < VERSION_COUNT; version++)
         if (out->numbers[version][at]) {
@@ -113,6 +153,7 @@ enum status join_corrections(struct joining *joining, const struct hole_files *f
     struct corrections all = {.joining = joining, .hole = files->hole};
     struct numbered_out out;
     bool sides[SIDES_MAX] = {false};
+    char path[REGISTRY_PATH_MAX];
     TRY(arena_take(joining->arena, files->count, sizeof *all.numbers, &all.numbers, err));
     for (size_t at = 0; at < files->count; at++) {
         const struct changed_file *file = &files->files[at];
@@ -121,7 +162,10 @@ enum status join_corrections(struct joining *joining, const struct hole_files *f
         if (is_of_correction(file) && !is_touched(&all, file->place.number))
             all.numbers[all.count++] = file->place.number;
     }
-    if (!sides[0] || !sides[1]) /* taken as they are */
+    renamed_path(files->hole, path);
+    if (joining_find(joining, path))
+        TRY(find_cores(joining, files, &all.cores, err));
+    if (!all.count || ((!sides[0] || !sides[1]) && !all.cores.is_renamed)) /* taken as they are */
         return STATUS_OK;
     for (size_t at = 0; at < files->count; at++)
         files->files[at].is_joined = files->files[at].is_joined || is_of_correction(&files->files[at]);

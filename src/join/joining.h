@@ -164,6 +164,17 @@ MUST_CHECK enum status join_words(struct joining *joining, const char *base, con
  * open. *standing: the side that has it. */
 MUST_CHECK enum status join_claims(struct joining *joining, const struct subject *subject, const struct field *field,
                                    const struct three *three, int *standing, struct err *err);
+/* What is open about a thing that one side alone has goes where the thing goes when it gets another name. */
+struct moved {
+    const char *hole;
+    const struct table *table;
+    int side;
+    const char *from; /* the file, as the side has it */
+    const char *to;
+    const char *older; /* the item */
+    const char *newer;
+};
+MUST_CHECK enum status move_claims(struct joining *joining, const struct moved *moved, struct err *err);
 /* Is anything open about the field on either side, or was? */
 MUST_CHECK enum status has_claims(struct joining *joining, const struct subject *subject, const struct field *field,
                                   bool *out, struct err *err);

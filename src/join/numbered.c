@@ -320,6 +320,26 @@ static enum status join_thing(struct joining *joining, const struct things *thin
     return join_as_one(joining, &subject, &three, item, err);
 }
 
+/* One side alone has it, and it has another number now. */
+static enum status move_open(struct joining *joining, const struct numbered_in *in, const struct thing *thing,
+                             int32_t number, struct err *err)
+{
+    struct spot_at spots[2];
+    struct moved moved = {.hole = in->hole, .table = in->table, .side = thing->sides[0] ? 0 : 1};
+    const void *item = thing->sides[moved.side];
+    if (thing->base || (thing->sides[0] && thing->sides[1]) || number_of(in->table, item) == number)
+        return STATUS_OK;
+    in->spot(in, number_of(in->table, item), &spots[0]);
+    in->spot(in, number, &spots[1]);
+    moved.from = spots[0].path;
+    moved.to = spots[1].path;
+    if (spots[0].list) {
+        TRY(number_text(joining, number_of(in->table, item), &moved.older, err));
+        TRY(number_text(joining, number, &moved.newer, err));
+    }
+    return move_claims(joining, &moved, err);
+}
+
 enum status join_numbered(struct joining *joining, const struct numbered_in *in, struct numbered_out *out,
                           struct err *err)
 {
@@ -335,6 +355,7 @@ enum status join_numbered(struct joining *joining, const struct numbered_in *in,
         char *item = out->items + at * in->table->size;
         TRY(join_thing(joining, &things, at, minted[at].number, item, err));
         TRY(name_thing(joining, &things, minted, at, item, err));
+        TRY(move_open(joining, in, &things.items[at], minted[at].number, err));
         for (int side = 0; side < SIDES_MAX; side++)
             if (things.items[at].sides[side])
                 out->numbers[side][at] = number_of(in->table, things.items[at].sides[side]);

@@ -98,6 +98,21 @@ static enum status pair_side(struct joining *joining, struct paired_samples *pie
     return repair_pairs(joining, pieces, side, err);
 }
 
+/* Taken from one thing, as far as is known: parents stand before what was taken from them. */
+static bool have_one_parent(struct paired_samples *pieces, const struct sample *const samples[SIDES_MAX])
+{
+    const struct paired *parents[SIDES_MAX];
+    if (!samples[0]->of)
+        return !samples[1]->of;
+    for (int side = 0; side < SIDES_MAX; side++) {
+        const struct sample_set *set = &pieces->sets[side];
+        const struct sample *parent =
+            samples[side]->of ? sample_find(set->samples, set->sample_count, samples[side]->of) : NULL;
+        parents[side] = parent ? find_piece(pieces, side, parent) : NULL;
+    }
+    return parents[0] && parents[0] == parents[1];
+}
+
 static enum status is_one_sample(struct joining *joining, struct paired_samples *pieces,
                                  const struct sample *const samples[SIDES_MAX], const struct sample **created,
                                  bool *out, struct err *err)
@@ -106,7 +121,8 @@ static enum status is_one_sample(struct joining *joining, struct paired_samples 
     size_t len = 0;
     *created = NULL;
     *out = has_same_word(samples[0], samples[1]);
-    if (*out || join_word(samples[0], &len) || join_word(samples[1], &len) || sample_order(samples[0], samples[1]) != 0)
+    if (*out || join_word(samples[0], &len) || join_word(samples[1], &len) ||
+        sample_order(samples[0], samples[1]) != 0 || !have_one_parent(pieces, samples))
         return STATUS_OK;
     *out = is_same_thing(&sample_table, samples[0], samples[1]);
     for (int side = 0; !*out && side < SIDES_MAX; side++) {
@@ -273,6 +289,30 @@ static enum status join_piece(struct joining *joining, struct paired_samples *pi
                       err);
 }
 
+/* One side alone has it, and it is called otherwise now. */
+static enum status move_open(struct joining *joining, const struct paired_samples *pieces, const struct paired *piece,
+                             struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    char keys[2][SAMPLE_KEY_MAX];
+    const int side = piece->sides[0] ? 0 : 1;
+    if (piece->base || (piece->sides[0] && piece->sides[1]) || !piece->sides[side])
+        return STATUS_OK;
+    sample_key(piece->sides[side], keys[0]);
+    sample_key(&piece->joined, keys[1]);
+    samples_path(pieces->core->hole, pieces->core->number, path);
+    if (strcmp(keys[0], keys[1]) == 0 && strcmp(pieces->spots[side].path, path) == 0)
+        return STATUS_OK;
+    const struct moved moved = {.hole = pieces->core->hole,
+                                .table = &sample_table,
+                                .side = side,
+                                .from = pieces->spots[side].path,
+                                .to = path,
+                                .older = keys[0],
+                                .newer = keys[1]};
+    return move_claims(joining, &moved, err);
+}
+
 enum status join_samples(struct joining *joining, const struct core_files *core, struct err *err)
 {
     struct paired_samples pieces = {.core = core};
@@ -285,6 +325,8 @@ enum status join_samples(struct joining *joining, const struct core_files *core,
     for (size_t at = 0; at < pieces.count; at++)
         TRY(join_piece(joining, &pieces, &pieces.items[at], err));
     TRY(number_pieces(joining, &pieces, err));
+    for (size_t at = 0; at < pieces.count; at++)
+        TRY(move_open(joining, &pieces, &pieces.items[at], err));
     TRY(arena_take(joining->arena, pieces.count, sizeof *out.samples, &out.samples, err));
     for (; out.sample_count < pieces.count; out.sample_count++)
         out.samples[out.sample_count] = pieces.items[out.sample_count].joined;
