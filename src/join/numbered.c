@@ -39,6 +39,17 @@ static bool former(const struct numbered_in *in, const void *item, char commit[M
     return minted_former(was_of(in, item), &name, &len, commit);
 }
 
+/* Had the common state the thing under this former number already? */
+static bool is_known_former(const struct numbered_in *in, const char *was)
+{
+    for (size_t at = 0; at < in->base.count; at++) {
+        const char *base = was_of(in, item_at(in, &in->base, at));
+        if (base && strcmp(base, was) == 0)
+            return true;
+    }
+    return false;
+}
+
 static enum status is_base(struct joining *joining, const struct numbered_in *in, const void *base, const void *item,
                            bool *out, struct err *err)
 {
@@ -50,7 +61,7 @@ static enum status is_base(struct joining *joining, const struct numbered_in *in
             was[0] ? was[1] && strcmp(was[0], was[1]) == 0 : number_of(in->table, base) == number_of(in->table, item);
         return STATUS_OK;
     }
-    if (minted_number(was[1]) != number_of(in->table, base) || !former(in, item, commit))
+    if (minted_number(was[1]) != number_of(in->table, base) || !former(in, item, commit) || is_known_former(in, was[1]))
         return STATUS_OK;
     return store_descends(joining->base, commit, out, err);
 }

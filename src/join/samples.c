@@ -54,6 +54,16 @@ static struct paired *find_piece(struct paired_samples *pieces, int side, const 
     return NULL;
 }
 
+/* Had the common state the sample under this former key already? */
+static bool is_known_former(const struct paired_samples *pieces, const struct sample *sample)
+{
+    const struct sample_set *base = &pieces->sets[VERSION_BASE];
+    for (size_t at = 0; at < base->sample_count; at++)
+        if (has_same_word(&base->samples[at], sample))
+            return true;
+    return false;
+}
+
 /* A sample of the common state that a join on this side renumbered is still that one, although another has its key. */
 static enum status repair_pairs(struct joining *joining, struct paired_samples *pieces, int side, struct err *err)
 {
@@ -65,6 +75,8 @@ static enum status repair_pairs(struct joining *joining, struct paired_samples *
         char key[SAMPLE_KEY_MAX];
         bool is_known = false;
         if (!minted_former(set->samples[at].was, &name, &len, commit) || len >= sizeof key)
+            continue;
+        if (is_known_former(pieces, &set->samples[at]))
             continue;
         TRY(store_descends(joining->base, commit, &is_known, err));
         (void)snprintf(key, sizeof key, "%.*s", (int)len, name);

@@ -235,8 +235,21 @@ class Expectation:
     def untold(self, thing):
         return UNTOLD + NAMES.get(thing[0], ("number",))
 
+    @staticmethod
+    def without_cores(value):
+        """A correction of one side follows the cores that it names where the other side renamed them."""
+        if isinstance(value, list):
+            return sorted((str({key: item for key, item in row.items() if key != "core"}) for row in value))
+        return value is not None
+
     def compare_alone(self, thing, fields, joined):
         untold = self.untold(thing)
+        if thing[0] == "correction":
+            followed = ("core", "offsets", "intervals")
+            untold = (*untold, *followed)
+            for key in followed:
+                if self.without_cores(fields.get(key)) != self.without_cores(joined.get(key)):
+                    self.say(thing, key, "one side alone has", fields.get(key), "and the join", joined.get(key))
         if thing[0] == "sample" and "of" not in fields:
             untold = tuple(key for key in untold if key not in KEY)
         for key in sorted(set(fields) | set(joined)):
