@@ -149,6 +149,7 @@ struct meeting {
     struct commits theirs; /* acts that are not here */
     struct commits ours;   /* that are not there */
     struct joined joined;
+    char before[COMMIT_ID_MAX]; /* where this registry stood */
 };
 
 static enum status meet(struct run *run, const struct other *other, const char *tip, struct meeting *out,
@@ -157,6 +158,7 @@ static enum status meet(struct run *run, const struct other *other, const char *
     struct store *store = run->state->store;
     struct arena *arena = run->state->arena;
     TRY(exchange_check(run, other, tip, err));
+    (void)snprintf(out->before, sizeof out->before, "%s", store_state(store));
     TRY(store_range(store, tip, store_state(store), arena, &out->theirs, err));
     TRY(store_range(store, store_state(store), tip, arena, &out->ours, err));
     return join_make(store, tip, arena, &out->joined, err);
@@ -222,6 +224,10 @@ static enum status say_result(struct run *run, const struct other *other, const 
     } else if (meeting->theirs.count)
         (void)fprintf(run->out, "%s: this registry %s where the other side does (commit %.10s)\n",
                       dry ? "would join" : "joined", dry ? "would stand" : "now stands", joined->id);
+    if (meeting->theirs.count && !dry)
+        (void)fprintf(run->out,
+                      "what that moved here: coretally compare %.10s; what waits for a decision: coretally open\n",
+                      meeting->before);
     say_owed(run, other, meeting, brought->tip);
     return STATUS_OK;
 }

@@ -43,7 +43,7 @@ static enum status say_renumbered(struct run *run, struct state *state, const st
 {
     static const struct column columns[] = {{"was", NULL, false},         {"is now", NULL, false},
                                             {"recorded by", NULL, false}, {"station", NULL, false},
-                                            {"when", NULL, false},        {"whose it is", NULL, false}};
+                                            {"when", NULL, false},        {"the number has", NULL, false}};
     struct sheet sheet;
     sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof *columns);
     for (size_t at = 0; at < joined->renumbered_count; at++) {
@@ -63,8 +63,7 @@ static enum status say_renumbered(struct run *run, struct state *state, const st
     char times[40] = "once";
     if (joined->renumbered_count > 1)
         (void)snprintf(times, sizeof times, "%zu times", joined->renumbered_count);
-    (void)fprintf(run->out,
-                  "the same name or number was given to two things %s; one of them is called otherwise now:\n", times);
+    (void)fprintf(run->out, "both sides gave out the same number or name %s; the earlier act keeps it:\n", times);
     return run_print_sheet(run, &sheet, err);
 }
 

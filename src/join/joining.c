@@ -106,6 +106,10 @@ enum status minted_word(struct joining *joining, const char *before, const char 
 enum status tell_renumbered(struct joining *joining, const struct renumbered *told, struct err *err)
 {
     struct joined *out = joining->out;
+    for (size_t at = 0; at < out->renumbered_count; at++) /* names of cores are asked for more than once */
+        if (strcmp(out->renumbered[at].path, told->path) == 0 && strcmp(out->renumbered[at].older, told->older) == 0 &&
+            strcmp(out->renumbered[at].commit, told->commit) == 0)
+            return STATUS_OK;
     TRY(arena_grow(joining->arena, &out->renumbered, out->renumbered_count, &joining->renumbered_room,
                    sizeof *out->renumbered, err));
     out->renumbered[out->renumbered_count++] = *told;

@@ -293,7 +293,8 @@ static enum status search_from(const struct search *search, const size_t *starts
     return STATUS_OK;
 }
 
-/* Nothing before the join reads so, but it says which act recorded what got another number there. */
+/* What got another number in a join says which act recorded it; unless it was amended since, that is its act, whatever
+ * number it had between two joins. */
 static enum status follow_minted(const struct search *search, struct commit *found, struct err *err)
 {
     const struct field *was = field_find(search->at->part, "was");
@@ -301,7 +302,9 @@ static enum status follow_minted(const struct search *search, struct commit *fou
     size_t len = 0;
     char commit[MINTED_COMMIT_MAX];
     bool is_there = false;
-    if (strcmp(found->mail, JOIN_MAIL) != 0 || !was ||
+    const struct field *version = field_find(search->at->part, "version");
+    const bool is_as_recorded = version && field_is_absent(version, search->value);
+    if ((strcmp(found->mail, JOIN_MAIL) != 0 && !is_as_recorded) || !was ||
         !minted_former(*(const char *const *)((const char *)search->value + was->offset), &name, &len, commit))
         return STATUS_OK;
     TRY(store_descends(search->state->store, commit, &is_there, err));
