@@ -35,6 +35,38 @@ static const struct sample *find_former(const struct side *side, const struct sa
     return NULL;
 }
 
+/* Does its story go on where that of before ends: the same former keys, then the key that it had then? Two samples
+ * that changed places have each a key of the other, and their stories alone tell them apart. */
+static bool goes_on(const struct sample *before, const struct sample *it)
+{
+    char key[SAMPLE_KEY_MAX];
+    const size_t len = before->was ? strlen(before->was) : 0;
+    const char *rest = it->was + len;
+    if (strlen(it->was) < len || (len && (strncmp(before->was, it->was, len) != 0 || *rest++ != ' ')))
+        return false;
+    sample_key(before, key);
+    return strlen(key) == strcspn(rest, " ") && strncmp(rest, key, strlen(key)) == 0;
+}
+
+/* Those that changed places: their keys would pair each with the other. */
+static void pair_stories(const struct side *before, const struct side *after, struct sample_pair *pairs)
+{
+    struct sample_pair *left = pairs + after->count;
+    for (size_t at = 0; at < after->count; at++) {
+        const struct sample *it = &after->samples[at];
+        const struct sample *same = it->was ? find_like(before, it) : NULL;
+        if (same && same->was && strncmp(same->was, it->was, strlen(same->was)) == 0)
+            continue; /* its own story */
+        for (size_t other = 0; same && !pairs[at].before && other < before->count; other++) {
+            const struct sample *then = &before->samples[other];
+            if (then == same || !left[other].before || !goes_on(then, it))
+                continue;
+            pairs[at].before = then;
+            left[other].before = NULL;
+        }
+    }
+}
+
 /* The renamed first: their former key may be that of another sample by now. pairs[0..after] have what stands after,
  * pairs[after..] what stood before and is not taken. */
 static void pair_renamed(const struct side *before, const struct side *after, struct sample_pair *pairs)
@@ -67,6 +99,7 @@ size_t sample_pairs_find(const struct sample *before, size_t before_count, const
         pairs[at] = (struct sample_pair){NULL, &after[at]};
     for (size_t at = 0; at < before_count; at++)
         left[at] = (struct sample_pair){&before[at], NULL};
+    pair_stories(&sides[0], &sides[1], pairs);
     pair_renamed(&sides[0], &sides[1], pairs);
     for (size_t at = 0; at < after_count; at++) {
         const struct sample *found = pairs[at].before ? NULL : find_like(&sides[0], &after[at]);

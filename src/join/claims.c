@@ -285,7 +285,8 @@ enum status move_claims(struct joining *joining, const struct moved *moved, stru
         if (file)
             file->is_joined = true;
         TRY(store_id(joining->sides[!moved->side].store, path, other, err));
-        TRY(joining_place(joining, path, other, err)); /* of what has the name now */
+        if (!joining_is_placed(joining, path)) /* else what has the name now was there before */
+            TRY(joining_place(joining, path, other, err));
         open.path = moved->to;
         open.item = moved->newer;
         TRY(joining_write(joining, &contradiction_table, &open, err));

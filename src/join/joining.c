@@ -27,6 +27,14 @@ bool joining_is_contested(const struct joining *joining, const char *path)
     return false;
 }
 
+bool joining_is_placed(const struct joining *joining, const char *path)
+{
+    for (size_t at = 0; at < joining->placed_count; at++)
+        if (strcmp(joining->placed[at].path, path) == 0)
+            return true;
+    return false;
+}
+
 enum status joining_place(struct joining *joining, const char *path, const char *id, struct err *err)
 {
     char there[HASH_TEXT_MAX];

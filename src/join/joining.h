@@ -78,6 +78,7 @@ int changed_file_order(const void *a, const void *b);
 struct changed_file *joining_find(struct joining *joining, const char *path);
 /* Is something open about the record at the path on which both sides worked, although not both changed the record? */
 bool joining_is_contested(const struct joining *joining, const char *path);
+bool joining_is_placed(const struct joining *joining, const char *path);
 /* The bytes of this id, or none, go to the path. */
 MUST_CHECK enum status joining_place(struct joining *joining, const char *path, const char *id, struct err *err);
 /* An encoded record goes to its own path. */
