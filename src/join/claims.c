@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* What is claimed of one field: a set of values, mostly one. Sets are joined as sets are, by what each side added and
- * took away, so the order in which registries are joined does not matter; a decision takes away what it decided. */
+/* What is claimed of one field: a set of values with the acts that set them, mostly one. Sets are joined as sets are,
+ * by what each side added and took away, so the order in which registries are joined does not matter; a decision takes
+ * away what it decided, and is a claim of its own. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -25,39 +26,50 @@ static bool is_same_value(const char *a, const char *b)
     return a && b ? strcmp(a, b) == 0 : a == b;
 }
 
-static struct claimed *find_value(struct claims *claims, const char *value)
+/* A value and the act that set it. */
+static struct claimed *find_claim(struct claims *claims, const struct claimed *claim)
 {
     for (size_t at = 0; at < claims->count; at++)
-        if (is_same_value(claims->items[at].value, value))
+        if (is_same_value(claims->items[at].value, claim->value) &&
+            strcmp(claims->items[at].act.id, claim->act.id) == 0)
             return &claims->items[at];
     return NULL;
 }
 
 static void add_claim(struct claims *claims, const struct claimed *claim)
 {
-    struct claimed *same = find_value(claims, claim->value);
-    if (same && !*same->act.id)
-        same->act = claim->act;
+    struct claimed *same = find_claim(claims, claim);
     if (same && same->side < 0)
         same->side = claim->side;
     if (!same && claims->count < CLAIMS_MAX)
         claims->items[claims->count++] = *claim;
 }
 
-/* Where a version has the contradiction, if it has one. */
-static void open_path(const struct subject *subject, const char *path, const struct field *field,
-                      char out[REGISTRY_PATH_MAX])
+/* One value, set by two acts, is told of the later one. */
+static void add_value(struct claims *claims, const struct claimed *claim)
 {
-    const struct contradiction of = {
-        .hole = subject->hole, .path = path, .item = subject->item, .field = field ? field->name : NULL};
-    contradiction_path(&of, out);
+    for (size_t at = 0; at < claims->count; at++) {
+        struct claimed *it = &claims->items[at];
+        if (!is_same_value(it->value, claim->value))
+            continue;
+        it->side = it->side < 0 ? claim->side : it->side;
+        if (act_is_before(&it->act, &claim->act))
+            it->act = claim->act;
+        return;
+    }
+    add_claim(claims, claim);
 }
 
-static const char *path_in(const struct subject *subject, enum version version)
+/* Where a version has the contradiction, if it has one. */
+static void open_path(const struct subject *subject, enum version version, const struct field *field,
+                      char out[REGISTRY_PATH_MAX])
 {
-    if (version != VERSION_BASE)
-        return subject->spots[version].path;
-    return subject->spots[0].path; /* where a core was renamed, one of the sides has it where it was */
+    const char *item = subject->items[version] ? subject->items[version] : subject->item;
+    const char *path = version != VERSION_BASE ? subject->spots[version].path
+                       : subject->base_path    ? subject->base_path
+                                               : subject->spots[0].path;
+    const struct contradiction of = {.hole = subject->hole, .path = path, .item = item, .field = field->name};
+    contradiction_path(&of, out);
 }
 
 static enum status look_for_open(struct joining *joining, const char *hole, struct err *err)
@@ -86,7 +98,7 @@ enum status has_claims(struct joining *joining, const struct subject *subject, c
     *out = false;
     TRY(look_for_open(joining, subject->hole, err));
     for (int version = 0; joining->has_open && version < VERSION_COUNT && !*out; version++) {
-        open_path(subject, path_in(subject, version), field, path);
+        open_path(subject, (enum version)version, field, path);
         TRY(joining_read(joining, version, path, &contradiction_table, &open, out, err));
     }
     return STATUS_OK;
@@ -107,58 +119,112 @@ static enum status value_text(struct joining *joining, const struct field *field
     return STATUS_OK;
 }
 
-/* The claims of a version: what is open there, else its value. */
-static enum status read_claims(struct joining *joining, const struct subject *subject, const struct field *field,
-                               enum version version, const void *item, struct claims *out, struct err *err)
+/* What stands open in a version; *out has its claims. */
+static enum status read_open(struct joining *joining, const struct subject *subject, const struct field *field,
+                             enum version version, struct claims *out, struct err *err)
 {
     struct contradiction open = {.claim_count = 0};
     char path[REGISTRY_PATH_MAX];
-    bool there = false;
     *out = (struct claims){.count = 0};
     TRY(look_for_open(joining, subject->hole, err));
     if (joining->has_open) {
-        open_path(subject, path_in(subject, version), field, path);
-        TRY(joining_read(joining, version, path, &contradiction_table, &open, &there, err));
+        open_path(subject, version, field, path);
+        TRY(joining_read(joining, version, path, &contradiction_table, &open, &out->is_open, err));
     }
-    out->is_open = there;
-    for (size_t at = 0; there && at < open.claim_count; at++) {
+    for (size_t at = 0; out->is_open && at < open.claim_count; at++) {
         struct claimed claim = {.value = open.claims[at].value, .side = -1};
         TRY(act_find(joining, open.claims[at].commit, &claim.act, err));
         add_claim(out, &claim);
     }
-    if (!item)
-        return STATUS_OK;
-    struct claimed present = {.side = version == VERSION_BASE ? -1 : (int)version};
-    TRY(value_text(joining, field, item, &present.value, err));
-    add_claim(out, &present);
     return STATUS_OK;
 }
 
-/* In both, or added by one. What a side decided is added by it, also where it was claimed before. */
+/* A side that took away what was open has decided, maybe for the value that stood: by the act that did so. */
+static enum status find_decision(struct joining *joining, const struct subject *subject, const struct field *field,
+                                 int side, struct act_at *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    open_path(subject, VERSION_BASE, field, path);
+    const struct changed_file *file = joining_find(joining, path);
+    if (!file || !changed_by(file, side)) /* it had moved with its record before */
+        open_path(subject, (enum version)side, field, path);
+    return side_last(joining, side, path, out, err);
+}
+
+/* The value of a side, with the act that set it; none where it is that of the common state. */
+static enum status read_value(struct joining *joining, const struct subject *subject, const struct field *field,
+                              int side, const struct three *three, struct claims claims[VERSION_COUNT], struct err *err)
+{
+    struct claimed present = {.side = side};
+    const void *item = three->sides[side];
+    struct blamed blamed;
+    TRY(value_text(joining, field, item, &present.value, err));
+    if (claims[side].is_open) { /* it is among the claims */
+        for (size_t at = 0; at < claims[side].count; at++)
+            if (is_same_value(claims[side].items[at].value, present.value))
+                claims[side].items[at].side = side;
+        return STATUS_OK;
+    }
+    if (subject->forced)
+        present.act = subject->forced[side];
+    else if (claims[VERSION_BASE].is_open)
+        TRY(find_decision(joining, subject, field, side, &present.act, err));
+    else if (!three->base || !field_is_equal(field, item, three->base)) {
+        TRY(side_blame(joining, side, &subject->spots[side], field, NULL, &blamed, err));
+        present.act = blamed.act;
+    }
+    add_claim(&claims[side], &present);
+    return STATUS_OK;
+}
+
+static enum status read_claims(struct joining *joining, const struct subject *subject, const struct field *field,
+                               const struct three *three, struct claims claims[VERSION_COUNT], struct err *err)
+{
+    for (int version = 0; version < VERSION_COUNT; version++)
+        TRY(read_open(joining, subject, field, (enum version)version, &claims[version], err));
+    for (int side = 0; side < SIDES_MAX; side++)
+        TRY(read_value(joining, subject, field, side, three, claims, err));
+    if (claims[VERSION_BASE].is_open || !three->base)
+        return STATUS_OK;
+    struct claimed before = {.side = -1};
+    TRY(value_text(joining, field, three->base, &before.value, err));
+    add_claim(&claims[VERSION_BASE], &before);
+    return STATUS_OK;
+}
+
+/* In both, or added by one. */
 static void join_sets(const struct subject *subject, struct claims claims[VERSION_COUNT], struct claims *out)
 {
     *out = (struct claims){.count = 0};
     for (int side = 0; side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++) {
             const struct claimed *it = &claims[side].items[at];
-            const bool is_decided = claims[VERSION_BASE].is_open && !claims[side].is_open;
-            if (subject->forced || is_decided || find_value(&claims[!side], it->value) ||
-                !find_value(&claims[VERSION_BASE], it->value))
-                add_claim(out, it);
+            if (subject->forced || find_claim(&claims[!side], it) || !find_claim(&claims[VERSION_BASE], it))
+                add_value(out, it);
         }
     const bool is_empty = !out->count; /* each took away what the other kept */
     for (int side = 0; is_empty && side < SIDES_MAX; side++)
         for (size_t at = 0; at < claims[side].count; at++)
-            add_claim(out, &claims[side].items[at]);
+            add_value(out, &claims[side].items[at]);
 }
 
 static int compare_claims(const void *a, const void *b)
 {
-    const struct claimed *left = a;
-    const struct claimed *right = b;
-    if ((left->side < 0) != (right->side < 0)) /* what a record can be given stands before the rest */
-        return left->side < 0 ? 1 : -1;
-    return act_is_before(&left->act, &right->act) ? 1 : -1;
+    return act_is_before(&((const struct claimed *)a)->act, &((const struct claimed *)b)->act) ? 1 : -1;
+}
+
+/* The latest first; but what a record can be given, since a side has it, stands before all that none has. */
+static void sort_claims(struct claims *claims)
+{
+    size_t first = 0;
+    qsort(claims->items, claims->count, sizeof claims->items[0], compare_claims);
+    while (first < claims->count && claims->items[first].side < 0)
+        first++;
+    if (first == claims->count)
+        return;
+    const struct claimed standing = claims->items[first];
+    memmove(&claims->items[1], &claims->items[0], first * sizeof standing);
+    claims->items[0] = standing;
 }
 
 /* Was the very same open on a side already? */
@@ -166,41 +232,8 @@ static bool is_same_set(struct claims *a, struct claims *b)
 {
     bool same = a->count == b->count;
     for (size_t at = 0; same && at < a->count; at++)
-        same = find_value(b, a->items[at].value) != NULL;
+        same = find_claim(b, &a->items[at]) != NULL;
     return same;
-}
-
-/* A side that took away what was open has decided, maybe for the value that stood: by the act that did so. */
-static enum status find_decision(struct joining *joining, const struct subject *subject, const struct field *field,
-                                 int side, struct act_at *out, bool *found, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    open_path(subject, subject->spots[side].path, field, path);
-    const struct changed_file *file = joining_find(joining, path);
-    *found = file && *file->base && !*file->sides[side];
-    return *found ? side_last(joining, side, path, out, err) : STATUS_OK;
-}
-
-static enum status find_acts(struct joining *joining, const struct subject *subject, const struct field *field,
-                             struct claims *claims, struct err *err)
-{
-    for (size_t at = 0; at < claims->count; at++) {
-        struct claimed *it = &claims->items[at];
-        struct blamed blamed;
-        if (*it->act.id || it->side < 0)
-            continue;
-        if (subject->forced) {
-            it->act = subject->forced[it->side];
-            continue;
-        }
-        bool is_decided = false;
-        TRY(find_decision(joining, subject, field, it->side, &it->act, &is_decided, err));
-        if (is_decided)
-            continue;
-        TRY(side_blame(joining, it->side, &subject->spots[it->side], field, NULL, &blamed, err));
-        it->act = blamed.act;
-    }
-    return STATUS_OK;
 }
 
 static enum status write_open(struct joining *joining, const struct subject *subject, const struct field *field,
@@ -221,22 +254,22 @@ static enum status write_open(struct joining *joining, const struct subject *sub
     return joining_write(joining, &contradiction_table, &open, err);
 }
 
-/* Nothing is open there any more, or it moved with its record. */
+/* Nothing is open there any more, or it moved with its record: the first side has it still. */
 static enum status remove_open(struct joining *joining, const struct subject *subject, const struct field *field,
-                               const char *path, struct err *err)
+                               struct err *err)
 {
     char open[REGISTRY_PATH_MAX];
     char id[HASH_TEXT_MAX];
-    open_path(subject, path, field, open);
+    open_path(subject, VERSION_FIRST, field, open);
     TRY(store_id(joining->sides[0].store, open, id, err));
     return *id ? joining_place(joining, open, "", err) : STATUS_OK;
 }
 
 static void mark_open(struct joining *joining, const struct subject *subject, const struct field *field)
 {
-    for (int side = 0; side < SIDES_MAX; side++) {
+    for (int version = 0; version < VERSION_COUNT; version++) {
         char open[REGISTRY_PATH_MAX];
-        open_path(subject, subject->spots[side].path, field, open);
+        open_path(subject, (enum version)version, field, open);
         struct changed_file *file = joining_find(joining, open);
         if (file)
             file->is_joined = true;
@@ -248,20 +281,13 @@ enum status join_claims(struct joining *joining, const struct subject *subject, 
 {
     struct claims claims[VERSION_COUNT];
     struct claims all;
-    TRY(read_claims(joining, subject, field, VERSION_FIRST, three->sides[0], &claims[0], err));
-    TRY(read_claims(joining, subject, field, VERSION_SECOND, three->sides[1], &claims[1], err));
-    TRY(read_claims(joining, subject, field, VERSION_BASE, three->base, &claims[VERSION_BASE], err));
+    TRY(read_claims(joining, subject, field, three, claims, err));
     join_sets(subject, claims, &all);
     mark_open(joining, subject, field);
-    if (all.count > 1) {
-        TRY(find_acts(joining, subject, field, &all, err));
-        qsort(all.items, all.count, sizeof all.items[0], compare_claims);
-    }
+    sort_claims(&all);
     *standing = all.items[0].side < 0 ? 0 : all.items[0].side;
     if (joining->has_open)
-        for (int side = 0; side < SIDES_MAX; side++)
-            if (all.count < 2 || strcmp(subject->spots[side].path, subject->path) != 0)
-                TRY(remove_open(joining, subject, field, subject->spots[side].path, err));
+        TRY(remove_open(joining, subject, field, err));
     if (all.count < 2)
         return STATUS_OK;
     return write_open(joining, subject, field, &all, !is_same_set(&all, &claims[0]) && !is_same_set(&all, &claims[1]),
@@ -272,12 +298,13 @@ enum status move_claims(struct joining *joining, const struct moved *moved, stru
 {
     TRY(look_for_open(joining, moved->hole, err));
     for (size_t at = 0; joining->has_open && at < moved->table->count; at++) {
-        struct subject subject = {.hole = moved->hole, .item = moved->older};
+        const struct subject subject = {
+            .hole = moved->hole, .item = moved->older, .spots = {{.path = moved->from}, {.path = moved->from}}};
         struct contradiction open;
         char path[REGISTRY_PATH_MAX];
         char other[HASH_TEXT_MAX];
         bool there = false;
-        open_path(&subject, moved->from, &moved->table->fields[at], path);
+        open_path(&subject, (enum version)moved->side, &moved->table->fields[at], path);
         TRY(joining_read(joining, (enum version)moved->side, path, &contradiction_table, &open, &there, err));
         if (!there)
             continue;

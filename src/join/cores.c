@@ -24,7 +24,9 @@ static enum status read_cores(struct joining *joining, struct core_pair *pair, s
             continue;
         core_path(hole, number, path);
         TRY(joining_read(joining, version, path, &core_table, &pair->cores[version], &pair->there[version], err));
-        if (version != VERSION_BASE) {
+        if (version == VERSION_BASE)
+            TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.base_path, err));
+        else {
             pair->subject.spots[version] = (struct spot_at){.table = &core_table};
             TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.spots[version].path, err));
         }

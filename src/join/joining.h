@@ -134,9 +134,11 @@ struct three {
     const void *sides[SIDES_MAX];
 };
 struct subject {
-    const char *hole; /* NULL: the expedition */
-    const char *path; /* where the joined record will be */
-    const char *item; /* how a contradiction names it; NULL: the file is the record */
+    const char *hole;                 /* NULL: the expedition */
+    const char *path;                 /* where the joined record will be */
+    const char *item;                 /* how a contradiction names it; NULL: the file is the record */
+    const char *items[VERSION_COUNT]; /* how one of a version names it; NULL: the same */
+    const char *base_path;            /* of its file in the common state; NULL: as the first side has it */
     const struct table *table;
     struct spot_at spots[SIDES_MAX]; /* where each side has it */
     bool is_named;                   /* its name is joined already: what identifies it is left as it is in out */

@@ -288,6 +288,15 @@ static enum status join_piece(struct joining *joining, struct paired_samples *pi
         sample_key(sides[side], keys[side]);
         subject.spots[side] = pieces->spots[side];
         subject.spots[side].key = keys[side];
+        subject.items[side] = keys[side];
+    }
+    if (piece->base) {
+        char *then = NULL;
+        TRY(arena_take(joining->arena, SAMPLE_KEY_MAX, 1, &then, err));
+        sample_key(piece->base, then);
+        subject.items[VERSION_BASE] = then;
+        samples_path(pieces->core->hole, pieces->core->numbers[VERSION_BASE], path);
+        TRY(arena_copy(joining->arena, path, strlen(path), &subject.base_path, err));
     }
     piece->joined = *sides[0];
     TRY(join_key(joining, &subject, piece, &three, &piece->joined, err));

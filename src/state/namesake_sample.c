@@ -83,13 +83,13 @@ static const struct sample *find_as_it_was(const struct sample_set *set, const s
     }
 }
 
-/* The first act that has it, in an unbroken row of versions. */
+/* The act that gave it its key. */
 static enum status find_recorder(const struct two_states *two, const struct sample *sample, struct commit *out,
                                  struct err *err)
 {
-    static const char *const nothing[] = {NULL};
+    static const char *const key[] = {"section", "half", "top", "bottom", NULL};
     const struct record_at at = record_of_sample(two->target->hole_name, two->target->core.number, sample);
-    return origin_find(two->state, &at, nothing, out, err);
+    return origin_find(two->state, &at, key, out, err);
 }
 
 /* What has the key now, or what gave it up by an amendment: the side of the label knew but one of them. */

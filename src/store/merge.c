@@ -109,8 +109,7 @@ static enum status link_parents(struct store *store, struct ranged *all, const s
         for (unsigned parent = 0; parent < git_commit_parentcount(commit) && used < SIDES_MAX; parent++) {
             struct ranged key;
             (void)git_oid_tostr(key.id, sizeof key.id, git_commit_parent_id(commit, parent));
-            const struct ranged **found =
-                bsearch(&key, by_id->items, by_id->count, sizeof(void *), compare_ranged_ids);
+            const struct ranged **found = bsearch(&key, by_id->items, by_id->count, sizeof(void *), compare_ranged_ids);
             if (found)
                 all[at].parents[used++] = (size_t)(*found - all);
         }

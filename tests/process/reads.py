@@ -83,7 +83,7 @@ class Registry:
             return done.stdout.strip()
         git("read-tree", "main")
         git("update-index", "--add", "--cacheinfo", f"100644,{git('hash-object', '-w', str(file))},{open_path(it)}")
-        git("update-ref", "refs/heads/main", git("commit-tree", git("write-tree"), "-p", tip, "-m", "Joined by hand"))
+        git("update-ref", "refs/heads/main", git("commit-tree", git("write-tree"), "-p", tip, "-m", "Joined by hand", "-m", "Act: import\nStation: core table"))
 
     def paths(self):
         """Of each blob, a path under which it stands."""
