@@ -85,7 +85,7 @@ def stored_files(scene):
             ("HEAD", 8, "where git keeps a file", (read, write)), ("config", 8, "where git keeps a file", (read, write)),
             ("packed-refs", 8, "where git keeps a file", (read, write)), ("refs/heads/main", 8, "git keeps a file", (read, write)),
             ("refs/tags/arrival", 8, "where git keeps a file", ((*read, "--as-of", "arrival"),)),
-            ("refs/heads/work", 8, "where git keeps a file", ((*read, "--as-of", "work"),)),
+            ("refs/heads/night", 8, "where git keeps a file", ((*read, "--as-of", "night"),)),
             ("refs/remotes/origin/main", 8, "where git keeps a file", ((*read, "--as-of", "origin/main"),)),
             ("more-settings", 8, "where git keeps a file", (read, write)), ("shallow", 8, "where git keeps a file", (read,)),
             ("objects/info/alternates", 8, "where git keeps a file", (read,)),

@@ -126,27 +126,28 @@ static void names_are_found_in_their_order(void **state)
     char said[SCENE_TEXT_MAX];
     enum state_kind kind = STATE_TIME;
     make_lines(scene, folder);
-    scene_must(scene, said,
-               "cd lines && set_ref() { git update-ref refs/$1 $(git rev-parse refs/tags/$2); } && "
-               "short=$(git rev-parse --short=8 joined) && set_ref heads/base shore-6 && set_ref heads/work shore-6 && "
-               "set_ref remotes/far/work ship-5 && set_ref heads/far/both ship-8 && set_ref remotes/far/both base && "
-               "set_ref heads/2040-01-08 base && set_ref heads/$short base && set_ref tags/$short after && "
-               "set_ref heads/beadfeed00 base && git pack-refs --all && set_ref remotes/far/loose shore-6 && "
-               "printf %%s $short");
+    scene_must(
+        scene, said,
+        "cd lines && set_ref() { git update-ref refs/$1 $(git rev-parse refs/tags/$2); } && "
+        "short=$(git rev-parse --short=8 joined) && set_ref heads/base shore-6 && set_ref heads/night shore-6 && "
+        "set_ref remotes/far/night ship-5 && set_ref heads/far/both ship-8 && set_ref remotes/far/both base && "
+        "set_ref heads/2040-01-08 base && set_ref heads/$short base && set_ref tags/$short after && "
+        "set_ref heads/beadfeed00 base && git pack-refs --all && set_ref remotes/far/loose shore-6 && "
+        "printf %%s $short");
     scene_ok(scene, store_open(folder, STORE_READ, NULL, &store, &scene->err));
     hold_heads(scene, store, said, "joined", &late); /* its own digits, not the branch of their name */
     hold_kind(scene, store, said, STATE_COMMIT);
     hold_kind(scene, store, "base", STATE_TAG);
-    hold_kind(scene, store, "work", STATE_BRANCH);
-    hold_kind(scene, store, "far/work", STATE_BRANCH);
+    hold_kind(scene, store, "night", STATE_BRANCH);
+    hold_kind(scene, store, "far/night", STATE_BRANCH);
     hold_kind(scene, store, "2040-01-08", STATE_BRANCH);
     hold_kind(scene, store, "2040-01-09", STATE_TIME);
-    hold_heads(scene, store, "work", "shore-6", &late);
-    hold_heads(scene, store, "far/work", "ship-5", &late);
+    hold_heads(scene, store, "night", "shore-6", &late);
+    hold_heads(scene, store, "far/night", "ship-5", &late);
     hold_heads(scene, store, "far/both", "ship-8", &late);
     hold_heads(scene, store, "far/loose", "shore-6", &late);
-    hold_kind(scene, store, "../heads/work", STATE_TIME); /* it is no name: nothing is looked for outside */
-    hold_kind(scene, store, "work.lock", STATE_TIME);
+    hold_kind(scene, store, "../heads/night", STATE_TIME); /* it is no name: nothing is looked for outside */
+    hold_kind(scene, store, "night.lock", STATE_TIME);
     assert_int_equal(store_state_kind(store, "beadfeed00", &kind, &scene->err), STATUS_UNKNOWN);
     store_close(store);
 }
