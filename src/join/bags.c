@@ -50,15 +50,11 @@ static bool is_taken(const void *context, int32_t number)
 static void spot(const struct numbered_in *in, int32_t number, struct spot_at *out)
 {
     const struct bags *bags = in->context;
-    char path[REGISTRY_PATH_MAX];
-    struct err ignored = {0};
-    *out = (struct spot_at){
-        .path = "", .table = &bag_set_table, .list = field_find(&bag_set_table, "bags"), .number = number};
-    bags_path(bags->hole, bags->kind, bag_hundred(number), path);
-    (void)!arena_copy(bags->joining->arena, path, strlen(path), &out->path, &ignored);
+    *out = (struct spot_at){.table = &bag_set_table, .list = field_find(&bag_set_table, "bags"), .number = number};
+    bags_path(bags->hole, bags->kind, bag_hundred(number), out->path);
 }
 
-static enum status read_side(const struct bags *bags, enum version version, struct numbered_side *out, struct err *err)
+static enum status read_side(const struct bags *bags, enum version version, struct items *out, struct err *err)
 {
     struct bag *items = NULL;
     size_t room = 0;
@@ -71,7 +67,8 @@ static enum status read_side(const struct bags *bags, enum version version, stru
             items[out->count++] = set.bags[bag];
         }
     }
-    out->items = (const char *)items;
+    out->first = (const char *)items;
+    out->table = &bag_table;
     return STATUS_OK;
 }
 

@@ -21,17 +21,11 @@ struct claims {
     bool is_open; /* the version has a contradiction */
 };
 
-static bool is_same_value(const char *a, const char *b)
-{
-    return a && b ? strcmp(a, b) == 0 : a == b;
-}
-
 /* A value and the act that set it. */
 static struct claimed *find_claim(struct claims *claims, const struct claimed *claim)
 {
     for (size_t at = 0; at < claims->count; at++)
-        if (is_same_value(claims->items[at].value, claim->value) &&
-            strcmp(claims->items[at].act.id, claim->act.id) == 0)
+        if (is_same_text(claims->items[at].value, claim->value) && strcmp(claims->items[at].act.id, claim->act.id) == 0)
             return &claims->items[at];
     return NULL;
 }
@@ -50,7 +44,7 @@ static void add_value(struct claims *claims, const struct claimed *claim)
 {
     for (size_t at = 0; at < claims->count; at++) {
         struct claimed *it = &claims->items[at];
-        if (!is_same_value(it->value, claim->value))
+        if (!is_same_text(it->value, claim->value))
             continue;
         it->side = it->side < 0 ? claim->side : it->side;
         if (act_is_before(&it->act, &claim->act))
@@ -77,7 +71,7 @@ static enum status look_for_open(struct joining *joining, const char *hole, stru
     struct store *const stores[] = {joining->sides[0].store, joining->sides[1].store, joining->base};
     char folder[REGISTRY_PATH_MAX];
     char id[HASH_TEXT_MAX];
-    if (joining->is_open_asked && is_same_value(joining->open_hole, hole))
+    if (joining->is_open_asked && is_same_text(joining->open_hole, hole))
         return STATUS_OK;
     contradictions_folder(hole, folder);
     joining->has_open = false;
@@ -161,7 +155,7 @@ static enum status read_value(struct joining *joining, const struct subject *sub
     TRY(value_text(joining, field, item, &present.value, err));
     if (claims[side].is_open) { /* it is among the claims */
         for (size_t at = 0; at < claims[side].count; at++)
-            if (is_same_value(claims[side].items[at].value, present.value))
+            if (is_same_text(claims[side].items[at].value, present.value))
                 claims[side].items[at].side = side;
         return STATUS_OK;
     }
@@ -239,11 +233,9 @@ static bool is_same_set(struct claims *a, struct claims *b)
 static enum status write_open(struct joining *joining, const struct subject *subject, const struct field *field,
                               const struct claims *claims, bool is_news, struct err *err)
 {
-    struct contradiction open = {.hole = subject->hole,
-                                 .path = subject->path,
-                                 .item = subject->item,
-                                 .field = field->name,
-                                 .claim_count = claims->count};
+    struct contradiction open = {
+        .hole = subject->hole, .item = subject->item, .field = field->name, .claim_count = claims->count};
+    TRY(arena_copy(joining->arena, subject->path, strlen(subject->path), &open.path, err)); /* what is told lasts */
     TRY(arena_take(joining->arena, claims->count, sizeof *open.claims, &open.claims, err));
     for (size_t at = 0; at < claims->count; at++) {
         open.claims[at].value = claims->items[at].value;
@@ -298,13 +290,13 @@ enum status move_claims(struct joining *joining, const struct moved *moved, stru
 {
     TRY(look_for_open(joining, moved->hole, err));
     for (size_t at = 0; joining->has_open && at < moved->table->count; at++) {
-        const struct subject subject = {
-            .hole = moved->hole, .item = moved->older, .spots = {{.path = moved->from}, {.path = moved->from}}};
+        const struct contradiction then = {
+            .hole = moved->hole, .path = moved->from, .item = moved->older, .field = moved->table->fields[at].name};
         struct contradiction open;
         char path[REGISTRY_PATH_MAX];
         char other[HASH_TEXT_MAX];
         bool there = false;
-        open_path(&subject, (enum version)moved->side, &moved->table->fields[at], path);
+        contradiction_path(&then, path);
         TRY(joining_read(joining, (enum version)moved->side, path, &contradiction_table, &open, &there, err));
         if (!there)
             continue;

@@ -28,7 +28,7 @@ static enum status read_cores(struct joining *joining, struct core_pair *pair, s
             TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.base_path, err));
         else {
             pair->subject.spots[version] = (struct spot_at){.table = &core_table};
-            TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.spots[version].path, err));
+            memcpy(pair->subject.spots[version].path, path, sizeof path);
         }
     }
     core_path(hole, pair->named->id.number, path);
@@ -272,15 +272,13 @@ static enum status clear_names(struct joining *joining, const struct named_cores
     return STATUS_OK;
 }
 
-enum status join_cores(struct joining *joining, const struct hole_files *files, struct err *err)
+enum status join_cores(struct joining *joining, const struct named_cores *cores, struct err *err)
 {
-    struct named_cores cores;
     char path[REGISTRY_PATH_MAX];
-    TRY(find_cores(joining, files, &cores, err));
-    TRY(clear_names(joining, &cores, err));
-    for (size_t at = 0; at < cores.count; at++)
-        TRY(join_one(joining, &cores, &cores.items[at], err));
-    renamed_path(files->hole, path);
+    TRY(clear_names(joining, cores, err));
+    for (size_t at = 0; at < cores->count; at++)
+        TRY(join_one(joining, cores, &cores->items[at], err));
+    renamed_path(cores->hole, path);
     mark(joining, path);
-    return cores.set.renaming_count ? joining_write(joining, &renaming_set_table, &cores.set, err) : STATUS_OK;
+    return cores->set.renaming_count ? joining_write(joining, &renaming_set_table, &cores->set, err) : STATUS_OK;
 }

@@ -13,7 +13,7 @@ struct corrections {
     int32_t *numbers;
     size_t count;
     struct numbered_in in;
-    struct named_cores cores;
+    const struct named_cores *cores;
 };
 
 static bool is_of_correction(const struct changed_file *file)
@@ -43,18 +43,16 @@ static bool is_taken(const void *context, int32_t number)
 static void spot(const struct numbered_in *in, int32_t number, struct spot_at *out)
 {
     const struct corrections *all = in->context;
-    char path[REGISTRY_PATH_MAX];
-    struct err ignored = {0};
-    *out = (struct spot_at){.path = "", .table = &correction_table};
-    correction_path(all->hole, number, path);
-    (void)!arena_copy(all->joining->arena, path, strlen(path), &out->path, &ignored);
+    *out = (struct spot_at){.table = &correction_table};
+    correction_path(all->hole, number, out->path);
 }
 
-static enum status read_side(struct corrections *all, enum version version, struct numbered_side *out, struct err *err)
+static enum status read_side(struct corrections *all, enum version version, struct items *out, struct err *err)
 {
     struct correction *items = NULL;
     TRY(arena_take(all->joining->arena, all->count, sizeof *items, &items, err));
-    out->items = (const char *)items;
+    out->first = (const char *)items;
+    out->table = &correction_table;
     for (size_t at = 0; at < all->count; at++) {
         char path[REGISTRY_PATH_MAX];
         bool there = false;
@@ -77,7 +75,7 @@ static enum status join_supersedes(struct joining *joining, const struct numbere
         int32_t number = (int32_t)strtol(at, &end, 10);
         for (size_t other = 0; other < all->count; other++)
             if (all->numbers[side][other] == number) {
-                number = number_of(&correction_table, all->items + other * correction_table.size);
+                number = item_number(&correction_table, all->items + other * correction_table.size);
                 break;
             }
         text_addf(&text, "%s%d", text.len ? " " : "", (int)number);
@@ -110,17 +108,17 @@ static enum status follow_cores(struct corrections *all, const struct numbered_o
     const int side = out->numbers[0][at] ? 0 : 1;
     char path[REGISTRY_PATH_MAX];
     char id[HASH_TEXT_MAX];
-    if (!all->cores.is_renamed || out->numbers[VERSION_BASE][at] || out->numbers[!side][at])
+    if (!all->cores->is_renamed || out->numbers[VERSION_BASE][at] || out->numbers[!side][at])
         return STATUS_OK;
     signatures_path(all->hole, out->numbers[side][at], path);
     TRY(store_id(all->joining->sides[side].store, path, id, err));
     if (*id)
         return STATUS_OK;
-    it->core = it->core ? core_now(&all->cores, side, it->core) : 0;
+    it->core = it->core ? core_now(all->cores, side, it->core) : 0;
     for (size_t row = 0; row < it->offset_count; row++)
-        it->offsets[row].core = core_now(&all->cores, side, it->offsets[row].core);
+        it->offsets[row].core = core_now(all->cores, side, it->offsets[row].core);
     for (size_t row = 0; row < it->interval_count; row++)
-        it->intervals[row].core = core_now(&all->cores, side, it->intervals[row].core);
+        it->intervals[row].core = core_now(all->cores, side, it->intervals[row].core);
     if (it->offset_count) /* they stand in the order of the cores */
         qsort(it->offsets, it->offset_count, sizeof *it->offsets, compare_offsets);
     return STATUS_OK;
@@ -148,12 +146,12 @@ static enum status write_one(struct corrections *all, const struct numbered_out 
     return join_signatures(joining, path, pointers, err);
 }
 
-enum status join_corrections(struct joining *joining, const struct hole_files *files, struct err *err)
+enum status join_corrections(struct joining *joining, const struct hole_files *files, const struct named_cores *cores,
+                             struct err *err)
 {
-    struct corrections all = {.joining = joining, .hole = files->hole};
+    struct corrections all = {.joining = joining, .hole = files->hole, .cores = cores};
     struct numbered_out out;
     bool sides[SIDES_MAX] = {false};
-    char path[REGISTRY_PATH_MAX];
     TRY(arena_take(joining->arena, files->count, sizeof *all.numbers, &all.numbers, err));
     for (size_t at = 0; at < files->count; at++) {
         const struct changed_file *file = &files->files[at];
@@ -162,10 +160,7 @@ enum status join_corrections(struct joining *joining, const struct hole_files *f
         if (is_of_correction(file) && !is_touched(&all, file->place.number))
             all.numbers[all.count++] = file->place.number;
     }
-    renamed_path(files->hole, path);
-    if (joining_find(joining, path))
-        TRY(find_cores(joining, files, &all.cores, err));
-    if (!all.count || ((!sides[0] || !sides[1]) && !all.cores.is_renamed)) /* taken as they are */
+    if (!all.count || ((!sides[0] || !sides[1]) && !all.cores->is_renamed)) /* taken as they are */
         return STATUS_OK;
     for (size_t at = 0; at < files->count; at++)
         files->files[at].is_joined = files->files[at].is_joined || is_of_correction(&files->files[at]);

@@ -11,12 +11,6 @@ static bool is_one_of(const char *name, const char *const *names)
     return *names != NULL;
 }
 
-bool is_item_list(const struct field *field)
-{
-    return field->type == FIELD_LIST && (field_find(field->of, "version") || field->of == &label_table ||
-                                         field->of == &signature_table || field->of == &renaming_table);
-}
-
 /* What a record is called by. */
 static bool is_name(const struct table *table, const char *field)
 {
@@ -151,7 +145,7 @@ enum status join_fields(struct joining *joining, const struct subject *subject, 
             join_versions(field, three, out);
         else if (strcmp(field->name, "doubt") == 0 || strcmp(field->name, "was") == 0)
             TRY(join_word_field(joining, field, three, out, err));
-        else if (!is_item_list(field))
+        else if (!list_has_items(field))
             TRY(join_field(joining, subject, field, three, out, err));
     }
     return STATUS_OK;

@@ -2,7 +2,7 @@
 /* The files of one hole. What one side alone changed is taken as it is. */
 #include <string.h>
 
-#include "joining.h"
+#include "names.h"
 
 static enum status join_file(struct joining *joining, const struct hole_files *files, struct changed_file *file,
                              struct err *err)
@@ -27,9 +27,11 @@ static enum status take_open(struct joining *joining, struct changed_file *file,
 
 enum status join_hole(struct joining *joining, const struct hole_files *files, struct err *err)
 {
-    TRY(join_corrections(joining, files, err));
+    struct named_cores cores;
+    TRY(find_cores(joining, files, &cores, err));
+    TRY(join_corrections(joining, files, &cores, err));
     TRY(join_bags(joining, files, err));
-    TRY(join_cores(joining, files, err));
+    TRY(join_cores(joining, &cores, err));
     for (size_t at = 0; at < files->count; at++) {
         struct changed_file *file = &files->files[at];
         const bool is_both = changed_by(file, 0) && changed_by(file, 1);

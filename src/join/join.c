@@ -147,10 +147,13 @@ static enum status join_trees(struct joining *joining, char tree[COMMIT_ID_MAX],
         (void)registry_place(joining->files[at].path, &joining->files[at].place);
     TRY(find_contested(joining, err));
     TRY(join_files(joining, err));
+    struct placed *placed = NULL;
+    size_t count = 0;
+    TRY(joining_gather(joining, &placed, &count, err));
     const struct join_commit join = {.parents = {joining->sides[0].tip, joining->sides[1].tip},
                                      .onto = joining->sides[0].tip,
-                                     .files = joining->placed,
-                                     .count = joining->placed_count};
+                                     .files = placed,
+                                     .count = count};
     return store_put_join(joining->store, &join, joining->out->id, tree, err);
 }
 

@@ -27,25 +27,31 @@ bool joining_is_contested(const struct joining *joining, const char *path)
     return false;
 }
 
-bool joining_is_placed(const struct joining *joining, const char *path)
+/* At a path that neither side changed: the first side's number for a thing that gave way, a new contradiction. */
+static struct placed *find_placed(const struct joining *joining, const char *path)
 {
     for (size_t at = 0; at < joining->placed_count; at++)
         if (strcmp(joining->placed[at].path, path) == 0)
-            return true;
-    return false;
+            return &joining->placed[at];
+    return NULL;
+}
+
+bool joining_is_placed(struct joining *joining, const char *path)
+{
+    const struct changed_file *file = joining_find(joining, path);
+    return file ? file->is_placed : find_placed(joining, path) != NULL;
 }
 
 enum status joining_place(struct joining *joining, const char *path, const char *id, struct err *err)
 {
-    char there[HASH_TEXT_MAX];
-    struct placed *placed = NULL;
-    for (size_t at = 0; at < joining->placed_count && !placed; at++)
-        if (strcmp(joining->placed[at].path, path) == 0)
-            placed = &joining->placed[at];
+    struct changed_file *file = joining_find(joining, path);
+    struct placed *placed = file ? NULL : find_placed(joining, path);
+    if (file) {
+        file->is_placed = true;
+        memcpy(file->placed, id, strlen(id) + 1);
+        return STATUS_OK;
+    }
     if (!placed) {
-        TRY(store_id(joining->sides[0].store, path, there, err));
-        if (strcmp(there, id) == 0)
-            return STATUS_OK;
         TRY(arena_grow(joining->arena, &joining->placed, joining->placed_count, &joining->placed_room, sizeof *placed,
                        err));
         placed = &joining->placed[joining->placed_count];
@@ -53,6 +59,25 @@ enum status joining_place(struct joining *joining, const char *path, const char 
         joining->placed_count++;
     }
     memcpy(placed->id, id, strlen(id) + 1);
+    return STATUS_OK;
+}
+
+enum status joining_gather(struct joining *joining, struct placed **out, size_t *count, struct err *err)
+{
+    struct placed *all = NULL;
+    size_t used = joining->placed_count;
+    TRY(arena_take(joining->arena, joining->file_count + joining->placed_count, sizeof *all, &all, err));
+    if (used)
+        memcpy(all, joining->placed, used * sizeof *all);
+    for (size_t at = 0; at < joining->file_count; at++) {
+        const struct changed_file *file = &joining->files[at];
+        if (!file->is_placed || strcmp(file->placed, file->sides[VERSION_FIRST]) == 0)
+            continue;
+        all[used].path = file->path;
+        memcpy(all[used++].id, file->placed, sizeof file->placed);
+    }
+    *out = all;
+    *count = used;
     return STATUS_OK;
 }
 
@@ -114,17 +139,13 @@ enum status minted_word(struct joining *joining, const char *before, const char 
 enum status tell_renumbered(struct joining *joining, const struct renumbered *told, struct err *err)
 {
     struct joined *out = joining->out;
-    for (size_t at = 0; at < out->renumbered_count; at++) /* names of cores are asked for more than once */
-        if (strcmp(out->renumbered[at].path, told->path) == 0 && strcmp(out->renumbered[at].older, told->older) == 0 &&
-            strcmp(out->renumbered[at].commit, told->commit) == 0)
-            return STATUS_OK;
     TRY(arena_grow(joining->arena, &out->renumbered, out->renumbered_count, &joining->renumbered_room,
                    sizeof *out->renumbered, err));
     out->renumbered[out->renumbered_count++] = *told;
     return STATUS_OK;
 }
 
-static bool is_same_text(const char *a, const char *b)
+bool is_same_text(const char *a, const char *b)
 {
     return a && b ? strcmp(a, b) == 0 : a == b;
 }
@@ -147,34 +168,6 @@ enum status tell_contradiction(struct joining *joining, const struct contradicti
 }
 
 /* --- acts and lists --- */
-
-struct numbered_side list_of(const struct field *list, const void *record)
-{
-    const char *const *first = (const char *const *)(const void *)((const char *)record + list->offset);
-    return (struct numbered_side){*first, *(const size_t *)(const void *)((const char *)record + list->count_offset)};
-}
-
-void list_put(const struct field *list, void *record, void *items, size_t count)
-{
-    memcpy((char *)record + list->offset, &items, sizeof items);
-    memcpy((char *)record + list->count_offset, &count, sizeof count);
-}
-
-static const struct field *number_field(const struct table *table)
-{
-    const struct field *number = field_find(table, "number");
-    return number ? number : field_find(table, "section");
-}
-
-int32_t number_of(const struct table *table, const void *item)
-{
-    return *(const int32_t *)(const void *)((const char *)item + number_field(table)->offset);
-}
-
-void set_number(const struct table *table, void *item, int32_t number)
-{
-    memcpy((char *)item + number_field(table)->offset, &number, sizeof number);
-}
 
 const char **text_of(const struct table *table, const char *name, const void *item)
 {

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "coretally/join/join.h"
+#include "coretally/record/items.h"
 #include "coretally/store/merge.h"
 #include "coretally/store/registry.h"
 
@@ -34,6 +35,8 @@ struct changed_file {
     char sides[SIDES_MAX][COMMIT_ID_MAX];
     struct place_known place;
     bool is_joined; /* what it holds went into a joined file */
+    bool is_placed; /* placed stands there in the join, "": nothing; else what the first side has */
+    char placed[COMMIT_ID_MAX];
 };
 
 struct commit_names {
@@ -50,7 +53,7 @@ struct joining {
     struct side sides[SIDES_MAX];
     struct changed_file *files; /* by path */
     size_t file_count;
-    struct placed *placed; /* onto the tree of the first side */
+    struct placed *placed; /* at paths that neither side changed */
     size_t placed_count;
     size_t placed_room;
     struct joined *out;
@@ -78,9 +81,11 @@ int changed_file_order(const void *a, const void *b);
 struct changed_file *joining_find(struct joining *joining, const char *path);
 /* Is something open about the record at the path on which both sides worked, although not both changed the record? */
 bool joining_is_contested(const struct joining *joining, const char *path);
-bool joining_is_placed(const struct joining *joining, const char *path);
+bool joining_is_placed(struct joining *joining, const char *path);
 /* The bytes of this id, or none, go to the path. */
 MUST_CHECK enum status joining_place(struct joining *joining, const char *path, const char *id, struct err *err);
+/* All that is placed, for the tree of the first side. */
+MUST_CHECK enum status joining_gather(struct joining *joining, struct placed **out, size_t *count, struct err *err);
 /* An encoded record goes to its own path. */
 MUST_CHECK enum status joining_write(struct joining *joining, const struct table *table, const void *record,
                                      struct err *err);
@@ -94,7 +99,7 @@ MUST_CHECK enum status joining_decode(struct joining *joining, const char *id, c
 
 /* A record in a version of its file, or the file as a record. */
 struct spot_at {
-    const char *path;
+    char path[REGISTRY_PATH_MAX];
     const struct table *table;
     const struct field *list; /* NULL: the file is the record */
     int32_t number;           /* of an item that has a number */
@@ -155,8 +160,6 @@ MUST_CHECK enum status join_as_one(struct joining *joining, const struct subject
                                    void *out, struct err *err);
 /* Equal in all but version and former numbers? */
 bool is_same_thing(const struct table *table, const void *a, const void *b);
-/* Has it a version of its own in a list? */
-bool is_item_list(const struct field *field);
 /* One list of words, a space between, from two and what both began with; NULL: none. */
 MUST_CHECK enum status join_words(struct joining *joining, const char *base, const char *const sides[SIDES_MAX],
                                   const char **out, struct err *err);
@@ -201,15 +204,11 @@ MUST_CHECK enum status minted_assign(struct joining *joining, struct minted *ite
 
 /* --- numbered.c: things that are called by a number --- */
 
-struct numbered_side {
-    const char *items; /* of the table's size */
-    size_t count;
-};
 struct numbered_in {
     const struct table *table;
     const char *hole;
-    struct numbered_side base;
-    struct numbered_side sides[SIDES_MAX];
+    struct items base;
+    struct items sides[SIDES_MAX];
     minted_taken *is_taken; /* numbers in use that are not among them; NULL */
     const void *context;
     /* Where an item stands in the files of a version, by its number there. */
@@ -249,19 +248,19 @@ struct hole_files {
     struct changed_file *files;
     size_t count;
 };
-MUST_CHECK enum status join_corrections(struct joining *joining, const struct hole_files *files, struct err *err);
+struct named_cores; /* names.h: found once for a hole */
+MUST_CHECK enum status join_corrections(struct joining *joining, const struct hole_files *files,
+                                        const struct named_cores *cores, struct err *err);
 MUST_CHECK enum status join_bags(struct joining *joining, const struct hole_files *files, struct err *err);
-MUST_CHECK enum status join_cores(struct joining *joining, const struct hole_files *files, struct err *err);
+MUST_CHECK enum status join_cores(struct joining *joining, const struct named_cores *cores, struct err *err);
 MUST_CHECK enum status join_hole(struct joining *joining, const struct hole_files *files, struct err *err);
 /* A file that is one record, or a set of numbered ones. */
 MUST_CHECK enum status join_whole(struct joining *joining, const char *hole, struct changed_file *file,
                                   struct err *err);
 
-/* What an item of a list stands at, and how a list is read; items have the shape of their table. */
-struct numbered_side list_of(const struct field *list, const void *record);
-void list_put(const struct field *list, void *record, void *items, size_t count);
-int32_t number_of(const struct table *table, const void *item);
-void set_number(const struct table *table, void *item, int32_t number);
+/* Both left out, or the same words. */
+bool is_same_text(const char *a, const char *b);
+/* A text of an item that its table may have. */
 const char **text_of(const struct table *table, const char *field, const void *item); /* NULL: no such field */
 
 #endif

@@ -51,27 +51,27 @@ static enum status join_appended(struct joining *joining, const struct field *li
 {
     const struct table *table = list->of;
     const size_t size = table->size;
-    struct numbered_side parts[VERSION_COUNT] = {{NULL, 0}};
+    struct items parts[VERSION_COUNT] = {{.first = NULL}};
     char *items = NULL;
     size_t room = 0;
     for (int version = 0; version < VERSION_COUNT; version++) {
-        parts[version] = sets[version] ? list_of(list, sets[version]) : parts[version];
+        parts[version] = sets[version] ? items_of(list, sets[version]) : parts[version];
         room += parts[version].count;
     }
     TRY(arena_take(joining->arena, room, size, &items, err));
     const size_t base = parts[VERSION_BASE].count;
     size_t count = base;
     if (base)
-        memcpy(items, parts[VERSION_BASE].items, base * size);
+        memcpy(items, parts[VERSION_BASE].first, base * size);
     for (int side = 0; side < SIDES_MAX; side++) {
-        const struct numbered_side *part = &parts[side];
+        const struct items *part = &parts[side];
         const size_t before = count;
         size_t from = 0; /* what stands as it stood is passed over at once */
         while (from < base && from < part->count &&
-               record_is_equal(table, items + from * size, part->items + from * size))
+               record_is_equal(table, items + from * size, part->first + from * size))
             from++;
         for (size_t at = from; at < part->count; at++) {
-            const char *item = part->items + at * size;
+            const char *item = part->first + at * size;
             if (has_item(table, items + from * size, base - from, item) ||
                 (side && has_item(table, items + base * size, before - base, item)))
                 continue;
@@ -80,7 +80,7 @@ static enum status join_appended(struct joining *joining, const struct field *li
     }
     if (count > base)
         qsort(items + base * size, count - base, size, table == &label_table ? compare_labels : compare_signatures);
-    list_put(list, out, items, count);
+    items_put(list, out, items, count);
     return STATUS_OK;
 }
 

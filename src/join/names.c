@@ -235,8 +235,8 @@ static enum status find_act(struct joining *joining, const struct named_cores *c
     renamed_path(cores->hole, path);
     if (core->ids[VERSION_BASE].number)
         return side_last(joining, side, path, out, err);
-    core_path(cores->hole, core->ids[side].number, path);
-    const struct spot_at spot = {.path = path, .table = &core_table};
+    struct spot_at spot = {.table = &core_table};
+    core_path(cores->hole, core->ids[side].number, spot.path);
     TRY(side_blame(joining, side, &spot, NULL, NULL, &blamed, err));
     *out = blamed.act;
     return STATUS_OK;

@@ -21,11 +21,6 @@ struct things {
     size_t count;
 };
 
-static const void *item_at(const struct numbered_in *in, const struct numbered_side *side, size_t at)
-{
-    return side->items + at * in->table->size;
-}
-
 static const char *was_of(const struct numbered_in *in, const void *item)
 {
     return *text_of(in->table, "was", item);
@@ -43,7 +38,7 @@ static bool former(const struct numbered_in *in, const void *item, char commit[M
 static bool is_known_former(const struct numbered_in *in, const char *was)
 {
     for (size_t at = 0; at < in->base.count; at++) {
-        const char *base = was_of(in, item_at(in, &in->base, at));
+        const char *base = was_of(in, items_at(&in->base, at));
         if (base && strcmp(base, was) == 0)
             return true;
     }
@@ -57,11 +52,12 @@ static enum status is_base(struct joining *joining, const struct numbered_in *in
     const char *const was[] = {was_of(in, base), was_of(in, item)};
     *out = false;
     if (was[0] || !was[1]) {
-        *out =
-            was[0] ? was[1] && strcmp(was[0], was[1]) == 0 : number_of(in->table, base) == number_of(in->table, item);
+        *out = was[0] ? was[1] && strcmp(was[0], was[1]) == 0
+                      : item_number(in->table, base) == item_number(in->table, item);
         return STATUS_OK;
     }
-    if (minted_number(was[1]) != number_of(in->table, base) || !former(in, item, commit) || is_known_former(in, was[1]))
+    if (minted_number(was[1]) != item_number(in->table, base) || !former(in, item, commit) ||
+        is_known_former(in, was[1]))
         return STATUS_OK;
     return store_descends(joining->base, commit, out, err);
 }
@@ -71,7 +67,7 @@ static enum status find_of_base(struct joining *joining, const struct numbered_i
 {
     *out = NULL;
     for (size_t at = 0; at < in->sides[side].count; at++) {
-        const void *item = item_at(in, &in->sides[side], at);
+        const void *item = items_at(&in->sides[side], at);
         bool is_it = false;
         if (!*out || was_of(in, item)) /* one that was renumbered comes before one that has the number now */
             TRY(is_base(joining, in, base, item, &is_it, err));
@@ -94,7 +90,7 @@ static enum status find_commits(struct joining *joining, const struct numbered_i
     char commit[MINTED_COMMIT_MAX];
     *out = (struct commit_names){.count = 0};
     for (size_t at = 0; at < in->sides[side].count; at++) {
-        const void *item = item_at(in, &in->sides[side], at);
+        const void *item = items_at(&in->sides[side], at);
         if (minted_number(was_of(in, item)) != claimed || !former(in, item, commit))
             continue;
         TRY(arena_grow(joining->arena, &out->items, out->count, &out->room, sizeof *out->items, err));
@@ -113,7 +109,7 @@ static enum status find_recorder(struct joining *joining, const struct numbered_
         *out = (struct blamed){.created = NULL};
         return act_find(joining, commit, &out->act, err);
     }
-    const int32_t number = number_of(in->table, item);
+    const int32_t number = item_number(in->table, item);
     in->spot(in, number, &spot);
     TRY(find_commits(joining, in, side, number, &others, err));
     return side_blame(joining, side, &spot, NULL, &others, out, err);
@@ -131,7 +127,7 @@ static enum status is_one_thing(struct joining *joining, const struct numbered_i
         *out = was[0] && was[1] && strcmp(was[0], was[1]) == 0;
         return STATUS_OK;
     }
-    if (number_of(in->table, items[0]) != number_of(in->table, items[1]))
+    if (item_number(in->table, items[0]) != item_number(in->table, items[1]))
         return STATUS_OK;
     *out = is_same_thing(in->table, items[0], items[1]);
     for (int side = 0; !*out && side < SIDES_MAX; side++) {
@@ -152,17 +148,17 @@ static enum status find_things(struct joining *joining, struct things *out, stru
     const size_t room = in->base.count + in->sides[0].count + in->sides[1].count;
     TRY(arena_take(joining->arena, room, sizeof *out->items, &out->items, err));
     for (size_t at = 0; at < in->base.count; at++) {
-        struct thing thing = {.base = item_at(in, &in->base, at)};
+        struct thing thing = {.base = items_at(&in->base, at)};
         for (int side = 0; side < SIDES_MAX; side++)
             TRY(find_of_base(joining, in, side, thing.base, &thing.sides[side], err));
         out->items[out->count++] = thing;
     }
     for (size_t at = 0; at < in->sides[0].count; at++) {
-        struct thing thing = {.sides = {item_at(in, &in->sides[0], at), NULL}};
+        struct thing thing = {.sides = {items_at(&in->sides[0], at), NULL}};
         if (is_taken_up(out, 0, thing.sides[0]))
             continue;
         for (size_t other = 0; other < in->sides[1].count && !thing.sides[1]; other++) {
-            const void *const both[] = {thing.sides[0], item_at(in, &in->sides[1], other)};
+            const void *const both[] = {thing.sides[0], items_at(&in->sides[1], other)};
             bool is_one = false;
             if (is_taken_up(out, 1, both[1]))
                 continue;
@@ -172,7 +168,7 @@ static enum status find_things(struct joining *joining, struct things *out, stru
         out->items[out->count++] = thing;
     }
     for (size_t at = 0; at < in->sides[1].count; at++) {
-        const void *item = item_at(in, &in->sides[1], at);
+        const void *item = items_at(&in->sides[1], at);
         if (!is_taken_up(out, 1, item))
             out->items[out->count++] = (struct thing){.sides = {NULL, item}};
     }
@@ -182,11 +178,11 @@ static enum status find_things(struct joining *joining, struct things *out, stru
 /* The number that it would have if no other thing had it. */
 static int32_t own_number(const struct numbered_in *in, const struct thing *thing)
 {
-    const int32_t base = thing->base ? number_of(in->table, thing->base) : 0;
+    const int32_t base = thing->base ? item_number(in->table, thing->base) : 0;
     int32_t number = base;
     for (int side = 0; side < SIDES_MAX; side++)
         if (thing->sides[side] && (number == base || number == 0))
-            number = number_of(in->table, thing->sides[side]);
+            number = item_number(in->table, thing->sides[side]);
     return number;
 }
 
@@ -207,7 +203,7 @@ static bool keeps_number(const struct numbered_in *in, const struct thing *thing
     if (!thing->base)
         return false;
     for (int side = 0; side < SIDES_MAX; side++)
-        if (thing->sides[side] && number_of(in->table, thing->sides[side]) != number_of(in->table, thing->base))
+        if (thing->sides[side] && item_number(in->table, thing->sides[side]) != item_number(in->table, thing->base))
             return false;
     return true;
 }
@@ -278,13 +274,13 @@ static enum status name_thing(struct joining *joining, const struct things *thin
     bool is_news = false;
     const char **was = text_of(in->table, "was", item);
     for (int side = SIDES_MAX; side-- > 0;)
-        if (thing->sides[side] && number_of(in->table, thing->sides[side]) == own->number)
+        if (thing->sides[side] && item_number(in->table, thing->sides[side]) == own->number)
             *was = was_of(in, thing->sides[side]);
-    set_number(in->table, item, own->number);
+    item_set_number(in->table, item, own->number);
     if (!*own->act.id) /* nobody had to give way */
         return STATUS_OK;
     for (int side = 0; side < SIDES_MAX; side++)
-        is_news = is_news || (thing->sides[side] && number_of(in->table, thing->sides[side]) != own->number);
+        is_news = is_news || (thing->sides[side] && item_number(in->table, thing->sides[side]) != own->number);
     *was = NULL;
     TRY(number_text(joining, own->claimed, &told.older, err));
     if (own->number != own->claimed)
@@ -294,7 +290,7 @@ static enum status name_thing(struct joining *joining, const struct things *thin
     struct spot_at spot;
     in->spot(in, own->number, &spot);
     const struct minted *keeper = find_keeper(minted, things->count, own->claimed);
-    told.path = spot.path;
+    TRY(arena_copy(joining->arena, spot.path, strlen(spot.path), &told.path, err));
     memcpy(told.commit, own->act.id, sizeof told.commit);
     if (keeper)
         memcpy(told.first, keeper->act.id, sizeof told.first);
@@ -320,7 +316,7 @@ static enum status join_thing(struct joining *joining, const struct things *thin
     in->spot(in, number, &spot);
     struct subject subject = {.hole = in->hole, .path = spot.path, .table = in->table, .is_named = true};
     for (int side = 0; side < SIDES_MAX; side++)
-        in->spot(in, number_of(in->table, thing->sides[side]), &subject.spots[side]);
+        in->spot(in, item_number(in->table, thing->sides[side]), &subject.spots[side]);
     if (spot.list)
         TRY(number_text(joining, number, &subject.item, err));
     memcpy(item, thing->sides[0], in->table->size);
@@ -338,14 +334,14 @@ static enum status move_open(struct joining *joining, const struct numbered_in *
     struct spot_at spots[2];
     struct moved moved = {.hole = in->hole, .table = in->table, .side = thing->sides[0] ? 0 : 1};
     const void *item = thing->sides[moved.side];
-    if (thing->base || (thing->sides[0] && thing->sides[1]) || number_of(in->table, item) == number)
+    if (thing->base || (thing->sides[0] && thing->sides[1]) || item_number(in->table, item) == number)
         return STATUS_OK;
-    in->spot(in, number_of(in->table, item), &spots[0]);
+    in->spot(in, item_number(in->table, item), &spots[0]);
     in->spot(in, number, &spots[1]);
     moved.from = spots[0].path;
     moved.to = spots[1].path;
     if (spots[0].list) {
-        TRY(number_text(joining, number_of(in->table, item), &moved.older, err));
+        TRY(number_text(joining, item_number(in->table, item), &moved.older, err));
         TRY(number_text(joining, number, &moved.newer, err));
     }
     return move_claims(joining, &moved, err);
@@ -369,9 +365,9 @@ enum status join_numbered(struct joining *joining, const struct numbered_in *in,
         TRY(move_open(joining, in, &things.items[at], minted[at].number, err));
         for (int side = 0; side < SIDES_MAX; side++)
             if (things.items[at].sides[side])
-                out->numbers[side][at] = number_of(in->table, things.items[at].sides[side]);
+                out->numbers[side][at] = item_number(in->table, things.items[at].sides[side]);
         if (things.items[at].base)
-            out->numbers[VERSION_BASE][at] = number_of(in->table, things.items[at].base);
+            out->numbers[VERSION_BASE][at] = item_number(in->table, things.items[at].base);
     }
     return STATUS_OK;
 }

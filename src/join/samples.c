@@ -22,7 +22,7 @@ static enum status read_sets(struct joining *joining, struct paired_samples *pie
             continue;
         struct spot_at *spot = &pieces->spots[version];
         *spot = (struct spot_at){.table = &sample_set_table, .list = field_find(&sample_set_table, "samples")};
-        TRY(arena_copy(joining->arena, path, strlen(path), &spot->path, err));
+        memcpy(spot->path, path, sizeof path);
     }
     return STATUS_OK;
 }

@@ -9,18 +9,12 @@ const void *spot_pick(const struct spot_at *spot, const void *file)
 {
     if (!file || !spot->list)
         return file;
-    const struct numbered_side items = list_of(spot->list, file);
-    if (spot->key) {
-        const struct sample *samples = (const struct sample *)(const void *)items.items;
-        const struct sample *found = sample_find(samples, items.count, spot->key);
-        return found ? found : sample_find_former(samples, items.count, spot->key);
-    }
-    for (size_t at = 0; at < items.count; at++) {
-        const char *item = items.items + at * spot->list->of->size;
-        if (number_of(spot->list->of, item) == spot->number)
-            return item;
-    }
-    return NULL;
+    const struct items items = items_of(spot->list, file);
+    if (!spot->key)
+        return items_find(&items, spot->number, 0);
+    const struct sample *samples = (const struct sample *)(const void *)items.first;
+    const struct sample *found = sample_find(samples, items.count, spot->key);
+    return found ? found : sample_find_former(samples, items.count, spot->key);
 }
 
 static enum status read_acts(struct joining *joining, int which, struct err *err)

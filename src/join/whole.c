@@ -5,15 +5,6 @@
 
 #include "joining.h"
 
-/* The list of the file whose items have versions; NULL: the file is one record. */
-static const struct field *set_list(const struct table *table)
-{
-    for (size_t at = 0; at < table->count; at++)
-        if (is_item_list(&table->fields[at]))
-            return &table->fields[at];
-    return NULL;
-}
-
 static enum status read_three(struct joining *joining, const struct changed_file *file, void *records[VERSION_COUNT],
                               struct err *err)
 {
@@ -33,8 +24,9 @@ static enum status read_three(struct joining *joining, const struct changed_file
 static void spot_in_set(const struct numbered_in *in, int32_t number, struct spot_at *out)
 {
     const struct changed_file *file = in->files;
-    *out = (struct spot_at){.path = file->path, .table = file->place.known->table, .number = number};
-    out->list = set_list(out->table);
+    *out = (struct spot_at){.table = file->place.known->table, .number = number};
+    memcpy(out->path, file->place.path, sizeof out->path);
+    out->list = table_items(out->table);
 }
 
 static int compare_instants(struct instant a, struct instant b)
@@ -86,12 +78,12 @@ static enum status join_set(struct joining *joining, const char *hole, const str
     struct numbered_out out;
     void *set = records[VERSION_FIRST];
     for (int side = 0; side < SIDES_MAX; side++)
-        in.sides[side] = list_of(list, records[side]);
+        in.sides[side] = items_of(list, records[side]);
     if (records[VERSION_BASE])
-        in.base = list_of(list, records[VERSION_BASE]);
+        in.base = items_of(list, records[VERSION_BASE]);
     TRY(join_numbered(joining, &in, &out, err));
     sort_set(list->of, out.items, out.count);
-    list_put(list, set, out.items, out.count);
+    items_put(list, set, out.items, out.count);
     return joining_write(joining, file->place.known->table, set, err);
 }
 
@@ -104,12 +96,14 @@ enum status join_whole(struct joining *joining, const char *hole, struct changed
     if (!*file->sides[0] || !*file->sides[1]) /* only damage takes such a file away: what is there stays */
         return joining_place(joining, file->path, *file->sides[0] ? file->sides[0] : file->sides[1], err);
     TRY(read_three(joining, file, records, err));
-    if (set_list(table))
-        return join_set(joining, hole, file, set_list(table), records, err);
+    if (table_items(table))
+        return join_set(joining, hole, file, table_items(table), records, err);
     const struct three three = {records[VERSION_BASE], {records[0], records[1]}};
     struct subject subject = {.hole = hole, .path = file->path, .table = table};
-    for (int side = 0; side < SIDES_MAX; side++)
-        subject.spots[side] = (struct spot_at){.path = file->path, .table = table};
+    for (int side = 0; side < SIDES_MAX; side++) {
+        subject.spots[side] = (struct spot_at){.table = table};
+        memcpy(subject.spots[side].path, file->place.path, sizeof file->place.path);
+    }
     TRY(arena_take(joining->arena, 1, table->size, &out, err));
     memcpy(out, records[0], table->size);
     TRY(join_fields(joining, &subject, &three, out, err));

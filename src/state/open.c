@@ -5,17 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/record/items.h"
 #include "coretally/record/log_day.h"
 #include "coretally/state/read.h"
-
-/* The list whose items are amended one by one; NULL: the file is one record. */
-static const struct field *item_list(const struct table *file)
-{
-    for (size_t at = 0; at < file->count; at++)
-        if (file->fields[at].type == FIELD_LIST && field_find(file->fields[at].of, "version"))
-            return &file->fields[at];
-    return NULL;
-}
 
 bool open_place(const struct contradiction *it, struct open_place *out)
 {
@@ -25,7 +17,7 @@ bool open_place(const struct contradiction *it, struct open_place *out)
     const struct table *file = place.known.known->table;
     place.part = file;
     if (it->item) {
-        place.list = file ? item_list(file) : NULL;
+        place.list = file ? table_items(file) : NULL;
         place.part = place.list ? place.list->of : NULL;
         if (!place.list)
             return false;
@@ -51,8 +43,7 @@ void open_item_text(const struct table *part, const void *item, char out[SAMPLE_
         (void)snprintf(out, SAMPLE_KEY_MAX, "%s", text);
         return;
     }
-    (void)snprintf(out, SAMPLE_KEY_MAX, "%d",
-                   (int)*(const int32_t *)((const char *)item + field_find(part, "number")->offset));
+    (void)snprintf(out, SAMPLE_KEY_MAX, "%d", (int)item_number(part, item));
 }
 
 const void *open_pick(const struct open_place *at, const char *item, const void *file)
@@ -60,17 +51,16 @@ const void *open_pick(const struct open_place *at, const char *item, const void 
     char text[SAMPLE_KEY_MAX];
     if (!at->list)
         return file;
-    const char *items = *(const char *const *)(const void *)((const char *)file + at->list->offset);
-    const size_t count = *(const size_t *)(const void *)((const char *)file + at->list->count_offset);
+    const struct items items = items_of(at->list, file);
     if (at->part == &sample_table) {
-        const struct sample *samples = (const struct sample *)(const void *)items;
-        const struct sample *found = sample_find(samples, count, item);
-        return found ? found : sample_find_former(samples, count, item);
+        const struct sample *samples = (const struct sample *)(const void *)items.first;
+        const struct sample *found = sample_find(samples, items.count, item);
+        return found ? found : sample_find_former(samples, items.count, item);
     }
-    for (size_t one = 0; one < count; one++) {
-        open_item_text(at->part, items + one * at->part->size, text);
+    for (size_t one = 0; one < items.count; one++) {
+        open_item_text(at->part, items_at(&items, one), text);
         if (strcmp(text, item) == 0)
-            return items + one * at->part->size;
+            return items_at(&items, one);
     }
     return NULL;
 }

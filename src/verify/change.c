@@ -4,6 +4,7 @@
  * corrects, rows of a log. Driven by the field tables, so a new kind of record needs nothing here. */
 #include <string.h>
 
+#include "coretally/record/items.h"
 #include "parts.h"
 
 /* Two versions under comparison. */
@@ -29,19 +30,6 @@ static bool is_withdrawn(const struct table *table, const void *record)
     return field && !field_is_absent(field, record);
 }
 
-/* Labels, signatures and renamings are only ever appended; nothing else is without a version of its own. */
-static bool is_appended(const struct field *list)
-{
-    return list->type == FIELD_LIST &&
-           (list->of == &label_table || list->of == &signature_table || list->of == &renaming_table);
-}
-
-/* A list whose items have versions of their own. */
-static bool is_item_list(const struct field *field)
-{
-    return field->type == FIELD_LIST && (field_find(field->of, "version") != NULL || is_appended(field));
-}
-
 static bool is_one_of(const char *name, const char *const *names)
 {
     while (*names && strcmp(*names, name) != 0)
@@ -54,7 +42,7 @@ static bool is_same(const struct table *table, const void *older, const void *ne
 {
     for (size_t at = 0; at < table->count; at++) {
         const struct field *field = &table->fields[at];
-        if (strcmp(field->name, "version") == 0 || is_item_list(field) || is_one_of(field->name, left_out))
+        if (strcmp(field->name, "version") == 0 || list_has_items(field) || is_one_of(field->name, left_out))
             continue;
         if (!field_is_equal(field, older, newer))
             return false;
@@ -109,30 +97,6 @@ static void hold_pair(const struct change_view *view, const struct table *table,
     hold_version(view, table, item, older, newer, !same);
 }
 
-/* What tells the items of a list apart, but for samples: their number. */
-static const struct field *identity_of(const struct table *table)
-{
-    const struct field *number = field_find(table, "number");
-    return number ? number : field_find(table, "section");
-}
-
-struct items {
-    const struct table *table;
-    const char *first;
-    size_t count;
-};
-
-static struct items items_of(const struct field *list, const void *record)
-{
-    const char *const *first = (const char *const *)(const void *)((const char *)record + list->offset);
-    return (struct items){list->of, *first, *(const size_t *)(const void *)((const char *)record + list->count_offset)};
-}
-
-static const void *item_at(const struct items *items, size_t at)
-{
-    return items->first + at * items->table->size;
-}
-
 enum { ITEM_TEXT_MAX = SAMPLE_KEY_MAX };
 
 static void name_item(const struct items *items, const void *item, char out[ITEM_TEXT_MAX])
@@ -142,20 +106,8 @@ static void name_item(const struct items *items, const void *item, char out[ITEM
         sample_key(item, out);
         return;
     }
-    section_format(number_at(identity_of(items->table), item), text);
+    section_format(item_number(items->table, item), text);
     (void)snprintf(out, ITEM_TEXT_MAX, "%.60s %s", items->table->kind, text);
-}
-
-/* The item of the other version that is this one. hint: where it is looked for first. */
-static const void *find_item(const struct items *items, const void *wanted, size_t hint)
-{
-    const struct field *identity = identity_of(items->table);
-    for (size_t step = 0; step < items->count; step++) {
-        const void *item = item_at(items, (hint + step) % items->count);
-        if (number_at(identity, item) == number_at(identity, wanted))
-            return item;
-    }
-    return NULL;
 }
 
 static const void *find_sample(const struct items *items, const struct sample *wanted)
@@ -167,16 +119,18 @@ static const void *find_sample(const struct items *items, const struct sample *w
     return found ? found : sample_find_former(samples, items->count, key);
 }
 
+/* The item of the other version that is this one. hint: where it is looked for first. */
 static const void *find_in(const struct items *items, const void *wanted, size_t hint)
 {
-    return items->table == &sample_table ? find_sample(items, wanted) : find_item(items, wanted, hint);
+    return items->table == &sample_table ? find_sample(items, wanted)
+                                         : items_find(items, item_number(items->table, wanted), hint);
 }
 
 static void hold_new_items(const struct change_view *view, const struct items *older, const struct items *newer)
 {
     char item[ITEM_TEXT_MAX];
     for (size_t at = 0; at < newer->count; at++) {
-        const void *it = item_at(newer, at);
+        const void *it = items_at(newer, at);
         const bool is_renamed = newer->table == &sample_table && ((const struct sample *)it)->was;
         if (version_of(newer->table, it) == 1 || is_renamed || (older->count && find_in(older, it, at)))
             continue;
@@ -192,7 +146,7 @@ static void hold_items(const struct change_view *view, const struct field *list,
     const struct items after = items_of(list, newer);
     char item[ITEM_TEXT_MAX];
     for (size_t at = 0; at < before.count; at++) {
-        const void *it = item_at(&before, at);
+        const void *it = items_at(&before, at);
         const void *other = after.count ? find_in(&after, it, at) : NULL;
         name_item(&before, it, item);
         if (other)
@@ -239,10 +193,10 @@ static void hold_appended(const struct change_view *view, const struct field *li
         flaw_add(view->verify, FLAW_RECORD_REMOVED, view->path, "", "of %zu %s %zu are left", before.count, list->name,
                  after.count);
     for (size_t at = 0; at < before.count && at < after.count; at++)
-        if (!record_is_equal(list->of, item_at(&before, at), item_at(&after, at))) {
-            const char *name = list->of == &label_table       ? ((const struct label *)item_at(&before, at))->name
-                               : list->of == &signature_table ? ((const struct signature *)item_at(&before, at))->name
-                                                              : ((const struct renaming *)item_at(&before, at))->from;
+        if (!record_is_equal(list->of, items_at(&before, at), items_at(&after, at))) {
+            const char *name = list->of == &label_table       ? ((const struct label *)items_at(&before, at))->name
+                               : list->of == &signature_table ? ((const struct signature *)items_at(&before, at))->name
+                                                              : ((const struct renaming *)items_at(&before, at))->from;
             flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, name,
                      "number %zu of the %s was changed; what was printed, signed or renamed stays", at + 1, list->name);
             return;
@@ -255,9 +209,9 @@ void verify_change(struct verify *verify, const struct place_known *place, const
     const struct table *table = place->known->table;
     hold_pair(&view, table, "", older, newer);
     for (size_t at = 0; at < table->count; at++)
-        if (is_appended(&table->fields[at]))
+        if (list_is_appended(&table->fields[at]))
             hold_appended(&view, &table->fields[at], older, newer);
-        else if (is_item_list(&table->fields[at]) && !is_appended(&table->fields[at]))
+        else if (list_has_items(&table->fields[at]) && !list_is_appended(&table->fields[at]))
             hold_items(&view, &table->fields[at], older, newer);
     if (table == &sample_set_table)
         hold_taken(&view, older, newer);
@@ -273,7 +227,7 @@ void verify_new(struct verify *verify, const struct place_known *place, const vo
     for (size_t at = 0; at < table->count; at++) {
         const struct items none = {table->fields[at].of, NULL, 0};
         const struct field *list = &table->fields[at];
-        if (!is_item_list(list) || is_appended(list))
+        if (!list_has_items(list) || list_is_appended(list))
             continue;
         const struct items items = items_of(list, record);
         hold_new_items(&view, &none, &items);
