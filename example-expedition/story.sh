@@ -326,7 +326,7 @@ at 2026-03-23T09:10:00Z
 coretally settle U0012B-1H-5 curated 0.92 --reason "measured by both on the line: 0.92 m, sheet 31"
 station "Ida Lindqvist" ida@shore.example "shore laboratory"
 at 2026-03-23T09:20:00Z
-coretally label print 'U0012B-2H-3W, 70-72 cm#2' --layout vial --out labels/vial-shore.svg --registry shore.git
+coretally label print 'U0012B-2H-3W, 70-72 cm#2' --layout vial --out labels/23-march-matrix.svg --registry shore.git
 coretally join registry.git --registry shore.git
 table
 coretally join shore.git

@@ -2,7 +2,7 @@
 /* What was done, act by act: since a time or a state, by a station, by a person, of a hole. */
 #include <string.h>
 
-#include "acts_say.h"
+#include "coretally/say/acts_say.h"
 #include "coretally/store/merge.h"
 
 static enum status run_acts(struct run *run, struct err *err);

@@ -4,8 +4,8 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "audit_say.h"
-#include "compare_say.h"
+#include "coretally/say/audit_say.h"
+#include "coretally/say/compare_say.h"
 #include "coretally/store/file.h"
 
 static enum status run_audit(struct run *run, struct err *err);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Cuttings bags, gas and mud samples: add, amend, withdraw, show. */
 #include "coretally/act/bag.h"
-#include "show.h"
+#include "coretally/say/show.h"
+#include "run_commit.h"
 
 static enum status run_bag_add(struct run *run, struct err *err);
 static enum status run_bag_amend(struct run *run, struct err *err);

@@ -5,7 +5,7 @@
 #include "coretally/ask/list.h"
 #include "coretally/state/namesake.h"
 #include "coretally/state/open.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_bag_list(struct run *run, struct err *err);
 

@@ -5,9 +5,10 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/state/namesake.h"
-#include "check_rows.h"
+#include "coretally/say/check_rows.h"
 #include "numbered.h"
-#include "reach_say.h"
+#include "coretally/say/reach_say.h"
+#include "run_commit.h"
 
 static enum status run_check_add(struct run *run, struct err *err);
 static enum status run_check_amend(struct run *run, struct err *err);

@@ -2,7 +2,7 @@
 /* What differs between two states of the registry. */
 #include <string.h>
 
-#include "compare_say.h"
+#include "coretally/say/compare_say.h"
 #include "coretally/state/span.h"
 
 static enum status run_compare(struct run *run, struct err *err);

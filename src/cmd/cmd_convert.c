@@ -8,7 +8,7 @@
 #include "coretally/ask/convert.h"
 #include "coretally/intake/csv.h"
 #include "coretally/state/span.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_convert(struct run *run, struct err *err);
 

@@ -7,9 +7,10 @@
 #include "coretally/act/section.h"
 #include "coretally/ask/list.h"
 #include "coretally/domain/recovery.h"
-#include "show.h"
+#include "coretally/say/show.h"
 #include "coretally/state/open.h"
 #include "coretally/state/stayed.h"
+#include "run_commit.h"
 
 static enum status run_core_add(struct run *run, struct err *err);
 static enum status run_core_amend(struct run *run, struct err *err);

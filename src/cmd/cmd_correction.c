@@ -8,8 +8,9 @@
 #include "coretally/act/correction.h"
 #include "coretally/intake/correction_file.h"
 #include "coretally/store/file.h"
-#include "command.h"
-#include "reach_say.h"
+#include "coretally/run/command.h"
+#include "coretally/say/reach_say.h"
+#include "run_commit.h"
 
 static enum status run_correction_add(struct run *run, struct err *err);
 

@@ -5,11 +5,12 @@
 
 #include "coretally/act/correction.h"
 #include "coretally/domain/minted.h"
-#include "correction_rows.h"
-#include "correction_say.h"
+#include "coretally/say/correction_rows.h"
+#include "coretally/say/correction_say.h"
 #include "numbered.h"
-#include "reach_say.h"
-#include "show.h"
+#include "coretally/say/reach_say.h"
+#include "coretally/say/show.h"
+#include "run_commit.h"
 
 static enum status run_correction_list(struct run *run, struct err *err);
 static enum status run_correction_show(struct run *run, struct err *err);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* A second person signs a correction as it stands. */
 #include "coretally/act/correction.h"
-#include "correction_rows.h"
+#include "coretally/say/correction_rows.h"
+#include "run_commit.h"
 
 static enum status run_correction_sign(struct run *run, struct err *err);
 

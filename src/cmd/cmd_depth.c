@@ -3,7 +3,7 @@
 #include <string.h>
 #include <strings.h>
 
-#include "scale_rows.h"
+#include "coretally/say/scale_rows.h"
 
 static enum status run_depth(struct run *run, struct err *err);
 

@@ -4,6 +4,7 @@
 
 #include "coretally/domain/depth.h"
 #include "numbered.h"
+#include "run_commit.h"
 
 static enum status run_drilled_add(struct run *run, struct err *err);
 static enum status run_drilled_withdraw(struct run *run, struct err *err);

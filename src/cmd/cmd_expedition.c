@@ -4,7 +4,8 @@
 
 #include "coretally/act/expedition.h"
 #include "coretally/state/open.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "run_commit.h"
 
 static enum status run_start(struct run *run, struct err *err);
 static enum status run_expedition_show(struct run *run, struct err *err);

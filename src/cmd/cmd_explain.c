@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* A depth link by link, with the commit behind each input. */
 #include "coretally/ask/explain.h"
-#include "explain_bag_say.h"
-#include "source_say.h"
+#include "coretally/say/explain_bag_say.h"
+#include "coretally/say/source_say.h"
 
 static enum status run_explain(struct run *run, struct err *err);
 

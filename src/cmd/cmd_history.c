@@ -4,7 +4,7 @@
 
 #include "coretally/state/bag.h"
 #include "coretally/ask/past_walk.h"
-#include "command.h"
+#include "coretally/run/command.h"
 #include "coretally/state/span.h"
 
 static enum status run_history(struct run *run, struct err *err);

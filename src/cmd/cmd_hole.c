@@ -4,7 +4,8 @@
 
 #include "coretally/act/hole.h"
 #include "coretally/domain/depth.h"
-#include "show.h"
+#include "coretally/say/show.h"
+#include "run_commit.h"
 
 static enum status run_hole_add(struct run *run, struct err *err);
 static enum status run_hole_amend(struct run *run, struct err *err);

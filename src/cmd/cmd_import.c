@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Import of a whole table: all rows checked before anything is written, one commit for one file. */
 #include "coretally/intake/import.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "run_commit.h"
 
 static enum status run_import(struct run *run, struct err *err);
 

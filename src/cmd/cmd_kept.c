@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What stands although the rules doubt it, a row a doubt. */
 #include "coretally/ask/kept.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_kept(struct run *run, struct err *err);
 

@@ -7,9 +7,10 @@
 #include "coretally/base/limits.h"
 #include "coretally/store/file.h"
 #include "coretally/act/label.h"
-#include "label_face.h"
+#include "coretally/say/label_face.h"
 #include "label_files.h"
-#include "label_say.h"
+#include "coretally/say/label_say.h"
+#include "run_commit.h"
 
 static enum status run_label_print(struct run *run, struct err *err);
 static enum status run_label_layout(struct run *run, struct err *err);

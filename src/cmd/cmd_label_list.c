@@ -2,7 +2,7 @@
 /* Labels that were printed, and whether they still show the depth of today. */
 #include <string.h>
 
-#include "label_say.h"
+#include "coretally/say/label_say.h"
 
 static enum status run_label_list(struct run *run, struct err *err);
 

@@ -3,7 +3,8 @@
 #include <string.h>
 
 #include "coretally/intake/well_file.h"
-#include "lag_table.h"
+#include "coretally/say/lag_table.h"
+#include "lag_case.h"
 
 static enum status run_lag(struct run *run, struct err *err);
 

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/state/lag_depth.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_lag_at(struct run *run, struct err *err);
 static enum status run_lag_of(struct run *run, struct err *err);

@@ -2,6 +2,7 @@
 /* Pump logs: take one in. Reading a long one takes its time, so it is done before the registry is locked; what it was
  * held against must then still stand. */
 #include "log_asked.h"
+#include "run_commit.h"
 
 static enum status run_log_add(struct run *run, struct err *err);
 

@@ -6,7 +6,7 @@
 #include "coretally/intake/log_words.h"
 #include "coretally/state/log.h"
 #include "coretally/state/log_stored.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_log_list(struct run *run, struct err *err);
 static enum status run_log_show(struct run *run, struct err *err);

@@ -2,7 +2,8 @@
 /* Days of a pump log that were taken in wrongly are taken out again; history keeps them. */
 #include "coretally/act/log.h"
 #include "coretally/state/log.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "run_commit.h"
 
 static enum status run_log_withdraw(struct run *run, struct err *err);
 

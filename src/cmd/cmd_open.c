@@ -4,8 +4,9 @@
 #include <string.h>
 
 #include "coretally/ask/waiting.h"
-#include "open_say.h"
-#include "verify_say.h"
+#include "coretally/say/open_say.h"
+#include "coretally/say/verify_say.h"
+#include "verify_hook.h"
 
 static enum status run_list_open(struct run *run, struct err *err);
 

@@ -4,7 +4,8 @@
 
 #include "coretally/intake/correction_file.h"
 #include "coretally/intake/mapping.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "dispatch.h"
 
 static enum status run_name(struct run *run, struct err *err);
 static enum status run_schema(struct run *run, struct err *err);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "numbered.h"
+#include "run_commit.h"
 
 static enum status run_pump_add(struct run *run, struct err *err);
 static enum status run_pump_amend(struct run *run, struct err *err);

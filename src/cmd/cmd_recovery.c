@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "coretally/ask/recovery.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 static enum status run_recovery(struct run *run, struct err *err);
 

@@ -2,7 +2,8 @@
 /* Samples and sub-samples: add, amend, withdraw. */
 #include "coretally/act/sample.h"
 #include "coretally/domain/depth.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "run_commit.h"
 
 static enum status run_sample_add(struct run *run, struct err *err);
 static enum status run_sample_amend(struct run *run, struct err *err);

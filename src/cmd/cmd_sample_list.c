@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "coretally/ask/list.h"
-#include "show.h"
+#include "coretally/say/show.h"
 #include "coretally/state/span.h"
 #include "coretally/state/stayed.h"
 

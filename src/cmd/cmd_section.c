@@ -6,7 +6,8 @@
 #include "coretally/act/section.h"
 #include "coretally/ask/list.h"
 #include "coretally/state/open.h"
-#include "show.h"
+#include "coretally/say/show.h"
+#include "run_commit.h"
 
 static enum status run_section_add(struct run *run, struct err *err);
 static enum status run_section_amend(struct run *run, struct err *err);

@@ -3,7 +3,8 @@
 #include <string.h>
 
 #include "coretally/act/settle.h"
-#include "command.h"
+#include "coretally/run/command.h"
+#include "run_commit.h"
 
 static enum status run_settle(struct run *run, struct err *err);
 

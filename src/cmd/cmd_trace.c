@@ -3,11 +3,11 @@
  * it. One on a screen, or a table of them. */
 #include <string.h>
 
-#include "label_trace_say.h"
-#include "scale_rows.h"
+#include "coretally/say/label_trace_say.h"
+#include "coretally/say/scale_rows.h"
 #include "trace_file.h"
 #include "coretally/ask/trace_part.h"
-#include "trace_say.h"
+#include "coretally/say/trace_say.h"
 
 static enum status run_trace(struct run *run, struct err *err);
 

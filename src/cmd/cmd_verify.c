@@ -4,7 +4,8 @@
 #include <string.h>
 
 #include "coretally/store/merge.h"
-#include "verify_say.h"
+#include "coretally/say/verify_say.h"
+#include "verify_hook.h"
 
 static enum status run_verify(struct run *run, struct err *err);
 

@@ -4,8 +4,10 @@
 
 #include "coretally/intake/well_file.h"
 #include "coretally/state/lag_hole.h"
-#include "lag_table.h"
+#include "coretally/say/lag_table.h"
 #include "numbered.h"
+#include "run_commit.h"
+#include "lag_case.h"
 
 static enum status run_well_add(struct run *run, struct err *err);
 static enum status run_well_amend(struct run *run, struct err *err);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The list of commands, in the order in which a day needs them. */
-#include "command.h"
+#include "dispatch.h"
+#include "dispatch.h"
 
 #define COMMAND_LIST(X)                                                                                                \
     X(start)                                                                                                           \

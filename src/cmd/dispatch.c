@@ -8,8 +8,10 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/base/marks.h"
-#include "command.h"
-#include "shown_stream.h"
+#include "coretally/run/command.h"
+#include "coretally/run/shown_stream.h"
+#include "dispatch.h"
+#include "run_commit.h"
 
 enum { OPTIONS_MAX = 48, WORDS_MAX = 2 };
 

@@ -1,11 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* The other registry found, its acts brought, joined and said. */
+#include "coretally/say/join_say.h"
 #include "exchange.h"
+#include "run_commit.h"
 
 #include <stdio.h>
 #include <string.h>
 
-#include "acts_say.h"
+#include "coretally/say/acts_say.h"
 #include "coretally/state/read.h"
 
 enum { ROWS_MAX = 30, TRIES_MAX = 20 };

@@ -4,7 +4,7 @@
 #ifndef CORETALLY_CMD_EXCHANGE_H
 #define CORETALLY_CMD_EXCHANGE_H
 
-#include "command.h"
+#include "coretally/run/command.h"
 #include "coretally/join/join.h"
 #include "coretally/store/exchange.h"
 
@@ -31,8 +31,5 @@ MUST_CHECK enum status exchange_count(struct run *run, const struct commits *com
 /* "640 bytes", "4.2 kB", "1.3 MB" */
 enum { SIZE_TEXT_MAX = 32 };
 void size_text(int64_t bytes, char out[SIZE_TEXT_MAX]);
-
-/* join_say.c: what a join did beside taking both sides. */
-MUST_CHECK enum status join_say(struct run *run, struct store *there, const struct joined *joined, struct err *err);
 
 #endif

@@ -2,7 +2,8 @@
 /* Help, manual page and completion, all from the command table. */
 #include <string.h>
 
-#include "command.h"
+#include "coretally/run/command.h"
+#include "dispatch.h"
 
 static const struct option reading_options[] = {
     {"registry", "PLACE", "the registry; default: CORETALLY_REGISTRY, else the nearest from this folder upward"},

@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_LABEL_FILES_H
 
 #include "coretally/view/label_page.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 struct label_files {
     const char *path; /* as typed, or of our own making; "-" for standard output */

@@ -3,7 +3,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "lag_table.h"
+#include "coretally/say/lag_table.h"
+#include "lag_case.h"
 
 #define FLOW_MOST_M3_MIN 20.0 /* more is a slip. Common practice, no source */
 

@@ -4,7 +4,7 @@
 #define CORETALLY_CMD_LOG_ASKED_H
 
 #include "coretally/intake/log_take.h"
-#include "command.h"
+#include "coretally/run/command.h"
 
 /* --map, --set, --bridge, --gap, --format and --sure; the registry opened for reading, the hole of the first argument.
  * target lives as long as take. */

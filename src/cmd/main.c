@@ -8,7 +8,8 @@
 #include <stdlib.h>
 #include <unistd.h>
 
-#include "command.h"
+#include "coretally/run/command.h"
+#include "dispatch.h"
 
 #if defined(__has_feature)
 #if __has_feature(address_sanitizer)

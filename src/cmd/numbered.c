@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "coretally/state/namesake.h"
+#include "run_commit.h"
 
 /* The item that the second argument numbers. */
 static enum status find_item(struct run *run, const struct numbered_act *act, const struct target *target,

@@ -4,8 +4,8 @@
 #define CORETALLY_CMD_NUMBERED_H
 
 #include "coretally/act/numbered.h"
-#include "command.h"
-#include "show.h"
+#include "coretally/run/command.h"
+#include "coretally/say/show.h"
 
 struct numbered_command {
     const struct numbered_act *act;

@@ -4,8 +4,9 @@
 #include <string.h>
 
 #include "coretally/act/settle.h"
-#include "moves_say.h"
-#include "show.h"
+#include "coretally/say/moves_say.h"
+#include "coretally/say/show.h"
+#include "run_commit.h"
 
 const struct option restore_options[] = {
     {"restore", NULL, "bring a withdrawn record back"},

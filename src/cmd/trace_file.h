@@ -3,7 +3,7 @@
 #ifndef CORETALLY_CMD_TRACE_FILE_H
 #define CORETALLY_CMD_TRACE_FILE_H
 
-#include "command.h"
+#include "coretally/run/command.h"
 
 /* Row by row from a CSV file ("-": standard input) to the output. STATUS_UNKNOWN at the end where names were not found.
  */

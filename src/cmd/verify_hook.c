@@ -4,12 +4,29 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
-#include "verify_say.h"
+#include "coretally/say/verify_say.h"
+#include "dispatch.h"
+#include "verify_hook.h"
 
 const char hook_text[] = "#!/bin/sh\n"
                          "# Refuses a push that is not sound. Git runs it in the registry; if anything else in it "
                          "fails, the push is refused, too.\n"
                          "exec coretally verify --hook pre-receive\n";
+
+enum status verify_begin(struct run *run, const char *path, struct verify *out, struct err *err)
+{
+    const char **acts = NULL;
+    size_t count = 0;
+    while (commands[count])
+        count++;
+    TRY(arena_take(run->state->arena, count + 1, sizeof *acts, &acts, err));
+    count = 0;
+    for (size_t at = 0; commands[at]; at++)
+        if (use_writes(commands[at]->use))
+            acts[count++] = commands[at]->words;
+    verify_init(out, run->state, path, acts);
+    return STATUS_OK;
+}
 
 /* The folders that hold what is pushed. */
 static enum status read_objects(struct run *run, const char **out, struct err *err)

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "coretally/base/shown.h"
-#include "command.h"
+#include "dispatch.h"
 
 static const char *no_environment(void *context, const char *variable)
 {

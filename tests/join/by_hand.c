@@ -12,7 +12,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "command.h"
+#include "dispatch.h"
 #include "coretally/join/join.h"
 #include "coretally/store/merge.h"
 

@@ -21,7 +21,9 @@ MAY_USE = {
     "intake": {"intake", "act", "state", "store", "record", "domain", "base"},
     "view": {"view", "record", "domain", "base"},
     "verify": {"verify", "join", "ask", "state", "store", "record", "domain", "base"},
-    "cmd": {"cmd", "view", "join", "act", "verify", "ask", "intake", "state", "store", "record", "domain", "base"},
+    "run": {"run", "view", "join", "act", "state", "store", "record", "domain", "base"},
+    "say": {"say", "run", "verify", "join", "ask", "intake", "act", "view", "state", "store", "record", "domain", "base"},
+    "cmd": {"cmd", "say", "run", "view", "join", "act", "verify", "ask", "intake", "state", "store", "record", "domain", "base"},
 }
 # Foreign header -> the only places that may know it.
 FOREIGN = {
@@ -136,8 +138,8 @@ class Lint:
         elif name != "src/cmd/main.c":
             self.each(code, r"(?<![\w.>])_?exit\s*\(", name, "%s) is main's alone")
         if layer in QUIET:
-            self.each(code, r"(?<!\w)(printf|puts|putchar|perror)\s*\(", name, "%s...): only cmd prints")
-            self.each(code, r"\bf(printf|puts|putc|write)\s*\([^;]*\b(stdout|stderr)\b", name, "%s: only cmd prints")
+            self.each(code, r"(?<!\w)(printf|puts|putchar|perror)\s*\(", name, "%s...): only run, say and cmd print")
+            self.each(code, r"\bf(printf|puts|putc|write)\s*\([^;]*\b(stdout|stderr)\b", name, "%s: only run, say and cmd print")
         self.check_static(name, code)
 
     def check_form(self, name, text):

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: MIT */
+/* What an audit tells (ask/audit.h), put into a page. */
+#ifndef CORETALLY_SAY_AUDIT_SAY_H
+#define CORETALLY_SAY_AUDIT_SAY_H
+
+#include "coretally/view/page.h"
+#include "coretally/ask/audit.h"
+#include "coretally/say/reach_say.h"
+
+struct audit {
+    struct run *run;
+    struct page page;
+    struct audit_holes holes;
+    struct commit state;
+    const char *from;       /* state of --from; NULL */
+    const char *from_named; /* by what others find it: its digits, or the time for which it was made */
+};
+
+/* audit_hole_say.c: one hole into the page. */
+MUST_CHECK enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
+
+/* audit_correction_say.c */
+MUST_CHECK enum status audit_corrections_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
+
+/* audit_core_say.c: shift against depth, and what moved most. */
+MUST_CHECK enum status audit_cores_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
+
+/* audit_ways_say.c: the commands by which an outsider checks it. */
+MUST_CHECK enum status audit_ways_write(struct audit *audit, struct err *err);
+
+/* A row of a sheet of facts. A value of NULL or "" adds none. */
+MUST_CHECK enum status audit_fact_add(struct sheet *sheet, const char *what, const char *value, struct err *err);
+
+/* A sheet that lives as long as the run. */
+MUST_CHECK enum status audit_sheet_new(struct state *state, const struct column *columns, size_t count,
+                                       struct sheet **out, struct err *err);
+
+/* "0f3a9c21bd by Mira Tamm, 2026-03-01T04:12:00Z, station: core table" */
+MUST_CHECK enum status audit_commit_text(struct state *state, const struct commit *commit, const char **out,
+                                         struct err *err);
+
+/* A formatted text that lives as long as the run. */
+MUST_CHECK enum status audit_text(struct state *state, const char **out, struct err *err, const char *format, ...)
+    PRINTF_LIKE(4, 5);
+
+#endif

@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: MIT */
+/* What verify found: a row a flaw, and what was looked at. */
+#include "coretally/say/verify_say.h"
+
+#include <string.h>
+
+static enum status print_found(struct run *run, const struct verify *verify, struct err *err)
+{
+    static const struct column columns[] = {{"severity", NULL, false}, {"flaw", NULL, false},
+                                            {"path", NULL, false},     {"item", NULL, false},
+                                            {"commit", NULL, false},   {"sentence", NULL, false}};
+    struct sheet sheet;
+    sheet_init(&sheet, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    for (size_t at = 0; at < verify->found_count; at++) {
+        const struct flaw_found *found = &verify->found[at];
+        const struct cell cells[] = {cell_text(severity_words[flaw_severity(found->flaw)]),
+                                     cell_text(flaw_word(found->flaw)),
+                                     cell_text(found->path),
+                                     cell_text(found->item),
+                                     cell_commit_whole(found->commit),
+                                     cell_text(found->sentence)};
+        TRY(sheet_add_row(&sheet, cells, err));
+    }
+    return run_print_sheet(run, &sheet, err);
+}
+
+enum status verify_say(struct run *run, struct verify *verify, struct err *err)
+{
+    const size_t *counts = verify->counts;
+    const size_t all = counts[SEVERITY_DOUBTFUL] + counts[SEVERITY_WRONG] + counts[SEVERITY_DAMAGED];
+    if (verify->failed) {
+        *err = verify->failure;
+        return err->status;
+    }
+    if (all || run->format != SHEET_PEOPLE)
+        TRY(print_found(run, verify, err));
+    if (all > verify->found_count)
+        (void)fprintf(run->talk, "%zu more like these\n", all - verify->found_count);
+    FILE *const end = run->format == SHEET_PEOPLE ? run->out : run->talk;
+    (void)fprintf(end, "looked at %zu file%s, %zu commit%s, %zu label%s: %zu damaged, %zu wrong, %zu doubtful\n",
+                  verify->files, verify->files == 1 ? "" : "s", verify->commits, verify->commits == 1 ? "" : "s",
+                  verify->labels, verify->labels == 1 ? "" : "s", counts[SEVERITY_DAMAGED], counts[SEVERITY_WRONG],
+                  counts[SEVERITY_DOUBTFUL]);
+    if (!counts[SEVERITY_DAMAGED] && !counts[SEVERITY_WRONG])
+        return STATUS_OK;
+    err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],
+            counts[SEVERITY_WRONG]);
+    if (*verify->undo.join)
+        return err_hint(err,
+                        "undo the merge in your clone: git reset --hard %.10s; git branch other %.10s; coretally join "
+                        "other; what was recorded after it comes back by: git cherry-pick %.10s..ORIG_HEAD",
+                        verify->undo.ours, verify->undo.theirs, verify->undo.join);
+    return err_hint(
+        err,
+        "history and clones hold earlier versions: git log -- PATH; coretally verify --help says what each word means");
+}
