@@ -330,10 +330,7 @@ int dispatch(int argc, const char *const *argv, environment_read *environment, v
     shown_stream_close(&shown);
     if (status == STATUS_OK)
         status = check_arrival(&run, out, &err);
-    const bool was_open = state.store != NULL;
     state_clear(&state);
-    if (was_open)
-        store_shutdown();
     if (status != STATUS_OK)
         print_error(told.file ? told.file : talk, &run, &err, stands);
     shown_stream_close(&told);

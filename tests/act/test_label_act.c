@@ -119,7 +119,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(nothing_printed_is_nothing_to_write, room_open, room_close),
         cmocka_unit_test_setup_teardown(the_last_copy_is_the_last, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("labels printed", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("labels printed", tests, NULL, NULL);
 }

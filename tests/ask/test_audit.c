@@ -284,7 +284,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(the_hole_without_a_correction_is_that_of_the_others, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_doubt_is_told_with_the_act_that_kept_it, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("audit", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("audit", tests, NULL, NULL);
 }

@@ -368,7 +368,5 @@ int main(void)
         WITH_ROOM(a_hole_is_touched_as_a_whole),         WITH_ROOM(a_sample_more_touches_nothing),
         WITH_ROOM(a_watched_name_has_its_depth_in_both),
     };
-    const int failed = cmocka_run_group_tests_name("compare", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("compare", tests, NULL, NULL);
 }

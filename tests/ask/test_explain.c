@@ -126,7 +126,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_correction_comes_with_its_number_and_reason, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_bag_without_a_well_has_no_step, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("explain", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("explain", tests, NULL, NULL);
 }

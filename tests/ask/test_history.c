@@ -291,7 +291,5 @@ int main(void)
                                         room_close),
         cmocka_unit_test_setup_teardown(what_has_no_history_is_refused, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("history", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("history", tests, NULL, NULL);
 }

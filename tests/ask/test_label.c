@@ -230,7 +230,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_scanned_label_without_a_record_is_held_all_the_same, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_label_of_what_is_withdrawn_is_gone, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("labels", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("labels", tests, NULL, NULL);
 }

@@ -229,7 +229,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_thing_has_the_scales_that_are_asked_for, room_open, room_close),
         cmocka_unit_test_setup_teardown(lag_checks_without_a_log_measure_nothing_known, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("list", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("list", tests, NULL, NULL);
 }

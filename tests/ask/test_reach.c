@@ -273,7 +273,5 @@ int main(void)
         WITH_ROOM(labels_that_do_not_belong_are_told_once_and_stop_nothing),
         WITH_ROOM(a_name_is_watched_where_it_lies),
     };
-    const int failed = cmocka_run_group_tests_name("reach", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("reach", tests, NULL, NULL);
 }

@@ -135,7 +135,5 @@ int main(void)
                                         room_close),
         cmocka_unit_test_setup_teardown(without_a_seafloor_it_begins_with_the_first_record, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("recovery", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("recovery", tests, NULL, NULL);
 }

@@ -238,7 +238,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_scanned_label_is_held_against_its_span, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_depth_is_converted_through_the_core_that_holds_it, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("trace", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("trace", tests, NULL, NULL);
 }

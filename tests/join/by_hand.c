@@ -6,7 +6,6 @@
  *     by-hand REGISTRY COMMIT     the branch of a registry goes to its join with a commit that it holds; what struct
  *                                 joined has, as JSON
  * Ends with its standard input. */
-#include <git2.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -158,7 +157,6 @@ int main(void)
     FILE *nothing = fopen("/dev/null", "r");
     if (!nothing)
         return 1;
-    (void)git_libgit2_init(); /* once for all: half of what a short command costs */
     while (fgets(line, sizeof line, stdin)) {
         const size_t size = strtoul(line, NULL, 10);
         if (size > sizeof bytes || fread(bytes, 1, size, stdin) != size)

@@ -8,6 +8,7 @@ import json
 import os
 import subprocess
 import sys
+import threading
 import zlib
 
 sys.dont_write_bytecode = True
@@ -24,6 +25,7 @@ class Programs:
         self.path = os.path.join(os.path.dirname(binaries), "warm", "by_hand")
         self.variables = variables
         self.process = None
+        self.turn = threading.Lock()
 
     def begin(self):
         self.process = subprocess.Popen([self.path], env=self.variables, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
@@ -34,23 +36,27 @@ class Programs:
             self.process.communicate()
             self.process = None
 
-    def run(self, words, folder, **variables):
-        """A command of ours, as coretally WORDS in that folder."""
-        if not self.process:
-            self.begin()
-        given = {**self.variables, **variables}
-        strings = [str(len(words)), folder, *words, *(f"{name}={value}" for name, value in given.items())]
-        text = "".join(string + "\0" for string in strings).encode()
-        self.process.stdin.write(b"%d\n%s" % (len(text), text))
-        self.process.stdin.flush()
-        head = self.process.stdout.readline().split()
-        if len(head) != 3:
+    def answer(self, words, folder, variables):
+        """A command of ours, as coretally WORDS in that folder: its exit code and what it said on both streams, as bytes."""
+        strings = [str(len(words)), folder, *words, *(f"{name}={value}" for name, value in {**self.variables, **variables}.items())]
+        text = b"".join(os.fsencode(string) + b"\0" for string in strings)
+        with self.turn:
+            if not self.process:
+                self.begin()
+            self.process.stdin.write(b"%d\n%s" % (len(text), text))
+            self.process.stdin.flush()
+            head = self.process.stdout.readline().split()
+            if len(head) == 3:
+                code, out, err = [int(number) for number in head]
+                return code, self.process.stdout.read(out), self.process.stdout.read(err)
             _, errors = self.process.communicate()
             code = self.process.returncode
             self.process = None
-            return Said(code or 255, "", f"the process ended: {code}: {errors.decode('utf-8', 'replace')[-2000:]}")
-        code, out, err = [int(number) for number in head]
-        return Said(code, *[self.process.stdout.read(size).decode("utf-8", "backslashreplace") for size in (out, err)])
+            return code or 255, b"", b"the process ended: %d: %s" % (code, errors[-2000:])
+
+    def run(self, words, folder, **variables):
+        code, *said = self.answer(words, folder, variables)
+        return Said(code, *[text.decode("utf-8", "backslashreplace") for text in said])
 
     def join(self, registry, commit):
         """The registry's branch goes to the join with that commit; what struct joined holds, or None and what was said."""

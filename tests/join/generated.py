@@ -10,7 +10,6 @@ has is held against model.py. Three sides are joined in every order: the same tr
 history, verify finds nothing damaged and nothing wrong, and lists of every hole are read.
 
 A pair that fails is told by its seed, with its acts as commands, after acts without which it fails as well are left out.
-JOIN_PAIRS sets how many pairs there are, where --pairs does not.
 """
 import json
 import multiprocessing
@@ -309,7 +308,7 @@ def work(binaries, folder, seeds, answers):
 
 
 def main():
-    options = asked(__doc__, pairs=int(os.environ.get("JOIN_PAIRS", "1000")), seed=1, processes=2, only=-1, stop=20)
+    options = asked(__doc__, pairs=(250, 1000), seed=1, processes=2, only=-1, stop=20)
     seeds = [options.only] if options.only >= 0 else range(options.seed, options.seed + options.pairs)
     failed, acts_done, joins, began = [], 0, 0, time.monotonic()
     with place(options) as folder:

@@ -5,7 +5,8 @@
     run_tidy.py TOP BUILD [FILE...]
 
 One file a run: in one run over several, version 14 takes every va_list for uninitialised. Nearly all of it is the path
-analysis of clang-analyzer, 1 to 5 s a file, so what was clean is not asked again: BUILD/tidy keeps, for each source, a hash of all
+analysis of clang-analyzer: it follows STEPS steps of each function, a quarter of its own bound, in a third of the time; a FILE that
+is named gets all. What was clean is not asked again: BUILD/tidy keeps, for each source, a hash of all
 that the answer rests on: the checks, the version, the compiler's command, and the text of the source and of each header that
 the compiler read for it (from its list of dependencies; without one the source is always asked). FILEs are always asked.
 """
@@ -17,6 +18,8 @@ import pathlib
 import re
 import subprocess
 import sys
+
+STEPS = 60000
 
 
 def read_by_compiler(entry):
@@ -47,7 +50,8 @@ def main():
     top, build = (pathlib.Path(word).resolve() for word in sys.argv[1:3])
     named = {pathlib.Path(word).resolve() for word in sys.argv[3:]}
     version = subprocess.run(["clang-tidy", "--version"], capture_output=True, check=True).stdout
-    common = (top / ".clang-tidy").read_bytes() + version
+    steps = [] if named else [f"--extra-arg={word}" for word in ("-Xclang", "-analyzer-config", "-Xclang", f"max-nodes={STEPS}")]
+    common = (top / ".clang-tidy").read_bytes() + version + " ".join(steps).encode()
     kept = build / "tidy"
     kept.mkdir(exist_ok=True)
     commands = {}
@@ -61,7 +65,7 @@ def main():
         stamp = kept / str(path.relative_to(top)).replace("/", "-")
         if not named and mark and stamp.exists() and stamp.read_text(encoding="ascii") == mark:
             return path, False, 0, ""
-        done = subprocess.run(["clang-tidy", "--quiet", "-p", str(build), str(path)], cwd=top, stdout=subprocess.PIPE,
+        done = subprocess.run(["clang-tidy", "--quiet", *steps, "-p", str(build), str(path)], cwd=top, stdout=subprocess.PIPE,
                               stderr=subprocess.PIPE, text=True, check=False)
         if done.returncode == 0 and mark:
             stamp.write_text(mark, encoding="ascii")

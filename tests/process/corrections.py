@@ -210,10 +210,10 @@ class History:
 
 
 def main():
-    options = asked(__doc__, seed=1, histories=8)
+    options = asked(__doc__, seed=1, histories=(8, 200))
     chance = random.Random(options.seed)
     with place(options) as where:
-        table = Table(options.bin, where, is_warm=True, CORETALLY_CLOCK=None)
+        table = Table(options.bin, where, by_hand=True, CORETALLY_CLOCK=None)
         cores, sections, samples = plan_holes(chance, options.histories)
         table.act("start", "901")
         for history in range(options.histories):

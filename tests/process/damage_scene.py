@@ -43,8 +43,8 @@ def written(record):
 class Registry(Table):
     """One at path, in a folder of its own; what is staged becomes a commit of plain git."""
 
-    def __init__(self, path, programs, is_warm=True):
-        super().__init__(programs, os.path.dirname(path), is_warm=is_warm, GIT_AUTHOR_DATE=DAY, GIT_COMMITTER_DATE=DAY)
+    def __init__(self, path, programs, by_hand=True):
+        super().__init__(programs, os.path.dirname(path), by_hand=by_hand, GIT_AUTHOR_DATE=DAY, GIT_COMMITTER_DATE=DAY)
         self.path, self.staged = path, []
 
     def copy(self, folder):
@@ -124,9 +124,9 @@ def label_of(name, state, scale, top, bottom, **more):
     return {key: label[key] for key in order if key in label}
 
 
-def build(folder, programs, is_warm=True):
+def build(folder, programs, by_hand=True):
     os.makedirs(folder)
-    reg = Registry(os.path.join(folder, "registry.git"), programs, is_warm)
+    reg = Registry(os.path.join(folder, "registry.git"), programs, by_hand)
     table = os.path.dirname(reg.path)
     reg.act("start", "901", "--title", "Slope fans")
     reg.act("hole", "add", "U0012A", "--returns", "seafloor", "--rig-floor", "11.2", "--seafloor", "3021.4",

@@ -39,7 +39,7 @@ class Place(Table):
     """A hub or a clone: where commands run, and the clock there."""
 
     def __init__(self, programs, folder, name):
-        super().__init__(programs, folder, is_warm=True, who=name, GIT_AUTHOR_DATE=None, CORETALLY_STATION=name)
+        super().__init__(programs, folder, by_hand=True, who=name, GIT_AUTHOR_DATE=None, CORETALLY_STATION=name)
         self.folder, self.name = folder, name
         self.ahead = 0  # of the true time
 
@@ -240,7 +240,7 @@ def check_history(history, count):
 
 
 def main():
-    options = asked(__doc__, seed=1, histories=3, acts=22, dates=7)
+    options = asked(__doc__, seed=1, histories=(3, 12), acts=22, dates=7)
     told = rebased = joined = 0
     with place(options) as folder:
         for number in range(options.histories):

@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 """Ship and shore exchange acts by path, over http and in files, and the exchange is cut at random instants.
 
-    exchange.py --bin DIR [--cuts 200] [--seed N] [--keep FOLDER]
+    exchange.py --bin DIR [--cuts 60] [--seed N] [--keep FOLDER]
 
 What is cut is the program, a git that it has started, or the line of a server on the loopback, which is git's own. After
 each cut nothing that was recorded is gone on either side; the same command typed again finishes with equal tips; at the end
@@ -303,7 +303,7 @@ def not_allowed(pair):
 
 
 def main():
-    options = asked(__doc__, cuts=200, seed=int(time.time()))
+    options = asked(__doc__, cuts=(60, 200), seed=int(time.time()))
     print("seed", options.seed)
     begin = time.monotonic()
     with place(options) as work:

@@ -28,7 +28,7 @@ class Shore(Registry):
     """With the hook, where the ship pushes to."""
 
     def __init__(self, path, ship):
-        super().__init__(path, ship.programs, is_warm=False)
+        super().__init__(path, ship.programs, by_hand=False)
         self.ship = ship
         self.start(["git", "init", "-q", "--bare", "-b", "main", path], codes=(0,))
         self.hook = os.path.join(path, "hooks", "pre-receive")
@@ -203,7 +203,7 @@ def try_deaths(shore):
 def main():
     options = asked(__doc__)
     with place(options) as folder:
-        ship = build(os.path.join(folder, "ship"), options.bin, is_warm=False)
+        ship = build(os.path.join(folder, "ship"), options.bin, by_hand=False)
         shore = Shore(os.path.join(folder, "shore.git"), ship)
         broken(shore, "a first push that is broken", "file-unknown", stray)
         say(shore.tip() == "", "something arrived with a refused first push")

@@ -249,7 +249,7 @@ def main():
     args = asked(__doc__, all=False)
     assert len(HOSTILE) >= 51
     with place(args) as where:
-        table = Place(args.bin, where, is_warm=True)
+        table = Place(args.bin, where, by_hand=True)
         scene(table)
         through_arguments(table, args.all)
         through_cells(table, args.all)

@@ -20,7 +20,7 @@ from table import Table, asked, place
 
 
 def main():
-    args = asked(__doc__, kills=200, seed=1)
+    args = asked(__doc__, kills=(60, 200), seed=1)
     chance = random.Random(args.seed)
     begin = time.monotonic()
     with place(args) as work:

@@ -147,7 +147,7 @@ class Tests(Table):
     """One well and its registries in a folder of their own."""
 
     def __init__(self, programs, folder, seed, is_bad):
-        super().__init__(programs, folder, is_warm=True, CORETALLY_CLOCK=None)
+        super().__init__(programs, folder, by_hand=True, CORETALLY_CLOCK=None)
         self.seed = seed
         self.chance = random.Random(seed)
         self.well = Well(self.chance, is_bad)

@@ -294,7 +294,7 @@ def is_growth(words, row):
 
 
 def main():
-    options = asked(__doc__, seed=1, acts=60)
+    options = asked(__doc__, seed=1, acts=(60, 400))
     with place(options) as folder:
         scene = Scene(Registry(options.bin, folder), random.Random(options.seed))
         scene.start()

@@ -158,7 +158,7 @@ def main():
     chance = random.Random(options.seed)
     seen, parent = [0] * 5, None
     with place(options) as where:
-        table = Table(options.bin, where, is_warm=True)
+        table = Table(options.bin, where, by_hand=True)
         table.act("start", "901", "--title", "Slope fans")
         for number in range(options.holes):
             letter = chr(ord("A") + number % 26)

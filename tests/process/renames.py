@@ -188,7 +188,7 @@ def live(place, story, acts):
 def main():
     options = asked(__doc__, acts=24, seed=3)
     with place(options) as folder:
-        table = Place(options.bin, folder, is_warm=True)
+        table = Place(options.bin, folder, by_hand=True)
         story = Story(table, options.seed)
         try:
             live(table, story, options.acts)

@@ -26,7 +26,7 @@ class Registry(Table):
     """A minute goes by with each command."""
 
     def __init__(self, programs, where):
-        super().__init__(programs, where, is_warm=True)
+        super().__init__(programs, where, by_hand=True)
         self.minute = 0
 
     def run(self, *words, codes=(0,), signer=None, **more):

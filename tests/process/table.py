@@ -16,7 +16,9 @@ import sys
 import tempfile
 
 sys.dont_write_bytecode = True  # the checkout stays as it is
-sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / "session"))
+for beside in ("session", "join"):
+    sys.path.insert(0, str(pathlib.Path(__file__).resolve().parents[1] / beside))
+import engine  # noqa: E402  pylint: disable=wrong-import-position
 import run_session  # noqa: E402  pylint: disable=wrong-import-position
 
 CLOCK = "2026-03-01T04:12:00Z"
@@ -26,11 +28,14 @@ STORY = (("start", "901"), ("hole", "add", "U0012A", "--returns", "seafloor"),
 
 
 def asked(about, **numbers):
-    """What a test is told: --bin, --keep FOLDER for a look afterwards, and numbers with what they are if not told."""
+    """What a test is told: --bin, --keep FOLDER for a look afterwards, and numbers with what they are if not told: of two the
+    first, where TESTS_LONG is set the second."""
     parser = argparse.ArgumentParser(description=about.split("\n")[0])
     parser.add_argument("--bin", required=True, type=os.path.realpath, help="the folder of the program")
     parser.add_argument("--keep", type=os.path.abspath, help="work there, and leave it")
     for name, default in numbers.items():
+        if isinstance(default, tuple):
+            default = default["TESTS_LONG" in os.environ]
         kind = {"action": "store_true"} if default is False else {"type": type(default), "default": default}
         parser.add_argument("--" + name.replace("_", "-"), **kind)
     return parser.parse_args()
@@ -61,13 +66,17 @@ def environment(programs, home, who="Mira Tamm", **more):
 
 class Table:
     """is_warm: each command is a fork of one process (tests/session/warm.c): for tests of what commands say, many times
-    over. What tests streams, signals, memory or calls takes the program itself."""
+    over. by_hand: most commands are run in one process besides, one after the other (tests/join/by_hand.c), in a tenth of the time;
+    but for those that are given something to read. What tests streams, signals, memory or calls takes the program itself."""
 
-    def __init__(self, programs, work, is_warm=False, **variables):
-        self.programs, self.work, self.failed = programs, work, []
+    def __init__(self, programs, work, is_warm=False, by_hand=False, **variables):
+        self.programs, self.work, self.failed, self.hand = programs, work, [], None
         os.makedirs(work, exist_ok=True)
         self.env = environment(programs, work, **variables)
-        if is_warm:
+        if by_hand:
+            self.hand = engine.Programs(programs, self.env)
+            atexit.register(self.hand.end)
+        if is_warm or by_hand:
             warm = run_session.warm_process(programs, self.env)
             self.env = warm.__enter__()  # pylint: disable=unnecessary-dunder-call
             self.programs = self.env["PATH"].split(":", 1)[0]
@@ -92,6 +101,21 @@ class Table:
         return self.start(["sh", "-c", command], given, folder, codes, seconds, env, **more)
 
     def start(self, words, given=None, folder="", codes=None, seconds=SECONDS, env=None, **more):
+        if self.hand and words[0] in ("coretally", b"coretally") and not given and set(more) <= {"text"}:
+            done = self.in_hand(words, folder, env, **more)
+        else:
+            done = self.in_process(words, given, folder, seconds, env, **more)
+        if codes is not None and done.returncode not in codes:
+            raise SystemExit(f"{words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
+        return done
+
+    def in_hand(self, words, folder, env, text=True):
+        code, *said = self.hand.answer(words[1:], self.under(folder) if folder else self.work, {**self.env, **(env or {})})
+        if text:
+            said = [one.decode("utf-8") for one in said]
+        return subprocess.CompletedProcess(words, code, *said)
+
+    def in_process(self, words, given, folder, seconds, env, **more):
         if given is None:
             more["stdin"] = subprocess.DEVNULL
         else:
@@ -100,13 +124,10 @@ class Table:
             more["capture_output"] = True
         more.setdefault("text", True)
         try:
-            done = subprocess.run(words, cwd=self.under(folder), env={**self.env, **(env or {})}, check=False, timeout=seconds,
+            return subprocess.run(words, cwd=self.under(folder), env={**self.env, **(env or {})}, check=False, timeout=seconds,
                                   **more)
         except subprocess.TimeoutExpired:
-            done = subprocess.CompletedProcess(words, 255, "", f"it did not end within {seconds} s")
-        if codes is not None and done.returncode not in codes:
-            raise SystemExit(f"{words}: exit {done.returncode}\n{done.stdout}{done.stderr}")
-        return done
+            return subprocess.CompletedProcess(words, 255, "", f"it did not end within {seconds} s")
 
     def act(self, *words, codes=(0,), **more):
         """A command that must succeed; what it says."""

@@ -15,7 +15,7 @@ from table import Table, asked, place
 
 
 def main():
-    args = asked(__doc__, processes=8, records=200)
+    args = asked(__doc__, processes=8, records=(60, 200))
     with place(args) as work:
         table = Table(args.bin, work)
         table.act("start", "901")

@@ -52,6 +52,9 @@ def environment(programs, home, scratch):
 def warm_process(programs, variables):
     """What a session sees with the warm process behind it: its environment."""
     folder = os.path.join(os.path.dirname(programs), "warm")
+    # The leak sanitizer takes as long for its look at each fork as the command does: sessions without this process have it, and
+    # what runs many commands by hand has it at its end.
+    variables = dict(variables, ASAN_OPTIONS=variables.get("ASAN_OPTIONS", "") + ":detect_leaks=0")
     with tempfile.TemporaryDirectory(prefix="warm-") as room, subprocess.Popen(
             [os.path.join(folder, "warm"), os.path.join(room, "socket")], env=variables, cwd=room, stdin=subprocess.PIPE,
             stdout=subprocess.PIPE) as process:

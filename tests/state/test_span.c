@@ -91,7 +91,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(what_spans_nothing_is_refused_alike, room_open, room_close),
         cmocka_unit_test_setup_teardown(a_former_key_names_its_sample, room_open, room_close),
     };
-    const int failed = cmocka_run_group_tests_name("spans", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("spans", tests, NULL, NULL);
 }

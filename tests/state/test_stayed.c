@@ -87,7 +87,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(what_has_samples_of_its_own_cannot_take_them_in, room_open, room_close),
         cmocka_unit_test(things_are_counted_in_words),
     };
-    const int failed = cmocka_run_group_tests_name("stayed", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("stayed", tests, NULL, NULL);
 }

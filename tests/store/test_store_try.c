@@ -104,7 +104,5 @@ int main(void)
         cmocka_unit_test_setup_teardown(shows_both_and_writes_nothing, scene_open, scene_close),
         cmocka_unit_test_setup_teardown(what_was_read_must_still_stand, scene_open, scene_close),
     };
-    const int failed = cmocka_run_group_tests_name("store try", tests, NULL, NULL);
-    store_shutdown();
-    return failed;
+    return cmocka_run_group_tests_name("store try", tests, NULL, NULL);
 }

@@ -236,7 +236,4 @@ MUST_CHECK enum status store_leads(struct store *store, const char *ancestor, co
 MUST_CHECK enum status store_commit(struct store *store, const char *id, struct arena *arena, struct commit *out,
                                     struct err *err);
 
-/* Start-up and shut-down of libgit2, once in a process; store_open and store_create do the first themselves. */
-void store_shutdown(void);
-
 #endif
