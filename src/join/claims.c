@@ -133,9 +133,9 @@ static enum status read_open(struct joining *joining, const struct subject *subj
     return STATUS_OK;
 }
 
-/* A side that took away what was open has decided, maybe for the value that stood: by the act that did so. */
-static enum status find_decision(struct joining *joining, const struct subject *subject, const struct field *field,
-                                 int side, struct act_at *out, struct err *err)
+/* The act by which a side took away what was open. */
+static enum status find_closing(struct joining *joining, const struct subject *subject, const struct field *field,
+                                int side, struct act_at *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     open_path(subject, VERSION_BASE, field, path);
@@ -143,6 +143,39 @@ static enum status find_decision(struct joining *joining, const struct subject *
     if (!file || !changed_by(file, side)) /* it had moved with its record before */
         open_path(subject, (enum version)side, field, path);
     return side_last(joining, side, path, out, err);
+}
+
+/* Confirmed, the value that stood is the decision's; else it is whose it was: to withdraw a record says nothing of it.
+ */
+static enum status find_standing(struct joining *joining, const struct act_at *closing, const struct claims *base,
+                                 struct claimed *present, struct err *err)
+{
+    struct act_told told = {.kind = NULL};
+    TRY(store_act(joining->store, closing->id, joining->arena, &told, err));
+    present->act = *closing;
+    if (told.kind && strcmp(told.kind, "settle") == 0)
+        return STATUS_OK;
+    for (size_t at = 0; at < base->count; at++)
+        if (is_same_text(base->items[at].value, present->value))
+            present->act = base->items[at].act;
+    return STATUS_OK;
+}
+
+/* What was open is so no more on this side: by which act it has its value. */
+static enum status find_decision(struct joining *joining, const struct subject *subject, const struct field *field,
+                                 int side, const struct claims *base, struct claimed *present, struct err *err)
+{
+    struct act_at closing;
+    struct blamed blamed;
+    struct claimed confirmed = *present;
+    TRY(find_closing(joining, subject, field, side, &closing, err));
+    TRY(side_blame(joining, side, &subject->spots[side], field, NULL, &blamed, err));
+    TRY(find_standing(joining, &closing, base, &confirmed, err));
+    const bool is_confirmed = strcmp(confirmed.act.id, closing.id) == 0;
+    present->act = confirmed.act;
+    if (blamed.is_found && (!is_confirmed || side_is_before(joining, side, &closing, &blamed.act)))
+        present->act = blamed.act;
+    return STATUS_OK;
 }
 
 /* The value of a side, with the act that set it; none where it is that of the common state. */
@@ -162,12 +195,32 @@ static enum status read_value(struct joining *joining, const struct subject *sub
     if (subject->forced)
         present.act = subject->forced[side];
     else if (claims[VERSION_BASE].is_open)
-        TRY(find_decision(joining, subject, field, side, &present.act, err));
+        TRY(find_decision(joining, subject, field, side, &claims[VERSION_BASE], &present, err));
     else if (!three->base || !field_is_equal(field, item, three->base)) {
         TRY(side_blame(joining, side, &subject->spots[side], field, NULL, &blamed, err));
         present.act = blamed.act;
     }
     add_claim(&claims[side], &present);
+    return STATUS_OK;
+}
+
+/* The value of the common state is a claim like others where a side joined it with another one: its act is told there.
+ */
+static enum status name_common(struct joining *joining, struct claims claims[VERSION_COUNT], struct err *err)
+{
+    struct claimed *before = &claims[VERSION_BASE].items[0];
+    bool is_behind = false;
+    for (int side = 0; side < SIDES_MAX; side++)
+        for (size_t at = 0; claims[side].is_open && !is_behind && at < claims[side].count; at++) {
+            if (!is_same_text(claims[side].items[at].value, before->value))
+                continue;
+            TRY(store_descends(joining->base, claims[side].items[at].act.id, &is_behind, err));
+            before->act = is_behind ? claims[side].items[at].act : before->act;
+        }
+    for (int side = 0; side < SIDES_MAX; side++)
+        for (size_t at = 0; at < claims[side].count; at++)
+            if (!*claims[side].items[at].act.id)
+                claims[side].items[at].act = before->act;
     return STATUS_OK;
 }
 
@@ -183,7 +236,7 @@ static enum status read_claims(struct joining *joining, const struct subject *su
     struct claimed before = {.side = -1};
     TRY(value_text(joining, field, three->base, &before.value, err));
     add_claim(&claims[VERSION_BASE], &before);
-    return STATUS_OK;
+    return subject->forced ? STATUS_OK : name_common(joining, claims, err);
 }
 
 /* In both, or added by one. */

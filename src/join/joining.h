@@ -26,6 +26,7 @@ struct side {
     struct side_act *acts; /* parents before children; read when the first is asked for */
     size_t act_count;
     bool has_acts;
+    bool has_joins; /* it joined others on the way */
 };
 
 /* A file that at least one side changed; an id is "" where there is none. */
@@ -123,6 +124,7 @@ MUST_CHECK enum status act_find(struct joining *joining, const char *id, struct 
 struct blamed {
     struct act_at act;
     const void *created;
+    bool is_found;
 };
 MUST_CHECK enum status side_blame(struct joining *joining, int side, const struct spot_at *spot,
                                   const struct field *field, const struct commit_names *not_these, struct blamed *out,
@@ -131,6 +133,18 @@ MUST_CHECK enum status side_blame(struct joining *joining, int side, const struc
 /* The newest act of a side that touched the file. */
 MUST_CHECK enum status side_last(struct joining *joining, int side, const char *path, struct act_at *out,
                                  struct err *err);
+
+/* Did the side do a before b? */
+bool side_is_before(const struct joining *joining, int side, const struct act_at *a, const struct act_at *b);
+
+/* The acts of a side that touched one of the files, and were followed by no other such act: one on each line. */
+struct act_list {
+    struct act_at *items;
+    size_t count;
+    size_t room;
+};
+MUST_CHECK enum status side_heads(struct joining *joining, int side, const char *const *paths, size_t count,
+                                  struct act_list *out, struct err *err);
 
 /* --- fields.c: one record --- */
 

@@ -39,6 +39,7 @@ static enum status read_acts(struct joining *joining, int which, struct err *err
     }
     side->acts = acts;
     side->act_count = count;
+    side->has_joins = count < commits.count;
     side->has_acts = true;
     return STATUS_OK;
 }
@@ -149,6 +150,7 @@ enum status side_blame(struct joining *joining, int which, const struct spot_at 
         memcpy(out->act.id, act->id, sizeof out->act.id);
         out->act.time_us = act->time_us;
         out->created = after;
+        out->is_found = true;
         return STATUS_OK;
     }
     return act_find(joining, side->tip, &out->act, err);
@@ -168,4 +170,107 @@ enum status side_last(struct joining *joining, int which, const char *path, stru
         return STATUS_OK;
     }
     return act_find(joining, side->tip, out, err);
+}
+
+bool side_is_before(const struct joining *joining, int which, const struct act_at *a, const struct act_at *b)
+{
+    const struct side *side = &joining->sides[which];
+    bool is_seen = false;
+    for (size_t at = 0; at < side->act_count; at++) {
+        if (strcmp(side->acts[at].id, b->id) == 0)
+            return is_seen;
+        is_seen = is_seen || strcmp(side->acts[at].id, a->id) == 0;
+    }
+    return false;
+}
+
+/* --- the last acts of each line --- */
+
+struct paths {
+    const char *const *items;
+    size_t count;
+};
+
+static enum status touches(struct joining *joining, struct side_act *act, const struct paths *paths, bool *out,
+                           struct err *err)
+{
+    *out = false;
+    for (size_t at = 0; at < paths->count && !*out; at++) {
+        const struct difference *change = NULL;
+        TRY(find_change(joining, act, paths->items[at], &change, err));
+        *out = change != NULL;
+    }
+    return STATUS_OK;
+}
+
+static enum status add_head(struct joining *joining, const struct side_act *act, struct act_list *out, struct err *err)
+{
+    TRY(arena_grow(joining->arena, &out->items, out->count, &out->room, sizeof *out->items, err));
+    struct act_at *head = &out->items[out->count++];
+    memcpy(head->id, act->id, sizeof head->id);
+    head->time_us = act->time_us;
+    return STATUS_OK;
+}
+
+static struct side_act *find_act(struct side *side, const char *id)
+{
+    for (size_t at = side->act_count; at-- > 0;)
+        if (strcmp(side->acts[at].id, id) == 0)
+            return &side->acts[at];
+    return NULL;
+}
+
+/* What led to the commit was followed. */
+static enum status mark_parents(struct joining *joining, const struct commits *commits, size_t at, bool *followed,
+                                struct err *err)
+{
+    struct parents parents;
+    TRY(store_parents(joining->store, commits->ids[at], &parents, err));
+    for (size_t parent = 0; parent < parents.count && parent < SIDES_MAX; parent++)
+        for (size_t before = at; before-- > 0;)
+            if (strcmp(commits->ids[before], parents.ids[parent]) == 0) {
+                followed[before] = true;
+                break;
+            }
+    return STATUS_OK;
+}
+
+/* Several lines were joined on the way: a commit is behind what came of it. */
+static enum status find_heads(struct joining *joining, int which, const struct paths *paths, struct act_list *out,
+                              struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    struct commits commits = {0};
+    bool *followed = NULL;
+    TRY(store_range(joining->store, side->tip, joining->sides[!which].tip, joining->arena, &commits, err));
+    TRY(arena_take(joining->arena, commits.count, sizeof *followed, &followed, err));
+    for (size_t at = commits.count; at-- > 0;) {
+        struct side_act *act = followed[at] ? NULL : find_act(side, commits.ids[at]);
+        bool is_head = false;
+        if (act)
+            TRY(touches(joining, act, paths, &is_head, err));
+        if (is_head)
+            TRY(add_head(joining, act, out, err));
+        if (is_head || followed[at])
+            TRY(mark_parents(joining, &commits, at, followed, err));
+    }
+    return STATUS_OK;
+}
+
+enum status side_heads(struct joining *joining, int which, const char *const *paths, size_t count, struct act_list *out,
+                       struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    const struct paths all = {paths, count};
+    *out = (struct act_list){.count = 0};
+    TRY(read_acts(joining, which, err));
+    if (side->has_joins)
+        return find_heads(joining, which, &all, out, err);
+    for (size_t at = side->act_count; at-- > 0 && !out->count;) {
+        bool is_head = false;
+        TRY(touches(joining, &side->acts[at], &all, &is_head, err));
+        if (is_head)
+            TRY(add_head(joining, &side->acts[at], out, err));
+    }
+    return STATUS_OK;
 }

@@ -17,9 +17,9 @@ STRING = ("--string", "drill pipe,,5in,4.276in")
 SURVEY = "depth_m,inclination_deg,azimuth_deg\n3021,0,0\n3060,%s,35\n"
 
 
-def log_rows(day, minutes, begin, strokes):
+def log_rows(day, minutes, begin, strokes, first=0):
     rows = ["Time,Hole depth,Strokes 1"]
-    for minute in range(0, minutes, 10):
+    for minute in range(first, minutes, 10):
         at = (day - 1) * 1440 + minute
         rows.append("2026-03-%02dT%02d:%02d:00Z,%.2f,%d" % (day, minute // 60, minute % 60, begin + at / 10, at * strokes))
     return "\n".join(rows) + "\n"
@@ -30,6 +30,8 @@ TABLES = {
     "log-2a.csv": log_rows(2, 720, 2500, 90),
     "log-2b.csv": log_rows(2, 900, 2500, 90),
     "log-2c.csv": log_rows(2, 720, 2500, 92),
+    "log-2d.csv": log_rows(2, 1100, 2500, 90, 900),
+    "log-2e.csv": log_rows(2, 1440, 2500, 92, 1000),
     "log-3.csv": log_rows(3, 300, 2500, 90),
     "survey-1.csv": SURVEY % 4,
     "survey-2.csv": SURVEY % 5,
@@ -311,7 +313,7 @@ class Side:
         return ["expedition", "amend", *self.option(("title", "Slopes", "Fans"), ("remark", "first leg", "second leg", "")), *self.why()]
 
     def do_log_add(self):
-        return ["log", "add", R, self.pick("log-2a.csv", "log-2b.csv", "log-2c.csv", "log-3.csv"), "--set", MAPPING, "--gap", "86400"]
+        return ["log", "add", R, self.pick("log-2a.csv", "log-2b.csv", "log-2c.csv", "log-2d.csv", "log-2e.csv", "log-3.csv"), "--set", MAPPING, "--gap", "86400"]
 
     def do_log_withdraw(self):
         return ["log", "withdraw", R, self.pick("2026-03-01", "2026-03-02"), *self.why()]

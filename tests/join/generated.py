@@ -139,7 +139,7 @@ class Story:
 
     def settle(self, at, who, when, which):
         said = self.ground.act(who, when, ["open", "--json"], self.sides[at].path)
-        rows = [row for row in json.loads(said.out) if row["kind"] == "differs"] if said.out.startswith("[") else []
+        rows = [row for row in json.loads(said.out) if row["kind"] == "differs" and row["command"]] if said.out.startswith("[") else []
         if rows:
             words = shlex.split(rows[which % len(rows)]["command"].replace("WHY", "looked"))[1:]
             self.done += self.act(at, who, when, [*words, "--sure"])
