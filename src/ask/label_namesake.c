@@ -20,11 +20,7 @@ static enum status find_sample(struct state *state, const struct things *things,
     struct namesake namesake;
     char key[SAMPLE_KEY_MAX];
     name_sample_key(name, key);
-    const struct sample *present = sample_find(set->samples, set->sample_count, key);
-    bool is_minted = false; /* what only amendments changed is as it was */
-    for (size_t at = 0; at < set->sample_count && !is_minted; at++)
-        is_minted = set->samples[at].was && strchr(set->samples[at].was, '@');
-    if (!is_minted || !sample_has_namesake(set, present, key))
+    if (!sample_may_differ(set, key))
         return STATUS_OK;
     TRY(namesake_sample(state, &things->target, label->state, then, key, &sample, &namesake, err));
     if (!sample || !namesake.is_certain || namesake.what != NAMESAKE_CARRIED)
@@ -60,19 +56,20 @@ enum status label_namesake(struct state *state, const struct things *things, con
     return STATUS_OK;
 }
 
-static enum status add_labels(struct state *state, const struct things *things, int32_t number, struct label_list *out,
-                              struct err *err)
+/* Labels of a file of bags that show a number from this one on. */
+static enum status add_labels(struct state *state, const struct things *things, int32_t hundred, int32_t from,
+                              struct label_list *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     struct label_set *set = NULL;
     bool there = false;
-    bag_labels_path(things->target.hole_name, things->bags.kind, bag_hundred(number), path);
+    bag_labels_path(things->target.hole_name, things->bags.kind, hundred, path);
     TRY(arena_take(state->arena, 1, sizeof *set, &set, err));
     TRY(state_read(state, path, &label_set_table, set, &there, err));
     for (size_t at = 0; at < set->label_count; at++) {
         struct name name;
         struct err unread = {0};
-        if (name_parse(set->labels[at].name, &name, &unread) != STATUS_OK || name.bag_number != number)
+        if (name_parse(set->labels[at].name, &name, &unread) != STATUS_OK || name.bag_number < from)
             continue;
         TRY(arena_grow(state->arena, &out->items, out->count, &out->room, sizeof(void *), err));
         out->items[out->count++] = &set->labels[at];
@@ -80,12 +77,18 @@ static enum status add_labels(struct state *state, const struct things *things, 
     return STATUS_OK;
 }
 
+/* What a bag was called lies between the number that it was recorded under and the one that it has: of several joins
+ * each may have given it another one. Two bags may have been recorded under one. */
 enum status label_further(struct state *state, const struct things *things, struct label_list *out, struct err *err)
 {
+    const int32_t own = things->bags.hundred;
+    int32_t from = INT32_MAX;
     for (size_t at = 0; at < things->bags.bag_count; at++) {
         const int32_t former = minted_number(things->bags.bags[at].was);
-        if (former && bag_hundred(former) != bag_hundred(things->bags.bags[at].number))
-            TRY(add_labels(state, things, former, out, err));
+        if (former && former < from && bag_hundred(former) != own)
+            from = former;
     }
+    for (int32_t hundred = bag_hundred(from); from < INT32_MAX && hundred < own; hundred++)
+        TRY(add_labels(state, things, hundred, from, out, err));
     return STATUS_OK;
 }

@@ -144,12 +144,15 @@ static enum status name_sample_now(struct state *state, const char *typed, struc
     struct namesake namesake;
     const struct sample *sample = NULL;
     struct err absent = {0};
+    char key[SAMPLE_KEY_MAX];
     if (name->level != NAME_SAMPLE)
         return STATUS_OK;
     const enum status status = resolve_named(state, typed, name, NAME_CORE, &target, &absent);
+    name_sample_key(name, key);
     if (status == STATUS_OK)
         TRY(namesake_find_sample(state, typed, &target, &sample, &namesake, err));
-    if (sample && sample->was && strchr(sample->was, '@'))
+    if (sample &&
+        ((sample->was && strchr(sample->was, '@')) || (namesake.is_certain && sample_may_differ(&target.samples, key))))
         name_set_sample(name, sample);
     if (!status_is_failure(status))
         return STATUS_OK;

@@ -11,6 +11,7 @@ struct paired {
     const struct sample *created; /* as both recorded it */
     size_t parent;                /* of a sub-sample; SIZE_MAX: none, or not found */
     int deep;
+    bool has_given_way; /* this join gave it another number, or what it was taken from */
     struct sample joined;
 };
 

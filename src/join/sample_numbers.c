@@ -114,6 +114,7 @@ static enum status name_piece(struct joining *joining, struct paired_samples *pi
     char newer[SAMPLE_KEY_MAX];
     struct sample *sample = &piece->joined;
     const bool is_news = own->number != number_in(sample);
+    piece->has_given_way = is_news;
     const char *name = NULL;
     char commit[MINTED_COMMIT_MAX];
     size_t len = 0;
@@ -170,11 +171,57 @@ static bool has_like_before(const struct paired_samples *pieces, size_t place)
     return false;
 }
 
+/* The act that recorded it; of two the earlier. */
+static enum status find_first(struct joining *joining, struct paired_samples *pieces, const struct paired *piece,
+                              struct act_at *out, struct err *err)
+{
+    *out = (struct act_at){.id = ""};
+    for (int side = 0; side < SIDES_MAX; side++) {
+        struct blamed blamed;
+        if (!piece->sides[side])
+            continue;
+        TRY(piece_recorder(joining, pieces, side, piece->sides[side], &blamed, err));
+        if (!*out->id || act_is_before(&blamed.act, out))
+            *out = blamed.act;
+    }
+    return STATUS_OK;
+}
+
+static enum status add_former(struct joining *joining, struct sample *sub, const char *key, struct err *err)
+{
+    struct text was;
+    struct bytes bytes;
+    text_init(&was, joining->arena);
+    text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", key);
+    TRY(text_done(&was, &bytes, err));
+    sub->was = bytes.data;
+    return STATUS_OK;
+}
+
+/* What it was called until now. A name that a join takes from its parent is taken from it as well: it is known by the
+ * act that recorded it under that, and the names that it has between one join and the next are nobody's. */
+static enum status keep_former(struct joining *joining, struct paired_samples *pieces, struct paired *piece,
+                               struct err *err)
+{
+    char old[SAMPLE_KEY_MAX];
+    const char *name = NULL;
+    char commit[MINTED_COMMIT_MAX];
+    size_t len = 0;
+    struct act_at act;
+    struct sample *sub = &piece->joined;
+    sample_key(sub, old);
+    if (!piece->has_given_way)
+        return sample_was(sub, old) ? STATUS_OK : add_former(joining, sub, old, err);
+    if (minted_former(sub->was, &name, &len, commit))
+        return STATUS_OK;
+    TRY(find_first(joining, pieces, piece, &act, err));
+    return minted_word(joining, sub->was, old, act.id, &sub->was, err);
+}
+
 /* A sub-sample goes where its parent went, as an amendment of the parent would take it along. */
 static enum status follow(struct joining *joining, struct paired_samples *pieces, struct paired *piece, struct err *err)
 {
     char key[SAMPLE_KEY_MAX];
-    char old[SAMPLE_KEY_MAX];
     struct sample *sub = &piece->joined;
     const struct sample *parent = &pieces->items[piece->parent].joined;
     sample_key(parent, key);
@@ -182,15 +229,8 @@ static enum status follow(struct joining *joining, struct paired_samples *pieces
         return STATUS_OK;
     const int side = piece->sides[0] ? 0 : 1;
     const struct sample *then = pieces->items[piece->parent].sides[side];
-    sample_key(sub, old);
-    if (!sample_list_has(sub->was, old)) {
-        struct text was;
-        struct bytes bytes;
-        text_init(&was, joining->arena);
-        text_addf(&was, "%s%s%s", sub->was ? sub->was : "", sub->was ? " " : "", old);
-        TRY(text_done(&was, &bytes, err));
-        sub->was = bytes.data;
-    }
+    piece->has_given_way = pieces->items[piece->parent].has_given_way;
+    TRY(keep_former(joining, pieces, piece, err));
     TRY(arena_copy(joining->arena, key, strlen(key), &sub->of, err));
     if (then && sub->top_um == then->top_um && sub->bottom_um == then->bottom_um) { /* no interval of its own */
         sub->top_um = parent->top_um;

@@ -139,6 +139,17 @@ static const struct minted_item *find_former(const struct minted_list *list, int
     return NULL;
 }
 
+/* Was something renumbered past this number? It may have had it between two joins. */
+static bool is_passed(const struct minted_list *list, int32_t number)
+{
+    for (size_t at = 0; at < list->count; at++) {
+        const int32_t former = minted_number(list->items[at].was);
+        if (former && former < number && list->items[at].number >= number)
+            return true;
+    }
+    return false;
+}
+
 static void take_commit(const char *was, char out[MINTED_COMMIT_MAX])
 {
     const char *name = NULL;
@@ -229,7 +240,7 @@ enum status namesake_number(struct state *state, const struct minted_group *grou
     TRY(read_list(state, group, number, &now, err));
     const struct minted_item *present = find_number(&now, number);
     const struct minted_item *former = find_former(&now, number);
-    if (present && !former)
+    if (present && !former && !(label_state && is_passed(&now, number)))
         return STATUS_OK;
     if (label_state) {
         const enum status status = ask_label(state, group, &now, label_state, then ? then : &own, number, out, err);

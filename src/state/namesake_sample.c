@@ -15,12 +15,36 @@ struct two_states {
     struct sample_set set; /* of then */
 };
 
-bool sample_has_namesake(const struct sample_set *set, const struct sample *sample, const char *key)
+/* "3W,45-47" of "3W,45-47#2/1": the length of the interval. */
+static bool has_stem(const char *key, const char *stem, size_t len)
 {
-    for (size_t at = 0; at < set->sample_count; at++)
-        if (&set->samples[at] != sample && sample_was(&set->samples[at], key))
+    return strcspn(key, "#/@ ") == len && strncmp(key, stem, len) == 0;
+}
+
+static bool has_stem_ever(const struct sample *sample, const char *stem, size_t len)
+{
+    char key[SAMPLE_KEY_MAX];
+    sample_key(sample, key);
+    bool has = has_stem(key, stem, len);
+    for (const char *word = sample->was; word && *word && !has; word += strcspn(word, " "), word += *word == ' ')
+        has = has_stem(word, stem, len);
+    return has;
+}
+
+bool sample_may_differ(const struct sample_set *set, const char *key)
+{
+    const struct sample *present = sample_find(set->samples, set->sample_count, key);
+    bool is_minted = false; /* what only amendments changed is as it was */
+    bool has_namesake = false;
+    for (size_t at = 0; at < set->sample_count; at++) {
+        const struct sample *it = &set->samples[at];
+        const bool is_it = it->was && strchr(it->was, '@');
+        if (is_it && has_stem_ever(it, key, strcspn(key, "#/")))
             return true;
-    return false;
+        is_minted = is_minted || is_it;
+        has_namesake = has_namesake || (it != present && sample_was(it, key));
+    }
+    return is_minted && has_namesake;
 }
 
 static const struct sample *find_same(const struct sample_set *set, const char *was)
@@ -243,7 +267,7 @@ enum status namesake_sample(struct state *state, const struct target *target, co
     const struct sample *meant = NULL;
     *out = (struct namesake){.what = NAMESAKE_NONE};
     find_typed(&target->samples, key, sample, out);
-    if (!label_state || (out->what == NAMESAKE_NONE && *sample))
+    if (!label_state || (out->what == NAMESAKE_NONE && *sample && !sample_may_differ(&target->samples, key)))
         return STATUS_OK;
     const enum status status = ask_label(state, target, label_state, then ? then : &own, key, &meant, err);
     then_close(&own);

@@ -73,7 +73,9 @@ MUST_CHECK enum status namesake_carry_number(struct state *state, const struct m
 MUST_CHECK enum status namesake_note(struct state *state, const char *was, const char *word, const char *note,
                                      const char **out, struct err *err);
 
-/* Has any other sample of the set this key among its former ones? What has none needs no question. */
-bool sample_has_namesake(const struct sample_set *set, const struct sample *sample, const char *key);
+/* May a label with this key mean another sample than the one that has it? Where no join gave another key to one of this
+ * interval, or to one taken from such, it does not. What had the key between two joins need not have it now, and no
+ * former key tells so. */
+bool sample_may_differ(const struct sample_set *set, const char *key);
 
 #endif
