@@ -70,26 +70,37 @@ bool renamings_carry(const struct renaming_set *set, size_t then, size_t now, st
     return is_there;
 }
 
-/* How many of them are in both lists before the first that is not. */
-static size_t count_both(const struct renaming_set *a, const struct renaming_set *b)
+static bool is_equal(const struct renaming *a, const struct renaming *b)
+{
+    return strcmp(a->from, b->from) == 0 && strcmp(a->to, b->to) == 0;
+}
+
+size_t renamings_shared(const struct renaming_set *a, const struct renaming_set *b)
 {
     size_t both = 0;
-    while (both < a->renaming_count && both < b->renaming_count &&
-           strcmp(a->renamings[both].from, b->renamings[both].from) == 0 &&
-           strcmp(a->renamings[both].to, b->renamings[both].to) == 0)
+    while (both < a->renaming_count && both < b->renaming_count && is_equal(&a->renamings[both], &b->renamings[both]))
         both++;
     return both;
 }
 
 bool renamings_are_same(const struct renaming_set *a, const struct renaming_set *b)
 {
-    return a->renaming_count == b->renaming_count && count_both(a, b) == a->renaming_count;
+    return a->renaming_count == b->renaming_count && renamings_shared(a, b) == a->renaming_count;
 }
 
 bool renamings_between(const struct renaming_set *then, const struct renaming_set *now, struct core_id *id)
 {
-    const size_t both = count_both(then, now);
-    return renamings_carry(then, then->renaming_count, both, id) && renamings_carry(now, both, now->renaming_count, id);
+    const size_t both = renamings_shared(then, now);
+    size_t back = then->renaming_count;
+    while (back > both && renamings_carry(then, back, back - 1, id))
+        back--;
+    if (back == both)
+        return renamings_carry(now, both, now->renaming_count, id);
+    const struct renaming *last = &then->renamings[back - 1]; /* a core left this number, then this one was recorded */
+    for (size_t at = now->renaming_count; id_of(last->from).number == id->number && at > both; at--)
+        if (is_equal(&now->renamings[at - 1], last))
+            return renamings_carry(now, at, now->renaming_count, id);
+    return false;
 }
 
 bool renamings_former(const struct renaming_set *set, struct core_id id, struct core_id *out, size_t *at)

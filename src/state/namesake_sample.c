@@ -66,8 +66,7 @@ static enum status read_then(struct two_states *two, struct err *err)
     bool there = false;
     TRY(state_renamings(two->state, target->hole_name, &now, err));
     TRY(state_renamings(&two->then->state, target->hole_name, &then, err));
-    const struct renaming_set *longer = then.renaming_count > now.renaming_count ? &then : &now;
-    if (!renamings_carry(longer, now.renaming_count, then.renaming_count, &id))
+    if (!renamings_between(&now, &then, &id))
         return STATUS_OK;
     samples_path(target->hole_name, id.number, path);
     return state_read(&two->then->state, path, &sample_set_table, &two->set, &there, err);

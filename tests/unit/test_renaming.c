@@ -69,8 +69,9 @@ static void names_are_carried_between_sides(void **state)
         const char *name;
         const char *is; /* NULL: not there */
     } rows[] = {
-        {2, 0, "12H", "12H"}, {2, 0, "14H", "3H"},  {2, 1, "12H", "2H"}, {2, 1, "14H", "13H"}, {0, 1, "12H", "2H"},
-        {0, 1, "3H", "13H"},  {1, 2, "13H", "14H"}, {1, 2, "2H", "12H"}, {2, 0, "13H", NULL},  {2, 2, "14H", "14H"},
+        {2, 0, "12H", "12H"}, {2, 0, "14H", "3H"},  {2, 1, "12H", "2H"},  {2, 1, "14H", "13H"},
+        {0, 1, "12H", "2H"},  {0, 1, "3H", "13H"},  {1, 2, "13H", "14H"}, {1, 2, "2H", "12H"},
+        {2, 0, "13H", NULL},  {2, 2, "14H", "14H"}, {0, 2, "2H", "2H"}, /* recorded after the first 2H had become 12H */
     };
     for (size_t at = 0; at < COUNT_OF(rows); at++) {
         struct core_id id = id_of(rows[at].name);

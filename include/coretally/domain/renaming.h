@@ -40,8 +40,12 @@ struct renaming_set {
  * are. */
 bool renamings_carry(const struct renaming_set *set, size_t then, size_t now, struct core_id *id);
 
+/* How many both lists begin with alike. */
+size_t renamings_shared(const struct renaming_set *a, const struct renaming_set *b);
+
 /* The same between two states of which neither need lead to the other, as where histories were joined: back over what
- * the one renamed beyond what both did, then forward over what the other did. */
+ * the one renamed beyond what both did, then forward over what the other did. A core that was recorded after one of
+ * those goes on from there, where the other list has it, too. */
 bool renamings_are_same(const struct renaming_set *a, const struct renaming_set *b);
 bool renamings_between(const struct renaming_set *then, const struct renaming_set *now, struct core_id *id);
 
