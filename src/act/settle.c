@@ -64,7 +64,7 @@ static enum status settle_core(struct state *state, struct deciding *it, struct 
     struct renamed *renamed = NULL;
     const struct core *core = it->record;
     char wanted[CORE_ID_MAX];
-    if (strcmp(it->point->it.field, "type") != 0)
+    if (strcmp(it->point->it.field, "type") != 0 && strcmp(it->point->it.field, "number") != 0)
         return core_amend(state, &it->target, core, out, err);
     core_id_format((struct core_id){core->number, core->type}, wanted);
     TRY(arena_take(state->arena, 1, sizeof *renamed, &renamed, err));

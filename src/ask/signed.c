@@ -140,6 +140,74 @@ static enum status map_numbers(struct state *state, const struct minted_group *g
     return STATUS_OK;
 }
 
+/* Names of cores of the state in which it was signed, as they are now. */
+struct names_then {
+    struct state *state; /* then */
+    const char *hole;
+    struct renaming_set then;
+    struct renaming_set now;
+};
+
+static enum status map_core(const struct names_then *names, int32_t *number, struct err *err)
+{
+    struct core core;
+    char path[REGISTRY_PATH_MAX];
+    bool there = false;
+    if (!*number)
+        return STATUS_OK;
+    core_path(names->hole, *number, path);
+    TRY(state_read(names->state, path, &core_table, &core, &there, err));
+    struct core_id id = {core.number, core.type};
+    if (there && renamings_between(&names->then, &names->now, &id))
+        *number = id.number;
+    return STATUS_OK;
+}
+
+static int compare_offsets(const void *a, const void *b)
+{
+    return ((const struct core_offset *)a)->core - ((const struct core_offset *)b)->core;
+}
+
+/* it: a copy, whose lists are copied here. */
+static enum status map_cores(const struct names_then *names, struct correction *it, struct err *err)
+{
+    struct arena *const arena = names->state->arena;
+    struct core_offset *offsets = NULL;
+    struct splice_interval *intervals = NULL;
+    TRY(map_core(names, &it->core, err));
+    TRY(arena_take(arena, it->offset_count, sizeof *offsets, &offsets, err));
+    TRY(arena_take(arena, it->interval_count, sizeof *intervals, &intervals, err));
+    for (size_t at = 0; at < it->offset_count; at++) {
+        offsets[at] = it->offsets[at];
+        TRY(map_core(names, &offsets[at].core, err));
+    }
+    for (size_t at = 0; at < it->interval_count; at++) {
+        intervals[at] = it->intervals[at];
+        TRY(map_core(names, &intervals[at].core, err));
+    }
+    if (it->offset_count)
+        qsort(offsets, it->offset_count, sizeof *offsets, compare_offsets);
+    it->offsets = offsets;
+    it->intervals = intervals;
+    return STATUS_OK;
+}
+
+/* A join carries the cores that it names to the names that they have; no act does. */
+static enum status carry_cores(struct state *state, const char *commit, struct then *then, struct correction *it,
+                               struct err *err)
+{
+    struct names_then names = {.hole = it->hole};
+    TRY(state_renamings(state, it->hole, &names.now, err));
+    if (!names.now.renaming_count)
+        return STATUS_OK;
+    TRY(then_stand(state, commit, then, err));
+    if (!then->is_known)
+        return STATUS_OK;
+    names.state = &then->state;
+    TRY(state_renamings(names.state, it->hole, &names.then, err));
+    return map_cores(&names, it, err);
+}
+
 /* What was signed, with the numbers of now, against what stands. */
 static enum status compare(struct state *state, const struct correction *it, const struct correction *signed_one,
                            const struct commit *commit, bool *out, struct err *err)
@@ -151,6 +219,8 @@ static enum status compare(struct state *state, const struct correction *it, con
     enum status status = namesake_number(state, &group, commit->id, &then, signed_one->number, &meant, err);
     if (status == STATUS_OK)
         status = map_numbers(state, &group, commit->id, &then, signed_one->supersedes, &then_with_now.supersedes, err);
+    if (status == STATUS_OK)
+        status = carry_cores(state, commit->id, &then, &then_with_now, err);
     then_close(&then);
     TRY(status);
     then_with_now.number = meant.is_certain ? meant.number : signed_one->number;
@@ -159,7 +229,8 @@ static enum status compare(struct state *state, const struct correction *it, con
     return STATUS_OK;
 }
 
-/* A join gave numbers anew, its own or those that it names: the file is another, what it says is not. */
+/* A join gave numbers anew, its own or those that it names, of corrections or cores: the file is another, what it says
+ * is not. */
 static enum status is_renumbered(struct state *state, const struct correction *it, const struct signed_by *by,
                                  bool *out, struct err *err)
 {
@@ -168,8 +239,10 @@ static enum status is_renumbered(struct state *state, const struct correction *i
     char path[REGISTRY_PATH_MAX];
     const void *signed_one = NULL;
     struct err unread = {0};
-    bool is_any = false;
+    struct renaming_set renamed = {0};
     TRY(state_corrections(state, it->hole, &all, &count, err));
+    TRY(state_renamings(state, it->hole, &renamed, err));
+    bool is_any = renamed.renaming_count > 0;
     for (size_t at = 0; at < count; at++)
         is_any = is_any || all[at].was;
     if (!is_any)

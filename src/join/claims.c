@@ -197,8 +197,9 @@ static enum status read_value(struct joining *joining, const struct subject *sub
     else if (claims[VERSION_BASE].is_open)
         TRY(find_decision(joining, subject, field, side, &claims[VERSION_BASE], &present, err));
     else if (!three->base || !field_is_equal(field, item, three->base)) {
-        TRY(side_blame(joining, side, &subject->spots[side], field, NULL, &blamed, err));
-        present.act = blamed.act;
+        if (!subject->acts)
+            TRY(side_blame(joining, side, &subject->spots[side], field, NULL, &blamed, err));
+        present.act = subject->acts ? subject->acts[side] : blamed.act;
     }
     add_claim(&claims[side], &present);
     return STATUS_OK;
@@ -261,11 +262,12 @@ static int compare_claims(const void *a, const void *b)
 }
 
 /* The latest first; but what a record can be given, since a side has it, stands before all that none has. */
-static void sort_claims(struct claims *claims)
+static void sort_claims(const struct subject *subject, struct claims *claims)
 {
     size_t first = 0;
     qsort(claims->items, claims->count, sizeof claims->items[0], compare_claims);
-    while (first < claims->count && claims->items[first].side < 0)
+    while (first < claims->count &&
+           (subject->standing ? claims->items[first].side != subject->standing - 1 : claims->items[first].side < 0))
         first++;
     if (first == claims->count)
         return;
@@ -321,16 +323,32 @@ static void mark_open(struct joining *joining, const struct subject *subject, co
     }
 }
 
+static enum status find_all(struct joining *joining, const struct subject *subject, const struct field *field,
+                            const struct three *three, struct claims claims[VERSION_COUNT], struct claims *all,
+                            int *standing, struct err *err)
+{
+    TRY(read_claims(joining, subject, field, three, claims, err));
+    join_sets(subject, claims, all);
+    sort_claims(subject, all);
+    *standing = all->items[0].side < 0 ? 0 : all->items[0].side;
+    return STATUS_OK;
+}
+
+enum status claims_standing(struct joining *joining, const struct subject *subject, const struct field *field,
+                            const struct three *three, int *standing, struct err *err)
+{
+    struct claims claims[VERSION_COUNT];
+    struct claims all;
+    return find_all(joining, subject, field, three, claims, &all, standing, err);
+}
+
 enum status join_claims(struct joining *joining, const struct subject *subject, const struct field *field,
                         const struct three *three, int *standing, struct err *err)
 {
     struct claims claims[VERSION_COUNT];
     struct claims all;
-    TRY(read_claims(joining, subject, field, three, claims, err));
-    join_sets(subject, claims, &all);
+    TRY(find_all(joining, subject, field, three, claims, &all, standing, err));
     mark_open(joining, subject, field);
-    sort_claims(&all);
-    *standing = all.items[0].side < 0 ? 0 : all.items[0].side;
     if (joining->has_open)
         TRY(remove_open(joining, subject, field, err));
     if (all.count < 2)

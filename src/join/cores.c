@@ -9,34 +9,8 @@
 struct core_pair {
     const struct named_cores *all;
     const struct named_core *named;
-    struct core cores[VERSION_COUNT];
-    bool there[VERSION_COUNT];
-    struct subject subject;
+    struct core_records records;
 };
-
-static enum status read_cores(struct joining *joining, struct core_pair *pair, struct err *err)
-{
-    char path[REGISTRY_PATH_MAX];
-    const char *hole = pair->all->hole;
-    for (int version = 0; version < VERSION_COUNT; version++) {
-        const int32_t number = pair->named->ids[version].number;
-        if (!number)
-            continue;
-        core_path(hole, number, path);
-        TRY(joining_read(joining, version, path, &core_table, &pair->cores[version], &pair->there[version], err));
-        if (version == VERSION_BASE)
-            TRY(arena_copy(joining->arena, path, strlen(path), &pair->subject.base_path, err));
-        else {
-            pair->subject.spots[version] = (struct spot_at){.table = &core_table};
-            memcpy(pair->subject.spots[version].path, path, sizeof path);
-        }
-    }
-    core_path(hole, pair->named->id.number, path);
-    pair->subject.hole = hole;
-    pair->subject.table = &core_table;
-    pair->subject.is_named = true;
-    return arena_copy(joining->arena, path, strlen(path), &pair->subject.path, err);
-}
 
 static const struct section *find_section(const struct core *core, int32_t number)
 {
@@ -54,8 +28,8 @@ static enum status move_open(struct joining *joining, const struct core_pair *pa
     struct moved moved = {.hole = pair->all->hole,
                           .table = section ? &section_table : &core_table,
                           .side = side,
-                          .from = pair->subject.spots[side].path,
-                          .to = pair->subject.path};
+                          .from = pair->records.subject.spots[side].path,
+                          .to = pair->records.subject.path};
     if (strcmp(moved.from, moved.to) == 0)
         return STATUS_OK;
     if (section) {
@@ -68,10 +42,12 @@ static enum status move_open(struct joining *joining, const struct core_pair *pa
 static enum status join_section(struct joining *joining, const struct core_pair *pair, int32_t number,
                                 struct section *out, struct err *err)
 {
-    const struct section *sides[] = {find_section(&pair->cores[0], number), find_section(&pair->cores[1], number)};
-    const struct section *base = pair->there[VERSION_BASE] ? find_section(&pair->cores[VERSION_BASE], number) : NULL;
+    const struct section *sides[] = {find_section(&pair->records.cores[0], number),
+                                     find_section(&pair->records.cores[1], number)};
+    const struct section *base =
+        pair->records.there[VERSION_BASE] ? find_section(&pair->records.cores[VERSION_BASE], number) : NULL;
     char name[SECTION_TEXT_MAX];
-    struct subject subject = pair->subject;
+    struct subject subject = pair->records.subject;
     if (!sides[0] || !sides[1]) { /* one of them has it: that is how the number was found */
         const struct section *only = sides[0] ? sides[0] : sides[1];
         assert(only);
@@ -94,8 +70,8 @@ static enum status join_section(struct joining *joining, const struct core_pair 
 static enum status join_sections(struct joining *joining, const struct core_pair *pair, struct core *out,
                                  struct err *err)
 {
-    const struct core *a = &pair->cores[0];
-    const struct core *b = &pair->cores[1];
+    const struct core *a = &pair->records.cores[0];
+    const struct core *b = &pair->records.cores[1];
     struct section *sections = NULL;
     size_t count = 0;
     TRY(arena_take(joining->arena, a->section_count + b->section_count, sizeof *sections, &sections, err));
@@ -114,45 +90,53 @@ static enum status join_sections(struct joining *joining, const struct core_pair
     return STATUS_OK;
 }
 
-/* The letter of a core that both recorded under one number; the name of one that both renamed. */
-static enum status contest_name(struct joining *joining, const struct core_pair *pair, const struct three *three,
-                                struct core *out, struct err *err)
+/* Two numbers, two letters: that which stands is that which the core has. */
+static enum status contest_name(struct joining *joining, const struct core_pair *pair, enum name_part part,
+                                struct err *err)
 {
-    const struct core_id *ids = pair->named->ids;
-    const struct field *type = field_find(&core_table, "type");
-    bool is_open = false;
+    const struct named_core *named = pair->named;
+    struct subject subject = pair->records.subject;
+    struct act_at acts[SIDES_MAX];
     int standing = 0;
-    TRY(has_claims(joining, &pair->subject, type, &is_open, err));
-    if (!is_open && (pair->there[VERSION_BASE] || ids[0].type == ids[1].type))
+    for (int side = 0; side < SIDES_MAX; side++)
+        if (part == NAME_NUMBER ? named->ids[side].number == named->id.number : named->ids[side].type == named->id.type)
+            subject.standing = side + 1;
+    if (!named->is_contested[part])
         return STATUS_OK;
-    TRY(join_claims(joining, &pair->subject, type, three, &standing, err));
-    if (!pair->there[VERSION_BASE])
-        out->type = pair->cores[standing].type;
+    for (int side = 0; side < SIDES_MAX; side++)
+        TRY(find_name_act(joining, pair->all, named, side, part, &acts[side], err));
+    subject.acts = acts;
+    return join_claims(joining, &subject, field_find(&core_table, part == NAME_NUMBER ? "number" : "type"),
+                       &pair->records.three, &standing, err);
+}
+
+static enum status join_both(struct joining *joining, const struct core_pair *pair, struct core *out, struct err *err)
+{
+    const struct core_records *records = &pair->records;
+    TRY(join_fields(joining, &records->subject, &records->three, out, err));
+    if (out->bottom_um != LENGTH_NONE && out->bottom_um < out->top_um)
+        TRY(join_as_one(joining, &records->subject, &records->three, out, err));
+    TRY(join_sections(joining, pair, out, err));
+    for (enum name_part part = NAME_NUMBER; part < NAME_PARTS; part++)
+        TRY(contest_name(joining, pair, part, err));
     return STATUS_OK;
 }
 
 static enum status join_core(struct joining *joining, struct core_pair *pair, struct err *err)
 {
-    struct core out = pair->there[0] ? pair->cores[0] : pair->cores[1];
-    const struct three three = {pair->there[VERSION_BASE] ? &pair->cores[VERSION_BASE] : NULL,
-                                {&pair->cores[0], &pair->cores[1]}};
-    const bool is_both = pair->there[0] && pair->there[1];
-    const int only = pair->there[0] ? 0 : 1;
-    if (!is_both)
+    const struct core_records *records = &pair->records;
+    struct core out = records->there[0] ? records->cores[0] : records->cores[1];
+    const bool is_both = records->there[0] && records->there[1];
+    const int only = records->there[0] ? 0 : 1;
+    if (is_both)
+        TRY(join_both(joining, pair, &out, err));
+    else
         TRY(move_open(joining, pair, only, NULL, err));
     for (size_t at = 0; !is_both && at < out.section_count; at++)
         TRY(move_open(joining, pair, only, &out.sections[at], err));
-    if (is_both)
-        TRY(join_fields(joining, &pair->subject, &three, &out, err));
-    if (is_both && out.bottom_um != LENGTH_NONE && out.bottom_um < out.top_um)
-        TRY(join_as_one(joining, &pair->subject, &three, &out, err));
-    if (is_both)
-        TRY(join_sections(joining, pair, &out, err));
     out.number = pair->named->id.number;
     out.type = pair->named->id.type;
     out.was = pair->named->was;
-    if (is_both)
-        TRY(contest_name(joining, pair, &three, &out, err));
     return joining_write(joining, &core_table, &out, err);
 }
 
@@ -228,7 +212,7 @@ static enum status join_one(struct joining *joining, const struct named_cores *a
     const bool is_plain = has_one_name(named);
     const bool is_new = !named->ids[VERSION_BASE].number;
     const int only = is_new && !named->ids[1].number ? 0 : is_new && !named->ids[0].number ? 1 : -1;
-    TRY(read_cores(joining, &pair, err));
+    TRY(read_core_records(joining, all->hole, named, &pair.records, err));
     for (enum core_file kind = FILE_CORE; kind < FILE_COUNT; kind++) {
         file_path(kind, all->hole, named->id.number, path);
         if (is_plain && only >= 0) { /* the other side has another core's file there, if any */

@@ -86,42 +86,15 @@ static enum status join_supersedes(struct joining *joining, const struct numbere
     return STATUS_OK;
 }
 
-/* The number that a core of a side has in the join. */
-static int32_t core_now(const struct named_cores *cores, int side, int32_t number)
+/* As each version has it. */
+static void find_versions(const struct corrections *all, const struct numbered_out *out, size_t at,
+                          struct joined_correction *joined)
 {
-    for (size_t at = 0; at < cores->count; at++)
-        if (cores->items[at].ids[side].number == number)
-            return cores->items[at].id.number;
-    return number;
-}
-
-static int compare_offsets(const void *a, const void *b)
-{
-    return ((const struct core_offset *)a)->core - ((const struct core_offset *)b)->core;
-}
-
-/* A correction of one side that names cores to which the other side gave other names: it meant those cores. A signed
- * one stays as it was signed. */
-static enum status follow_cores(struct corrections *all, const struct numbered_out *out, size_t at,
-                                struct correction *it, struct err *err)
-{
-    const int side = out->numbers[0][at] ? 0 : 1;
-    char path[REGISTRY_PATH_MAX];
-    char id[HASH_TEXT_MAX];
-    if (!all->cores->is_renamed || out->numbers[VERSION_BASE][at] || out->numbers[!side][at])
-        return STATUS_OK;
-    signatures_path(all->hole, out->numbers[side][at], path);
-    TRY(store_id(all->joining->sides[side].store, path, id, err));
-    if (*id)
-        return STATUS_OK;
-    it->core = it->core ? core_now(all->cores, side, it->core) : 0;
-    for (size_t row = 0; row < it->offset_count; row++)
-        it->offsets[row].core = core_now(all->cores, side, it->offsets[row].core);
-    for (size_t row = 0; row < it->interval_count; row++)
-        it->intervals[row].core = core_now(all->cores, side, it->intervals[row].core);
-    if (it->offset_count) /* they stand in the order of the cores */
-        qsort(it->offsets, it->offset_count, sizeof *it->offsets, compare_offsets);
-    return STATUS_OK;
+    const struct items *const items[VERSION_COUNT] = {&all->in.sides[0], &all->in.sides[1], &all->in.base};
+    for (int version = 0; version < VERSION_COUNT; version++) {
+        const int32_t number = out->numbers[version][at];
+        joined->sides[version] = number ? items_find(items[version], number, 0) : NULL;
+    }
 }
 
 static enum status write_one(struct corrections *all, const struct numbered_out *out, size_t at, struct err *err)
@@ -130,10 +103,13 @@ static enum status write_one(struct corrections *all, const struct numbered_out 
     struct correction *it = (struct correction *)(void *)(out->items + at * correction_table.size);
     char paths[VERSION_COUNT][REGISTRY_PATH_MAX];
     const char *pointers[VERSION_COUNT] = {NULL};
+    struct joined_correction joined;
     char path[REGISTRY_PATH_MAX];
     if (it->supersedes)
         TRY(join_supersedes(joining, out, out->numbers[0][at] ? 0 : 1, it->supersedes, &it->supersedes, err));
-    TRY(follow_cores(all, out, at, it, err));
+    find_versions(all, out, at, &joined);
+    TRY(carry_cores(joining, all->cores, &joined, it, err));
+    TRY(doubt_cores(joining, all->cores, &joined, it, err));
     TRY(joining_write(joining, &correction_table, it, err));
     for (int version = 0; version < VERSION_COUNT; version++)
         if (out->numbers[version][at]) {
@@ -144,6 +120,40 @@ static enum status write_one(struct corrections *all, const struct numbered_out 
     if (out->numbers[VERSION_FIRST][at] != it->number) /* what stands there on that side goes to another one */
         TRY(joining_place(joining, path, "", err));
     return join_signatures(joining, path, pointers, err);
+}
+
+/* Has a core another number than a side gave it; than all sides that have it? Then a join alone moved it. */
+static bool is_moved(const struct named_cores *cores, bool by_all)
+{
+    for (size_t at = 0; at < cores->count; at++) {
+        const struct named_core *core = &cores->items[at];
+        bool differs[SIDES_MAX];
+        for (int side = 0; side < SIDES_MAX; side++)
+            differs[side] = core->ids[side].number ? core->ids[side].number != core->id.number : by_all;
+        if (by_all ? differs[0] && differs[1] : differs[0] || differs[1])
+            return true;
+    }
+    return false;
+}
+
+/* All that the common state has: those that neither side touched, too. */
+static enum status add_untouched(struct corrections *all, struct err *err)
+{
+    struct entries entries = {0};
+    char folder[REGISTRY_PATH_MAX];
+    size_t room = all->count;
+    (void)snprintf(folder, sizeof folder, "holes/%.12s/corrections", all->hole);
+    TRY(store_entries(all->joining->base, folder, all->joining->arena, &entries, err));
+    for (size_t at = 0; at < entries.count; at++) {
+        char path[PATH_TEXT_MAX];
+        struct place_known place;
+        (void)snprintf(path, sizeof path, "%s/%.200s", folder, entries.items[at].name);
+        if (!registry_place(path, &place) || place.known->table != &correction_table || is_touched(all, place.number))
+            continue;
+        TRY(arena_grow(all->joining->arena, &all->numbers, all->count, &room, sizeof *all->numbers, err));
+        all->numbers[all->count++] = place.number;
+    }
+    return STATUS_OK;
 }
 
 enum status join_corrections(struct joining *joining, const struct hole_files *files, const struct named_cores *cores,
@@ -160,7 +170,9 @@ enum status join_corrections(struct joining *joining, const struct hole_files *f
         if (is_of_correction(file) && !is_touched(&all, file->place.number))
             all.numbers[all.count++] = file->place.number;
     }
-    if (!all.count || ((!sides[0] || !sides[1]) && !all.cores->is_renamed)) /* taken as they are */
+    if (is_moved(cores, true))
+        TRY(add_untouched(&all, err));
+    if (!all.count || ((!sides[0] || !sides[1]) && !is_moved(cores, false))) /* taken as they are */
         return STATUS_OK;
     for (size_t at = 0; at < files->count; at++)
         files->files[at].is_joined = files->files[at].is_joined || is_of_correction(&files->files[at]);

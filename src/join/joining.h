@@ -146,6 +146,14 @@ struct act_list {
 MUST_CHECK enum status side_heads(struct joining *joining, int side, const char *const *paths, size_t count,
                                   struct act_list *out, struct err *err);
 
+/* All acts of a side that touched the file, the oldest first, with the id that it had after each. */
+struct touch {
+    struct act_at act;
+    char newer[COMMIT_ID_MAX];
+};
+MUST_CHECK enum status side_touches(struct joining *joining, int side, const char *path, struct touch **out,
+                                    size_t *count, struct err *err);
+
 /* --- fields.c: one record --- */
 
 struct three {
@@ -164,6 +172,8 @@ struct subject {
     /* Composed of both sides it would be no record, or not what either meant: one side stands in all that differs, by
      * the later of these acts; the rest is open. NULL: composed. */
     const struct act_at *forced;
+    const struct act_at *acts; /* that set the field on either side, where it is not found in one file; NULL */
+    int standing;              /* the value of side 0 (1) or 1 (2) stands, whichever act was later; 0: by the acts */
 };
 /* The fields of a record that both sides have. out: room for it; lists whose items have versions are left to the
  * caller, as the first side has them. */
@@ -184,6 +194,10 @@ MUST_CHECK enum status join_words(struct joining *joining, const char *base, con
  * open. *standing: the side that has it. */
 MUST_CHECK enum status join_claims(struct joining *joining, const struct subject *subject, const struct field *field,
                                    const struct three *three, int *standing, struct err *err);
+/* The side whose value will stand; nothing is written. */
+MUST_CHECK enum status claims_standing(struct joining *joining, const struct subject *subject,
+                                       const struct field *field, const struct three *three, int *standing,
+                                       struct err *err);
 /* What is open about a thing that one side alone has goes where the thing goes when it gets another name. */
 struct moved {
     const char *hole;

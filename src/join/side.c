@@ -274,3 +274,23 @@ enum status side_heads(struct joining *joining, int which, const char *const *pa
     }
     return STATUS_OK;
 }
+
+enum status side_touches(struct joining *joining, int which, const char *path, struct touch **out, size_t *count,
+                         struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    *count = 0;
+    TRY(read_acts(joining, which, err));
+    TRY(arena_take(joining->arena, side->act_count, sizeof **out, out, err));
+    for (size_t at = 0; at < side->act_count; at++) {
+        const struct difference *change = NULL;
+        TRY(find_change(joining, &side->acts[at], path, &change, err));
+        if (!change)
+            continue;
+        struct touch *touch = &(*out)[(*count)++];
+        memcpy(touch->act.id, side->acts[at].id, sizeof touch->act.id);
+        touch->act.time_us = side->acts[at].time_us;
+        memcpy(touch->newer, change->newer, sizeof touch->newer);
+    }
+    return STATUS_OK;
+}

@@ -33,17 +33,28 @@ static void add_word(struct text *out, const char *word)
     text_add(out, "'");
 }
 
+/* Of a correction an act changes words only: what it says is said by another one. */
+static bool is_fixed(const struct open_point *point)
+{
+    return point->at.part == &correction_table && point->it.field && strcmp(point->it.field, "withdrawn") != 0 &&
+           strcmp(point->it.field, "remark") != 0;
+}
+
 /* "coretally settle U0020A-2H-2 curated 1.47 --reason WHY"; value NULL: what stands. */
 static enum status make_command(struct open_say *say, const struct open_point *point, const char *value,
                                 const char **out, struct err *err)
 {
     struct text text;
     struct bytes bytes;
+    const bool is_gone = value && is_fixed(point);
     text_init(&text, say->run->state->arena);
-    text_addf(&text, "coretally settle %s", point->typed);
-    if (point->it.field)
+    if (is_gone)
+        text_addf(&text, "coretally correction withdraw %s %d", point->at.known.hole, (int)point->at.known.number);
+    else
+        text_addf(&text, "coretally settle %s", point->typed);
+    if (point->it.field && !is_gone)
         text_addf(&text, " %s", point->it.field);
-    if (value) {
+    if (value && !is_gone) {
         text_add(&text, " ");
         add_word(&text, value);
     }
@@ -123,10 +134,10 @@ enum status open_say_point(struct open_say *say, const struct open_point *point,
         TRY(say_claim(say, point, at, err));
     TRY(make_command(say, point, NULL, &command, err));
     text_addf(&say->text, "  to confirm: %s\n", command);
-    for (size_t at = 1; point->it.field && at < point->it.claim_count; at++) {
+    for (size_t at = 1; point->it.field && at < (is_fixed(point) ? 2 : point->it.claim_count); at++) {
         const char *value = point->it.claims[at].value;
         TRY(make_command(say, point, value ? value : "", &command, err));
-        text_addf(&say->text, "  to change: %s\n", command);
+        text_addf(&say->text, "  to change: %s%s\n", command, is_fixed(point) ? ", then coretally correction add" : "");
     }
     if (!point->it.field && !point->at.part)
         text_addf(&say->text, "  to change: coretally log withdraw %s %s --reason WHY, then coretally log add\n",

@@ -151,6 +151,14 @@ class Side:
                  (thing not in before.things or value_of(before.things[thing]) != wanted)]
         return found[-1:] if self.is_line else found
 
+    def claimed(self, thing):
+        """The number that people gave a core which is new here, whatever a join made of it."""
+        number = self.tip.things[thing]["number"]
+        for before, after in self.acts:
+            if thing in after.things and before.things.get(thing, {}).get("number") != after.things[thing]["number"]:
+                number = after.things[thing]["number"]
+        return number
+
     def recorded(self, thing):
         return [after for before, after in self.acts if thing in after.things and thing not in before.things]
 
@@ -167,6 +175,7 @@ class Expectation:
         self.sides = [Side(states, registry, tips[0], tips[1]), Side(states, registry, tips[1], tips[0])]
         self.wrong = []
         self.open = {}       # (path, item, field): (commits that may claim it, the first one first)
+        self.ranges = set()  # corrections that a core came into, or went out of
         self.forced = set()  # fields of a thing that are open although one side alone changed them
 
     def say(self, *words):
@@ -186,6 +195,7 @@ class Expectation:
                 self.say(name, "differ:", getattr(joined, name) ^ of_sides)
         self.check_days(tips)
         self.check_names()
+        self.check_ranges(tips)
         self.check_open(tips)
         return self.wrong
 
@@ -194,7 +204,7 @@ class Expectation:
     def same_cores(self):
         """{tag: the tag that stands for it}."""
         names = {}
-        new = [{(thing[1], fields["number"]): thing[2] for thing, fields in side.tip.things.items()
+        new = [{(thing[1], side.claimed(thing)): thing[2] for thing in side.tip.things
                 if thing[0] == "core" and thing not in self.base.things} for side in self.sides]
         for place in set(new[0]) & set(new[1]):
             names[new[1][place]] = new[0][place]
@@ -288,7 +298,7 @@ class Expectation:
         if thing[0] == "sample" and "of" not in base:
             self.compare_key(thing, there, base, joined, place)
         if thing[0] == "core":
-            self.compare_name(thing, there, base, joined)
+            self.compare_name(thing, there, base, joined, place)
 
     def compare_field(self, thing, there, base, joined, place, key):
         values = [self.sides[at].tip.things[there[at]].get(key) for at in (0, 1)]
@@ -348,18 +358,29 @@ class Expectation:
         if after not in expected:
             self.say(thing, "its interval was", before, "the sides have", values, "and the join", after)
 
-    def compare_name(self, thing, there, base, joined):
+    def compare_name(self, thing, there, base, joined, place):
         """Number and letter of a core; renamed on both sides to two names is open."""
         values = [tuple(self.sides[at].tip.things[there[at]].get(key) for key in ("number", "type")) for at in (0, 1)]
-        before, after = (base.get("number"), base.get("type")), (joined.get("number"), joined.get("type"))
+        claimed = {self.sides[at].claimed(there[at]) for at in (0, 1)} if thing not in self.base.things else ()
+        before = base.get("number", *claimed) if len(claimed) == 1 else base.get("number"), base.get("type")
+        after = joined.get("number"), joined.get("type")
         if values[0] == values[1] or values[1] == before:
             expected = values[:1]
         elif values[0] == before:
             expected = values[1:]
         else:
-            expected = values
+            expected = [(number, letter) for number, _ in self.of_part(0, values, before) for _, letter in self.of_part(1, values, before)]
+            for at, field in enumerate(("number", "type")):
+                if values[0][at] != values[1][at] and before[at] not in (values[0][at], values[1][at]) and not self.is_open(place, field):
+                    self.say(thing, field, "both set:", values, "and nothing is open")
         if after not in expected and not any(self.is_taken(thing, number) for number, _ in expected):
             self.say(thing, "its name was", before, "the sides have", values, "and the join", after)
+
+    @staticmethod
+    def of_part(at, values, before):
+        """Number or letter is that of whoever changed it; of either, where both did."""
+        changed = [value for value in values if value[at] != before[at]]
+        return changed or values
 
     def is_taken(self, thing, number):
         """Has another core of the hole the number in the join?"""
@@ -367,6 +388,29 @@ class Expectation:
                    for other, fields in self.joined.things.items())
 
     # --- names, days, what is open ---
+
+    def check_ranges(self, tips):
+        """A correction by numbers of cores is open where one came in or went out by the join alone, and nowhere else."""
+        for thing, fields in self.joined.things.items():
+            if thing[0] != "correction" or "withdrawn" in fields or not {"first_core", "last_core"} & set(fields):
+                continue
+            path = self.joined.places[thing][0]
+            for core, at in self.named(self.joined).items():
+                if core[0] != "core" or core[1] != thing[1]:
+                    continue
+                number = self.joined.things[at]["number"]
+                there = [tip.things[self.named(tip)[core]]["number"] for tip in tips if thing in tip.things and core in self.named(tip)]
+                differs = [one for one in there if self.is_within(fields, one) != self.is_within(fields, number)]
+                if differs and number not in there:
+                    self.ranges.add(path)
+        told = {record["path"] for record in self.joined.open.values() if record.get("field") in ("first_core", "last_core")}
+        before = {record["path"] for tip in tips for record in tip.open.values() if record.get("field") in ("first_core", "last_core")}
+        if not self.ranges <= told or not told <= self.ranges | before:
+            self.say("corrections by numbers of cores: open are", told, "and should be", self.ranges)
+
+    @staticmethod
+    def is_within(fields, number):
+        return fields.get("first_core", 0) <= number <= fields.get("last_core", 9999)
 
     def check_days(self, tips):
         """What both took in stands together where it goes together: rows of other hours, or all that the other has. Where it
@@ -425,5 +469,7 @@ class Expectation:
             if path in before or place in self.open or place[2] is None or (place[:2], place[2]) in self.forced:
                 continue
             if re.search(r"/cores/\d+\.json$", place[0]) and place[2] in ("number", "type", "name"):
+                continue
+            if place[0] in self.ranges and place[2] in ("first_core", "last_core"):
                 continue
             self.say("told, and not open:", place, commits)
