@@ -112,22 +112,49 @@ static enum status compare_versions(struct joining *joining, const struct differ
     return status;
 }
 
-static enum status look_at_act(struct joining *joining, struct side_act *act, const struct spot_at *spot,
+/* Where the file came from that an act brought to the path: its core got another number. NULL: it is new. */
+static const struct difference *find_gone(const struct side_act *act, const char *path)
+{
+    struct place_known place;
+    struct place_known other;
+    if (!registry_place(path, &place) || !place_is_of_core(&place))
+        return NULL;
+    for (size_t at = 0; at < act->changed.count; at++) {
+        const struct difference *it = &act->changed.items[at];
+        if (!it->why && !it->newer_mode && registry_place(it->path, &other) && other.known == place.known &&
+            strcmp(other.hole, place.hole) == 0)
+            return it;
+    }
+    return NULL;
+}
+
+/* spot: where the file is after the act; out: before it. */
+static enum status look_at_act(struct joining *joining, struct side_act *act, struct spot_at *spot,
                                const struct field *field, const void *present, const void **after, bool *is_it,
                                struct err *err)
 {
     const struct difference *change = NULL;
     *is_it = false;
     TRY(find_change(joining, act, spot->path, &change, err));
-    if (change)
-        TRY(compare_versions(joining, change, spot, field, present, is_it, err));
-    return *is_it && !field ? pick_version(joining, spot, change->newer, after, err) : STATUS_OK;
+    if (!change)
+        return STATUS_OK;
+    struct difference whole = *change;
+    const struct difference *gone = *change->older ? NULL : find_gone(act, spot->path);
+    if (gone)
+        memcpy(whole.older, gone->older, sizeof whole.older);
+    TRY(compare_versions(joining, &whole, spot, field, present, is_it, err));
+    if (*is_it && !field)
+        TRY(pick_version(joining, spot, change->newer, after, err));
+    if (gone)
+        (void)snprintf(spot->path, sizeof spot->path, "%s", gone->path);
+    return STATUS_OK;
 }
 
 enum status side_blame(struct joining *joining, int which, const struct spot_at *spot, const struct field *field,
                        const struct commit_names *not_these, struct blamed *out, struct err *err)
 {
     struct side *side = &joining->sides[which];
+    struct spot_at then = *spot;
     const void *present = NULL;
     TRY(read_acts(joining, which, err));
     if (field) {
@@ -144,7 +171,7 @@ enum status side_blame(struct joining *joining, int which, const struct spot_at 
         bool is_it = false;
         if (is_named(not_these, act->id))
             continue;
-        TRY(look_at_act(joining, act, spot, field, present, &after, &is_it, err));
+        TRY(look_at_act(joining, act, &then, field, present, &after, &is_it, err));
         if (!is_it)
             continue;
         memcpy(out->act.id, act->id, sizeof out->act.id);

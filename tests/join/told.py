@@ -64,6 +64,10 @@ STORIES = {
         rename(0, 1, "4R", "5R"), core(1, 2, "5H", "3060"), core(2, 3, "5X", "3060")]),
     # A new core is what people call it, not what they called it first.
     "typed wrongly, and put right": (2, [core(0, 1, "5H", "3060"), rename(0, 2, "5H", "6H"), core(1, 3, "6H", "3060")]),
+    # Who set a value is not who renamed the core since: the shore's is the later one.
+    "a value, and a name after it": (2, [
+        act(0, 1, "core", "amend", f"{A}-3H", "--top", "3040.5", "--reason", "tape"), rename(0, 60, "3H", "8H"),
+        act(1, 30, "core", "amend", f"{A}-3H", "--top", "3040.45", "--reason", "tape")]),
     # Corrections mean the core, signed or not, whichever side is joined first.
     "a signed correction of a renamed core": (3, [
         correct(1, 1, "shift", "3H", "+0.5"), join(2, 1), act(2, 60, "correction", "sign", A, "4"), rename(0, 2, "3H", "8H")]),
