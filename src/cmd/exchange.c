@@ -55,6 +55,19 @@ static enum status refuse_stranger(const struct run *run, const struct other *ot
                          "coretally send into an empty one");
 }
 
+/* All that it has can be had from it. */
+static enum status hold_clone(const struct other *other, const struct store *store, struct err *err)
+{
+    if (store_is_detached(store)) {
+        err_set(err, STATUS_SYSTEM, other->typed, "this clone stands on a single commit, not on a branch");
+        return err_hint(err, "type there: git switch main; then type the same again");
+    }
+    if (!store_is_shallow(store))
+        return STATUS_OK;
+    err_set(err, STATUS_RULE, other->typed, "that clone has only the newest part of the history");
+    return err_hint(err, "type there: git fetch --unshallow; then type the same again");
+}
+
 /* A folder is looked at before anything is copied from it. */
 static enum status hold_expedition(struct run *run, const struct other *other, struct err *err)
 {
@@ -68,7 +81,9 @@ static enum status hold_expedition(struct run *run, const struct other *other, s
         *err = why;
         return opened;
     }
-    enum status status = read_number(run, store, &number, err);
+    enum status status = hold_clone(other, store, err);
+    if (status == STATUS_OK)
+        status = read_number(run, store, &number, err);
     if (status == STATUS_OK && (!number || strcmp(number, run->state->expedition.number) != 0))
         status = refuse_stranger(run, other, number, err);
     store_close(store);
@@ -253,6 +268,10 @@ static enum status join_brought(struct run *run, const struct other *other, cons
 enum status exchange_join(struct run *run, const struct other *other, struct err *err)
 {
     struct brought brought = {.bytes = 0};
+    if (store_is_merging(run->state->store)) {
+        err_set(err, STATUS_RULE, "registry", "a git merge in this clone is not finished");
+        return err_hint(err, "git merge --abort; then type the same again: it makes one history of both");
+    }
     exchange_say_waiting(run, other);
     enum status status = other_bring(run->state->store, other, run->state->arena, &brought, err);
     if (status == STATUS_OK)

@@ -5,6 +5,10 @@
 
 #include "client.h"
 
+#define SHALLOW "that clone has only the newest part of the history, so it cannot be joined"
+#define UNSHALLOW "type there: git fetch --unshallow; then type the same again"
+#define DAMAGED "the registry there is damaged: git cannot read all of its objects"
+#define REPAIR "type there: coretally verify; what it lacks may be in another copy of it. Nothing was changed here"
 #define AGAIN "type the same again when the line is up; nothing is lost on either side"
 
 static const struct meaning {
@@ -56,6 +60,16 @@ static const struct meaning {
      "look at the path or address"},
     {"error: 404", STATUS_UNKNOWN, "there is no registry at this address", "look at the path or address"},
     {"does not exist", STATUS_UNKNOWN, "there is no registry at this place", "look at the path or address"},
+    {"shallow update not allowed", STATUS_RULE, SHALLOW, UNSHALLOW},
+    {" is corrupt", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"object corrupt", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {" is empty", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"fatal: unable to read", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"unable to parse", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"bad tree object", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"bad object", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"missing blob", STATUS_DAMAGED, DAMAGED, REPAIR},
+    {"repository corruption", STATUS_DAMAGED, DAMAGED, REPAIR},
     {"hung up unexpectedly", STATUS_SYSTEM, "the line was cut", AGAIN},
     {"early EOF", STATUS_SYSTEM, "the line was cut", AGAIN},
     {"disconnect", STATUS_SYSTEM, "the line was cut", AGAIN},

@@ -16,6 +16,13 @@ bool store_holds(struct store *store, const char *commit)
     return git_oid_fromstr(&id, commit) == 0 && git_commit_lookup(&found, store->repo, &id) == 0;
 }
 
+bool store_is_merging(const struct store *store)
+{
+    char path[PATH_TEXT_MAX + 16];
+    (void)snprintf(path, sizeof path, "%s/MERGE_HEAD", store->gitdir);
+    return access(path, F_OK) == 0;
+}
+
 /* A fetch that was killed leaves what had come of a pack, as objects/pack/tmp_pack_X: megabytes a try on a thin line.
  * An hour without a byte more, and nobody is at it. */
 enum { LEFT_FOR_S = 3600 };

@@ -106,7 +106,7 @@ MUST_CHECK enum status plain_reference(const char *common, const char *name, str
 MUST_CHECK enum status store_start(struct err *err);
 
 /* Point the store at the commit that the branch names now. */
-MUST_CHECK enum status store_read_branch(struct store *store, struct err *err);
+MUST_CHECK enum status store_read_branch(struct store *store, enum store_mode mode, struct err *err);
 MUST_CHECK enum status store_read_tip(struct store *store, struct err *err);
 
 /* Id of what stands at path in tree: *absent when nothing does. Folders answer with the id of their list of names. */

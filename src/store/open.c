@@ -84,17 +84,17 @@ enum status store_take_lock(struct store *store, struct err *err)
 {
     TRY(refuse_inside(store, err));
     TRY(lock_take(store, err));
-    TRY(store_read_branch(store, err));
+    TRY(store_read_branch(store, STORE_WRITE, err));
     return store_read_tip(store, err);
 }
 
 /* Point the store at the branch's tip, or at this commit. */
-static enum status read_state(struct store *store, const char *commit, struct err *err)
+static enum status read_state(struct store *store, enum store_mode mode, const char *commit, struct err *err)
 {
     const bool is_whole_id = strspn(commit, "0123456789abcdef") == GIT_OID_HEXSZ && !commit[GIT_OID_HEXSZ];
     if (is_whole_id) /* no branch may lead to it yet */
         return store_stand_at(store, commit, err);
-    TRY(store_read_branch(store, err));
+    TRY(store_read_branch(store, mode, err));
     TRY(store_read_tip(store, err));
     return *commit ? store_stand_at(store, commit, err) : STATUS_OK;
 }
@@ -118,7 +118,7 @@ static enum status open_at(const char *path, enum store_mode mode, const char *c
     if (status == STATUS_OK && mode == STORE_WRITE)
         status = lock_take(store, err);
     if (status == STATUS_OK)
-        status = read_state(store, commit, err);
+        status = read_state(store, mode, commit, err);
     if (status != STATUS_OK) {
         store_close(store);
         return status;

@@ -27,8 +27,10 @@ enum status store_start(struct err *err)
     return STATUS_OK;
 }
 
-/* The branch that HEAD names; a detached HEAD has none to move. */
-enum status store_read_branch(struct store *store, struct err *err)
+#define DETACHED "HEAD" /* in place of a branch, whose name begins with refs/ */
+
+/* The branch that HEAD names; a detached HEAD has none to move, and is read as it stands. */
+enum status store_read_branch(struct store *store, enum store_mode mode, struct err *err)
 {
     CLEANUP(reference_free_at) git_reference *head = NULL;
     if (git_reference_lookup(&head, store->repo, "HEAD") != 0)
@@ -41,6 +43,10 @@ enum status store_read_branch(struct store *store, struct err *err)
             return err_hint(
                 err, "git rebase --abort; git log @{u}.. lists your acts; git reset --hard @{u} leaves them out; "
                      "then type them again");
+        }
+        if (mode == STORE_READ) {
+            (void)snprintf(store->branch, sizeof store->branch, DETACHED);
+            return STATUS_OK;
         }
         err_set(err, STATUS_SYSTEM, store->gitdir, "this clone stands on a single commit, not on a branch");
         return err_hint(err, "git switch main");
@@ -114,6 +120,11 @@ void store_close(struct store *store)
 const char *store_state(const struct store *store)
 {
     return store->state;
+}
+
+bool store_is_detached(const struct store *store)
+{
+    return strcmp(store->branch, DETACHED) == 0;
 }
 
 bool store_is_shallow(const struct store *store)

@@ -90,4 +90,7 @@ void store_unlock(struct store *store);
 /* Does the registry hold this commit? */
 bool store_holds(struct store *store, const char *commit);
 
+/* Did a git merge in this clone stop half way? */
+bool store_is_merging(const struct store *store);
+
 #endif

@@ -124,6 +124,9 @@ MUST_CHECK enum status store_came_in(struct store *store, int64_t enough_us, int
 /* Is this a clone that lacks the older part of its history? */
 bool store_is_shallow(const struct store *store);
 
+/* Does this clone stand on a single commit, and on no branch? Then it is read, and not written to. */
+bool store_is_detached(const struct store *store);
+
 /* The same registry once more, for reading, at a state of its own; NULL: where store stands; "": at the tip. It is
  * closed before store is, and finds what an act tried on store has made. */
 MUST_CHECK enum status store_open_beside(const struct store *store, const char *state, struct store **out,
