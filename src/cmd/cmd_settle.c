@@ -155,7 +155,8 @@ static enum status run_settle(struct run *run, struct err *err)
     struct asked_thing asked = {.hole = ""};
     struct draft draft;
     struct settling settling = {.reason = run_option(run, "reason")};
-    run->state->open = NULL; /* it is what this is about */
+    run->state->open = NULL;           /* it is what this is about */
+    run->state->naming.is_sure = true; /* a name as it stands in the list has one meaning */
     TRY(read_thing(run, &points, &asked, err));
     const char *field = run->arg_count > asked.words ? run->args[asked.words] : NULL;
     if (run->arg_count > asked.words + 2) {

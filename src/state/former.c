@@ -91,8 +91,12 @@ enum status former_carry(struct state *state, const struct renaming_set *set, co
     if (!out->is_certain)
         TRY(is_core(state, hole, id, &is_there, err));
     out->what = is_there ? FORMER_TWICE : FORMER_CARRIED;
-    if (is_there)
+    if (is_there) {
+        (void)snprintf(out->hole, sizeof out->hole, "%s", hole);
+        out->id = now;
+        out->renaming = set->renamings[at];
         return STATUS_OK;
+    }
     name->core = now.number;
     name->type = now.type;
     return STATUS_OK;
@@ -105,6 +109,8 @@ enum status former_say(struct state *state, const char *typed, const struct form
         return err_hint(err, "type %s if that core is meant; another one is recorded first: coretally core add %s ...",
                         former->other, former->typed);
     }
+    if (former->what == FORMER_TWICE && state->naming.is_acting && !state->naming.is_sure)
+        TRY(former_ask(state, typed, former, err));
     if (former->what == FORMER_NONE || strcmp(state->shared->former_told, former->typed) == 0)
         return STATUS_OK;
     (void)snprintf(state->shared->former_told, sizeof state->shared->former_told, "%s", former->typed);
