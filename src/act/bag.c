@@ -44,7 +44,7 @@ static enum status find_doubts(struct state *state, const struct bag_target *at,
 
 /* before: the bag as it is recorded, NULL for none. The marks of the bag into bag->doubt. */
 static enum status judge(struct state *state, const struct bag_target *at, const struct bag *before, struct bag *bag,
-                         struct bag_draft *out, struct err *err)
+                         bool keeps, struct bag_draft *out, struct err *err)
 {
     struct findings *const findings = &out->draft.findings;
     TRY(find_doubts(state, at, bag, &out->depth, findings, err));
@@ -54,6 +54,11 @@ static enum status judge(struct state *state, const struct bag_target *at, const
         TRY(find_doubts(state, at, before, &ignored, &then, err));
         findings_settle(findings, &then);
     }
+    const char *const marks = before ? before->doubt : NULL;
+    for (size_t found = 0; keeps && found < findings->count; found++) /* what came with a join is kept by who is sure */
+        if (rule_level(findings->items[found].rule) == RULE_DOUBTED &&
+            !(marks && sample_list_has(marks, rule_word(findings->items[found].rule))))
+            findings->items[found].is_settled = false;
     return findings_words(findings, state->arena, &bag->doubt, err);
 }
 
@@ -193,23 +198,43 @@ enum status bag_add(struct state *state, const struct bag_target *at, const stru
                         at->target.hole_name);
     }
     TRY(check_hole(at, err));
-    TRY(judge(state, at, NULL, &bag, out, err));
+    TRY(judge(state, at, NULL, &bag, false, out, err));
     return write_bag(state, at, &bag, "", &out->draft, err);
+}
+
+static bool is_same_text(const char *a, const char *b)
+{
+    return a && b ? strcmp(a, b) == 0 : !a && !b;
+}
+
+static enum status amend(struct state *state, const struct bag_target *at, const struct bag *changed, bool keeps,
+                         struct bag_draft *out, struct err *err)
+{
+    const bool is_equal = record_is_equal(&bag_table, changed, at->bag);
+    struct bag bag = *changed;
+    draft_init(&out->draft);
+    out->draft.needs_reason = true;
+    if (is_equal && !keeps)
+        return bag_present(state, at, at->bag, &out->draft, err);
+    bag.version = bag.version ? bag.version + 1 : 2;
+    TRY(check_hole(at, err));
+    TRY(judge(state, at, at->bag, &bag, keeps, out, err));
+    if (is_equal && is_same_text(bag.doubt, at->bag->doubt))
+        return bag_present(state, at, at->bag, &out->draft, err);
+    out->draft.changed.before = at->bag;
+    return write_bag(state, at, &bag, is_equal ? " kept as it is" : " amended", &out->draft, err);
 }
 
 enum status bag_amend(struct state *state, const struct bag_target *at, const struct bag *changed,
                       struct bag_draft *out, struct err *err)
 {
-    struct bag bag = *changed;
-    draft_init(&out->draft);
-    out->draft.needs_reason = true;
-    if (record_is_equal(&bag_table, &bag, at->bag))
-        return bag_present(state, at, at->bag, &out->draft, err);
-    bag.version = bag.version ? bag.version + 1 : 2;
-    TRY(check_hole(at, err));
-    TRY(judge(state, at, at->bag, &bag, out, err));
-    out->draft.changed.before = at->bag;
-    return write_bag(state, at, &bag, " amended", &out->draft, err);
+    return amend(state, at, changed, false, out, err);
+}
+
+enum status bag_keep(struct state *state, const struct bag_target *at, const struct bag *changed, struct bag_draft *out,
+                     struct err *err)
+{
+    return amend(state, at, changed, true, out, err);
 }
 
 enum status bag_withdraw(struct state *state, const struct bag_target *at, const char *reason, struct draft *out,

@@ -288,15 +288,23 @@ enum status core_add(struct state *state, const struct target *target, const str
 enum status core_amend(struct state *state, const struct target *target, const struct core *changed, struct draft *out,
                        struct err *err)
 {
+    return core_keep(state, target, changed, &(struct findings){.count = 0}, out, err);
+}
+
+enum status core_keep(struct state *state, const struct target *target, const struct core *changed,
+                      const struct findings *open, struct draft *out, struct err *err)
+{
     struct core_roll roll;
     struct core core = *changed;
+    const bool is_equal = record_is_equal(&core_table, &core, &target->core);
     draft_init(out);
-    if (record_is_equal(&core_table, &core, &target->core))
+    if (is_equal && !open->count)
         return core_present(state, target, &core, out, err);
     core.version = core.version ? core.version + 1 : 2;
     out->needs_reason = true;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    TRY(core_write(&roll, target, &core, " amended", out, err));
+    TRY(core_write(&roll, target, &core, is_equal ? " kept as it is" : " amended", out, err));
+    findings_open(&out->findings, open);
     out->changed.before = &target->core;
     return STATUS_OK;
 }

@@ -220,6 +220,13 @@ static enum status find_standing(const struct numbered_act *act, const struct nu
 enum status numbered_amend(struct state *state, const struct numbered_act *act, const struct target *target,
                            const void *changed, struct draft *out, struct err *err)
 {
+    return numbered_keep(state, act, target, &(struct numbered_kept){.changed = changed}, out, err);
+}
+
+enum status numbered_keep(struct state *state, const struct numbered_act *act, const struct target *target,
+                          const struct numbered_kept *kept, struct draft *out, struct err *err)
+{
+    const void *const changed = kept->changed;
     struct numbered_place place;
     void *item = NULL;
     void *before = NULL;
@@ -227,7 +234,8 @@ enum status numbered_amend(struct state *state, const struct numbered_act *act, 
     draft_init(out);
     TRY(open_place(state, act->form, target, 0, &place, err));
     TRY(find_standing(act, &place, numbered_number(changed), &item, err));
-    if (record_is_equal(act->form->item, changed, item))
+    const bool is_equal = record_is_equal(act->form->item, changed, item);
+    if (is_equal && !kept->open.count)
         return present(state, act->form, target, item, out, err);
     TRY(check_hole_stands(target, err));
     TRY(keep(state, act->form, item, &before, err));
@@ -237,7 +245,8 @@ enum status numbered_amend(struct state *state, const struct numbered_act *act, 
     out->changed = (struct changed){act->form->item, before, after};
     out->needs_reason = true;
     TRY(judge_amended(state, act, &place, before, out, err));
-    TRY(add_line(state, act, &place, " amended", out, err));
+    findings_open(&out->findings, &kept->open);
+    TRY(add_line(state, act, &place, is_equal ? " (kept as it is)" : " amended", out, err));
     return write_set(state, act, &place, out, err);
 }
 

@@ -252,8 +252,37 @@ static void hold_sample(const struct core *core, const struct sample_set *set, s
     sample_check_time(core, sample, now_us, findings);
 }
 
-enum status sample_amend(struct state *state, const struct target *target, const char *typed,
-                         const struct sample *changed, struct draft *out, struct err *err)
+/* Where it is to lie, or lies since another side withdrew the section. */
+static enum status refuse_section(const struct target *target, const char *typed, int32_t section, struct err *err)
+{
+    const struct sample *sample = &target->samples.samples[target->sample];
+    char label[SECTION_TEXT_MAX];
+    section_format(section, label);
+    err_set(err, STATUS_UNKNOWN, typed, "its core has no section %s", label);
+    if (section != sample->section)
+        return err->status;
+    return err_hint(err,
+                    "it was withdrawn; add --section NUMBER to move the sample, or bring the section back: coretally "
+                    "section add %s-%d%c-%s LENGTH",
+                    target->hole_name, (int)target->core.number, target->core.type, label);
+}
+
+/* What is doubted of a sample and its mark does not say came with a join; who is sure keeps it. */
+static void open_unmarked(struct findings *findings, const char *marks)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        if (rule_level(findings->items[at].rule) == RULE_DOUBTED &&
+            (!marks || !sample_list_has(marks, rule_word(findings->items[at].rule))))
+            findings->items[at].is_settled = false;
+}
+
+static bool is_same_text(const char *a, const char *b)
+{
+    return a && b ? strcmp(a, b) == 0 : !a && !b;
+}
+
+static enum status amend(struct state *state, const struct target *target, const char *typed,
+                         const struct sample *changed, bool keeps, struct draft *out, struct err *err)
 {
     const struct sample *before = &target->samples.samples[target->sample];
     struct sample_set *set = NULL;
@@ -265,10 +294,11 @@ enum status sample_amend(struct state *state, const struct target *target, const
         err_set(err, STATUS_RULE, typed, "a sub-sample stays in the section and half of its parent");
         return err_hint(err, "amend the sample that it was taken from: %s", changed->of);
     }
-    if (record_is_equal(&sample_table, changed, before))
+    const bool is_equal = record_is_equal(&sample_table, changed, before);
+    if (is_equal && !keeps)
         return sample_present(state, target, before, out, err);
     if (!core_section(&target->core, changed->section))
-        return err_set(err, STATUS_UNKNOWN, typed, "its core has no section %d", (int)changed->section);
+        return refuse_section(target, typed, changed->section, err);
     TRY(copy_set(state, &target->samples, &set, err));
     struct sample *sample = &set->samples[target->sample];
     *sample = *changed;
@@ -286,10 +316,26 @@ enum status sample_amend(struct state *state, const struct target *target, const
         hold_sample(&target->core, &target->samples, target->sample, state->now.utc_us, &then);
         findings_settle(&out->findings, &then);
     }
+    if (keeps)
+        open_unmarked(&out->findings, before->doubt);
     TRY(findings_words(&out->findings, state->arena, &sample->doubt, err));
+    if (is_equal && is_same_text(sample->doubt, before->doubt))
+        return sample_present(state, target, before, out, err);
     out->changed.before = before;
-    TRY(sample_line(state, target, sample, " amended", &out->line, err));
+    TRY(sample_line(state, target, sample, is_equal ? " kept as it is" : " amended", &out->line, err));
     return write_sample(state, target, set, sample, out, err);
+}
+
+enum status sample_amend(struct state *state, const struct target *target, const char *typed,
+                         const struct sample *changed, struct draft *out, struct err *err)
+{
+    return amend(state, target, typed, changed, false, out, err);
+}
+
+enum status sample_keep(struct state *state, const struct target *target, const char *typed,
+                        const struct sample *changed, struct draft *out, struct err *err)
+{
+    return amend(state, target, typed, changed, true, out, err);
 }
 
 enum status sample_withdraw(struct state *state, const struct target *target, const char *typed, const char *reason,

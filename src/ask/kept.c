@@ -8,12 +8,15 @@
 #include "coretally/state/bag.h"
 #include "coretally/state/doubt.h"
 #include "coretally/state/stays.h"
+#include "coretally/state/numbered.h"
 #include "coretally/state/origin.h"
+#include "kept_words.h"
 
 struct walk {
     struct state *state;
     struct target target; /* the hole, and the core that is looked at */
     struct kept *out;
+    bool is_core; /* what is added is about the core itself */
 };
 
 enum { CORES_TOUCHED = 1 }; /* of the paths that add_acts asks for */
@@ -29,37 +32,6 @@ static const char *rule_sentence(const char *word, const struct findings *findin
         if (strcmp(rule_word((enum rule)rule), word) == 0)
             return rule_meaning((enum rule)rule);
     return word;
-}
-
-/* The next word of a list that is separated by blanks or commas, numbers in brackets passed over; false at its end. */
-static bool next_word(const char **list, char out[40])
-{
-    for (;;) {
-        *list += strspn(*list, " ,");
-        const size_t len = strcspn(*list, " ,");
-        if (!len)
-            return false;
-        (void)snprintf(out, 40, "%.*s", len < 39 ? (int)len : 39, *list);
-        *list += len;
-        if (*out != '(')
-            return true;
-    }
-}
-
-static const char *kept_list(const struct commit *commit)
-{
-    const char *at = commit->reason ? strstr(commit->reason, KEPT_AGAINST) : NULL;
-    return at ? at + strlen(KEPT_AGAINST) : NULL;
-}
-
-static bool keeps(const struct commit *commit, const char *word)
-{
-    const char *list = kept_list(commit);
-    char found[40];
-    while (list && next_word(&list, found))
-        if (strcmp(found, word) == 0)
-            return true;
-    return false;
 }
 
 /* For each finding the newest act on the core, under each name that it had, that kept the doubt; its id is "" where it
@@ -82,7 +54,7 @@ static enum status find_keepers(struct walk *walk, const char *path, const struc
         status = stays_next_act(stays, walk->state->arena, &act, &more, err);
         for (size_t at = 0; status == STATUS_OK && more && at < findings->count; at++)
             if (!*keepers[at].id && rule_level(findings->items[at].rule) != RULE_TOLD &&
-                keeps(&act.commit, rule_word(findings->items[at].rule))) {
+                kept_by_act(&act.commit, rule_word(findings->items[at].rule))) {
                 keepers[at] = act.commit;
                 sought--;
             }
@@ -112,6 +84,7 @@ static enum status add_doubt(struct walk *walk, const char *thing, const char *w
     TRY(arena_copy(state->arena, thing, strlen(thing), &doubt.thing, err));
     TRY(arena_copy(state->arena, word, strlen(word), &doubt.word, err));
     TRY(arena_copy(state->arena, sentence, strlen(sentence), &doubt.sentence, err));
+    doubt.core = walk->is_core ? walk->target.core.number : 0;
     if (commit) {
         TRY(source_of_commit(state, commit, &doubt.source, err));
         TRY(find_reason(state, commit, &doubt.reason, err));
@@ -126,7 +99,7 @@ static enum status add_marks(struct walk *walk, const char *thing, const char *w
                              const struct commit *commit, struct err *err)
 {
     char word[40];
-    while (next_word(&words, word))
+    while (kept_next_word(&words, word))
         TRY(add_doubt(walk, thing, word, rule_sentence(word, findings), commit, err));
     return STATUS_OK;
 }
@@ -163,30 +136,74 @@ static enum status add_samples(struct walk *walk, const struct core *core, struc
     return STATUS_OK;
 }
 
+/* That it lies on a drilled interval was kept by whoever recorded the later of the two. */
+static enum status find_drilled_keeper(struct walk *walk, const struct finding *finding, struct commit *keeper,
+                                       struct err *err)
+{
+    struct numbered_set set;
+    TRY(numbered_set_read(walk->state, &drilled_form, walk->target.hole_name, &set, err));
+    for (size_t at = 0; at < set.count; at++) {
+        const struct drilled *interval = numbered_item(&drilled_form, &set, at);
+        const struct core_neighbours around = {.drilled = interval, .drilled_count = 1};
+        struct findings own = {0};
+        core_check(&walk->target.hole, &walk->target.core, &around, &own);
+        if (findings_have(&own, finding))
+            return kept_drilled(walk->state, walk->target.hole_name, interval, NULL, keeper, err);
+    }
+    return STATUS_OK;
+}
+
+/* What is doubted of the target's core, and the acts that kept it: their ids are "" where none did. */
+static enum status find_core_doubts(struct walk *walk, struct core_roll *roll, struct findings *findings,
+                                    struct commit **keepers, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    core_path(walk->target.hole_name, walk->target.core.number, path);
+    TRY(core_doubts(roll, &walk->target, &walk->target.core, findings, err));
+    TRY(arena_take(walk->state->arena, findings->count, sizeof **keepers, keepers, err));
+    TRY(find_keepers(walk, path, findings, *keepers, err));
+    for (size_t at = 0; at < findings->count; at++)
+        if (findings->items[at].rule == RULE_CORE_ON_DRILLED && !*(*keepers)[at].id)
+            TRY(find_drilled_keeper(walk, &findings->items[at], &(*keepers)[at], err));
+    return STATUS_OK;
+}
+
 /* What is doubted of a core, each with the act that kept it. */
 static enum status add_core_doubts(struct walk *walk, struct core_roll *roll, size_t position, bool is_kept_told,
                                    struct err *err)
 {
     struct target *target = &walk->target;
-    char path[REGISTRY_PATH_MAX];
     char name[NAME_TEXT_MAX];
     struct findings findings = {0};
+    struct commit *keepers = NULL;
     const struct core *core = NULL;
-    const int32_t number = roll->numbers[position];
     TRY(core_roll_at(roll, position, &core, err));
-    core_path(target->hole_name, number, path);
     target->core = *core;
     target->name.core = target->core.number;
     target->name.type = target->core.type;
     target_core_name(walk->state, target, name);
-    TRY(core_doubts(roll, target, &target->core, &findings, err));
-    struct commit *keepers = NULL;
-    TRY(arena_take(walk->state->arena, findings.count, sizeof *keepers, &keepers, err));
-    TRY(find_keepers(walk, path, &findings, keepers, err));
+    TRY(find_core_doubts(walk, roll, &findings, &keepers, err));
+    walk->is_core = true;
     for (size_t at = 0; at < findings.count; at++)
         if (rule_level(findings.items[at].rule) != RULE_TOLD && (is_kept_told || !*keepers[at].id))
             TRY(add_doubt(walk, name, rule_word(findings.items[at].rule), findings.items[at].text,
                           *keepers[at].id ? &keepers[at] : NULL, err));
+    walk->is_core = false;
+    return STATUS_OK;
+}
+
+enum status kept_open_core(struct state *state, const struct target *core, struct findings *out, struct err *err)
+{
+    struct walk walk = {.state = state, .target = *core};
+    struct core_roll roll;
+    struct commit *keepers = NULL;
+    struct findings findings = {0};
+    *out = (struct findings){.count = 0};
+    TRY(core_roll_open(state, walk.target.hole_name, &roll, err));
+    TRY(find_core_doubts(&walk, &roll, &findings, &keepers, err));
+    for (size_t at = 0; at < findings.count; at++)
+        if (rule_level(findings.items[at].rule) == RULE_DOUBTED && !*keepers[at].id)
+            out->items[out->count++] = findings.items[at];
     return STATUS_OK;
 }
 
@@ -256,7 +273,7 @@ static enum status add_acts(struct walk *walk, struct err *err)
         char word[40];
         status = trail_next(trail, walk->state->arena, &act, &more, err);
         const char *list = status == STATUS_OK && more ? kept_list(&act.commit) : NULL;
-        while (status == STATUS_OK && list && next_word(&list, word))
+        while (status == STATUS_OK && list && kept_next_word(&list, word))
             if (is_of_act(act.touched, word))
                 status = add_doubt(walk, act.commit.line, word, rule_sentence(word, NULL), &act.commit, err);
     }

@@ -17,44 +17,30 @@ struct walk {
     struct waiting_list *out;
 };
 
-enum status waiting_add(const struct waiting *it, struct waiting_list *out, struct err *err)
+/* What the rule of this word says of a record, with what may be typed. */
+static enum status add_rule(struct walk *walk, const char *path, const char *item, const char *word,
+                            const char *sentence, struct err *err)
 {
-    struct waiting own = {.kind = it->kind};
-    struct arena *const arena = out->arena;
-    TRY(arena_copy(arena, it->thing, strlen(it->thing), &own.thing, err));
-    TRY(arena_copy(arena, it->sentence, strlen(it->sentence), &own.sentence, err));
-    TRY(arena_copy(arena, it->command, strlen(it->command), &own.command, err));
-    TRY(arena_grow(arena, &out->items, out->count, &out->room, sizeof own, err));
-    out->items[out->count++] = own;
-    return STATUS_OK;
-}
-
-enum status waiting_amend(struct state *state, const struct open_point *point, const char **out, struct err *err)
-{
-    static const struct {
-        const struct table *part;
-        const char *words;
-    } acts[] = {{&core_table, "core amend"},       {&section_table, "section amend"},
-                {&sample_table, "sample amend"},   {&bag_table, "bag amend"},
-                {&hole_table, "hole amend"},       {&drilled_table, "drilled amend"},
-                {&geometry_table, "well amend"},   {&pump_table, "pump amend"},
-                {&lag_check_table, "check amend"}, {&correction_table, "correction withdraw"}};
-    const char *typed = point->typed;
+    struct open_point point;
+    struct waiting it = {.kind = WAITING_RULE};
     struct text text;
     struct bytes bytes;
-    text_init(&text, state->arena);
-    text_add(&text, "coretally ");
-    for (size_t at = 0; at < sizeof acts / sizeof acts[0]; at++)
-        if (acts[at].part == point->at.part)
-            text_addf(&text, "%s ", acts[at].words);
-    const char *number = strrchr(typed, ' '); /* "U0021A pump 2" is typed U0021A 2 there */
-    if (number)
-        text_addf(&text, "%.*s%s", (int)strcspn(typed, " "), typed, number);
-    else
-        text_add(&text, typed);
+    TRY(open_point_of(walk->state, path, item, &point, err));
+    text_init(&text, walk->state->arena);
+    text_addf(&text, "%s: %s", word, sentence);
     TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
+    it.thing = point.thing;
+    it.sentence = bytes.data;
+    TRY(waiting_ways(walk->state, &point, word, &it, err));
+    return waiting_add(&it, walk->out, err);
+}
+
+/* One command and no more. */
+static enum status add_one(struct walk *walk, struct waiting it, struct way way, struct err *err)
+{
+    it.ways[0] = way;
+    it.way_count = 1;
+    return waiting_add(&it, walk->out, err);
 }
 
 /* --- doubts of cores --- */
@@ -62,18 +48,12 @@ enum status waiting_amend(struct state *state, const struct open_point *point, c
 static enum status add_doubts(struct walk *walk, struct err *err)
 {
     struct kept kept = {.count = 0};
-    char command[NAME_TEXT_MAX + 40];
+    char path[REGISTRY_PATH_MAX];
     TRY(kept_by_nobody(walk->state, walk->hole, &kept, err));
     for (size_t at = 0; at < kept.count; at++) {
         const struct kept_doubt *doubt = &kept.items[at];
-        struct text text;
-        struct bytes bytes;
-        const char *hole = strstr(doubt->thing, walk->hole->hole_name); /* past the expedition */
-        text_init(&text, walk->state->arena);
-        text_addf(&text, "%s: %s", doubt->word, doubt->sentence);
-        TRY(text_done(&text, &bytes, err));
-        (void)snprintf(command, sizeof command, "coretally core amend %s", hole ? hole : doubt->thing);
-        TRY(waiting_add(&(struct waiting){WAITING_RULE, doubt->thing, bytes.data, command}, walk->out, err));
+        core_path(walk->hole->hole_name, doubt->core, path);
+        TRY(add_rule(walk, path, NULL, doubt->word, doubt->sentence, err));
     }
     return STATUS_OK;
 }
@@ -90,18 +70,14 @@ struct bag_walk {
     struct text first;
 };
 
-static void name_bag(const struct walk *walk, const struct bag_set *set, const struct bag *bag, enum name_style style,
-                     char out[NAME_TEXT_MAX])
+static void name_bag(const struct walk *walk, const struct bag_set *set, const struct bag *bag, char out[NAME_TEXT_MAX])
 {
     struct name name = walk->hole->name;
-    if (style == NAME_PRINTED)
-        (void)snprintf(name.expedition, sizeof name.expedition, "%s", walk->state->expedition.number);
-    else
-        name.expedition[0] = '\0';
+    name.expedition[0] = '\0';
     name.level = NAME_BAG;
     name.bag = set->kind;
     name.bag_number = bag->number;
-    name_format(&name, style, out);
+    name_format(&name, NAME_COMPACT, out);
 }
 
 static bool is_marked(const struct bag *bag)
@@ -115,19 +91,17 @@ static enum status add_overlaps(struct bag_walk *bags, const struct bag *bag, st
     struct walk *walk = bags->walk;
     for (const struct bag *other = bags->set.bags; other < bag; other++) {
         struct findings findings = {0};
-        char thing[NAME_TEXT_MAX];
-        char typed[NAME_TEXT_MAX];
-        char command[NAME_TEXT_MAX + 24];
+        char path[REGISTRY_PATH_MAX];
+        char item[16];
         if (is_marked(bag) || is_marked(other))
             continue;
         bag_check(bag, other, 1, INT64_MAX, &findings);
         for (size_t at = 0; at < findings.count; at++) {
             if (findings.items[at].rule != RULE_BAG_OVERLAP)
                 continue;
-            name_bag(walk, &bags->set, bag, NAME_PRINTED, thing);
-            name_bag(walk, &bags->set, bag, NAME_COMPACT, typed);
-            (void)snprintf(command, sizeof command, "coretally bag amend %s", typed);
-            TRY(waiting_add(&(struct waiting){WAITING_RULE, thing, findings.items[at].text, command}, walk->out, err));
+            bags_path(walk->hole->hole_name, bags->set.kind, bag_hundred(bag->number), path);
+            (void)snprintf(item, sizeof item, "%d", (int)bag->number);
+            TRY(add_rule(walk, path, item, rule_word(RULE_BAG_OVERLAP), findings.items[at].text, err));
         }
     }
     return STATUS_OK;
@@ -142,7 +116,7 @@ static void look_for_log(struct bag_walk *bags, const struct bag *bag)
             return;
     if (!bags->is_pumped)
         return;
-    name_bag(bags->walk, &bags->set, bag, NAME_COMPACT, typed);
+    name_bag(bags->walk, &bags->set, bag, typed);
     if (bags->without++ < 3)
         text_addf(&bags->first, "%s%s", bags->first.len ? ", " : "", typed);
 }
@@ -197,7 +171,8 @@ static enum status add_stale(struct walk *walk, const struct renamed_thing *it, 
     (void)snprintf(sentence, sizeof sentence, "%zu label%s still show%s %s, the number that another thing has", old,
                    old > 1 ? "s" : "", old > 1 ? "" : "s", it->former);
     (void)snprintf(command, sizeof command, "coretally label print %s --stale", walk->hole->hole_name);
-    return waiting_add(&(struct waiting){WAITING_LABEL, it->now, sentence, command}, walk->out, err);
+    return add_one(walk, (struct waiting){.kind = WAITING_LABEL, .thing = it->now, .sentence = sentence},
+                   (struct way){"print them", command}, err);
 }
 
 static enum status add_stale_bag(struct walk *walk, const struct bag_set *set, const struct bag *bag, struct err *err)
@@ -270,8 +245,9 @@ static enum status add_bags(struct walk *walk, struct err *err)
     if (bags.without > 3)
         text_addf(&text, " and %zu more", bags.without - 3);
     TRY(text_done(&text, &bytes, err));
-    (void)snprintf(command, sizeof command, "coretally log list %s", walk->hole->hole_name);
-    return waiting_add(&(struct waiting){WAITING_RULE, walk->hole->hole_name, bytes.data, command}, walk->out, err);
+    (void)snprintf(command, sizeof command, "coretally log add %s FILE", walk->hole->hole_name);
+    return add_one(walk, (struct waiting){.thing = walk->hole->hole_name, .sentence = bytes.data},
+                   (struct way){"add it", command}, err);
 }
 
 /* --- samples that have another number --- */
@@ -327,6 +303,7 @@ enum status waiting_find(struct state *state, const struct target *hole, struct 
 {
     struct walk walk = {state, hole, out};
     TRY(add_doubts(&walk, err));
+    TRY(waiting_joined(state, hole, out, err));
     TRY(add_bags(&walk, err));
     return add_samples(&walk, err);
 }

@@ -176,7 +176,8 @@ static enum status run_bag_amend(struct run *run, struct err *err)
     struct bag bag = *at.bag;
     TRY(run_standing(run, at.name, &bag.withdrawn, err));
     TRY(run_take_fields(run, &bag_table, at.target.hole.zone_min, &bag, &any, err));
-    TRY(bag_amend(run->state, &at, &bag, &drafted, err));
+    TRY(run_option(run, "sure") ? bag_keep(run->state, &at, &bag, &drafted, err)
+                                : bag_amend(run->state, &at, &bag, &drafted, err));
     return finish(run, &at, &drafted, err);
 }
 

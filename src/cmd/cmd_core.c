@@ -5,6 +5,7 @@
 #include "coretally/act/core.h"
 #include "coretally/act/core_rename.h"
 #include "coretally/act/section.h"
+#include "coretally/ask/kept.h"
 #include "coretally/ask/list.h"
 #include "coretally/domain/recovery.h"
 #include "coretally/say/show.h"
@@ -220,6 +221,7 @@ static enum status run_core_amend(struct run *run, struct err *err)
 {
     struct target target;
     struct draft draft;
+    struct findings open = {0};
     char name[NAME_TEXT_MAX];
     bool any = false;
     if (run_option(run, "name"))
@@ -232,7 +234,9 @@ static enum status run_core_amend(struct run *run, struct err *err)
     const char *bottom = run_option(run, "bottom");
     if (bottom && bottom[0] == '+' && core.bottom_um != LENGTH_NONE)
         core.bottom_um += core.top_um; /* that far below the top, as in core add */
-    TRY(core_amend(run->state, &target, &core, &draft, err));
+    if (run_option(run, "sure"))
+        TRY(kept_open_core(run->state, &target, &open, err));
+    TRY(core_keep(run->state, &target, &core, &open, &draft, err));
     return run_draft(run, &draft, err);
 }
 

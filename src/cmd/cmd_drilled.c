@@ -2,6 +2,7 @@
 /* Intervals drilled without coring: add, amend, withdraw, show, list. */
 #include <string.h>
 
+#include "coretally/ask/kept.h"
 #include "coretally/domain/depth.h"
 #include "numbered.h"
 #include "run_commit.h"
@@ -107,10 +108,20 @@ static size_t list_extras(const struct target *target, const void *item, struct 
     return 2;
 }
 
+static enum status find_open(struct run *run, const struct target *target, const void *item, struct findings *out,
+                             struct err *err)
+{
+    struct numbered_set set;
+    TRY(numbered_set_read(run->state, &drilled_form, target->hole_name, &set, err));
+    const struct drilled_set others = {target->hole_name, set.items, set.count};
+    return kept_open_drilled(run->state, target, item, &others, out, err);
+}
+
 static const struct numbered_command drilled_numbered = {
     .act = &drilled_act,
     .prepare = prepare,
     .extras = list_extras,
+    .find_open = find_open,
 };
 
 static enum status run_drilled_add(struct run *run, struct err *err)

@@ -48,9 +48,12 @@ static enum status add_flaw(struct state *state, const struct flaw_found *found,
 {
     struct open_point point;
     struct waiting it = {.kind = WAITING_RULE, .sentence = found->sentence};
+    const size_t len = strcspn(found->sentence, ":"); /* "core-order: its top ..." */
+    const char *word = NULL;
     TRY(open_point_of(state, found->path, item_of(found), &point, err));
     it.thing = point.thing;
-    TRY(waiting_amend(state, &point, &it.command, err));
+    TRY(arena_copy(state->arena, found->sentence, len, &word, err));
+    TRY(waiting_ways(state, &point, word, &it, err));
     return waiting_add(&it, out, err);
 }
 

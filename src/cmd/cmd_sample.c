@@ -85,6 +85,10 @@ static enum status read_typed(struct run *run, struct target *target, struct sam
         char *key = NULL;
         TRY(resolve(run->state, of, NAME_SAMPLE, NAME_SAMPLE, target, err));
         *parent = &target->samples.samples[target->sample];
+        if (!core_section(&target->core, (*parent)->section)) {
+            err_set(err, STATUS_RULE, of, "its section is withdrawn");
+            return err_hint(err, "first move the sample: coretally sample amend %s --section NUMBER --reason WHY", of);
+        }
         TRY(arena_take(run->state->arena, SAMPLE_KEY_MAX, 1, &key, err));
         sample_key(*parent, key);
         sample->of = key;
@@ -159,7 +163,8 @@ static enum status run_sample_amend(struct run *run, struct err *err)
     sample_key(&sample, key);
     TRY(run_standing(run, key, &sample.withdrawn, err));
     TRY(run_take_fields(run, &sample_table, target.hole.zone_min, &sample, &any, err));
-    TRY(sample_amend(run->state, &target, run->args[0], &sample, &draft, err));
+    TRY(run_option(run, "sure") ? sample_keep(run->state, &target, run->args[0], &sample, &draft, err)
+                                : sample_amend(run->state, &target, run->args[0], &sample, &draft, err));
     TRY(run_draft(run, &draft, err));
     if (draft.kind == DRAFT_CHANGE)
         say_depth(run, &target, draft.changed.after);

@@ -77,7 +77,10 @@ enum status run_numbered_amend(struct run *run, const struct numbered_command *c
     memcpy(changed, item, form->item->size);
     TRY(run_standing(run, target->hole_name, numbered_withdrawn(form, changed), err));
     TRY(run_take_fields(run, form->item, target->hole.zone_min, changed, &any, err));
-    TRY(numbered_amend(run->state, command->act, target, changed, &draft, err));
+    struct numbered_kept kept = {.changed = changed};
+    if (command->find_open && run_option(run, "sure"))
+        TRY(command->find_open(run, target, item, &kept.open, err));
+    TRY(numbered_keep(run->state, command->act, target, &kept, &draft, err));
     return finish(run, command, &draft, err);
 }
 

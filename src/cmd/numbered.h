@@ -16,6 +16,9 @@ struct numbered_command {
     void (*say)(struct run *run, const struct draft *draft);
     /* What else `show` tells of an item; may be NULL. */
     size_t (*extras)(const struct target *target, const void *item, struct extra *out);
+    /* What is doubted of an item and no act kept, for who is sure; may be NULL. */
+    enum status (*find_open)(struct run *run, const struct target *target, const void *item, struct findings *out,
+                             struct err *err);
 };
 
 enum { EXTRAS_MAX = 4 };

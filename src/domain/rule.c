@@ -82,6 +82,13 @@ void findings_settle(struct findings *findings, const struct findings *then)
     }
 }
 
+void findings_open(struct findings *findings, const struct findings *open)
+{
+    for (size_t at = 0; at < findings->count; at++)
+        if (findings_have(open, &findings->items[at]))
+            findings->items[at].is_settled = false;
+}
+
 void findings_settle_notes(struct findings *findings, const struct findings *then)
 {
     for (size_t at = 0; at < findings->count; at++)

@@ -147,6 +147,12 @@ enum status open_say_point(struct open_say *say, const struct open_point *point,
 
 static enum status say_waiting(struct open_say *say, const struct waiting *it, struct err *err)
 {
+    struct text all;
+    struct bytes commands;
+    text_init(&all, say->run->state->arena);
+    for (size_t at = 0; at < it->way_count; at++)
+        text_addf(&all, "%s%s", at ? "; or " : "", it->ways[at].command);
+    TRY(text_done(&all, &commands, err));
     const struct cell cells[] = {cell_text(it->kind == WAITING_LABEL ? "label" : "rule"),
                                  cell_text(it->thing),
                                  cell_text(NULL),
@@ -158,8 +164,10 @@ static enum status say_waiting(struct open_say *say, const struct waiting *it, s
                                  cell_text(NULL),
                                  cell_text(NULL),
                                  cell_text(it->sentence),
-                                 cell_text(it->command)};
-    text_addf(&say->text, "%s%s: %s\n  %s\n", say->text.len ? "\n" : "", it->thing, it->sentence, it->command);
+                                 cell_text(commands.data)};
+    text_addf(&say->text, "%s%s: %s\n", say->text.len ? "\n" : "", it->thing, it->sentence);
+    for (size_t at = 0; at < it->way_count; at++)
+        text_addf(&say->text, "  to %s: %s\n", it->ways[at].word, it->ways[at].command);
     return sheet_add_row(&say->sheet, cells, err);
 }
 

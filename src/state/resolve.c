@@ -239,19 +239,32 @@ enum status resolve_level(const char *typed, const struct name *name, enum name_
                : err_hint(err, "for example %s", shown[want]);
 }
 
+/* A sample is found also where another side withdrew its section: it is to be moved, or withdrawn. */
+static enum status resolve_in_core(struct state *state, struct target *target, const char *typed, bool is_sample,
+                                   struct err *err)
+{
+    TRY(read_samples(state, target, err));
+    if (is_sample && !core_section(&target->core, target->name.section)) {
+        char key[SAMPLE_KEY_MAX];
+        name_sample_key(&target->name, key);
+        if (sample_find(target->samples.samples, target->samples.sample_count, key))
+            return STATUS_OK;
+    }
+    TRY(resolve_section(state, target, err));
+    return check_order(target, typed, err);
+}
+
 enum status resolve_named(struct state *state, const char *typed, const struct name *name, enum name_level least,
                           struct target *out, struct err *err)
 {
     struct target target = {0};
+    const bool is_sample = name->level == NAME_SAMPLE && least == NAME_SAMPLE;
     TRY(resolve_hole(state, name, &target, err));
     if (target.name.level >= NAME_CORE && target.name.level != NAME_BAG)
         TRY(resolve_core(state, &target, err));
-    if (target.name.level >= NAME_SECTION && target.name.level != NAME_BAG) {
-        TRY(resolve_section(state, &target, err));
-        TRY(read_samples(state, &target, err));
-        TRY(check_order(&target, typed, err));
-    }
-    if (target.name.level == NAME_SAMPLE && least == NAME_SAMPLE)
+    if (target.name.level >= NAME_SECTION && target.name.level != NAME_BAG)
+        TRY(resolve_in_core(state, &target, typed, is_sample, err));
+    if (is_sample)
         TRY(resolve_sample(state, &target, typed, err));
     *out = target;
     return STATUS_OK;

@@ -5,12 +5,14 @@
 #include <string.h>
 
 #include "coretally/record/items.h"
+#include "coretally/state/doubt.h"
 #include "parts.h"
 
 /* Two versions under comparison. */
 struct change_view {
     struct verify *verify;
     const char *path;
+    bool keeps; /* the act kept something against doubt */
 };
 
 static int32_t number_at(const struct field *field, const void *record)
@@ -56,7 +58,7 @@ static void hold_version(const struct change_view *view, const struct table *tab
     const int32_t before = version_of(table, older);
     const int32_t after = version_of(table, newer);
     const int32_t expected = before + has_changed;
-    if (after == expected)
+    if (after == expected || (view->keeps && !has_changed && after == before + 1)) /* kept as it is by who is sure */
         return;
     if (is_withdrawn(table, older) && !is_withdrawn(table, newer) && after <= before)
         flaw_add(view->verify, FLAW_WITHDRAWN_UNDONE, view->path, item,
@@ -203,9 +205,11 @@ static void hold_appended(const struct change_view *view, const struct field *li
         }
 }
 
-void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer)
+void verify_change(struct verify *verify, const struct place_known *place, const struct commit *commit,
+                   const void *older, const void *newer)
 {
-    const struct change_view view = {verify, place->path};
+    const bool keeps = commit->reason && strstr(commit->reason, KEPT_AGAINST);
+    const struct change_view view = {verify, place->path, keeps};
     const struct table *table = place->known->table;
     hold_pair(&view, table, "", older, newer);
     for (size_t at = 0; at < table->count; at++)
@@ -219,7 +223,7 @@ void verify_change(struct verify *verify, const struct place_known *place, const
 
 void verify_new(struct verify *verify, const struct place_known *place, const void *record)
 {
-    const struct change_view view = {verify, place->path};
+    const struct change_view view = {verify, place->path, false};
     const struct table *table = place->known->table;
     if (field_find(table, "version") && version_of(table, record) != 1)
         flaw_add(verify, FLAW_VERSION_COUNT, place->path, "", "it is new, and begins with version %d",

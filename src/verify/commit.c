@@ -105,7 +105,7 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     if (place->known->table == &signature_set_table)
         TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, &view->arena, err));
     if (place->known->kind == KNOWN_RECORD)
-        verify_change(view->verify, place, older, newer);
+        verify_change(view->verify, place, &view->act->commit, older, newer);
     else
         verify_log_change(view->verify, place, older, newer);
     return STATUS_OK;

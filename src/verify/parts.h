@@ -98,8 +98,9 @@ MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_k
 
 /* --- commit.c, change.c --- */
 
-/* Two versions of a record. */
-void verify_change(struct verify *verify, const struct place_known *place, const void *older, const void *newer);
+/* Two versions of a record, the newer one by this act. */
+void verify_change(struct verify *verify, const struct place_known *place, const struct commit *commit,
+                   const void *older, const void *newer);
 /* Signatures that the commit under the eyes added; older NULL: all of them. */
 MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
                                          const struct commit *commit, const struct signature_set *older,

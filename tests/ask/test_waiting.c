@@ -40,7 +40,8 @@ static void a_doubt_that_no_act_kept_is_told(void **state)
         return;
     assert_int_equal(found->kind, WAITING_RULE);
     assert_string_equal(found->thing, "901-U0012A-3H");
-    assert_string_equal(found->command, "coretally core amend U0012A-3H");
+    assert_string_equal(found->ways[0].command,
+                        "coretally core amend U0012A-3H --top DEPTH --bottom DEPTH --reason WHY");
 }
 
 static void windows_that_overlap_unmarked_are_told(void **state)
@@ -55,8 +56,9 @@ static void windows_that_overlap_unmarked_are_told(void **state)
     const struct waiting_list list = ask(room, "U0013A");
     assert_int_equal(list.count, 1); /* the third was kept so by somebody */
     assert_string_equal(list.items[0].thing, "901-U0013A-BAG2");
-    assert_string_equal(list.items[0].sentence, "its window overlaps that of number 1");
-    assert_string_equal(list.items[0].command, "coretally bag amend U0013A-BAG2");
+    assert_string_equal(list.items[0].sentence, "bag-overlap: its window overlaps that of number 1");
+    assert_string_equal(list.items[0].ways[0].command,
+                        "coretally bag amend U0013A-BAG2 --from TIME --to TIME --reason WHY");
 }
 
 static void bags_without_a_log_wait_for_it(void **state)
@@ -109,7 +111,7 @@ static void a_label_with_a_number_given_away_is_told(void **state)
     assert_string_equal(list.items[0].thing, "901-U0013A-BAG2");
     assert_string_equal(list.items[0].sentence,
                         "1 label still shows 901-U0013A-BAG1, the number that another thing has");
-    assert_string_equal(list.items[0].command, "coretally label print U0013A --stale");
+    assert_string_equal(list.items[0].ways[0].command, "coretally label print U0013A --stale");
     (void)snprintf(labels[0], sizeof labels[0], label, "901-U0013A-BAG2", later);
     (void)snprintf(fields, sizeof fields, "'hole':'U0013A','what':'bag','hundred':1,'labels':[%s,%s]", labels[1],
                    labels[0]);

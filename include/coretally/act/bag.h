@@ -19,6 +19,10 @@ MUST_CHECK enum status bag_add(struct state *state, const struct bag_target *at,
 /* changed: at->bag with other readings. */
 MUST_CHECK enum status bag_amend(struct state *state, const struct bag_target *at, const struct bag *changed,
                                  struct bag_draft *out, struct err *err);
+/* The same by somebody who is sure: also what is doubted since registries were joined is kept, and marked, although
+ * nothing else may change. */
+MUST_CHECK enum status bag_keep(struct state *state, const struct bag_target *at, const struct bag *changed,
+                                struct bag_draft *out, struct err *err);
 MUST_CHECK enum status bag_withdraw(struct state *state, const struct bag_target *at, const char *reason,
                                     struct draft *out, struct err *err);
 

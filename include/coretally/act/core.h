@@ -15,6 +15,10 @@ MUST_CHECK enum status core_add(struct state *state, const struct target *target
 /* changed: target->core with other readings. */
 MUST_CHECK enum status core_amend(struct state *state, const struct target *target, const struct core *changed,
                                   struct draft *out, struct err *err);
+/* The same by somebody who is sure of what is open: doubts that nobody kept, since they came with a join. They are kept
+ * by this act, although nothing else may change. */
+MUST_CHECK enum status core_keep(struct state *state, const struct target *target, const struct core *changed,
+                                 const struct findings *open, struct draft *out, struct err *err);
 MUST_CHECK enum status core_withdraw(struct state *state, const struct target *target, const char *reason,
                                      struct draft *out, struct err *err);
 

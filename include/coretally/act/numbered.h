@@ -46,6 +46,13 @@ MUST_CHECK enum status numbered_add(struct state *state, const struct numbered_a
 /* changed: the one of its number, with other values. */
 MUST_CHECK enum status numbered_amend(struct state *state, const struct numbered_act *act, const struct target *target,
                                       const void *changed, struct draft *out, struct err *err);
+/* The same by somebody who is sure of what is open, as core_keep. */
+struct numbered_kept {
+    const void *changed;
+    struct findings open;
+};
+MUST_CHECK enum status numbered_keep(struct state *state, const struct numbered_act *act, const struct target *target,
+                                     const struct numbered_kept *kept, struct draft *out, struct err *err);
 /* reason: of will. STATUS_UNKNOWN without one of the number. */
 struct numbered_withdrawal {
     int32_t number;

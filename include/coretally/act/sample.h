@@ -20,6 +20,10 @@ MUST_CHECK enum status sample_add(struct state *state, const struct target *targ
  * typed: how it was called, for refusals. */
 MUST_CHECK enum status sample_amend(struct state *state, const struct target *target, const char *typed,
                                     const struct sample *changed, struct draft *out, struct err *err);
+/* The same by somebody who is sure: also what is doubted since registries were joined is kept, and marked, although
+ * nothing else may change. */
+MUST_CHECK enum status sample_keep(struct state *state, const struct target *target, const char *typed,
+                                   const struct sample *changed, struct draft *out, struct err *err);
 MUST_CHECK enum status sample_withdraw(struct state *state, const struct target *target, const char *typed,
                                        const char *reason, struct draft *out, struct err *err);
 

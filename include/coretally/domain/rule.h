@@ -143,6 +143,8 @@ bool findings_have(const struct findings *findings, const struct finding *wanted
 /* A doubt is settled that the same rule had in the same words before the act: it was kept then, or taken in with an
  * archive, and is not asked again. So is what was taken. then: what the rules find in the state before. */
 void findings_settle(struct findings *findings, const struct findings *then);
+/* Not so of these, which nobody kept although they stood before: two sides came together. */
+void findings_open(struct findings *findings, const struct findings *open);
 /* The same of notes: what was told in these words before is not told again. */
 void findings_settle_notes(struct findings *findings, const struct findings *then);
 /* The worst level found; RULE_TOLD with none. */

@@ -12,7 +12,7 @@ struct target {
     struct hole hole;
     struct core core;
     struct sample_set samples;
-    const struct section *section; /* in core; NULL below section level */
+    const struct section *section; /* in core; NULL above section level, and of a sample whose section is withdrawn */
     size_t sample;                 /* index in samples; samples.sample_count below sample level */
     bool has_samples;              /* the samples file exists */
 };
@@ -27,7 +27,7 @@ MUST_CHECK enum status resolve_name(struct state *state, const char *typed, stru
 MUST_CHECK enum status resolve_typed_name(struct state *state, const char *typed, struct name *out, struct err *err);
 
 /* Read what the name names, down to at most level; refuse what is not there, with what is near. samples are read from
- * section level down. */
+ * section level down. Where samples alone are wanted, one whose section is withdrawn is found, too. */
 MUST_CHECK enum status resolve(struct state *state, const char *typed, enum name_level least, enum name_level most,
                                struct target *out, struct err *err);
 /* Is the name one of what is wanted? Typed is for the refusal. */
