@@ -124,6 +124,7 @@ static enum status list_core_samples(struct state *state, struct target *target,
         const struct record_at open = record_of_sample(target->hole_name, number, &set.samples[at]);
         look_at_sample(state, target, &set.samples[at], asked->scale, &it);
         TRY(open_note(state, &open, it.note, &it.note, err));
+        TRY(open_note_depth(state, target->hole_name, number, it.note, &it.note, err));
         TRY(namesake_note(state, set.samples[at].was, "", it.note, &it.note, err));
         TRY(asked->take(asked->context, &it, err));
     }

@@ -4,6 +4,7 @@
 #include <strings.h>
 
 #include "coretally/say/scale_rows.h"
+#include "coretally/state/open.h"
 
 static enum status run_depth(struct run *run, struct err *err);
 
@@ -48,6 +49,13 @@ static enum status add_depth_row(struct state *state, const char *typed, struct 
     span_depths(&span, SCALE_DSF, &dsf[0], &dsf[1]);
     span_depths(&span, SCALE_CSF_A, &a[0], &a[1]);
     span_depths(&span, SCALE_CSF_B, &b[0], &b[1]);
+    const char *note = span_note(&span, &a[0], &b[0]);
+    if (span.target.sample < span.target.samples.sample_count) {
+        const struct record_at own = record_of_sample(span.target.hole_name, span.target.core.number,
+                                                      &span.target.samples.samples[span.target.sample]);
+        TRY(open_note(state, &own, note, &note, err));
+    }
+    TRY(open_note_depth(state, span.target.hole_name, span.target.core.number, note, &note, err));
     const bool is_known = a[0].um != LENGTH_NONE && a[1].um != LENGTH_NONE;
     /* A bound is missing when the run's advance or recovery is; that is shown as not known. */
     const struct cell cells[DEPTH_COLUMNS] = {
@@ -61,7 +69,7 @@ static enum status add_depth_row(struct state *state, const char *typed, struct 
         cell_length(b[1].um, 3),
         cell_length(dsf[0].um, 3),
         cell_length(dsf[1].um, 3),
-        cell_text(span_note(&span, &a[0], &b[0])),
+        cell_text(note),
     };
     return sheet_add_row(sheet, cells, err);
 }

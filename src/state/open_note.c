@@ -118,13 +118,39 @@ enum status open_tell_record(struct state *state, const struct record_at *at, st
     return STATUS_OK;
 }
 
+/* One more open field in a note. is_of: with the record that it is of. */
+static void add_open(const struct open_point *point, bool is_of, struct text *out)
+{
+    text_add(out, out->len ? ", " : "open: ");
+    if (is_of)
+        text_addf(out, "%s %s%s", point->at.part ? point->at.part->kind : "", point->it.item ? point->it.item : "",
+                  point->it.item ? " " : "");
+    text_add(out, point->it.field ? point->it.field : "all of it");
+}
+
+/* Behind what stands in the note before; nothing found: that alone. */
+static enum status join_note(struct state *state, struct text *found, const char *before, const char **out,
+                             struct err *err)
+{
+    struct text joined;
+    struct bytes bytes;
+    *out = before;
+    if (!found->len)
+        return STATUS_OK;
+    TRY(text_done(found, &bytes, err));
+    text_init(&joined, state->arena);
+    text_addf(&joined, "%s%s%s", before ? before : "", before && *before ? "; " : "", bytes.data);
+    TRY(text_done(&joined, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
 enum status open_note(struct state *state, const struct record_at *at, const char *before, const char **out,
                       struct err *err)
 {
     char name[HOLE_NAME_MAX];
     struct open_hole *hole = NULL;
     struct text text;
-    struct bytes bytes;
     *out = before;
     if (!state->open)
         return STATUS_OK;
@@ -133,21 +159,35 @@ enum status open_note(struct state *state, const struct record_at *at, const cha
     text_init(&text, state->arena);
     for (size_t it = 0; it < hole->points.count; it++) {
         const struct open_point *point = &hole->points.items[it];
-        const bool is_item = point->it.item && at->part == at->table;
-        if (!is_of(point, at))
-            continue;
-        text_add(&text, text.len ? ", " : "open: ");
-        if (is_item)
-            text_addf(&text, "%s %s ", point->at.part ? point->at.part->kind : "", point->it.item);
-        text_add(&text, point->it.field ? point->it.field : "all of it");
+        if (is_of(point, at))
+            add_open(point, point->it.item && at->part == at->table, &text);
     }
-    if (!text.len)
+    return join_note(state, &text, before, out, err);
+}
+
+/* On which fields of the hole do depths in one of its cores rest? Its own, those of its corrections, of the core and of
+ * its sections. */
+static bool is_below(const struct open_point *point, int32_t core)
+{
+    const struct place_known *known = &point->at.known;
+    if (!known->known || is_aside(point->at.field))
+        return false;
+    return known->known->table == &hole_table || known->known->table == &correction_table ||
+           (known->known->table == &core_table && known->number == core);
+}
+
+enum status open_note_depth(struct state *state, const char *hole_name, int32_t core, const char *before,
+                            const char **out, struct err *err)
+{
+    struct open_hole *hole = NULL;
+    struct text text;
+    *out = before;
+    if (!state->open)
         return STATUS_OK;
-    struct text joined;
-    TRY(text_done(&text, &bytes, err));
-    text_init(&joined, state->arena);
-    text_addf(&joined, "%s%s%s", before ? before : "", before && *before ? "; " : "", bytes.data);
-    TRY(text_done(&joined, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
+    TRY(find_hole(state, hole_name, &hole, err));
+    text_init(&text, state->arena);
+    for (size_t it = 0; it < hole->points.count; it++)
+        if (is_below(&hole->points.items[it], core))
+            add_open(&hole->points.items[it], true, &text);
+    return join_note(state, &text, before, out, err);
 }

@@ -59,6 +59,10 @@ void open_add_claims(const struct open_point *point, struct text *out);
 MUST_CHECK enum status open_note(struct state *state, const struct record_at *at, const char *before, const char **out,
                                  struct err *err);
 
+/* The same of the open fields on which depths in a core of the hole rest: "open: section 2 curated". */
+MUST_CHECK enum status open_note_depth(struct state *state, const char *hole_name, int32_t core, const char *before,
+                                       const char **out, struct err *err);
+
 /* Notes of the open fields on which answers rest, of the record at path; told before: silent. */
 MUST_CHECK enum status open_tell(struct state *state, const char *path, struct err *err);
 /* The same of all fields of one record, words beside its readings included. */
