@@ -24,8 +24,10 @@ const struct command acts_command = {
     .example = "acts --since 2026-03-05T18:00Z --station 'core table'",
     .detail =
         "An act stands behind all that it was done on, otherwise by its time. Where histories were joined, the acts "
-        "of all\nsides are listed; a join is no act. --since origin/main: what the other place does not have yet, as "
-        "of the last fetch.\nWith --as-of: the acts that led to that state.",
+        "of all\nsides are listed; a join is no act. Since a time: also what one side had done by then and another got "
+        "by "
+        "a join\nlater, marked so. --since origin/main: what the other place does not have yet, as of the last "
+        "fetch.\nWith --as-of: the acts that led to that state.",
     .use = USE_READING,
     .on = ON_STATE,
     .options = acts_options,
@@ -75,6 +77,36 @@ static enum status find_since(struct run *run, const char *typed, struct commits
     return status;
 }
 
+/* What one of several lines lacked then: all that came after, and what the other lines had by then, which came to it by
+ * a join since. */
+static enum status list_lines(struct store *store, const struct commits *heads, struct arena *arena,
+                              struct commits *out, struct err *err)
+{
+    struct commits all = {.count = 0};
+    struct commits some = {.count = 0};
+    TRY(store_range(store, store_state(store), "", arena, &all, err));
+    TRY(arena_take(arena, all.count, sizeof *some.ids, &some.ids, err));
+    struct lineage *lacks = NULL;
+    TRY(arena_take(arena, heads->count, sizeof *lacks, &lacks, err));
+    for (size_t line = 0; line < heads->count; line++) {
+        const struct commits head = {.ids = heads->ids + line, .count = 1};
+        struct commits beyond = {.count = 0};
+        TRY(store_beyond(store, &head, arena, &beyond, err));
+        lacks[line] = (struct lineage){beyond.ids, beyond.count};
+        lineage_sort(&lacks[line]);
+    }
+    for (size_t at = 0; at < all.count; at++) {
+        bool is_lacking = false;
+        for (size_t line = 0; line < heads->count; line++)
+            is_lacking = is_lacking || lineage_has(&lacks[line], all.ids[at]);
+        if (is_lacking)
+            memcpy(some.ids[some.count++], all.ids[at], sizeof *some.ids);
+    }
+    *out = some;
+    return STATUS_OK;
+}
+
+/* *beyond: of several lines, what came after all of them. */
 static enum status list_commits(struct run *run, struct commits *out, struct lineage *beyond, struct err *err)
 {
     struct store *store = run->state->store;
@@ -87,13 +119,12 @@ static enum status list_commits(struct run *run, struct commits *out, struct lin
     }
     if (typed)
         TRY(find_since(run, typed, &heads, err));
-    TRY(store_range(store, store_state(store), heads.count ? heads.ids[0] : "", run->state->arena, out, err));
     if (heads.count < 2)
-        return STATUS_OK;
+        return store_range(store, store_state(store), heads.count ? heads.ids[0] : "", run->state->arena, out, err);
     TRY(store_beyond(store, &heads, run->state->arena, &after, err));
     *beyond = (struct lineage){after.ids, after.count};
     lineage_sort(beyond);
-    return STATUS_OK;
+    return list_lines(store, &heads, run->state->arena, out, err);
 }
 
 /* A hole that the state does not have is a slip of the pen. */
@@ -147,9 +178,13 @@ static enum status run_acts(struct run *run, struct err *err)
     TRY(find_hole(run, run_option(run, "hole"), &chosen.path, err));
     TRY(list_commits(run, &commits, &beyond, err));
     if (beyond.count)
-        chosen.touching = &beyond;
+        chosen.after = &beyond;
     acts_init(run, &acts);
     TRY(acts_add(&acts, run->state->store, &commits, &chosen, err));
+    if (acts.brought_count)
+        (void)fprintf(run->talk,
+                      "note: %zu of these acts %s done by then, and came to the other side by a join since\n",
+                      acts.brought_count, acts.brought_count == 1 ? "was" : "were");
     tell_stations(run, &acts, chosen.station);
     TRY(acts_print(run, &acts, err));
     return say_count(run, &acts, err);

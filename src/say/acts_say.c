@@ -14,7 +14,7 @@ static const struct column columns[] = {
 
 void acts_init(const struct run *run, struct acts *out)
 {
-    *out = (struct acts){.count = 0};
+    *out = (struct acts){.is_for_people = run->format == SHEET_PEOPLE};
     sheet_init(&out->rows, run->state->arena, columns, sizeof columns / sizeof columns[0]);
 }
 
@@ -31,8 +31,7 @@ static bool is_chosen(const struct commit *commit, const struct acts_chosen *cho
 {
     const char *station = commit->station ? commit->station : "";
     return !chosen || ((!chosen->station || strcasecmp(chosen->station, station) == 0) &&
-                       (!chosen->by || has_part(commit->author, chosen->by)) &&
-                       (!chosen->touching || lineage_has(chosen->touching, commit->id)));
+                       (!chosen->by || has_part(commit->author, chosen->by)));
 }
 
 /* A registry has a handful of stations. */
@@ -49,6 +48,17 @@ static enum status find_station(struct acts *acts, const char *name, struct stat
     **out = (struct station_acts){.count = 0};
     TRY(arena_copy(arena, name, strlen(name), &(*out)->name, err));
     acts->station_count++;
+    return STATUS_OK;
+}
+
+static enum status mark(const struct acts *acts, const char *line, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, acts->rows.arena);
+    text_addf(&text, "%s (by a join since)", line);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
     return STATUS_OK;
 }
 
@@ -71,8 +81,13 @@ static enum status add_act(struct acts *acts, struct store *store, const struct 
         return STATUS_OK;
     station->count++;
     acts->count++;
+    const char *line = commit->line;
+    const bool is_brought = chosen && chosen->after && !lineage_has(chosen->after, commit->id);
+    acts->brought_count += is_brought;
+    if (is_brought && acts->is_for_people)
+        TRY(mark(acts, line, &line, err));
     const struct cell cells[] = {cell_instant(commit->when), cell_commit_whole(commit->id), cell_text(commit->station),
-                                 cell_text(commit->author), cell_text(commit->line)};
+                                 cell_text(commit->author), cell_text(line)};
     return sheet_add_row(&acts->rows, cells, err);
 }
 

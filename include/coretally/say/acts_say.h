@@ -16,10 +16,10 @@
 
 /* Which of the commits; what is NULL chooses nothing. */
 struct acts_chosen {
-    const char *station;            /* this one alone, in large or small letters */
-    const char *by;                 /* part of a name, in large or small letters */
-    const struct lineage *touching; /* these commits alone */
-    const char *path;               /* what changed something there: a file, or a folder with all that is in it */
+    const char *station;         /* this one alone, in large or small letters */
+    const char *by;              /* part of a name, in large or small letters */
+    const struct lineage *after; /* what is not among these came by a join, and is marked so for people */
+    const char *path;            /* what changed something there: a file, or a folder with all that is in it */
 };
 
 #define NO_STATION "(no station)"
@@ -32,8 +32,10 @@ struct station_acts {
 /* A join is no act: it is counted, and is no row. */
 struct acts {
     struct sheet rows;
+    bool is_for_people;
     size_t count;
     size_t join_count;
+    size_t brought_count;          /* that came by a join */
     struct station_acts *stations; /* also those none of whose acts was chosen */
     size_t station_count;
     size_t station_room;
