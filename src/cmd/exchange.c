@@ -235,7 +235,7 @@ static enum status say_result(struct run *run, const struct other *other, const 
         struct store *there = NULL;
         (void)fprintf(run->out, "%s: one history of both (commit %.10s)\n", dry ? "would join" : "joined", joined->id);
         TRY(store_open_beside(run->state->store, joined->id, &there, err));
-        const enum status status = join_say(run, there, joined, err);
+        const enum status status = join_say(run, &(struct join_told){there, meeting->before, joined}, err);
         store_close(there);
         TRY(status);
     } else if (meeting->theirs.count)

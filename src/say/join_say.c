@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* What a join did beside taking both sides: things that got another number, fields with two values. */
+/* What a join did beside taking both sides: things that got another number, fields with two values, corrections that
+ * act twice. */
 #include <stdio.h>
 #include <string.h>
 
 #include "coretally/say/join_say.h"
 #include "coretally/say/open_say.h"
+#include "coretally/domain/rule.h"
 #include "coretally/state/read.h"
 
 /* A thing by the name that is typed for it: "U0021A-BAG3", "U0020A-3H-4W,10-12", "U0020A correction 3". */
@@ -130,13 +132,77 @@ static enum status say_contradictions(struct run *run, struct state *state, cons
     return STATUS_OK;
 }
 
-enum status join_say(struct run *run, struct store *there, const struct joined *joined, struct err *err)
+/* --- corrections that both sides made of one thing --- */
+
+/* What entry would have refused of one in force beside those before it. */
+static void find_twice(const struct hole *hole, size_t at, struct findings *out)
 {
+    *out = (struct findings){.count = 0};
+    correction_check(hole->corrections[at], hole->corrections, at, hole, out);
+}
+
+/* Was it so on this side already? */
+static bool is_known(const struct hole *before, const struct finding *finding)
+{
+    struct findings findings;
+    for (size_t at = 0; at < before->correction_count; at++) {
+        find_twice(before, at, &findings);
+        if (findings_have(&findings, finding))
+            return true;
+    }
+    return false;
+}
+
+static enum status say_twice(struct run *run, const char *name, struct state *joined, struct state *before,
+                             bool *is_said, struct err *err)
+{
+    struct hole now;
+    struct hole then;
+    struct findings findings;
+    bool there = false;
+    TRY(state_hole(joined, name, &now, &there, err));
+    TRY(state_hole(before, name, &then, &there, err));
+    for (size_t at = 0; at < now.correction_count; at++) {
+        find_twice(&now, at, &findings);
+        for (size_t found = 0; found < findings.count; found++) {
+            const struct finding *finding = &findings.items[found];
+            if (rule_level(finding->rule) != RULE_REFUSED || (there && is_known(&then, finding)))
+                continue;
+            if (!*is_said)
+                (void)fprintf(run->out, "corrections of both sides act together; what to type: coretally open\n");
+            *is_said = true;
+            (void)fprintf(run->out, "  %s correction %d: %s\n", name, (int)now.corrections[at]->number, finding->text);
+        }
+    }
+    return STATUS_OK;
+}
+
+static enum status say_corrections(struct run *run, struct state *joined, struct state *before, struct err *err)
+{
+    struct names holes = {0};
+    bool is_said = false;
+    TRY(state_holes(joined, &holes, err));
+    for (size_t at = 0; at < holes.count; at++)
+        TRY(say_twice(run, holes.items[at], joined, before, &is_said, err));
+    return STATUS_OK;
+}
+
+enum status join_say(struct run *run, const struct join_told *told, struct err *err)
+{
+    const struct joined *const joined = told->joined;
     struct state state;
-    state_at(run->state, there, &state);
+    struct state then;
+    struct store *before = NULL;
+    state_at(run->state, told->there, &state);
     if (joined->renumbered_count) {
         TRY(say_renumbered(run, &state, joined, err));
         TRY(say_labels(run, &state, joined, err));
     }
-    return joined->contradiction_count ? say_contradictions(run, &state, joined, err) : STATUS_OK;
+    if (joined->contradiction_count)
+        TRY(say_contradictions(run, &state, joined, err));
+    TRY(store_open_beside(run->state->store, told->before, &before, err));
+    state_at(run->state, before, &then);
+    const enum status status = say_corrections(run, &state, &then, err);
+    store_close(before);
+    return status;
 }

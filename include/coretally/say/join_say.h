@@ -6,7 +6,13 @@
 #include "coretally/join/join.h"
 #include "coretally/run/command.h"
 
-/* Things that got another number, fields with two values. there: stands at the join. */
-MUST_CHECK enum status join_say(struct run *run, struct store *there, const struct joined *joined, struct err *err);
+/* Things that got another number, fields with two values, corrections that act twice since. there: stands at the join;
+ * before: the commit at which this registry stood. */
+struct join_told {
+    struct store *there;
+    const char *before;
+    const struct joined *joined;
+};
+MUST_CHECK enum status join_say(struct run *run, const struct join_told *told, struct err *err);
 
 #endif
