@@ -216,79 +216,64 @@ static bool has_label(const struct label_set *set, const struct label *label)
     return false;
 }
 
-/* The commit that recorded a label, as far back along a line as a join. */
-static enum status find_recorded_in(struct verify *verify, struct store *store, const char *path,
-                                    const struct label *label, char out[COMMIT_ID_MAX], struct err *err)
+/* Has this version of the file the label? What is no record is told by itself. */
+static enum status version_has(struct state *aside, const char *id, const char *path, const struct label *label,
+                               bool *out, struct err *err)
+{
+    const void *set = NULL;
+    struct err why = {0};
+    *out = false;
+    if (!*id)
+        return STATUS_OK;
+    const enum status status = state_version(aside, id, path, &label_set_table, &set, &why);
+    *out = status == STATUS_OK && has_label(set, label);
+    if (status == STATUS_SYSTEM)
+        *err = why;
+    return status == STATUS_SYSTEM ? status : STATUS_OK;
+}
+
+/* One act further back, along the line that has the label. wanted: the act that is waited for, "" for any; "" once the
+ * one is found that recorded it. */
+static enum status go_back(struct state *aside, const struct trail_act *act, const char *path,
+                           const struct label *label, char wanted[COMMIT_ID_MAX], struct err *err)
+{
+    char next[COMMIT_ID_MAX] = "";
+    for (size_t at = 0; at < act->line_count && !*next; at++) {
+        bool there = false;
+        TRY(version_has(aside, act->lines[at].id, path, label, &there, err));
+        if (there)
+            (void)snprintf(next, sizeof next, "%s", act->lines[at].older);
+    }
+    memcpy(wanted, next, sizeof next);
+    return STATUS_OK;
+}
+
+/* After a rebase the one that stands in the place of what the label names: the act that recorded the label, on
+ * whichever side of joins. Acts of other lines, which come between, may not have it yet. */
+static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
+                                 char out[COMMIT_ID_MAX], struct err *err)
 {
     struct state aside;
     struct stays *stays = NULL;
     struct err why = {0};
+    char wanted[COMMIT_ID_MAX] = "";
     bool more = true;
-    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(store));
+    (void)snprintf(out, COMMIT_ID_MAX, "%s", store_state(verify->store));
     state_nest(verify->state, &aside);
-    aside.store = store;
-    if (stays_open(&aside, path, &stays, &why) != STATUS_OK) {
-        state_leave(&aside);
-        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
-    }
-    enum status status = STATUS_OK;
-    while (more) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX];
-        const void *set = NULL;
-        status = stays_next(stays, aside.arena, &commit, id, &more, &why);
-        if (status != STATUS_OK || !more || !*id)
-            break;
-        const enum status decoded = state_version(&aside, id, path, &label_set_table, &set, &why);
-        status = decoded == STATUS_SYSTEM ? decoded : STATUS_OK; /* a version that is no record is told by itself */
-        if (decoded != STATUS_OK || !has_label(set, label))
-            break;
-        (void)snprintf(out, COMMIT_ID_MAX, "%s", commit.id);
+    aside.store = verify->store;
+    enum status status = stays_open(&aside, path, &stays, &why);
+    while (status == STATUS_OK && more) {
+        struct trail_act act = {.line_count = 0};
+        status = stays_next_act(stays, aside.arena, &act, &more, &why);
+        if (status != STATUS_OK || !more || (*wanted && strcmp(act.commit.id, wanted) != 0))
+            continue;
+        (void)snprintf(out, COMMIT_ID_MAX, "%s", act.commit.id);
+        status = go_back(&aside, &act, path, label, wanted, &why);
+        more = *wanted != '\0';
     }
     stays_close(stays);
     state_leave(&aside);
     return status == STATUS_OK ? STATUS_OK : flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
-}
-
-/* The side of a join that had the label already, which the store of the past then stands at; none: false. */
-static enum status step_over(struct verify *verify, const char *path, const struct label *label, const char *join,
-                             bool *stepped, struct err *err)
-{
-    struct parents parents;
-    *stepped = false;
-    TRY(store_parents(verify->store, join, &parents, err));
-    for (size_t side = 0; parents.count == SIDES_MAX && side < SIDES_MAX; side++) {
-        struct arena arena;
-        struct bytes bytes = {0};
-        struct label_set set;
-        arena_init(&arena, ARENA_LIMIT_BYTES);
-        enum status status = verify_stand_at(verify, parents.ids[side], err);
-        if (status == STATUS_OK)
-            status = store_read(verify->past, path, &arena, &bytes, err);
-        *stepped = status == STATUS_OK && bytes.data &&
-                   record_decode(&label_set_table, bytes, &arena, &set, err) == STATUS_OK && has_label(&set, label);
-        arena_clear(&arena);
-        TRY(status);
-        if (*stepped)
-            return STATUS_OK;
-    }
-    return STATUS_OK;
-}
-
-/* After a rebase the one that stands in the place of what the label names. A join recorded nothing. */
-static enum status find_recorded(struct verify *verify, const char *path, const struct label *label,
-                                 char out[COMMIT_ID_MAX], struct err *err)
-{
-    struct err why = {0};
-    bool stepped = true;
-    TRY(find_recorded_in(verify, verify->store, path, label, out, err));
-    while (stepped) {
-        if (step_over(verify, path, label, out, &stepped, &why) != STATUS_OK)
-            return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
-        if (stepped)
-            TRY(find_recorded_in(verify, verify->past, path, label, out, err));
-    }
-    return STATUS_OK;
 }
 
 /* Labels first to last - 1 have one state. */

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "coretally/store/merge.h"
 #include "parts.h"
 
 enum { UNSEEN_ACTS_MAX = 1000 }; /* acts since the renaming; who did nothing in so many had pulled */
@@ -25,45 +26,79 @@ static size_t find_renaming(const struct renaming_set *set, int32_t number)
     return 0;
 }
 
-static enum status count_renamings(struct verify *verify, const char *id, const char *path, struct arena *arena,
-                                   size_t *out, struct err *err)
+static bool has_renaming(const struct renaming_set *set, const struct renaming *it)
+{
+    for (size_t at = 0; at < set->renaming_count; at++)
+        if (strcmp(set->renamings[at].from, it->from) == 0 && strcmp(set->renamings[at].to, it->to) == 0)
+            return true;
+    return false;
+}
+
+static enum status version_has(struct verify *verify, const char *id, const char *path, const struct renaming *it,
+                               struct arena *arena, bool *out, struct err *err)
 {
     struct bytes bytes = {0};
     struct renaming_set set;
-    *out = 0;
+    *out = false;
     if (!*id)
         return STATUS_OK;
     TRY(store_bytes(verify->store, id, path, arena, &bytes, err));
     TRY(record_decode(&renaming_set_table, bytes, arena, &set, err));
-    *out = set.renaming_count;
+    *out = has_renaming(&set, it);
     return STATUS_OK;
 }
 
-/* The commit that brought the number-th renaming to the line on which the past stands. */
-static enum status find_commit(struct verify *verify, const char *path, size_t number, struct arena *arena,
-                               struct commit *out, struct err *err)
+/* The act that renamed the core, behind the state at which the past stands. Where lists were joined, the one line has
+ * the renaming and the other may not, and its place in the list is not the same in both. */
+static enum status find_commit(struct verify *verify, const char *path, const struct renaming *it, struct arena *arena,
+                               char out[COMMIT_ID_MAX], struct err *err)
 {
-    struct history *history = NULL;
+    struct trail *trail = NULL;
+    char wanted[COMMIT_ID_MAX] = "";
     bool more = true;
-    TRY(history_open(verify->past, path, &history, err));
+    TRY(trail_open(verify->past, &path, 1, &trail, err));
     enum status status = STATUS_OK;
     while (status == STATUS_OK && more) {
-        struct commit commit = {0};
-        char id[HASH_TEXT_MAX] = "";
-        size_t count = 0;
-        status = history_next(history, arena, &commit, id, &more, err);
-        if (status == STATUS_OK && more)
-            status = count_renamings(verify, id, path, arena, &count, err);
-        more = more && count >= number;
-        if (status == STATUS_OK && more)
-            *out = commit;
+        struct trail_act act = {.line_count = 0};
+        status = trail_next(trail, arena, &act, &more, err);
+        if (status != STATUS_OK || !more || (*wanted && strcmp(act.commit.id, wanted) != 0))
+            continue;
+        (void)snprintf(out, COMMIT_ID_MAX, "%s", act.commit.id);
+        *wanted = '\0';
+        for (size_t at = 0; status == STATUS_OK && at < act.line_count && !*wanted; at++) {
+            bool there = false;
+            status = version_has(verify, act.lines[at].id, path, it, arena, &there, err);
+            if (there)
+                (void)snprintf(wanted, sizeof wanted, "%s", act.lines[at].older);
+        }
+        more = *wanted != '\0';
     }
-    history_close(history);
+    trail_close(trail);
     return status;
 }
 
-/* Did the author do the renaming, or anything on the line after it? */
-static enum status has_seen(struct verify *verify, const struct act_told *act, const struct commit *renaming,
+/* To the commit before, at a join to the one behind which the renaming is. */
+static enum status step_back(struct verify *verify, const struct act_told *told, const char *renaming,
+                             char at[COMMIT_ID_MAX], struct err *err)
+{
+    struct parents parents;
+    bool leads = false;
+    if (told->parent_count < 2) {
+        memcpy(at, told->parent, COMMIT_ID_MAX);
+        return STATUS_OK;
+    }
+    TRY(store_parents(verify->store, at, &parents, err));
+    *at = '\0';
+    for (size_t side = 0; side < parents.count && side < SIDES_MAX && !leads; side++) {
+        TRY(store_leads(verify->store, renaming, parents.ids[side], &leads, err));
+        if (leads)
+            memcpy(at, parents.ids[side], COMMIT_ID_MAX);
+    }
+    return STATUS_OK;
+}
+
+/* Did the author do the renaming, or anything on the line after it? What they did beside it does not count. */
+static enum status has_seen(struct verify *verify, const struct act_told *act, const char *renaming,
                             struct arena *arena, bool *out, struct err *err)
 {
     char at[COMMIT_ID_MAX];
@@ -72,7 +107,7 @@ static enum status has_seen(struct verify *verify, const struct act_told *act, c
     for (int steps = 0; *at && steps < UNSEEN_ACTS_MAX; steps++) {
         struct act_told told;
         TRY(store_act(verify->store, at, arena, &told, err));
-        const bool is_renaming = strcmp(at, renaming->id) == 0;
+        const bool is_renaming = strcmp(at, renaming) == 0;
         const bool is_own = strcmp(told.commit.mail, act->commit.mail) == 0;
         if (is_own && (is_renaming || !is_rebased(&told.commit)))
             return STATUS_OK;
@@ -80,7 +115,7 @@ static enum status has_seen(struct verify *verify, const struct act_told *act, c
             *out = false;
             return STATUS_OK;
         }
-        memcpy(at, told.parent, sizeof at);
+        TRY(step_back(verify, &told, renaming, at, err));
     }
     return STATUS_OK;
 }
@@ -90,7 +125,7 @@ static enum status look(struct verify *verify, const struct act_told *act, const
 {
     struct renaming_set set;
     struct bytes bytes = {0};
-    struct commit renaming = {.id = ""};
+    char renaming[COMMIT_ID_MAX] = "";
     char path[REGISTRY_PATH_MAX];
     bool seen = true;
     renamed_path(place->hole, path);
@@ -102,16 +137,15 @@ static enum status look(struct verify *verify, const struct act_told *act, const
     const size_t number = find_renaming(&set, place->number);
     if (!number)
         return STATUS_OK;
-    TRY(find_commit(verify, path, number, arena, &renaming, err));
-    if (!*renaming.id)
+    TRY(find_commit(verify, path, &set.renamings[number - 1], arena, renaming, err));
+    if (!*renaming)
         return STATUS_OK;
-    TRY(has_seen(verify, act, &renaming, arena, &seen, err));
+    TRY(has_seen(verify, act, renaming, arena, &seen, err));
     if (!seen)
         flaw_add(verify, FLAW_NAME_UNSEEN, place->path, "",
                  "git set it on top of %.10s, by which core %s became %s; if it was done without knowing of that, it "
                  "is about the core that is %s now",
-                 renaming.id, set.renamings[number - 1].from, set.renamings[number - 1].to,
-                 set.renamings[number - 1].to);
+                 renaming, set.renamings[number - 1].from, set.renamings[number - 1].to, set.renamings[number - 1].to);
     return STATUS_OK;
 }
 

@@ -2,7 +2,7 @@
 """Damages done where two histories are joined: a join carries no decision, so whatever one decides is found."""
 import json
 
-from damage_scene import ACT, CORE1, CORE2, SAMPLES1, SAMPLES2, at_end, damage, find
+from damage_scene import ACT, CORE1, CORE2, SAMPLES1, SAMPLES2, at_end, damage, find, label_of
 
 JOIN = "Merge branch 'shore'\n"
 SAMPLES9 = "holes/U0012A/cores/0009.samples.json"
@@ -252,3 +252,26 @@ def join_that_decides_as_it_is_made(reg):
     sides = reg.git("rev-parse", "main^1", "main^2").splitlines()
     reg.stage(CORE1, reg.text(CORE1))
     reg.commit(JOIN, parents=sides)
+
+
+LABELS3 = "holes/U0012A/cores/0003.labels.json"
+
+
+# --- lines that lie between one another in time ---
+
+@damage(("label-rebased", LABELS3), doubt=True)
+def label_recorded_before_acts_of_both_sides(reg):
+    """The act that recorded it stands behind later ones of its own line, and beside one that did not know of it."""
+    tip = reg.git("rev-parse", "main")
+    row = reg.rows("depth", "U0012A-3H")[0]
+    label = label_of("901-U0012A-3H", "0f3a9c21bd00112233445566778899aabbccddee", "CSF-A", float(row["csf_a_top_m"]),
+                     float(row["csf_a_bottom_m"]))
+    reg.stage(LABELS3, {"format": 1, "kind": "labels", "hole": "U0012A", "core": 3, "labels": [label]})
+    reg.commit("Labels printed\n\nAct: import\nStation: core table\n")
+    reg.act("correction", "add", "U0012A", "shift", "3H", "0.25", "--reason", "slid down", "--supersedes", "2", clock="2026-03-01T07:00:00Z")
+    reg.act("label", "print", "U0012A-3H", "--out", "a.pdf", clock="2026-03-01T08:00:00Z")
+    ship = reg.git("rev-parse", "main")
+    reg.git("update-ref", "refs/heads/main", tip)
+    reg.act("label", "print", "U0012A-3H", "--out", "b.pdf", clock="2026-03-01T06:00:00Z")
+    reg.git("update-ref", "refs/heads/other", ship)
+    reg.act("join", "other")

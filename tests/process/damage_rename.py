@@ -182,15 +182,20 @@ def label_of_a_name_it_never_had(reg):
     reg.edit(NEW + ".labels.json", lambda it: it["labels"].append(dict(it["labels"][0], name="901-U0012A-4H")))
 
 
-def set_on_top(reg, mail, committed="2026-03-01T06:00:00Z"):
-    """Core 5H becomes 6H, another 5H is recorded, and a sample taken in ignorance of both is set on top by git."""
-    renamed(reg)
-    reg.act("core", "add", "U0012A-5H", "3050", "+9.5", "--recovered", "9", "--sections", "6x1.5", "--sure")
+def sample_set_on_top(reg, mail, committed):
+    """A sample of 5H by somebody, which git set on top of what is there."""
     reg.act("sample", "add", "U0012A-5H-2W,5-7", "--volume", "5")
     parent, tree = reg.git("rev-parse", "main~1", "main^{tree}").splitlines()
     moved = reg.git("commit-tree", tree, "-p", parent, data="Sample taken\n\nAct: sample add\nStation: shore\n",
                     GIT_AUTHOR_NAME="B", GIT_AUTHOR_EMAIL=mail, GIT_COMMITTER_DATE=committed)
     reg.git("update-ref", "refs/heads/main", moved)
+
+
+def set_on_top(reg, mail, committed="2026-03-01T06:00:00Z"):
+    """Core 5H becomes 6H, another 5H is recorded, and a sample taken in ignorance of both is set on top by git."""
+    renamed(reg)
+    reg.act("core", "add", "U0012A-5H", "3050", "+9.5", "--recovered", "9", "--sections", "6x1.5", "--sure")
+    sample_set_on_top(reg, mail, committed)
 
 
 @damage(("name-unseen", OLD + ".samples.json"), doubt=True)
@@ -206,3 +211,40 @@ def sample_of_who_did_the_renaming(reg):
 @damage(doubt=True)
 def sample_that_was_not_set_on_top(reg):
     set_on_top(reg, "brandt@shore.example", committed="2026-03-01T05:00:00Z")
+
+
+def set_on_top_of_a_join(reg, mail, *acts):
+    """The renaming came by one side of a join; acts of brandt@shore.example on the other one, which is its first parent."""
+    record_core(reg)
+    reg.act("core", "add", "U0012A-8H", "3075", "+9.5", "--recovered", "9")
+    tip = reg.git("rev-parse", "main")
+    reg.act("core", "amend", "U0012A-5H", "--name", "6H", "--reason", "sheet 5")
+    reg.act("core", "add", "U0012A-5H", "3050", "+9.5", "--recovered", "9", "--sections", "6x1.5", "--sure")
+    other = reg.git("rev-parse", "main")
+    reg.git("update-ref", "refs/heads/main", tip)
+    for words in acts:
+        reg.act(*words)
+    early = "2026-03-01T03:00:00Z"
+    tree = reg.git("rev-parse", "main^{tree}")
+    first = "g"
+    for again in range(100):
+        if first < other:
+            break
+        first = reg.git("commit-tree", tree, "-p", reg.git("rev-parse", "main~1"),
+                        data="Done at shore %d\n\nAct: %s\nStation: shore\n" % (again, " ".join(acts[-1][:2])),
+                        GIT_AUTHOR_NAME="B", GIT_AUTHOR_EMAIL="brandt@shore.example", GIT_AUTHOR_DATE=early, GIT_COMMITTER_DATE=early)
+    reg.git("update-ref", "refs/heads/main", first)
+    reg.git("update-ref", "refs/heads/other", other)
+    reg.act("join", "other")
+    sample_set_on_top(reg, mail, "2026-03-01T06:00:00Z")
+
+
+@damage(("name-unseen", OLD + ".samples.json"), doubt=True)
+def sample_of_who_acted_beside_the_renaming(reg):
+    set_on_top_of_a_join(reg, "brandt@shore.example", ("sample", "add", "U0012A-2H-5W,10-12"))
+
+
+@damage(doubt=True)
+def sample_of_who_did_one_of_two_renamings(reg):
+    set_on_top_of_a_join(reg, reg.git("log", "-1", "--format=%ae", "main"),
+                         ("core", "amend", "U0012A-8H", "--name", "9H", "--reason", "sheet 3"))
