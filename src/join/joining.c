@@ -182,9 +182,13 @@ bool act_is_before(const struct act_at *a, const struct act_at *b)
 
 enum status act_find(struct joining *joining, const char *id, struct act_at *out, struct err *err)
 {
-    struct commit commit;
-    TRY(store_commit(joining->store, id, joining->arena, &commit, err));
-    (void)snprintf(out->id, sizeof out->id, "%s", commit.id);
-    out->time_us = commit.when.utc_us;
-    return STATUS_OK;
+    struct commit commit = {.id = ""};
+    struct err why = {0};
+    const enum status status = store_commit(joining->store, id, joining->arena, &commit, &why);
+    (void)snprintf(out->id, sizeof out->id, "%s", status == STATUS_OK ? commit.id : id);
+    out->time_us = status == STATUS_OK ? commit.when.utc_us : 0;
+    if (status == STATUS_OK || status == STATUS_UNKNOWN)
+        return STATUS_OK;
+    *err = why;
+    return status;
 }

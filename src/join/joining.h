@@ -115,8 +115,13 @@ struct act_at {
 };
 /* Is a the earlier act? */
 bool act_is_before(const struct act_at *a, const struct act_at *b);
-/* When an act was done. */
+/* When an act was done; of a commit that is not there, which a damaged record may name: before all others. */
 MUST_CHECK enum status act_find(struct joining *joining, const char *id, struct act_at *out, struct err *err);
+
+/* The at-th act of a side, parents before children, and what it changed at the path; NULL: there are no more, nothing.
+ */
+MUST_CHECK enum status side_change(struct joining *joining, int side, size_t at, const char *path,
+                                   struct side_act **act, const struct difference **change, struct err *err);
 
 /* The act of a side that gave the field its present value; field NULL: that recorded the item, of which *created is
  * what it was then (NULL: not found). Acts named in not_these are passed over. Where no act can be told, the tip of the
@@ -250,6 +255,8 @@ struct numbered_out {
 };
 MUST_CHECK enum status join_numbered(struct joining *joining, const struct numbered_in *in, struct numbered_out *out,
                                      struct err *err);
+/* former.c: the former numbers of a side that history does not bear out are taken from its items. */
+MUST_CHECK enum status formers_believed(struct joining *joining, struct numbered_in *in, int side, struct err *err);
 /* A renaming told: joined.renumbered. */
 MUST_CHECK enum status tell_renumbered(struct joining *joining, const struct renumbered *told, struct err *err);
 /* was: "OLD@COMMIT". */

@@ -350,8 +350,11 @@ static enum status move_open(struct joining *joining, const struct numbered_in *
 enum status join_numbered(struct joining *joining, const struct numbered_in *in, struct numbered_out *out,
                           struct err *err)
 {
-    struct things things = {.in = in};
+    struct numbered_in believed = *in;
+    struct things things = {.in = &believed};
     struct minted *minted = NULL;
+    for (int side = 0; side < SIDES_MAX; side++)
+        TRY(formers_believed(joining, &believed, side, err));
     TRY(find_things(joining, &things, err));
     TRY(give_numbers(joining, &things, &minted, err));
     TRY(arena_take(joining->arena, things.count, in->table->size, &out->items, err));

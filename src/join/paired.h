@@ -25,6 +25,9 @@ struct paired_samples {
     struct paired **scratch; /* room for all */
 };
 
+/* former.c: as formers_believed. */
+MUST_CHECK enum status sample_formers_believed(struct joining *joining, struct paired_samples *pieces, int side,
+                                               struct err *err);
 /* The act that gave it the key which it has on this side, or had before a join renumbered it. */
 MUST_CHECK enum status piece_recorder(struct joining *joining, struct paired_samples *pieces, int side,
                                       const struct sample *sample, struct blamed *out, struct err *err);

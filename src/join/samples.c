@@ -24,6 +24,8 @@ static enum status read_sets(struct joining *joining, struct paired_samples *pie
         *spot = (struct spot_at){.table = &sample_set_table, .list = field_find(&sample_set_table, "samples")};
         memcpy(spot->path, path, sizeof path);
     }
+    for (int side = 0; side < SIDES_MAX; side++)
+        TRY(sample_formers_believed(joining, pieces, side, err));
     return STATUS_OK;
 }
 

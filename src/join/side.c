@@ -58,6 +58,19 @@ static enum status find_change(struct joining *joining, struct side_act *act, co
     return STATUS_OK;
 }
 
+enum status side_change(struct joining *joining, int which, size_t at, const char *path, struct side_act **act,
+                        const struct difference **change, struct err *err)
+{
+    struct side *side = &joining->sides[which];
+    *act = NULL;
+    *change = NULL;
+    TRY(read_acts(joining, which, err));
+    if (at >= side->act_count)
+        return STATUS_OK;
+    *act = &side->acts[at];
+    return find_change(joining, *act, path, change, err);
+}
+
 /* The item in a version by the id of its file; NULL where it is not there or the file cannot be read as what it is. */
 static enum status pick_version(struct joining *joining, const struct spot_at *spot, const char *id, const void **out,
                                 struct err *err)

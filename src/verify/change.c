@@ -90,6 +90,7 @@ static void hold_pair(const struct change_view *view, const struct table *table,
         if (!field_is_equal(field_find(table, *name), older, newer))
             flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
                      "its name or former names (%s) changed, and the list of renamings does not say so", *name);
+    verify_formers_kept(view->verify, view->path, item, table, older, newer);
     if (!field_find(table, "version"))
         return;
     /* A sub-sample follows its parent to another interval without an amendment of its own. */
@@ -112,13 +113,27 @@ static void name_item(const struct items *items, const void *item, char out[ITEM
     (void)snprintf(out, ITEM_TEXT_MAX, "%.60s %s", items->table->kind, text);
 }
 
+/* Does its story go on where that of wanted ends, as an amendment leaves it? */
+static bool goes_on(const struct sample *it, const struct sample *wanted, const char *key)
+{
+    const size_t len = wanted->was ? strlen(wanted->was) : 0;
+    if (len && strncmp(it->was, wanted->was, len) != 0)
+        return false;
+    return it->was[len] ? strcmp(it->was + len + (len > 0), key) == 0 : len > 0;
+}
+
+/* By its key, or among those that had it. A former number of a join is no such key: another sample kept it. */
 static const void *find_sample(const struct items *items, const struct sample *wanted)
 {
     char key[SAMPLE_KEY_MAX];
     sample_key(wanted, key);
     const struct sample *samples = (const struct sample *)(const void *)items->first;
     const struct sample *found = sample_find(samples, items->count, key);
-    return found ? found : sample_find_former(samples, items->count, key);
+    const bool is_there = found != NULL;
+    for (size_t at = 0; !is_there && at < items->count; at++)
+        if (samples[at].was && sample_list_has(samples[at].was, key) && (!found || goes_on(&samples[at], wanted, key)))
+            found = &samples[at];
+    return found;
 }
 
 /* The item of the other version that is this one. hint: where it is looked for first. */
@@ -134,9 +149,10 @@ static void hold_new_items(const struct change_view *view, const struct items *o
     for (size_t at = 0; at < newer->count; at++) {
         const void *it = items_at(newer, at);
         const bool is_renamed = newer->table == &sample_table && ((const struct sample *)it)->was;
+        name_item(newer, it, item);
+        verify_formers_new(view->verify, view->path, item, it, older);
         if (version_of(newer->table, it) == 1 || is_renamed || (older->count && find_in(older, it, at)))
             continue;
-        name_item(newer, it, item);
         flaw_add(view->verify, FLAW_VERSION_COUNT, view->path, item, "it is new, and begins with version %d",
                  (int)version_of(newer->table, it));
     }
@@ -211,7 +227,9 @@ void verify_change(struct verify *verify, const struct place_known *place, const
     const bool keeps = commit->reason && strstr(commit->reason, KEPT_AGAINST);
     const struct change_view view = {verify, place->path, keeps};
     const struct table *table = place->known->table;
+    const struct items before = {table, older, 1};
     hold_pair(&view, table, "", older, newer);
+    verify_formers_new(verify, place->path, "", newer, &before);
     for (size_t at = 0; at < table->count; at++)
         if (list_is_appended(&table->fields[at]))
             hold_appended(&view, &table->fields[at], older, newer);
@@ -225,6 +243,7 @@ void verify_new(struct verify *verify, const struct place_known *place, const vo
 {
     const struct change_view view = {verify, place->path, false};
     const struct table *table = place->known->table;
+    verify_formers_new(verify, place->path, "", record, &(struct items){table, NULL, 0});
     if (field_find(table, "version") && version_of(table, record) != 1)
         flaw_add(verify, FLAW_VERSION_COUNT, place->path, "", "it is new, and begins with version %d",
                  (int)version_of(table, record));

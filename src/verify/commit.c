@@ -103,7 +103,7 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     if (!there)
         return STATUS_OK;
     if (place->known->table == &signature_set_table)
-        TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, &view->arena, err));
+        TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, err));
     if (place->known->kind == KNOWN_RECORD)
         verify_change(view->verify, place, &view->act->commit, older, newer);
     else
@@ -111,10 +111,12 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     return STATUS_OK;
 }
 
-/* What a commit added is looked at in the state, or with the next change; a version that it may begin with is not. */
+/* What a commit added is looked at in the state, or with the next change; a version that it may begin with, and former
+ * numbers, are not. */
 static bool is_left_to_state(const struct commit_view *view, const struct difference *it, struct bytes bytes)
 {
-    return view->verify->is_whole && !*it->older && !strstr(bytes.data, "\"version\":");
+    return view->verify->is_whole && !*it->older && !strstr(bytes.data, "\"version\":") &&
+           !strstr(bytes.data, "\"was\":");
 }
 
 static enum status hold_there(struct commit_view *view, const struct place_known *place, const struct difference *it,
@@ -138,7 +140,7 @@ static enum status hold_there(struct commit_view *view, const struct place_known
     if (!*it->older && place->known->kind == KNOWN_RECORD)
         verify_new(view->verify, place, newer);
     if (!*it->older && is_signed)
-        return verify_signatures(view->verify, place, &view->act->commit, NULL, newer, &view->arena, err);
+        return verify_signatures(view->verify, place, &view->act->commit, NULL, newer, err);
     return STATUS_OK;
 }
 

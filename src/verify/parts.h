@@ -13,6 +13,7 @@
  *     label.c      labels: what they said is worked out anew at the state they name
  *     commit.c     the commits: what each changed, and what it says
  *     change.c     a record before and after a commit: only what an act can do
+ *     former.c     former numbers, which joins alone write
  *     join.c       a commit with two parents: what joining them gives
  *     first.c      where a flaw of the state first shows: in an act, or where two sides were joined
  *     line.c       the lines of acts between joins
@@ -26,6 +27,7 @@
 #define CORETALLY_VERIFY_PARTS_H
 
 #include "coretally/domain/rule.h"
+#include "coretally/record/items.h"
 #include "coretally/record/log_day.h"
 #include "coretally/state/read.h"
 #include "coretally/verify/verify.h"
@@ -96,7 +98,7 @@ MUST_CHECK enum status verify_has_commit(struct verify *verify, const char *comm
 /* Every label of a file, its depth worked out anew. */
 MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_known *place, struct err *err);
 
-/* --- commit.c, change.c --- */
+/* --- commit.c, change.c, former.c --- */
 
 /* Two versions of a record, the newer one by this act. */
 void verify_change(struct verify *verify, const struct place_known *place, const struct commit *commit,
@@ -104,9 +106,15 @@ void verify_change(struct verify *verify, const struct place_known *place, const
 /* Signatures that the commit under the eyes added; older NULL: all of them. */
 MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
                                          const struct commit *commit, const struct signature_set *older,
-                                         const struct signature_set *newer, struct arena *arena, struct err *err);
+                                         const struct signature_set *newer, struct err *err);
 void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
                        const struct log_day *newer);
+/* Former numbers of a record or an item that the commit under the eyes took away or changed, and those that none of
+ * the older ones has. */
+void verify_formers_kept(struct verify *verify, const char *path, const char *item, const struct table *table,
+                         const void *older, const void *newer);
+void verify_formers_new(struct verify *verify, const char *path, const char *item, const void *newer,
+                        const struct items *older);
 /* A record that was not there before. */
 void verify_new(struct verify *verify, const struct place_known *place, const void *record);
 

@@ -2,7 +2,7 @@
 """Damages done where two histories are joined: a join carries no decision, so whatever one decides is found."""
 import json
 
-from damage_scene import ACT, CORE1, CORE2, SAMPLES1, SAMPLES2, at_end, damage, find, label_of
+from damage_scene import ACT, BAGS, CORE1, CORE2, CORRECTION2, SAMPLES1, SAMPLES2, at_end, damage, find, label_of
 
 JOIN = "Merge branch 'shore'\n"
 SAMPLES9 = "holes/U0012A/cores/0009.samples.json"
@@ -254,7 +254,94 @@ def join_that_decides_as_it_is_made(reg):
     reg.commit(JOIN, parents=sides)
 
 
+# --- former numbers: joins alone write them ---
+
+CORRECTION3 = "holes/U0012A/corrections/0003.json"
 LABELS3 = "holes/U0012A/cores/0003.labels.json"
+NOWHERE = "9@" + "a" * 40
+
+
+def bag(number, **keys):
+    """A bag changed as an act would, but for these keys; before its version."""
+    def change(record):
+        one = find(record["bags"], number=number)
+        version = one.pop("version", 1)
+        one.update(keys, version=version + 1)
+    return change
+
+
+@damage(("record-changed", BAGS))
+def former_number_made_up(reg):
+    reg.edit(BAGS, bag(2, was=NOWHERE))
+
+
+@damage(("record-changed", CORRECTION3))
+def former_number_of_a_new_correction(reg):
+    record = reg.record(CORRECTION2)
+    record.update(number=3, core=1)
+    at_end(record, "was", NOWHERE)
+    reg.stage(CORRECTION3, record)
+    reg.commit()
+
+
+@damage(("record-changed", BAGS))
+def former_number_of_a_new_bag(reg):
+    reg.act("bag", "add", "U0013A", "2026-02-28 05:00", "2026-02-28 05:05")
+    record = reg.record(BAGS)
+    find(record["bags"], number=4).update(was="1@" + reg.git("rev-parse", "main~3"))
+    reg.git("update-ref", "refs/heads/main", "main~1")
+    reg.stage(BAGS, record)
+    reg.commit()
+
+
+def two_bags(reg):
+    joined(reg, [("bag", "add", "U0013A", "2026-02-28 05:00", "2026-02-28 05:05")],
+           [("bag", "add", "U0013A", "2026-02-28 05:30", "2026-02-28 05:35")])
+
+
+@damage(("record-changed", BAGS))
+def former_number_taken_away(reg):
+    two_bags(reg)
+    reg.edit(BAGS, lambda record: (find(record["bags"], number=5).pop("was"), bag(5)(record)))
+
+
+@damage(("record-changed", BAGS))
+def former_number_given_to_another(reg):
+    two_bags(reg)
+    was = find(reg.record(BAGS)["bags"], number=5)["was"]
+    reg.edit(BAGS, lambda record: (find(record["bags"], number=5).pop("was"), bag(5)(record), bag(4, was=was)(record)))
+
+
+@damage(doubt=True)
+def former_numbers_where_acts_leave_them(reg):
+    """The sample that kept the key is amended while another one still bears it as its former one."""
+    sides = [[("sample", "add", "U0012A-1H-5W,10-12", "--requester", who)] for who in ("Tamm", "Roth")]
+    joined(reg, *sides)
+    reg.act("sample", "amend", "U0012A-1H-5W,10-12", "--top", "20", "--bottom", "22", "--reason", "ruler", "--sure")
+    reg.act("sample", "amend", "U0012A-1H-5W,10-12 #2", "--top", "30", "--bottom", "32", "--reason", "ruler", "--sure")
+    reg.act("sample", "amend", "U0012A-1H-5W,30-32", "--volume", "5", "--reason", "weighed")
+    samples = [one for one in reg.record(SAMPLES1)["samples"] if one["section"] == "5"]
+    assert [one["top_m"] for one in samples] == [0.2, 0.3] and "@" in samples[1]["was"], samples
+
+
+@damage(("record-changed", BAGS))
+def made_up_former_numbers_join_as_none(reg):
+    """A commit that is not there does not stop a join; one that is there hands nothing to another thing."""
+    real = reg.git("rev-parse", "main~4")
+    tip = reg.git("rev-parse", "main")
+    reg.act("bag", "add", "U0013A", "2026-02-28 05:00", "2026-02-28 05:05")
+    reg.edit(BAGS, bag(1, was=NOWHERE))
+    for number in (4, 2):
+        reg.edit(BAGS, bag(number, was="3@" + (real if number == 4 else "b" * 40)))
+    ship = reg.git("rev-parse", "main")
+    reg.git("update-ref", "refs/heads/main", tip)
+    reg.act("bag", "add", "U0013A", "2026-02-28 05:30", "2026-02-28 05:35")
+    for number in ("1", "3"):
+        reg.act("bag", "amend", "U0013A-BAG" + number, "--remark", "seen " + number, "--reason", "seen")
+    reg.git("update-ref", "refs/heads/other", ship)
+    reg.act("join", "other")
+    remarks = {one["number"]: one.get("remark") for one in reg.record(BAGS)["bags"]}
+    assert remarks == {1: "seen 1", 2: None, 3: "seen 3", 4: None, 5: None}, remarks
 
 
 # --- lines that lie between one another in time ---

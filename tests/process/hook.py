@@ -12,7 +12,7 @@ import sys
 
 from table import asked, place, verdict
 from damage_join import JOIN, aside, two_sides, withdrawn_and_sampled
-from damage_scene import ACT, CORE1, CORE2, CORE3, SAMPLES1, Registry, build, find
+from damage_scene import ACT, BAGS, CORE1, CORE2, CORE3, SAMPLES1, Registry, build, find
 
 SAMPLES3 = "holes/U0012A/cores/0003.samples.json"
 
@@ -116,6 +116,10 @@ def break_on_a_side(reg):
     reg.commit(JOIN, parents=(ship, shore))
 
 
+def former_number(reg):
+    reg.edit(BAGS, lambda record: find(record["bags"], number=2).update(was="9@" + "a" * 40, version=2))
+
+
 def sample_gone(reg):
     reg.edit(SAMPLES1, lambda record: record["samples"].remove(find(record["samples"], top_m=0.6)))
 
@@ -139,6 +143,7 @@ def try_pushes(shore):
     broken(shore, "a commit of no act", "act-missing", no_act)
     broken(shore, "a stray file", "file-unknown", stray)
     broken(shore, "a removed sample", "record-removed", sample_gone)
+    broken(shore, "a made-up former number", "which only a join does", former_number)
     broken(shore, "a merge that undoes", "join-false", undo)
     broken(shore, "a merge of three", "commit-merged", join_three)
     broken(shore, "a merge that brings damage from the side", "version-count", break_on_a_side)
