@@ -45,7 +45,21 @@ static enum status add_numbers(struct state *state, const struct place_known *pl
     return STATUS_OK;
 }
 
-/* A correction that got another number in a join, and its signatures. */
+/* The file of a correction, or of its signatures, under one of its numbers. */
+static enum status add_number(struct state *state, const struct place_known *place, int32_t number, const char *word,
+                              struct history_path *out, struct err *err)
+{
+    char path[REGISTRY_PATH_MAX];
+    const bool is_signed = place->known->table == &signature_set_table;
+    *out = (struct history_path){.holds = word};
+    (is_signed ? signatures_path : correction_path)(place->hole, number, path);
+    TRY(copy_path(state, path, &out->path, err));
+    correction_path(place->hole, number, path);
+    return word ? copy_path(state, path, &out->holder, err) : STATUS_OK;
+}
+
+/* A correction that got another number in a join, perhaps in one join after the other, and its signatures. Each time
+ * the number grew, and its former name went along. */
 static enum status add_minted(struct state *state, const struct place_known *place, struct history_path **out,
                               size_t *count, struct err *err)
 {
@@ -57,15 +71,15 @@ static enum status add_minted(struct state *state, const struct place_known *pla
     bool is_there = false;
     correction_path(place->hole, place->number, path);
     TRY(state_read(state, path, &correction_table, &correction, &is_there, err));
-    if (!is_there || !minted_former(correction.was, &name, &len, commit))
+    const int32_t former = is_there ? minted_number(correction.was) : 0;
+    if (former <= 0 || former >= correction.number || !minted_former(correction.was, &name, &len, commit))
         return STATUS_OK;
-    TRY(arena_take(state->arena, 2, sizeof **out, out, err));
-    TRY(copy_path(state, place->path, &(*out)[0].path, err));
-    (place->known->table == &correction_table ? correction_path : signatures_path)(place->hole,
-                                                                                   minted_number(correction.was), path);
-    TRY(copy_path(state, path, &(*out)[1].path, err));
-    *count = 2;
-    return arena_copy(state->arena, commit, strlen(commit), &(*out)[1].behind, err);
+    TRY(arena_take(state->arena, (size_t)(correction.number - former) + 1, sizeof **out, out, err));
+    for (int32_t number = correction.number; number > former; number--)
+        TRY(add_number(state, place, number, correction.was, &(*out)[(*count)++], err));
+    struct history_path *first = &(*out)[(*count)++];
+    TRY(add_number(state, place, former, NULL, first, err));
+    return arena_copy(state->arena, commit, strlen(commit), &first->behind, err);
 }
 
 enum status stays_open(struct state *state, const char *path, struct stays **out, struct err *err)

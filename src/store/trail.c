@@ -227,12 +227,14 @@ void trail_drop(struct trail *trail, const char *id)
 bool trail_pass(struct trail *trail, const struct trail_act *act)
 {
     size_t same = act->line_count;
-    if (act->line_count < 2)
-        return false;
-    for (size_t at = act->line_count; at-- > 0;)
-        same = (act->lines[at].touched & 1) ? same : at;
-    if (same == act->line_count)
-        return false;
+    size_t same_count = 0;
+    for (size_t at = 0; act->line_count == TRAIL_LINES_MAX && at < act->line_count; at++)
+        if (!(act->lines[at].touched & 1)) {
+            same = at;
+            same_count++;
+        }
+    if (same_count != 1) /* both: each of them recorded it */
+        return same_count > 0;
     if (strcmp(act->lines[0].older, act->lines[1].older) != 0)
         trail_drop(trail, act->lines[1 - same].older);
     return true;

@@ -53,15 +53,53 @@ enum status looks_first(struct trail *trail, git_tree *tree, struct looks *out, 
     return STATUS_OK;
 }
 
-/* The thing is not at its path before this act: was it moved here from the next one? */
+/* Is the thing, and no other, what stands at this path? */
+static enum status is_its(struct trail *trail, git_tree *tree, const struct history_path *path, bool *out,
+                          struct err *err)
+{
+    CLEANUP(blob_free_at) git_blob *blob = NULL;
+    struct look holder = {.absent = true};
+    char id[HASH_TEXT_MAX];
+    *out = !path->holder;
+    if (*out)
+        return STATUS_OK;
+    TRY(look(trail, tree, path->holder, &holder, err));
+    if (holder.absent)
+        return STATUS_OK;
+    (void)git_oid_tostr(id, sizeof id, &holder.id);
+    TRY(blob_find(trail->store, id, path->holder, "could not read this file of the registry", &blob, err));
+    const char *at = git_blob_rawcontent(blob);
+    const size_t len = strlen(path->holds);
+    const size_t size = (size_t)git_blob_rawsize(blob);
+    for (size_t from = 0; !*out && from + len <= size; from++)
+        *out = memcmp(at + from, path->holds, len) == 0;
+    return STATUS_OK;
+}
+
+/* The next path at which it may have stood, past those at which something else did. */
+static enum status find_turn(struct trail *trail, git_tree *tree, size_t *at, struct err *err)
+{
+    for (++*at; *at < trail->turn_count; ++*at) {
+        bool found = false;
+        TRY(is_its(trail, tree, &trail->turns[*at], &found, err));
+        if (found)
+            return STATUS_OK;
+    }
+    return STATUS_OK;
+}
+
+/* The thing is not at its path before this act: was it moved here from another one? */
 static enum status turn(struct trail *trail, git_tree *tree, git_commit *before, struct looks *then, struct err *err)
 {
     char id[COMMIT_ID_MAX];
     struct look sign = {.absent = true};
     bool turns = true;
-    if (then->turn + 1 >= trail->turn_count)
+    size_t at = then->turn;
+    then->at[0].absent = true;
+    TRY(find_turn(trail, tree, &at, err));
+    if (at >= trail->turn_count)
         return STATUS_OK;
-    const struct history_path *next = &trail->turns[then->turn + 1];
+    const struct history_path *next = &trail->turns[at];
     if (next->sign)
         TRY(look(trail, tree, next->sign, &sign, err));
     turns = sign.absent;
@@ -71,8 +109,18 @@ static enum status turn(struct trail *trail, git_tree *tree, git_commit *before,
     }
     if (!turns)
         return STATUS_OK;
-    then->turn++;
+    then->turn = at;
     return look(trail, tree, next->path, &then->at[0], err);
+}
+
+/* Where the thing stood before the act, if it is no longer found where it stands after it. */
+static enum status follow(struct trail *trail, git_tree *tree, git_commit *before, const struct looks *now,
+                          struct looks *then, struct err *err)
+{
+    bool stays = !then->at[0].absent;
+    if (stays && !is_same(&now->at[0], &then->at[0]))
+        TRY(is_its(trail, tree, &trail->turns[now->turn], &stays, err));
+    return stays ? STATUS_OK : turn(trail, tree, before, then, err);
 }
 
 enum status looks_back(struct trail *trail, const git_oid *tree, const struct looks *now, git_commit *before,
@@ -94,8 +142,8 @@ enum status looks_back(struct trail *trail, const git_oid *tree, const struct lo
     for (size_t at = 0; at < trail->count; at++) {
         TRY(look(trail, earlier, path_of(trail, at, now->turn), &then->at[at], err));
         *touched |= is_same(&now->at[at], &then->at[at]) ? 0 : UINT64_C(1) << at;
-        if (trail->turns && then->at[at].absent && !now->at[at].absent)
-            TRY(turn(trail, earlier, before, then, err));
+        if (trail->turns && !now->at[at].absent)
+            TRY(follow(trail, earlier, before, now, then, err));
     }
     return STATUS_OK;
 }

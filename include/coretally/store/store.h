@@ -204,17 +204,20 @@ MUST_CHECK enum status trail_next(struct trail *trail, struct arena *arena, stru
                                   struct err *err);
 /* The act of this id, which a line of one that was told leads to, is not told, nor what is behind it alone. */
 void trail_drop(struct trail *trail, const char *id);
-/* Was it a join whose first path has the same bytes on one side? The other side is then left out. */
+/* Was it a join whose first path has the same bytes on one side? The other one, where it differs, is then left out. */
 bool trail_pass(struct trail *trail, const struct trail_act *act);
 void trail_close(struct trail *trail);
 
 /* The same for one thing whose file was moved: its present path, then back in time. It is looked for at the next path
  * where an act has it and the state before does not: nor anything at sign (NULL: whatever stands there), and with the
- * commit behind it (NULL: any). The paths last as long as the trail. */
+ * commit behind it (NULL: any). With a holder it is at the path only where that file holds the text: another thing may
+ * have stood there on its line. The paths last as long as the trail. */
 struct history_path {
     const char *path;
     const char *sign;
     const char *behind; /* the whole id of a commit */
+    const char *holder; /* NULL: the thing is there where the file is */
+    const char *holds;  /* what the holder tells it by */
 };
 MUST_CHECK enum status trail_open_turning(struct store *store, const struct history_path *paths, size_t count,
                                           struct trail **out, struct err *err);
