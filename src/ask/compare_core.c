@@ -216,7 +216,8 @@ static enum status tell_samples(struct compare *compare, const struct pair *pair
         return STATUS_OK;
     }
     TRY(arena_take(pair->states[0].arena, from->sample_count + to->sample_count, sizeof *pairs, &pairs, err));
-    const size_t count = sample_pairs_find(from->samples, from->sample_count, to->samples, to->sample_count, pairs);
+    size_t count = sample_pairs_find(from->samples, from->sample_count, to->samples, to->sample_count, pairs);
+    TRY(compare_renumbered(compare->states, pair->sets, pairs, &count, err));
     for (size_t at = 0; at < count; at++)
         TRY(tell_sample(compare, pair, pairs[at].before, pairs[at].after, err));
     return STATUS_OK;

@@ -57,6 +57,11 @@ const char *compare_scale_word(const struct compare *compare, int what);
 /* Has the hole a seafloor on neither side, so that drilled depths alone can be told? */
 bool compare_is_below_rig(const struct compare *compare);
 
+/* compare_renumbered.c: pairs of samples of which joins gave one another number in a state. pairs has room for all of
+ * both sets. */
+MUST_CHECK enum status compare_renumbered(struct state *const states[2], const struct sample_set sets[2],
+                                          struct sample_pair *pairs, size_t *count, struct err *err);
+
 MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err); /* compare_core.c */
 /* By its number on the second side; it is read in states of its own. */
 MUST_CHECK enum status compare_core(struct compare *compare, struct state sides[2], int32_t number, struct err *err);
