@@ -182,7 +182,8 @@ def joined_by_git(place, heads):
 
 
 def ask_acts(history, typed, after):
-    """What came in after a time, by the program; the date alone begins with the day, and is none of these."""
+    """What came in after a time, where several lines were then, to any of them; by the program. The date alone begins with the
+    day, and is none of these."""
     told = history.hub.at(START, "coretally", "acts", "--since", typed, "--csv")
     listed = {line.split(",")[1] for line in told.stdout.splitlines()[1:]}
     if listed != after:
@@ -217,7 +218,7 @@ def ask(history, log, typed, date):
     if not re.search(r", %d commits?," % (len(log.commits) - len(held)), looked):
         fail(where, "verify looks not at the", len(log.commits) - len(held), "commits after the date:", looked)
     if len(typed) > 10:
-        ask_acts(history, typed, {commit.id for commit in log.acts()} - held)
+        ask_acts(history, typed, {commit.id for commit in log.acts()} - set.intersection(*map(log.before, heads)))
     depths = [place.at(START, "coretally", "depth", "U0012A-1H", "U0012A-2H", "--scale", "CSF-A", "--csv", "--as-of", asked)
               for place, asked in ((hub, typed), (hub, joined_by_git(hub, heads)), (history.clones[0], typed))]
     if len({done.stdout for done in depths}) != 1:
