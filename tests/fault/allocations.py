@@ -16,7 +16,7 @@ from table import Table, asked, place  # noqa: E402  pylint: disable=wrong-impor
 
 
 def main():
-    args = asked(__doc__, preload="", most=300)
+    args = asked(__doc__, preload="", most=(100, 300))
     with place(args) as work:
         base = os.path.join(work, "base")
         os.mkdir(base)

@@ -121,7 +121,7 @@ def spaces(table):
 
 
 def main():
-    args = asked(__doc__, preload="", most=12, only="")
+    args = asked(__doc__, preload="", most=(6, 12), only="")
     if args.only:
         for name in [one for one in COMMANDS if one != args.only and one != "compare"]:
             del COMMANDS[name]

@@ -106,7 +106,9 @@ static _Noreturn void run_command(int client)
     char **arguments = list_of(&next, handed.arguments);
     environ = list_of(&next, handed.variables);
     git_settings_anew();
-    exit(coretally_main((int)handed.arguments, arguments));
+    const int code = coretally_main((int)handed.arguments, arguments);
+    (void)fflush(NULL);
+    _exit(code); /* nothing of the process that it was forked from has to be tidied up */
 }
 
 static void begin(struct warm *warm, int listener, const sigset_t *signals)
