@@ -60,13 +60,22 @@ static enum status find_ends(struct bags *bags, int side, enum bag_kind kind, co
     return STATUS_OK;
 }
 
+static void name_bag(const struct compare *compare, enum bag_kind kind, const struct bag *bag, char out[NAME_TEXT_MAX])
+{
+    struct name named = compare->targets[1].name;
+    (void)snprintf(named.expedition, sizeof named.expedition, "%s", compare->states[1]->expedition.number);
+    named.level = NAME_BAG;
+    named.bag = kind;
+    named.bag_number = bag->number;
+    name_format(&named, NAME_PRINTED, out);
+}
+
 static enum status tell_bag(struct bags *bags, enum bag_kind kind, const struct bag *const pair[2], struct err *err)
 {
     struct compare *compare = bags->compare;
     struct compare_thing thing = {.what = REACH_BAGS};
     struct depth ends[2][2];
-    char name[NAME_TEXT_MAX];
-    struct name named = compare->targets[1].name;
+    char names[2][NAME_TEXT_MAX];
     thing.is_equal = pair[0] && pair[1] && record_is_equal(&bag_table, pair[0], pair[1]);
     if (thing.is_equal && (bags->same_lag || is_before(pair[1], compare->since_us)))
         return STATUS_OK;
@@ -75,17 +84,16 @@ static enum status tell_bag(struct bags *bags, enum bag_kind kind, const struct 
         thing.stands[side] =
             pair[side] && !pair[side]->withdrawn && compare->has_hole[side] && !compare->targets[side].hole.withdrawn;
         ends[side][0] = ends[side][1] = (struct depth){.um = LENGTH_NONE};
+        if (pair[side])
+            name_bag(compare, kind, pair[side], names[side]);
         if (thing.stands[side])
             TRY(find_ends(bags, side, kind, pair[side], ends[side], err));
     }
     compare_ends(ends[0], ends[1], thing.depths);
-    (void)snprintf(named.expedition, sizeof named.expedition, "%s", compare->states[1]->expedition.number);
-    named.level = NAME_BAG;
-    named.bag = kind;
     assert(pair[0] || pair[1]);
-    named.bag_number = pair[1] ? pair[1]->number : pair[0]->number;
-    name_format(&named, NAME_PRINTED, name);
-    thing.name = name;
+    thing.name = names[pair[1] != NULL];
+    if (pair[0] && pair[1] && pair[0]->number != pair[1]->number)
+        thing.former = names[0];
     return compare_tell(compare, &thing, err);
 }
 
@@ -93,8 +101,9 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
 {
     struct compare *compare = bags->compare;
     struct bag_set sets[2];
+    struct bag_pair *pairs = NULL;
+    size_t count = 0;
     char path[REGISTRY_PATH_MAX];
-    size_t at[2] = {0, 0};
     bool same = false;
     bool there = false;
     bags_path(compare->targets[1].hole_name, kind, hundred, path);
@@ -103,17 +112,9 @@ static enum status tell_hundred(struct bags *bags, enum bag_kind kind, int32_t h
         return STATUS_OK;
     for (int side = 0; side < 2; side++)
         TRY(state_read(compare->states[side], path, &bag_set_table, &sets[side], &there, err));
-    while (at[0] < sets[0].bag_count || at[1] < sets[1].bag_count) {
-        const struct bag *left = at[0] < sets[0].bag_count ? &sets[0].bags[at[0]] : NULL;
-        const struct bag *right = at[1] < sets[1].bag_count ? &sets[1].bags[at[1]] : NULL;
-        const int32_t numbers[] = {left ? left->number : INT32_MAX, right ? right->number : INT32_MAX};
-        const int32_t number = numbers[0] < numbers[1] ? numbers[0] : numbers[1];
-        const struct bag *const pair[] = {left && left->number == number ? left : NULL,
-                                          right && right->number == number ? right : NULL};
-        at[0] += pair[0] != NULL;
-        at[1] += pair[1] != NULL;
-        TRY(tell_bag(bags, kind, pair, err));
-    }
+    TRY(compare_pair_bags(compare, sets, &pairs, &count, err));
+    for (size_t at = 0; at < count; at++)
+        TRY(tell_bag(bags, kind, pairs[at].of, err));
     if (!compare->has_labels)
         return STATUS_OK;
     for (int side = 0; side < 2; side++)

@@ -62,6 +62,13 @@ bool compare_is_below_rig(const struct compare *compare);
 MUST_CHECK enum status compare_renumbered(struct state *const states[2], const struct sample_set sets[2],
                                           struct sample_pair *pairs, size_t *count, struct err *err);
 
+/* compare_bag_pairs.c: the bags of one file, each of a state beside itself in the other; NULL where that has none. */
+struct bag_pair {
+    const struct bag *of[2];
+};
+MUST_CHECK enum status compare_pair_bags(const struct compare *compare, const struct bag_set sets[2],
+                                         struct bag_pair **out, size_t *count, struct err *err);
+
 MUST_CHECK enum status compare_cores(struct compare *compare, struct err *err); /* compare_core.c */
 /* By its number on the second side; it is read in states of its own. */
 MUST_CHECK enum status compare_core(struct compare *compare, struct state sides[2], int32_t number, struct err *err);
