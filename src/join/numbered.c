@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Things that are called by a number which is given out: which thing of one side is which of the other, who keeps the
  * number, and their fields. */
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -306,11 +307,9 @@ static enum status join_thing(struct joining *joining, const struct things *thin
     struct three three = {thing->base ? thing->base : thing->created, {thing->sides[0], thing->sides[1]}};
     struct spot_at spot;
     if (!thing->sides[0] || !thing->sides[1]) { /* new on one side; gone from one of them only by damage */
-        memcpy(item,
-               thing->sides[0]   ? thing->sides[0]
-               : thing->sides[1] ? thing->sides[1]
-                                 : thing->base,
-               in->table->size);
+        const void *only = thing->sides[0] ? thing->sides[0] : thing->sides[1] ? thing->sides[1] : thing->base;
+        assert(only);
+        memcpy(item, only, in->table->size);
         return STATUS_OK;
     }
     in->spot(in, number, &spot);

@@ -74,7 +74,7 @@ static enum status read_sides(char *part, size_t least, size_t most, size_t size
 
 static enum status read_pair(char *part, size_t sized, int64_t *x_um, int64_t *y_um, struct err *err)
 {
-    int64_t sides[2];
+    int64_t sides[2] = {0, 0};
     TRY(read_sides(part, 2, 2, sized, sides, NULL, err));
     *x_um = sides[0];
     *y_um = sides[1];
