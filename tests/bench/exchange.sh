@@ -15,6 +15,7 @@ rows_of 1001 "$holes" 100 100
 record_rows
 git clone -q --bare registry.git shore.git
 git -C shore.git config core.fsync all
+git -C shore.git config pack.useBitmaps false # as README says of a shared registry
 begin=$(git -C registry.git rev-parse main)
 
 # A proxy that counts, and git daemon behind it.
