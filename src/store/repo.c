@@ -14,11 +14,8 @@
  * short command. */
 enum status store_start(struct err *err)
 {
-    const int users = git_libgit2_init();
-    if (users < 0)
+    if (git_libgit2_init() < 0)
         return git_refused(err, "git", "could not start libgit2");
-    if (users > 1)
-        (void)git_libgit2_shutdown(); /* counted once */
     /* Latched when a repository is opened, so before any. */
     (void)git_libgit2_opts(GIT_OPT_ENABLE_FSYNC_GITDIR, 1);
     /* The folder of a thousand cores is 90 kB and looked into a thousand times in a whole pass; by default libgit2

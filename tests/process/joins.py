@@ -217,7 +217,7 @@ class Pair:
 
 
 def main():
-    options = asked(__doc__, only="", all="TESTS_LONG" in os.environ)
+    options = asked(__doc__, only="", all=(False, True))
     count = 0
     with place(options) as folder:
         table = Table(options.bin, folder, CORETALLY_CLOCK=BEGUN)
