@@ -6,6 +6,7 @@
 
 #include "coretally/state/correction_text.h"
 #include "coretally/state/stays.h"
+#include "signing.h"
 
 /* What comes back into force may repeat what is in force. */
 static void check_returned(const struct target *target, const struct hole *with, struct findings *findings)
@@ -87,29 +88,6 @@ static enum status check_apart(struct state *state, const struct correction *it,
     return status;
 }
 
-/* The one by this person of this version; NULL. */
-static const struct signature *find_signature(const struct signature_set *set, const struct signature *like)
-{
-    for (size_t at = 0; at < set->signature_count; at++)
-        if (strcmp(set->signatures[at].record, like->record) == 0 &&
-            signature_is_person(set->signatures[at].name, set->signatures[at].mail, like->name, like->mail))
-            return &set->signatures[at];
-    return NULL;
-}
-
-static enum status append(struct state *state, struct signature_set *set, const struct signature *added,
-                          struct err *err)
-{
-    struct signature *all = NULL;
-    TRY(arena_take(state->arena, set->signature_count + 1, sizeof *all, &all, err));
-    if (set->signature_count)
-        memcpy(all, set->signatures, set->signature_count * sizeof *all);
-    all[set->signature_count] = *added;
-    set->signatures = all;
-    set->signature_count++;
-    return STATUS_OK;
-}
-
 static enum status check_standing(const struct correction_roll *roll, const struct correction *it, struct err *err)
 {
     char number[16];
@@ -143,20 +121,20 @@ enum status correction_sign(struct state *state, const struct correction_roll *r
     added.at = state->now;
     TRY(arena_take(state->arena, 1, sizeof *set, &set, err));
     TRY(state_signatures(state, it->hole, it->number, set, err));
-    const struct signature *present = find_signature(set, &added);
-    text_init(&text, state->arena);
+    struct signatures all = {set->signatures, set->signature_count};
+    const struct signature *present = signing_find(&all, &added);
     if (present) {
-        char when[INSTANT_TEXT_MAX];
-        instant_format(present->at, when);
-        text_addf(&text, "correction %d of hole %s was signed by %s, %s", (int)it->number, it->hole, present->name,
-                  when);
-        TRY(text_done(&text, &bytes, err));
-        return draft_present(state, out, bytes.data, NULL, err);
+        char name[NAME_TEXT_MAX];
+        (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, it->hole);
+        return signing_present(state, out, name, present, err);
     }
+    text_init(&text, state->arena);
     text_addf(&text, "Correction %d of hole %s signed by %s", (int)it->number, it->hole, added.name);
     TRY(text_done(&text, &bytes, err));
     out->line = bytes.data;
-    TRY(append(state, set, &added, err));
+    TRY(signing_append(state, &all, &added, err));
+    set->signatures = all.items;
+    set->signature_count = all.count;
     TRY(draft_copy(state, it->hole, &out->name, err));
     out->changed = (struct changed){.part = &signature_table, .after = &set->signatures[set->signature_count - 1]};
     signatures_path(it->hole, it->number, path);

@@ -77,6 +77,7 @@
     X(label_layout)                                                                                                    \
     X(trace)                                                                                                           \
     X(history)                                                                                                         \
+    X(sign)                                                                                                            \
     X(acts)                                                                                                            \
     X(compare)                                                                                                         \
     X(audit)                                                                                                           \

@@ -94,6 +94,8 @@ static enum status join_outside(struct joining *joining, struct changed_file *fi
     const bool is_both = changed_by(file, 0) && changed_by(file, 1);
     if (!is_both && !joining_is_contested(joining, file->path))
         return joining_place(joining, file->path, file->sides[changed_by(file, 1)], err);
+    if (file->place.known && file->place.known->table == &act_signature_set_table)
+        return join_act_signatures(joining, file->path, err);
     if (file->place.known && file->place.known->kind == KNOWN_RECORD &&
         file->place.known->table != &contradiction_table)
         return join_whole(joining, NULL, file, err);

@@ -275,6 +275,8 @@ MUST_CHECK enum status join_labels(struct joining *joining, const char *path, co
                                    struct err *err);
 MUST_CHECK enum status join_signatures(struct joining *joining, const char *path,
                                        const char *const paths[VERSION_COUNT], struct err *err);
+/* Both sides signed the act. */
+MUST_CHECK enum status join_act_signatures(struct joining *joining, const char *path, struct err *err);
 MUST_CHECK enum status join_log_day(struct joining *joining, struct changed_file *file, struct err *err);
 
 /* The files of a hole that changed. */

@@ -117,6 +117,15 @@ enum status join_labels(struct joining *joining, const char *path, const char *c
     return joining_write(joining, &label_set_table, &out, err);
 }
 
+enum status join_act_signatures(struct joining *joining, const char *path, struct err *err)
+{
+    const char *const paths[VERSION_COUNT] = {path, path, path};
+    struct act_signature_set out;
+    bool there = false;
+    TRY(join_list(joining, &act_signature_set_table, "signatures", paths, &out, &there, err));
+    return there ? joining_write(joining, &act_signature_set_table, &out, err) : STATUS_OK;
+}
+
 enum status join_signatures(struct joining *joining, const char *path, const char *const paths[VERSION_COUNT],
                             struct err *err)
 {

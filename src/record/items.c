@@ -48,8 +48,8 @@ void items_put(const struct field *list, void *record, void *items, size_t count
 
 bool list_is_appended(const struct field *field)
 {
-    return field->type == FIELD_LIST &&
-           (field->of == &label_table || field->of == &signature_table || field->of == &renaming_table);
+    return field->type == FIELD_LIST && (field->of == &label_table || field->of == &signature_table ||
+                                         field->of == &act_signature_table || field->of == &renaming_table);
 }
 
 bool list_has_items(const struct field *field)

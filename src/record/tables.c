@@ -252,7 +252,11 @@ const struct table plan_table = {.kind = "plan",
                                  .count = COUNT_OF(plan_fields),
                                  .meaning = "where a bag is planned every so many metres"};
 
-const struct table *const file_tables[] = {
-    &expedition_table,   &hole_table,         &drilled_set_table,   &core_table,          &sample_set_table,
-    &renaming_set_table, &geometry_set_table, &pump_set_table,      &bag_set_table,       &lag_check_set_table,
-    &correction_table,   &label_set_table,    &signature_set_table, &contradiction_table, NULL};
+const struct table *const file_tables[] = {&expedition_table,    &hole_table,
+                                           &drilled_set_table,   &core_table,
+                                           &sample_set_table,    &renaming_set_table,
+                                           &geometry_set_table,  &pump_set_table,
+                                           &bag_set_table,       &lag_check_set_table,
+                                           &correction_table,    &label_set_table,
+                                           &signature_set_table, &act_signature_set_table,
+                                           &contradiction_table, NULL};

@@ -130,7 +130,8 @@ enum status trailer_read(const char *message, const char *key, struct arena *are
 /* Commits by plain git may hold anything; what is told of them goes to terminals and tables. */
 static void make_printable(struct commit *told)
 {
-    const char *const texts[] = {told->line, told->author, told->mail, told->station, told->reason};
+    const char *const texts[] = {told->line,           told->author,  told->mail,  told->committer,
+                                 told->committer_mail, told->station, told->reason};
     for (size_t at = 0; at < sizeof texts / sizeof texts[0]; at++)
         for (char *to = (char *)(uintptr_t)texts[at]; to && *to; to++) /* copies of our own */
             if (((unsigned char)*to < 0x20 && *to != '\n') || *to == 0x7F)
@@ -142,11 +143,14 @@ enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *
     struct commit told = {0};
     const char *message = git_commit_message(commit);
     const git_signature *who = git_commit_author(commit);
-    const git_time *here = &git_commit_committer(commit)->when;
+    const git_signature *committer = git_commit_committer(commit);
+    const git_time *here = &committer->when;
     (void)git_oid_tostr(told.id, sizeof told.id, git_commit_id(commit));
     TRY(arena_copy(arena, message, strcspn(message, "\n"), &told.line, err));
     TRY(arena_copy(arena, who->name, strlen(who->name), &told.author, err));
     TRY(arena_copy(arena, who->email, strlen(who->email), &told.mail, err));
+    TRY(arena_copy(arena, committer->name, strlen(committer->name), &told.committer, err));
+    TRY(arena_copy(arena, committer->email, strlen(committer->email), &told.committer_mail, err));
     TRY(trailer_read(message, "Station", arena, &told.station, err));
     TRY(trailer_read(message, "Reason", arena, &told.reason, err));
     make_printable(&told); /* whoever made this commit */

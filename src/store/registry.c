@@ -81,6 +81,11 @@ void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MA
     (void)snprintf(out, REGISTRY_PATH_MAX, "holes/%.12s/corrections/%04d.signed.json", hole, (int)number);
 }
 
+void act_signatures_path(const char *act, char out[REGISTRY_PATH_MAX])
+{
+    (void)snprintf(out, REGISTRY_PATH_MAX, "signed/%.40s.json", act);
+}
+
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX])
 {
     (void)snprintf(out, REGISTRY_PATH_MAX, "evidence/%.40s", hash);
@@ -129,7 +134,9 @@ void registry_own_path(const struct table *table, const void *record, char out[R
     else if (table == &signature_set_table) {
         const struct signature_set *set = record;
         signatures_path(set->hole, set->number, out);
-    } else if (table == &bag_set_table) {
+    } else if (table == &act_signature_set_table)
+        act_signatures_path(((const struct act_signature_set *)record)->act, out);
+    else if (table == &bag_set_table) {
         const struct bag_set *set = record;
         bags_path(set->hole, set->kind, set->hundred, out);
     } else if (table == &label_set_table) {

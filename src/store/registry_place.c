@@ -27,6 +27,7 @@ const struct known_path known_paths[] = {
     {"holes/%h/bags/%b-%n.labels.json", KNOWN_RECORD, &label_set_table},
     {"holes/%h/log/%d.log", KNOWN_LOG_DAY, NULL},
     {"evidence/%e", KNOWN_EVIDENCE, NULL},
+    {"signed/%a.json", KNOWN_RECORD, &act_signature_set_table},
     {"open/%c.json", KNOWN_RECORD, &contradiction_table},
     {"holes/%h/open/%c.json", KNOWN_RECORD, &contradiction_table},
     {NULL, KNOWN_RECORD, NULL},
@@ -87,6 +88,8 @@ static size_t take_word(char word, const char *path, struct place_known *out)
         return take_bag(path, out);
     case 'd':
         return take_day(path, out);
+    case 'a':
+        return strspn(path, "0123456789abcdef") == 40 ? 40 : 0;
     case 'c':
         return strspn(path, "0123456789abcdef") == CONTRADICTION_ID_MAX - 1 ? CONTRADICTION_ID_MAX - 1 : 0;
     default:

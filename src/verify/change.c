@@ -212,9 +212,9 @@ static void hold_appended(const struct change_view *view, const struct field *li
                  after.count);
     for (size_t at = 0; at < before.count && at < after.count; at++)
         if (!record_is_equal(list->of, items_at(&before, at), items_at(&after, at))) {
-            const char *name = list->of == &label_table       ? ((const struct label *)items_at(&before, at))->name
-                               : list->of == &signature_table ? ((const struct signature *)items_at(&before, at))->name
-                                                              : ((const struct renaming *)items_at(&before, at))->from;
+            const char *name = list->of == &label_table      ? ((const struct label *)items_at(&before, at))->name
+                               : list->of != &renaming_table ? ((const struct signature *)items_at(&before, at))->name
+                                                             : ((const struct renaming *)items_at(&before, at))->from;
             flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, name,
                      "number %zu of the %s was changed; what was printed, signed or renamed stays", at + 1, list->name);
             return;

@@ -102,7 +102,7 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     TRY(read_older(view, place, bytes, older, &there, err));
     if (!there)
         return STATUS_OK;
-    if (place->known->table == &signature_set_table)
+    if (verify_is_signatures(place))
         TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, err));
     if (place->known->kind == KNOWN_RECORD)
         verify_change(view->verify, place, &view->act->commit, older, newer);
@@ -128,7 +128,7 @@ static enum status hold_there(struct commit_view *view, const struct place_known
     if (place->known->kind == KNOWN_EVIDENCE && *it->older)
         flaw_add(view->verify, FLAW_RECORD_CHANGED, it->path, "", "evidence stays as it was attached");
     TRY(read_version(view, it->path, it->newer, &bytes, &there, err));
-    const bool is_signed = place->known->table == &signature_set_table; /* is held against its commit */
+    const bool is_signed = verify_is_signatures(place); /* are held against its commit */
     if (!there || (!is_signed && is_left_to_state(view, it, bytes)))
         return STATUS_OK;
     TRY(verify_room(place->known, &view->arena, &newer, err));

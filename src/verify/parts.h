@@ -103,10 +103,14 @@ MUST_CHECK enum status verify_labels(struct verify *verify, const struct place_k
 /* Two versions of a record, the newer one by this act. */
 void verify_change(struct verify *verify, const struct place_known *place, const struct commit *commit,
                    const void *older, const void *newer);
-/* Signatures that the commit under the eyes added; older NULL: all of them. */
+/* A file of signatures, under a correction or an act; those that the commit under the eyes added, older NULL: all of
+ * them. */
+bool verify_is_signatures(const struct place_known *place);
 MUST_CHECK enum status verify_signatures(struct verify *verify, const struct place_known *place,
-                                         const struct commit *commit, const struct signature_set *older,
-                                         const struct signature_set *newer, struct err *err);
+                                         const struct commit *commit, const void *older, const void *newer,
+                                         struct err *err);
+/* Those under an act, as the state has them. */
+MUST_CHECK enum status verify_act_signatures(struct verify *verify, const struct place_known *place, struct err *err);
 void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
                        const struct log_day *newer);
 /* Former numbers of a record or an item that the commit under the eyes took away or changed, and those that none of

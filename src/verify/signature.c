@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* A signature is made by its commit: it bears the author's name, is of the correction as it stood, and never of whoever
- * recorded that. */
+/* A signature is made by its commit: it bears the author's name, is of the correction as it stood or of an act that had
+ * been done, and never of whoever recorded or did that. */
 #include <string.h>
 
+#include "coretally/base/limits.h"
 #include "coretally/state/stays.h"
 #include "parts.h"
 
@@ -29,8 +30,17 @@ static enum status find_recorder(struct verify *verify, const char *path, const 
     return status;
 }
 
-enum status verify_signatures(struct verify *verify, const struct place_known *place, const struct commit *commit,
-                              const struct signature_set *older, const struct signature_set *newer, struct err *err)
+static void hold_signer(struct verify *verify, const char *path, const struct commit *commit,
+                        const struct signature *it)
+{
+    if (strcmp(it->name, commit->author) != 0 || strcmp(it->mail, commit->mail) != 0)
+        flaw_add(verify, FLAW_SIGNATURE_FALSE, path, it->name, "its commit is by %s <%s>", commit->author,
+                 commit->mail);
+}
+
+static enum status hold_of_correction(struct verify *verify, const struct place_known *place,
+                                      const struct commit *commit, const struct signature_set *older,
+                                      const struct signature_set *newer, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char record[HASH_TEXT_MAX] = "";
@@ -42,9 +52,7 @@ enum status verify_signatures(struct verify *verify, const struct place_known *p
     for (size_t at = older ? older->signature_count : 0; at < newer->signature_count; at++) {
         const struct signature *it = &newer->signatures[at];
         bool is_recorder = false;
-        if (strcmp(it->name, commit->author) != 0 || strcmp(it->mail, commit->mail) != 0)
-            flaw_add(verify, FLAW_SIGNATURE_FALSE, place->path, it->name, "its commit is by %s <%s>", commit->author,
-                     commit->mail);
+        hold_signer(verify, place->path, commit, it);
         if (strcmp(it->record, record) != 0)
             flaw_add(verify, FLAW_SIGNATURE_FALSE, place->path, it->name,
                      "it is of contents %.10s; the correction then was %.10s", it->record, record);
@@ -54,4 +62,76 @@ enum status verify_signatures(struct verify *verify, const struct place_known *p
                      it->name);
     }
     return STATUS_OK;
+}
+
+/* Was the act done when it was signed? One that is not in this history at all is told with the state. */
+static enum status hold_order(struct verify *verify, const char *path, const struct commit *commit, const char *act,
+                              bool *is_behind, struct err *err)
+{
+    bool is_here = false;
+    struct err why = {0};
+    if (store_leads(verify->store, act, commit->id, is_behind, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, path, &why, err);
+    if (*is_behind && strcmp(act, commit->id) != 0)
+        return STATUS_OK;
+    TRY(verify_has_commit(verify, act, &is_here, err));
+    if (is_here)
+        flaw_add(verify, FLAW_SIGNATURE_FALSE, path, "", "act %.10s does not lead to the commit that signed it", act);
+    *is_behind = false;
+    return STATUS_OK;
+}
+
+static enum status hold_of_act(struct verify *verify, const struct place_known *place, const struct commit *commit,
+                               const struct act_signature_set *older, const struct act_signature_set *newer,
+                               struct err *err)
+{
+    struct act_told act;
+    struct err why = {0};
+    bool is_behind = false;
+    TRY(hold_order(verify, place->path, commit, newer->act, &is_behind, err));
+    if (is_behind && store_act(verify->store, newer->act, verify->state->arena, &act, &why) != STATUS_OK)
+        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, place->path, &why, err);
+    if (is_behind && act.parent_count > 1)
+        flaw_add(verify, FLAW_SIGNATURE_FALSE, place->path, "", "commit %.10s is a join, and nobody's act", newer->act);
+    for (size_t at = older ? older->signature_count : 0; at < newer->signature_count; at++) {
+        const struct signature *it = &newer->signatures[at];
+        hold_signer(verify, place->path, commit, it);
+        if (!signature_is_person(it->name, it->mail, commit->committer, commit->committer_mail))
+            flaw_add(verify, FLAW_SIGNATURE_FALSE, place->path, it->name, "its commit was written by %s <%s>",
+                     commit->committer, commit->committer_mail);
+        if (is_behind && (signature_is_person(it->name, it->mail, act.commit.author, act.commit.mail) ||
+                          signature_is_person(it->name, it->mail, act.commit.committer, act.commit.committer_mail)))
+            flaw_add(verify, FLAW_SIGNATURE_FALSE, place->path, it->name, "%s did the act that is signed", it->name);
+    }
+    return STATUS_OK;
+}
+
+bool verify_is_signatures(const struct place_known *place)
+{
+    return place->known->table == &signature_set_table || place->known->table == &act_signature_set_table;
+}
+
+enum status verify_signatures(struct verify *verify, const struct place_known *place, const struct commit *commit,
+                              const void *older, const void *newer, struct err *err)
+{
+    return place->known->table == &signature_set_table ? hold_of_correction(verify, place, commit, older, newer, err)
+                                                       : hold_of_act(verify, place, commit, older, newer, err);
+}
+
+/* The state: each is of an act that led to it. */
+enum status verify_act_signatures(struct verify *verify, const struct place_known *place, struct err *err)
+{
+    struct arena arena;
+    struct act_signature_set set;
+    bool sound = false;
+    bool is_here = false;
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    enum status status = verify_read(verify, place, &arena, &set, &sound, err);
+    if (status == STATUS_OK && sound)
+        status = verify_has_commit(verify, set.act, &is_here, err);
+    if (status == STATUS_OK && sound && !is_here)
+        flaw_add(verify, FLAW_SIGNATURE_LOST, place->path, "",
+                 "act %.10s is not in this history: it was done under another id, or never; sign that one", set.act);
+    arena_clear(&arena);
+    return status;
 }

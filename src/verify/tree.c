@@ -209,10 +209,21 @@ static enum status look_at_open(struct verify *verify, struct err *err)
     return STATUS_OK;
 }
 
+/* Signatures under acts. */
+static enum status look_at_signed(struct verify *verify, struct err *err)
+{
+    struct places places = {0};
+    TRY(list_folder(verify, "signed", verify->state->arena, &places, err));
+    for (size_t at = 0; at < places.count; at++)
+        TRY(verify_act_signatures(verify, &places.items[at], err));
+    return STATUS_OK;
+}
+
 enum status verify_tree(struct verify *verify, struct err *err)
 {
     TRY(look_at_expedition(verify, err));
     TRY(look_at_open(verify, err));
+    TRY(look_at_signed(verify, err));
     TRY(look_at_holes(verify, err));
     return look_at_evidence(verify, err);
 }
@@ -251,13 +262,17 @@ static enum status list_touched(struct verify *verify, const struct differences 
     return STATUS_OK;
 }
 
-static enum status look_at_labels(struct verify *verify, const struct differences *changed, struct err *err)
+/* Which name states and acts of the history. */
+static enum status look_at_naming(struct verify *verify, const struct differences *changed, struct err *err)
 {
     for (size_t at = 0; at < changed->count; at++) {
         struct place_known place;
-        if (*changed->items[at].newer && registry_place(changed->items[at].path, &place) &&
-            place.known->table == &label_set_table)
+        if (!*changed->items[at].newer || !registry_place(changed->items[at].path, &place))
+            continue;
+        if (place.known->table == &label_set_table)
             TRY(verify_labels(verify, &place, err));
+        if (place.known->table == &act_signature_set_table)
+            TRY(verify_act_signatures(verify, &place, err));
     }
     return STATUS_OK;
 }
@@ -282,5 +297,5 @@ enum status verify_state_of(struct verify *verify, const struct differences *cha
                 cores[wanted++] = touched[at].core;
         TRY(verify_hole_of(verify, hole, cores, wanted, err));
     }
-    return look_at_labels(verify, changed, err);
+    return look_at_naming(verify, changed, err);
 }

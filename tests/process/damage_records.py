@@ -317,6 +317,29 @@ def signed_other_contents(reg):
     sign(reg, "Ida Lindqvist", "ida@shore.example", "0f3a9c21bd00112233445566778899aabbccddee")
 
 
+def sign_act(reg, name, mail, act=None):
+    act = act or reg.git("rev-parse", "main")
+    path = "signed/%s.json" % act
+    reg.stage(path, {"format": 1, "kind": "act-signatures", "act": act,
+                     "signatures": [{"name": name, "mail": mail, "time": "2026-03-01T05:00:00Z"}]})
+    reg.commit("Act %.10s signed by %s\n\nAct: sign\nStation: shore\n" % (act, name))
+
+
+@damage(("signature-false", None))
+def act_signed_in_the_name_of_another(reg):
+    sign_act(reg, "Ida Lindqvist", "ida@shore.example")
+
+
+@damage(("signature-false", None))
+def act_signed_by_who_did_it(reg):
+    sign_act(reg, "Mira Tamm", "mira@ship.example")
+
+
+@damage(("signature-lost", "signed/0f3a9c21bd00112233445566778899aabbccddee.json"), doubt=True)
+def act_signed_that_was_never_done(reg):
+    sign_act(reg, "Mira Tamm", "mira@ship.example", "0f3a9c21bd00112233445566778899aabbccddee")
+
+
 @damage(("reference-missing", "holes/U0012A/corrections/0009.signed.json"))
 def signed_what_is_not_there(reg):
     reg.stage("holes/U0012A/corrections/0009.signed.json",

@@ -38,8 +38,7 @@ static void random_formed(const struct field *field, uint64_t *seed, char *out, 
                        (char)random_within(seed, 'A', 'Z'));
     else if (strcmp(field->name, "scale") == 0)
         (void)snprintf(out, size, "%s", random_within(seed, 0, 1) ? "CSF-A" : "MRF");
-    else if (strcmp(field->name, "evidence_file") == 0 || strcmp(field->name, "state") == 0 ||
-             strcmp(field->name, "record") == 0 || strcmp(field->name, "commit") == 0)
+    else if (strcmp(field->pattern, "^[0-9a-f]{40}$") == 0)
         random_digits(seed, 40, out, size);
     else if (strcmp(field->name, "supersedes") == 0)
         for (int64_t left = random_within(seed, 1, 4); left > 0; left--) {

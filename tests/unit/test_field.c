@@ -227,20 +227,25 @@ static void the_empty_text_clears(void **state)
     }
 }
 
+static const struct table *const all_tables[] = {&expedition_table,    &hole_table,          &drilled_table,
+                                                 &core_table,          &sample_table,        &section_table,
+                                                 &geometry_table,      &bore_table,          &part_table,
+                                                 &pump_table,          &bag_table,           &bag_set_table,
+                                                 &lag_check_table,     &plan_table,          &correction_table,
+                                                 &tide_height_table,   &core_offset_table,   &splice_interval_table,
+                                                 &growth_step_table,   &match_point_table,   &survey_station_table,
+                                                 &label_table,         &renaming_table,      &signature_table,
+                                                 &drilled_set_table,   &gap_table,           &whole_round_table,
+                                                 &piece_table,         &sample_set_table,    &geometry_set_table,
+                                                 &pump_set_table,      &lag_check_set_table, &label_set_table,
+                                                 &signature_set_table, &act_signature_table, &act_signature_set_table};
+
 static void printed_fields_read_back_equal(void **state)
 {
     (void)state;
     uint64_t seed = 7;
-    const struct table *const tables[] = {&expedition_table,  &hole_table,        &drilled_table,
-                                          &core_table,        &sample_table,      &section_table,
-                                          &geometry_table,    &bore_table,        &part_table,
-                                          &pump_table,        &bag_table,         &bag_set_table,
-                                          &lag_check_table,   &plan_table,        &correction_table,
-                                          &tide_height_table, &core_offset_table, &splice_interval_table,
-                                          &growth_step_table, &match_point_table, &survey_station_table,
-                                          &label_table,       &renaming_table,    &signature_table};
-    for (int round = 0; round < 2100; round++) {
-        const struct table *table = tables[round % (int)COUNT_OF(tables)];
+    for (int round = 0; round < 3300; round++) {
+        const struct table *table = all_tables[round % (int)COUNT_OF(all_tables)];
         struct arena arena;
         struct err err = {0};
         arena_init(&arena, 4 << 20);
@@ -269,21 +274,19 @@ static void every_difference_is_seen(void **state)
     uint64_t seed = 8;
     struct arena arena;
     arena_init(&arena, 1 << 20);
-    const struct table *const tables[] = {&hole_table, &core_table, &sample_table,    &geometry_table,
-                                          &pump_table, &bag_table,  &correction_table};
-    for (size_t table = 0; table < COUNT_OF(tables); table++)
-        for (size_t at = 0; at < tables[table]->count; at++) {
-            const struct field *field = &tables[table]->fields[at];
+    for (size_t table = 0; table < COUNT_OF(all_tables); table++)
+        for (size_t at = 0; at < all_tables[table]->count; at++) {
+            const struct field *field = &all_tables[table]->fields[at];
             struct err err;
-            void *record = random_new(tables[table], &seed, TEXTS_ANY, &arena);
+            void *record = random_new(all_tables[table], &seed, TEXTS_ANY, &arena);
             void *copy = NULL;
-            assert_int_equal(arena_take(&arena, 1, tables[table]->size, &copy, &err), STATUS_OK);
-            memcpy(copy, record, tables[table]->size);
-            ROW(field->name, record_is_equal(tables[table], record, copy));
+            assert_int_equal(arena_take(&arena, 1, all_tables[table]->size, &copy, &err), STATUS_OK);
+            memcpy(copy, record, all_tables[table]->size);
+            ROW(field->name, record_is_equal(all_tables[table], record, copy));
             if (field->need == REQUIRED || field_is_absent(field, record))
                 continue;
             assert_int_equal(field_set(field, "", field->unit, INT_NONE, &arena, copy, &err), STATUS_OK);
-            ROW(field->name, !record_is_equal(tables[table], record, copy));
+            ROW(field->name, !record_is_equal(all_tables[table], record, copy));
         }
     arena_clear(&arena);
 }
@@ -291,48 +294,15 @@ static void every_difference_is_seen(void **state)
 static void tables_are_sound(void **state)
 {
     (void)state;
-    const struct table *const tables[] = {&expedition_table,
-                                          &hole_table,
-                                          &drilled_table,
-                                          &drilled_set_table,
-                                          &core_table,
-                                          &section_table,
-                                          &gap_table,
-                                          &whole_round_table,
-                                          &piece_table,
-                                          &sample_table,
-                                          &sample_set_table,
-                                          &plan_table,
-                                          &bore_table,
-                                          &part_table,
-                                          &geometry_table,
-                                          &geometry_set_table,
-                                          &pump_table,
-                                          &pump_set_table,
-                                          &bag_table,
-                                          &bag_set_table,
-                                          &lag_check_table,
-                                          &lag_check_set_table,
-                                          &correction_table,
-                                          &tide_height_table,
-                                          &core_offset_table,
-                                          &splice_interval_table,
-                                          &growth_step_table,
-                                          &match_point_table,
-                                          &survey_station_table,
-                                          &label_table,
-                                          &label_set_table,
-                                          &signature_table,
-                                          &signature_set_table};
-    for (size_t table = 0; table < COUNT_OF(tables); table++)
-        for (size_t at = 0; at < tables[table]->count; at++) {
-            const struct field *field = &tables[table]->fields[at];
+    for (size_t table = 0; table < COUNT_OF(all_tables); table++)
+        for (size_t at = 0; at < all_tables[table]->count; at++) {
+            const struct field *field = &all_tables[table]->fields[at];
             char key[FIELD_KEY_MAX];
             char column[FIELD_KEY_MAX];
             field_key(field, key);
             field_column(field, column);
-            ROW(key, field_find(tables[table], key) == field && field_find(tables[table], column) == field);
-            ROW(key, field->offset < tables[table]->size && field->meaning[0]);
+            ROW(key, field_find(all_tables[table], key) == field && field_find(all_tables[table], column) == field);
+            ROW(key, field->offset < all_tables[table]->size && field->meaning[0]);
             ROW(key, field->type != FIELD_LENGTH || field->most > field->least);
             ROW(key, field->type != FIELD_COUNT || (field->least > 0 && field->most >= field->least));
             ROW(key, (field->type == FIELD_REAL) == (field->measure != MEASURE_NONE));
@@ -340,7 +310,7 @@ static void tables_are_sound(void **state)
             ROW(key, field->type != FIELD_WORD || (field->words && !field->words[0][0]));
             ROW(key, field->type != FIELD_LIST || (field->of && !field->of->is_file));
             ROW(key, (field->pattern != NULL) == (field->check != NULL));
-            ROW(key, tables[table]->count <= 64); /* the reader keeps the keys that it saw in 64 bits */
+            ROW(key, all_tables[table]->count <= 64); /* the reader keeps the keys that it saw in 64 bits */
         }
     assert_null(field_find(&core_table, "depth"));
     assert_null(field_find(&core_table, ""));

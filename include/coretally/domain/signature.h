@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* Signatures under a correction: people who looked at it beside the one who
- * recorded it. Each holds the hash that git has of the correction's file as it
- * was signed, so that a change made afterwards shows. */
+/* Signatures under a correction or an act: people who looked at it beside the
+ * one who recorded it. Under a correction each holds the hash that git has of its
+ * file as it was signed, so that a change made afterwards shows. An act is
+ * named by its commit, whose id is the hash of all that it did. */
 #ifndef CORETALLY_DOMAIN_SIGNATURE_H
 #define CORETALLY_DOMAIN_SIGNATURE_H
 
@@ -15,7 +16,7 @@ struct signature {
     const char *name;
     const char *mail;
     struct instant at;
-    const char *record; /* hash of the correction's file as it was signed, 40 digits */
+    const char *record; /* hash of the correction's file as it was signed, 40 digits; of an act NULL */
     const char *remark;
 };
 
@@ -23,6 +24,13 @@ struct signature {
 struct signature_set {
     const char *hole;
     int32_t number;
+    struct signature *signatures;
+    size_t signature_count;
+};
+
+/* Those of one act. */
+struct act_signature_set {
+    const char *act; /* the whole id of its commit */
     struct signature *signatures;
     size_t signature_count;
 };

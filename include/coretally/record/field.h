@@ -122,6 +122,8 @@ extern const struct table label_table;
 extern const struct table label_set_table;
 extern const struct table signature_table;
 extern const struct table signature_set_table;
+extern const struct table act_signature_table;
+extern const struct table act_signature_set_table;
 extern const struct table claim_table;
 extern const struct table contradiction_table;
 

@@ -10,6 +10,7 @@
  *     holes/U0012A/lag-checks.json           tracers sent through the well
  *     holes/U0012A/corrections/0003.json     a correction of depth
  *     holes/U0012A/corrections/0003.signed.json  signatures under it
+ *     signed/3f2a9c4d1e0f...json             signatures under an act, by the id of its commit
  *     evidence/8ab686eafeb1f44702738c8b...   a file attached to a correction, by the hash git has of it
  *     holes/U0012A/log/2026-03-09.log        a day of its pump log (record/log_day.h)
  *     holes/U0012A/bags/bag-0001.json        cuttings bags 0 to 99; gas-0001.json, mud-0001.json likewise
@@ -42,6 +43,7 @@ void bags_path(const char *hole, enum bag_kind kind, int32_t hundred, char out[R
 void log_day_path(const char *hole, int64_t day, char out[REGISTRY_PATH_MAX]);
 void correction_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
 void signatures_path(const char *hole, int32_t number, char out[REGISTRY_PATH_MAX]);
+void act_signatures_path(const char *act, char out[REGISTRY_PATH_MAX]);
 void evidence_path(const char *hash, char out[REGISTRY_PATH_MAX]);
 void contradiction_path(const struct contradiction *contradiction, char out[REGISTRY_PATH_MAX]);
 /* The folder of the contradictions of a hole; NULL: of the expedition. */
@@ -50,8 +52,8 @@ void contradictions_folder(const char *hole, char out[REGISTRY_PATH_MAX]);
 /* A path of the list above, taken apart. What stands under any other path is no part of a registry. */
 enum known_kind { KNOWN_RECORD, KNOWN_LOG_DAY, KNOWN_EVIDENCE };
 struct known_path {
-    const char
-        *pattern; /* %h hole, %n number in four digits or more, %b kind of bag, %d day, %e hash, %c contradiction */
+    const char *pattern; /* %h hole, %n number in four digits or more, %b kind of bag, %d day, %e hash, %a act, %c
+                            contradiction */
     enum known_kind kind;
     const struct table *table; /* of a KNOWN_RECORD */
 };

@@ -67,6 +67,8 @@ struct commit {
     const char *line;
     const char *author;
     const char *mail;
+    const char *committer; /* who had git write it; an act's author, unless it was made or set on top by plain git */
+    const char *committer_mail;
     const char *station; /* NULL when the commit has no station */
     const char *reason;  /* NULL when none was given */
     struct instant when; /* it was done */

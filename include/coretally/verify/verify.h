@@ -56,7 +56,7 @@ extern const char *const severity_meanings[];
     X(JOIN_FALSE, "join-false", WRONG,                                                                                 \
       "a commit that joins two histories is not what joining them gives: it undoes, drops, changes or adds")           \
     X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
-      "a signature is not by the commit's author, is by whoever recorded the correction, or is of other contents")     \
+      "a signature is not by the commit's author, is by whoever did what is signed, or is of other contents")          \
     X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
       "a push moves or removes a tag, gives one a name like a commit's, or brings what is neither branch nor tag")     \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
@@ -67,6 +67,8 @@ extern const char *const severity_meanings[];
     X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
     X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
       "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
+    X(SIGNATURE_LOST, "signature-lost", DOUBTFUL,                                                                      \
+      "a signature is of an act that is not in this history: a rebase left it behind, or it was never done")           \
     X(NAME_UNSEEN, "name-unseen", DOUBTFUL,                                                                            \
       "an act was set on top of a renaming; the number that it names was another core's when it was done")             \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
