@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* One case a row: a situation, the rule that it must provoke (or must not), and a part of what is said. The
- * programs of the rules run their own rows; test_rule.c has all of them and asks that no rule is left out. */
+ * tests of the rules run their own rows; test_rule.c has all of them and asks that no rule is left out. */
 #ifndef CORETALLY_TESTS_RULE_CASES_H
 #define CORETALLY_TESTS_RULE_CASES_H
 

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* A printed sheet of annular velocities, metres a minute for each m3 a minute: 1 / area of our segments. An excerpt
- * stands in published.inc; with a folder as argument the whole annular_velocity_multipliers.csv there is read. */
+ * stands in published.inc; where LAG_EXAMPLES names a folder the whole annular_velocity_multipliers.csv there is read.
+ */
 #include "unit.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "coretally/domain/well.h"
 
@@ -90,11 +92,11 @@ static void the_whole_sheet_agrees(void **state)
     assert_int_equal(quoted, COUNT_OF(multipliers));
 }
 
-int main(int argc, char **argv)
+int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_excerpt_agrees),
-        cmocka_unit_test_prestate(the_whole_sheet_agrees, argc > 1 ? argv[1] : NULL),
+        cmocka_unit_test_prestate(the_whole_sheet_agrees, getenv("LAG_EXAMPLES")),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -281,7 +281,6 @@ const struct rule_case correction_cases[] = {
     {.situation = NULL},
 };
 
-#ifndef CASES_ONLY
 static void rules_are_provoked(void **state)
 {
     (void)state;
@@ -321,4 +320,3 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(rules_are_provoked), cmocka_unit_test(what_moves_is_added_up)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
-#endif

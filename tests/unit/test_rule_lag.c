@@ -333,7 +333,6 @@ const struct rule_case lag_cases[] = {
     {.situation = NULL},
 };
 
-#ifndef CASES_ONLY
 static void rules_are_provoked(void **state)
 {
     (void)state;
@@ -393,4 +392,3 @@ int main(void)
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
-#endif

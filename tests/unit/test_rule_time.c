@@ -216,7 +216,6 @@ const struct rule_case time_cases[] = {
     {.situation = NULL},
 };
 
-#ifndef CASES_ONLY
 static void rules_are_provoked(void **state)
 {
     (void)state;
@@ -228,4 +227,3 @@ int main(void)
     const struct CMUnitTest tests[] = {cmocka_unit_test(rules_are_provoked)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
-#endif

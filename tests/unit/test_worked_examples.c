@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Worked examples that others printed, against our pumps, wells and units. The rows stand in published.inc. With a
- * folder as argument the examples.csv there is held against them. */
+/* Worked examples that others printed, against our pumps, wells and units. The rows stand in published.inc. Where
+ * LAG_EXAMPLES names a folder the examples.csv there is held against them. */
 #include "unit.h"
 
 #include <math.h>
@@ -335,13 +335,13 @@ static void the_data_folder_says_the_same(void **state)
     assert_int_equal(rows, 18);
 }
 
-int main(int argc, char **argv)
+int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(printed_examples_agree),
         cmocka_unit_test(a_row_without_a_source_is_refused),
         cmocka_unit_test(our_own_well_adds_up),
-        cmocka_unit_test_prestate(the_data_folder_says_the_same, argc > 1 ? argv[1] : NULL),
+        cmocka_unit_test_prestate(the_data_folder_says_the_same, getenv("LAG_EXAMPLES")),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
