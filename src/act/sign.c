@@ -85,7 +85,7 @@ enum status act_sign(struct state *state, const char *typed, const struct signat
 {
     struct signature added = *signature;
     struct act_signature_set *set = NULL;
-    struct act_told act;
+    struct act_told act = {.kind = NULL};
     struct text text;
     struct bytes bytes;
     char path[REGISTRY_PATH_MAX];

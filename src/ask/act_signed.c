@@ -30,3 +30,21 @@ enum status act_signed(struct state *state, const char *act, struct signed_all *
     }
     return STATUS_OK;
 }
+
+enum status act_signed_by(struct state *state, const char *act, const char **out, struct err *err)
+{
+    struct signed_all all;
+    struct text text;
+    struct bytes bytes;
+    *out = NULL;
+    TRY(act_signed(state, act, &all, err));
+    if (!all.standing)
+        return STATUS_OK;
+    text_init(&text, state->arena);
+    for (size_t at = 0; at < all.count; at++)
+        if (all.items[at].is_theirs)
+            text_addf(&text, "%s%s", text.len ? ", " : "", all.items[at].signature->name);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}

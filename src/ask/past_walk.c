@@ -4,6 +4,7 @@
 
 #include <string.h>
 
+#include "coretally/ask/act_signed.h"
 #include "coretally/base/limits.h"
 #include "coretally/store/walk.h"
 
@@ -38,6 +39,22 @@ static enum status tell_join(struct state *state, const char *last, const char *
     return STATUS_OK;
 }
 
+/* Who signed it is asked of today, not of the state that it made. */
+static enum status add_signed(const struct walk *walk, struct state *state, const char **cause, struct err *err)
+{
+    const char *by = NULL;
+    struct text text;
+    struct bytes bytes;
+    TRY(act_signed_by(walk->state, walk->act.commit.id, &by, err));
+    if (!by)
+        return STATUS_OK;
+    text_init(&text, state->arena);
+    text_addf(&text, "%s, signed by %s", *cause, by);
+    TRY(text_done(&text, &bytes, err));
+    *cause = bytes.data;
+    return STATUS_OK;
+}
+
 /* state: whose arena holds the words. */
 static enum status tell(struct walk *walk, struct state *state, const struct trail_line *line, struct err *err)
 {
@@ -48,6 +65,8 @@ static enum status tell(struct walk *walk, struct state *state, const struct tra
                              .older = act.older};
     TRY(step.is_join ? tell_join(state, line->older, &step.cause, err)
                      : past_cause(state, walk->past, &act, &step.cause, err));
+    if (!step.is_join)
+        TRY(add_signed(walk, state, &step.cause, err));
     return walk->visit(state, walk->context, &step, err);
 }
 

@@ -27,7 +27,8 @@ const struct command acts_command = {
         "of all\nsides are listed; a join is no act. Since a time: also what one side had done by then and another got "
         "by "
         "a join\nlater, marked so. --since origin/main: what the other place does not have yet, as of the last "
-        "fetch.\nWith --as-of: the acts that led to that state.",
+        "fetch.\nWith --as-of: the acts that led to that state. Who signed an act is told with it (coretally "
+        "sign);\ncorrections are signed as they stand: correction list.",
     .use = USE_READING,
     .on = ON_STATE,
     .options = acts_options,
@@ -174,7 +175,8 @@ static enum status run_acts(struct run *run, struct err *err)
     struct acts acts;
     struct commits commits = {.count = 0};
     struct lineage beyond = {.count = 0};
-    struct acts_chosen chosen = {.station = run_option(run, "station"), .by = run_option(run, "by")};
+    struct acts_chosen chosen = {
+        .station = run_option(run, "station"), .by = run_option(run, "by"), .signed_in = run->state};
     TRY(find_hole(run, run_option(run, "hole"), &chosen.path, err));
     TRY(list_commits(run, &commits, &beyond, err));
     if (beyond.count)

@@ -2,6 +2,8 @@
 /* Acts as rows, and counted by station. */
 #include "coretally/say/acts_say.h"
 
+#include "coretally/ask/act_signed.h"
+
 #include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,13 +11,14 @@
 
 static const struct column columns[] = {
     {"when", NULL, false}, {"commit", NULL, false}, {"station", NULL, false},
-    {"by", NULL, false},   {"what", NULL, false},
+    {"by", NULL, false},   {"what", NULL, false},   {"signed", NULL, false},
 };
 
 void acts_init(const struct run *run, struct acts *out)
 {
     *out = (struct acts){.is_for_people = run->format == SHEET_PEOPLE};
-    sheet_init(&out->rows, run->state->arena, columns, sizeof columns / sizeof columns[0]);
+    /* for people who signed stands behind what was done: mostly nobody did */
+    sheet_init(&out->rows, run->state->arena, columns, sizeof columns / sizeof columns[0] - out->is_for_people);
 }
 
 static bool has_part(const char *name, const char *part)
@@ -51,14 +54,21 @@ static enum status find_station(struct acts *acts, const char *name, struct stat
     return STATUS_OK;
 }
 
-static enum status mark(const struct acts *acts, const char *line, const char **out, struct err *err)
+/* For people: what is told of an act behind what it did. */
+static enum status mark(const struct acts *acts, const char *by, bool is_brought, const char **line, struct err *err)
 {
     struct text text;
     struct bytes bytes;
+    if (!acts->is_for_people || (!by && !is_brought))
+        return STATUS_OK;
     text_init(&text, acts->rows.arena);
-    text_addf(&text, "%s (by a join since)", line);
+    text_add(&text, *line);
+    if (by)
+        text_addf(&text, " (signed by %s)", by);
+    if (is_brought)
+        text_add(&text, " (by a join since)");
     TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
+    *line = bytes.data;
     return STATUS_OK;
 }
 
@@ -82,12 +92,18 @@ static enum status add_act(struct acts *acts, struct store *store, const struct 
     station->count++;
     acts->count++;
     const char *line = commit->line;
+    const char *by = NULL;
     const bool is_brought = chosen && chosen->after && !lineage_has(chosen->after, commit->id);
     acts->brought_count += is_brought;
-    if (is_brought && acts->is_for_people)
-        TRY(mark(acts, line, &line, err));
-    const struct cell cells[] = {cell_instant(commit->when), cell_commit_whole(commit->id), cell_text(commit->station),
-                                 cell_text(commit->author), cell_text(line)};
+    if (chosen && chosen->signed_in)
+        TRY(act_signed_by(chosen->signed_in, commit->id, &by, err));
+    TRY(mark(acts, by, is_brought, &line, err));
+    const struct cell cells[] = {cell_instant(commit->when),
+                                 cell_commit_whole(commit->id),
+                                 cell_text(commit->station),
+                                 cell_text(commit->author),
+                                 cell_text(line),
+                                 cell_text(by)};
     return sheet_add_row(&acts->rows, cells, err);
 }
 

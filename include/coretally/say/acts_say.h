@@ -20,6 +20,7 @@ struct acts_chosen {
     const char *by;              /* part of a name, in large or small letters */
     const struct lineage *after; /* what is not among these came by a join, and is marked so for people */
     const char *path;            /* what changed something there: a file, or a folder with all that is in it */
+    struct state *signed_in;     /* who signed an act is told, as this state has it */
 };
 
 #define NO_STATION "(no station)"

@@ -5,7 +5,7 @@
 
 #include "coretally/ask/source.h"
 
-/* "Mira Tamm, 2026-03-01T04:12:00Z"; NULL without an act. */
+/* "Mira Tamm, 2026-03-01T04:12:00Z", and who signed that act; NULL without an act. */
 MUST_CHECK enum status source_who(struct state *state, const struct source *source, const char **out, struct err *err);
 
 #endif
