@@ -1,5 +1,6 @@
 # SPDX-License-Identifier: MIT
 # Sourced by run.sh and quick.sh: a home, a clock zone and a work folder of their own, with nothing of the caller's settings.
+# New builds are ninja's, where it is installed: a quarter less work than make's.
 # In memory where there is room and a hook may run: a test that writes mostly waits for the disk. Removed at the end.
 ground() {
   local memory=/dev/shm
@@ -13,4 +14,5 @@ ground() {
   mkdir "$TMPDIR"
   export HOME=$home XDG_CONFIG_HOME=$home/config LC_ALL=C.UTF-8 TZ=UTC GIT_CONFIG_NOSYSTEM=1
   unset LANG LANGUAGE
+  ! command -v ninja >/dev/null || export CMAKE_GENERATOR=Ninja
 }

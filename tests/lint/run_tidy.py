@@ -8,7 +8,7 @@ One file a run: in one run over several, version 14 takes every va_list for unin
 analysis of clang-analyzer: it follows STEPS steps of each function, in a sixth of the time of its own bound, which is 15 times as
 much; a FILE that is named gets all, and with TESTS_LONG each. What was clean is not asked again: BUILD/tidy keeps, for each source, a hash of all
 that the answer rests on: the checks, the version, the compiler's command, and the text of the source and of each header that
-the compiler read for it (from its list of dependencies; without one the source is always asked). FILEs are always asked.
+the compiler read for it (from its list of dependencies, or from ninja's; without one the source is always asked). FILEs are always asked.
 """
 import concurrent.futures
 import hashlib
@@ -22,22 +22,34 @@ import sys
 STEPS = 15000
 
 
-def read_by_compiler(entry):
+def kept_by_ninja(build):
+    """The lists that the compiler left and ninja took over: of each object, the files."""
+    if not (build / ".ninja_deps").exists():
+        return {}
+    said = subprocess.run(["ninja", "-C", str(build), "-t", "deps"], capture_output=True, text=True, check=True).stdout
+    lists = (block.splitlines() for block in said.split("\n\n") if "(VALID)" in block)
+    return {head.split(": #deps", 1)[0]: [line.strip() for line in names] for head, *names in lists}
+
+
+def read_by_compiler(entry, lists):
     """The files that the compiler read; none where it left no list of them, or one of them is gone."""
     written = re.search(r" -o (\S+\.o)\b", entry["command"])
     listed = pathlib.Path(entry["directory"], written.group(1) + ".d") if written else None
-    if not listed or not listed.exists():
+    if not listed:
         return []
-    names = listed.read_text(encoding="utf-8").split(":", 1)[1].replace("\\\n", " ").split()
+    if listed.exists():
+        names = listed.read_text(encoding="utf-8").split(":", 1)[1].replace("\\\n", " ").split()
+    else:
+        names = lists.get(written.group(1), [])
     paths = [pathlib.Path(entry["directory"], name) for name in names]
     return sorted(paths) if all(path.exists() for path in paths) else []
 
 
-def fingerprint(entries, common):
+def fingerprint(entries, common, lists):
     """Of all that the answer for one source rests on, in each way that it is compiled; None where that is not known."""
     mark = hashlib.sha256(common)
     for entry in entries:
-        paths = read_by_compiler(entry)
+        paths = read_by_compiler(entry, lists)
         if not paths:
             return None
         mark.update(entry["command"].encode())
@@ -54,6 +66,7 @@ def main():
     common = (top / ".clang-tidy").read_bytes() + version + " ".join(steps).encode()
     kept = build / "tidy"
     kept.mkdir(exist_ok=True)
+    lists = kept_by_ninja(build)
     commands = {}
     for entry in json.loads((build / "compile_commands.json").read_text(encoding="utf-8")):
         commands.setdefault(pathlib.Path(entry["file"]), []).append(entry)
@@ -61,7 +74,7 @@ def main():
     unknown = sorted(str(path) for path in sources - set(commands))
 
     def ask(path):
-        mark = fingerprint(commands[path], common)
+        mark = fingerprint(commands[path], common, lists)
         stamp = kept / str(path.relative_to(top)).replace("/", "-")
         if not named and mark and stamp.exists() and stamp.read_text(encoding="ascii") == mark:
             return path, False, 0, ""
