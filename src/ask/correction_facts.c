@@ -12,7 +12,9 @@ enum status correction_facts_find(struct state *state, const struct correction_r
     *out = (struct correction_facts){.it = it, .in_force = correction_in_force(&roll->target.hole, it->number)};
     TRY(signed_find(state, it, &out->by, err));
     out->waits = out->in_force && !out->by.standing;
-    return origin_find(state, &at, NULL, &out->commit, err);
+    if (it->withdrawn)
+        TRY(origin_withdrawn(state, &at, &out->withdrawn, err));
+    return origin_said(state, &at, &out->commit, err);
 }
 
 enum status correction_facts_first(struct state *state, const struct correction_roll *roll,

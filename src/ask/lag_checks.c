@@ -3,6 +3,7 @@
 #include "coretally/ask/lag_checks.h"
 
 #include "coretally/state/lag_depth.h"
+#include "coretally/state/origin.h"
 
 static enum status add_check(struct state *state, const struct lag_hole *hole, const struct lag_check *check,
                              struct lag_checks *out, struct err *err)
@@ -10,10 +11,16 @@ static enum status add_check(struct state *state, const struct lag_hole *hole, c
     const struct record_at at = record_of_numbered(hole->target->hole_name, &lag_check_set_table, check);
     const struct lag_check_result *result = check->withdrawn ? NULL : lag_hole_result(hole, check->number);
     struct lag_check_read *it = &out->items[out->count++];
+    struct commit commit = {0};
     *it = (struct lag_check_read){.check = check, .is_measured = result != NULL};
     if (result)
         it->result = *result;
-    return source_find(state, &at, NULL, &it->source, err);
+    TRY(origin_said(state, &at, &commit, err));
+    TRY(source_of_commit(state, &commit, &it->source, err));
+    if (!check->withdrawn)
+        return STATUS_OK;
+    TRY(origin_withdrawn(state, &at, &commit, err));
+    return source_of_commit(state, &commit, &it->withdrawn, err);
 }
 
 enum status lag_checks_find(struct state *state, const struct target *target, struct lag_checks *out, struct err *err)

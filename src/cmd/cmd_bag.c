@@ -200,7 +200,7 @@ static enum status show_bag(struct run *run, const struct bag_target *at, const 
         {"msf_bottom", "below seafloor", lag_depth_msf(hole, depth->bottom_um, depth->last.cut_us)},
         {"mrf_low", "no shallower than this", depth->low_um},
         {"mrf_high", "no deeper than this", depth->high_um}};
-    return show_record(run, at->name, record, &(struct below){extras, 6, NULL}, err);
+    return show_record(run, at->name, record, &(struct below){extras, 6, NULL, 0}, err);
 }
 
 static enum status run_bag_show(struct run *run, struct err *err)

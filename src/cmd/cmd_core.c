@@ -270,7 +270,7 @@ static enum status run_core_show(struct run *run, struct err *err)
     TRY(core_roll_open(run->state, target.hole_name, &roll, err));
     TRY(core_doubts(&roll, &target, core, &findings, err));
     TRY(findings_words(&findings, run->state->arena, &kept.text, err));
-    return show_record(run, name, &at, &(struct below){extras, 4, &kept}, err);
+    return show_record(run, name, &at, &(struct below){extras, 4, &kept, 1}, err);
 }
 
 struct core_rows {

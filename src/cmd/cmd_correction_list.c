@@ -121,6 +121,7 @@ static enum status run_correction_show(struct run *run, struct err *err)
     char name[64];
     const char *state = NULL;
     const char *who = NULL;
+    const char *recorder = NULL;
     struct signed_all by = {0};
     TRY(correction_find(run, &roll, &it, err));
     const struct record_at at = record_of_correction(roll.target.hole_name, it);
@@ -128,10 +129,12 @@ static enum status run_correction_show(struct run *run, struct err *err)
         return show_history(run, &at, err);
     TRY(correction_state_text(run->state, &roll, it, &state, err));
     TRY(signed_find(run->state, it, &by, err));
-    TRY(signed_text(run->state, it, &by, &who, err));
+    TRY(signed_text(run->state, it, &by, true, &who, err));
     (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, roll.target.hole_name);
-    const struct extra_words below = {"signed", "who stands by it beside the one who recorded it", who};
-    TRY(show_record(run, name, &at, &(struct below){.words = &below}, err));
+    TRY(recorded_text(run->state, it, &recorder, err));
+    const struct extra_words below[] = {{"recorded", "by whom and when", recorder},
+                                        {"signed", "who stands by it beside the one who recorded it", who}};
+    TRY(show_record(run, name, &at, &(struct below){.words = below, .word_count = 2}, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "%s; what it moves: coretally correction reach %s %d\n", state, roll.target.hole_name,
                       (int)it->number);

@@ -150,7 +150,7 @@ static enum status run_hole_show(struct run *run, struct err *err)
                                    {"water_depth", "seafloor less rig floor above sea level", water_um},
                                    {"seafloor_corrected", "below rig floor, with its corrections",
                                     hole_seafloor_corrected(&target.hole, (struct instant){0})}};
-    return show_record(run, target.hole_name, &at, &(struct below){extras, 3, NULL}, err);
+    return show_record(run, target.hole_name, &at, &(struct below){extras, 3, NULL, 0}, err);
 }
 
 static enum status run_hole_list(struct run *run, struct err *err)

@@ -63,7 +63,7 @@ static enum status run_sample_show(struct run *run, struct err *err)
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&top, SCALE_CSF_B, NULL).um},
         {"csf_b_bottom", "bottom below seafloor, CSF-B", place_depth(&bottom, SCALE_CSF_B, NULL).um},
     };
-    return show_record(run, name, &at, &(struct below){extras, 4, NULL}, err);
+    return show_record(run, name, &at, &(struct below){extras, 4, NULL, 0}, err);
 }
 
 static enum status add_sample_row(void *context, const struct listed_sample *it, struct err *err)

@@ -171,7 +171,7 @@ static enum status run_section_show(struct run *run, struct err *err)
     const struct extra extras[] = {
         {"csf_a_top", "top below seafloor, CSF-A", place_depth(&place, SCALE_CSF_A, NULL).um},
         {"csf_b_top", "top below seafloor, CSF-B", place_depth(&place, SCALE_CSF_B, NULL).um}};
-    return show_record(run, name, &at, &(struct below){extras, 2, NULL}, err);
+    return show_record(run, name, &at, &(struct below){extras, 2, NULL, 0}, err);
 }
 
 struct section_rows {

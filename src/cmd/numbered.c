@@ -105,5 +105,5 @@ enum status run_numbered_show(struct run *run, const struct numbered_command *co
     if (run_option(run, "history"))
         return show_history(run, &at, err);
     const size_t count = command->extras ? command->extras(target, item, extras) : 0;
-    return show_record(run, target->hole_name, &at, &(struct below){extras, count, NULL}, err);
+    return show_record(run, target->hole_name, &at, &(struct below){extras, count, NULL, 0}, err);
 }

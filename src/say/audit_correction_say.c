@@ -20,7 +20,7 @@ static enum status write_table(struct audit *audit, const struct audit_hole *hol
         const char *stands = NULL;
         const char *by = NULL;
         TRY(correction_state_text(audit->run->state, &hole->roll, one->it, &stands, err));
-        TRY(signed_text(audit->run->state, one->it, &one->by, &by, err));
+        TRY(signed_text(audit->run->state, one->it, &one->by, false, &by, err));
         TRY(correction_words_of(audit->run->state, one->it, correction_add_amount, &amount, err));
         TRY(correction_words_of(audit->run->state, one->it, correction_add_range, &covers, err));
         const struct cell cells[] = {cell_number(one->it->number),
@@ -128,9 +128,13 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     TRY(audit_fact_add(facts, "recorded in commit", recorded, err));
     if (strcmp(one->first.id, one->commit.id) != 0) {
         TRY(audit_commit_text(run->state, &one->commit, &recorded, err));
-        TRY(audit_fact_add(facts, one->it->withdrawn ? "withdrawn in commit" : "changed in commit", recorded, err));
+        TRY(audit_fact_add(facts, "changed in commit", recorded, err));
     }
-    TRY(signed_text(run->state, one->it, &one->by, &by, err));
+    if (one->it->withdrawn) {
+        TRY(audit_commit_text(run->state, &one->withdrawn, &recorded, err));
+        TRY(audit_fact_add(facts, "withdrawn in commit", recorded, err));
+    }
+    TRY(signed_text(run->state, one->it, &one->by, true, &by, err));
     TRY(audit_fact_add(facts, "signed", by ? by : "by nobody", err));
     for (size_t at = 0; at < one->part_count; at++) {
         const struct reach_part *part = audit->holes.parts.items[one->first_part + at];

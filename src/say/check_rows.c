@@ -22,6 +22,21 @@ void check_columns(const struct run *run, struct column out[CHECK_COLUMNS])
     memcpy(out, columns, sizeof columns);
 }
 
+/* "by Mira Tamm 0f3a9c21bd: never came up"; *out NULL: it stands. */
+static enum status withdrawn_text(struct run *run, const struct lag_check_read *it, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    *out = NULL;
+    if (!it->check->withdrawn)
+        return STATUS_OK;
+    text_init(&text, run->state->arena);
+    text_addf(&text, "by %s %.10s: %s", it->withdrawn.author, it->withdrawn.id, it->check->withdrawn);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
 enum status check_rows_add(struct run *run, const struct lag_checks *checks, struct sheet *sheet, struct err *err)
 {
     if (checks->why)
@@ -30,7 +45,9 @@ enum status check_rows_add(struct run *run, const struct lag_checks *checks, str
         const struct lag_check_read *it = &checks->items[at];
         const struct lag_check *check = it->check;
         const struct lag_check_result *result = it->is_measured ? &it->result : NULL;
+        const char *withdrawn = NULL;
         const bool is_due = result && result->theory_us != INT64_MIN;
+        TRY(withdrawn_text(run, it, &withdrawn, err));
         const struct cell cells[] = {
             cell_number(check->number),
             cell_instant(check->in),
@@ -41,7 +58,7 @@ enum status check_rows_add(struct run *run, const struct lag_checks *checks, str
             cell_amount(is_due ? (double)(result->theory_us - result->at_bit_us) / 6e7 : NAN, 2),
             cell_amount(result ? result->nominal_m * 1000 : NAN, 1),
             cell_amount(result ? result->effective_m * 1000 : NAN, 1),
-            cell_text(check->withdrawn),
+            cell_text(withdrawn),
             cell_commit(it->source.id),
             cell_text(it->source.author)};
         TRY(sheet_add_row(sheet, cells, err));

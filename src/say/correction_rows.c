@@ -94,7 +94,7 @@ static enum status add_row(struct state *state, const struct corrections *all, c
     TRY(correction_words_of(state, it, correction_add_amount, &words[0], err));
     TRY(correction_words_of(state, it, correction_add_range, &words[1], err));
     TRY(correction_state_text(state, all->roll, it, &words[2], err));
-    TRY(signed_text(state, it, &facts->by, &by, err));
+    TRY(signed_text(state, it, &facts->by, all->asked.with_reach, &by, err));
     if (!all->asked.with_reach)
         TRY(correction_words_of(state, it, correction_add_why, &why, err));
     struct cell cells[CORRECTION_COLUMNS_MAX] = {cell_number(it->number),

@@ -50,10 +50,10 @@ static enum status show_json(struct run *run, const char *name, const struct rec
     for (size_t it = 0; it < below->extra_count; it++)
         text_addf(&text, ",\"%s_%s\":%s", extras[it].name, run_unit(run),
                   extras[it].um == LENGTH_NONE ? "null" : run_length(run, extras[it].um, 3).text);
-    if (below->words) {
-        text_addf(&text, ",\"%s\":", below->words->name);
-        if (below->words->text)
-            text_add_json(&text, below->words->text);
+    for (size_t it = 0; it < below->word_count; it++) {
+        text_addf(&text, ",\"%s\":", below->words[it].name);
+        if (below->words[it].text)
+            text_add_json(&text, below->words[it].text);
         else
             text_add(&text, "null");
     }
@@ -72,11 +72,13 @@ static enum status add_below(struct run *run, const struct below *below, struct 
         const struct cell cells[] = {cell_text(extra->name), cell_text(value), cell_text(extra->meaning)};
         TRY(sheet_add_row(sheet, cells, err));
     }
-    if (!below->words || !below->words->text)
-        return STATUS_OK;
-    const struct cell cells[] = {cell_text(below->words->name), cell_text(below->words->text),
-                                 cell_text(below->words->meaning)};
-    return sheet_add_row(sheet, cells, err);
+    for (size_t at = 0; at < below->word_count; at++) {
+        const struct extra_words *words = &below->words[at];
+        const struct cell cells[] = {cell_text(words->name), cell_text(words->text), cell_text(words->meaning)};
+        if (words->text)
+            TRY(sheet_add_row(sheet, cells, err));
+    }
+    return STATUS_OK;
 }
 
 enum status show_record(struct run *run, const char *name, const struct record_at *at, const struct below *below,

@@ -340,3 +340,23 @@ enum status origin_find(struct state *state, const struct record_at *at, const c
     *out = found;
     return STATUS_OK;
 }
+
+static const char *const withdrawal[] = {"withdrawn", NULL};
+
+enum status origin_said(struct state *state, const struct record_at *at, struct commit *out, struct err *err)
+{
+    const char *said[FIELDS_MAX + 1] = {NULL};
+    size_t count = 0;
+    assert(at->part->count <= FIELDS_MAX);
+    for (size_t field = 0; field < at->part->count; field++) {
+        const char *name = at->part->fields[field].name;
+        if (strcmp(name, withdrawal[0]) != 0 && strcmp(name, "version") != 0) /* a withdrawal counts one, too */
+            said[count++] = name;
+    }
+    return origin_find(state, at, said, out, err);
+}
+
+enum status origin_withdrawn(struct state *state, const struct record_at *at, struct commit *out, struct err *err)
+{
+    return origin_find(state, at, withdrawal, out, err);
+}

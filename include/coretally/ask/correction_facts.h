@@ -11,10 +11,11 @@ struct correction_facts {
     const struct correction *it; /* of the roll */
     bool in_force;
     struct signed_all by;
-    bool waits;           /* it is in force and nobody has signed it as it is */
-    struct commit commit; /* since when it reads as it does */
-    struct commit first;  /* that recorded it */
-    size_t first_part;    /* of the parts that it was put to; where it is in force */
+    bool waits;              /* it is in force and nobody has signed it as it is */
+    struct commit commit;    /* behind what it says: that recorded it, where nobody changed it */
+    struct commit withdrawn; /* of one that is */
+    struct commit first;     /* that recorded it */
+    size_t first_part;       /* of the parts that it was put to; where it is in force */
     size_t part_count;
 };
 

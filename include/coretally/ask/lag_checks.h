@@ -10,7 +10,8 @@ struct lag_check_read {
     const struct lag_check *check;
     bool is_measured; /* false: it is withdrawn, or the lag of the hole cannot be worked out */
     struct lag_check_result result;
-    struct source source;
+    struct source source;    /* behind what it says */
+    struct source withdrawn; /* of one that is */
 };
 
 struct lag_checks {

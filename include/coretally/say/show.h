@@ -23,7 +23,8 @@ struct extra_words {
 struct below {
     const struct extra *extras;
     size_t extra_count;
-    const struct extra_words *words; /* NULL: none */
+    const struct extra_words *words;
+    size_t word_count;
 };
 
 extern const struct option history_options[];
