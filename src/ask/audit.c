@@ -209,6 +209,6 @@ enum status audit_find(struct state *state, const struct names *typed, struct au
         TRY(find_hole(state, typed->items[at], &out->items[out->count++], &out->parts, err));
     TRY(reach_find(state, &all, &out->parts, err));
     for (size_t at = 0; at < out->count; at++)
-        TRY(lag_checks_find(state, &out->items[at].roll.target, &out->items[at].checks, err));
+        TRY(audit_lag_find(state, &out->items[at], err));
     return STATUS_OK;
 }

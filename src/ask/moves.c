@@ -13,12 +13,13 @@ struct view {
     struct compare_asked asked;
     const struct reach *first; /* of the first scale */
     struct arena *arena;
+    bool keeps_all; /* the first scale shows something, too */
     struct compare_change *kept;
     size_t kept_count;
     size_t kept_room;
 };
 
-enum { VIEWS_MAX = 4 };
+enum { VIEWS_MAX = SCALE_COUNT };
 
 struct moves {
     struct state *const *whole;
@@ -42,7 +43,7 @@ static enum status keep_change(void *context, const struct compare_change *chang
 {
     struct view *view = context;
     struct compare_change *kept = NULL;
-    if (!reach_is_empty(view->first)) /* listed on the first scale already */
+    if (!view->keeps_all && !reach_is_empty(view->first)) /* listed on the first scale already */
         return STATUS_OK;
     TRY(arena_grow(view->arena, &view->kept, view->kept_count, &view->kept_room, sizeof *kept, err));
     kept = &view->kept[view->kept_count];
@@ -60,6 +61,7 @@ static enum status add_view(struct moves *moves, enum scale scale, struct err *e
     const bool is_first = moves->count == 0;
     view->first = &moves->views[0].compare.reach;
     view->arena = moves->states[0]->arena;
+    view->keeps_all = moves->asked->each_scale;
     view->asked = (struct compare_asked){.scale = scale};
     if (moves->asked->take) {
         view->asked.take = is_first ? moves->asked->take : keep_change;
@@ -71,10 +73,24 @@ static enum status add_view(struct moves *moves, enum scale scale, struct err *e
                                      .only_moved = true,
                                      .only_cores = moves->asked->is_brief ||
                                                    scale == SCALE_DRF, /* a piece of a core has bounds alone on it */
-                                     .has_labels = is_first && !moves->asked->is_brief,
+                                     .has_labels = is_first && !moves->asked->is_brief && !moves->asked->no_labels,
                                      .since_us = moves->touched->since_us};
     moves->count++;
     return compare_hole_open(&view->compare, moves->touched->hole, err);
+}
+
+/* The scales on which the corrections that change show first, further ones alone. */
+static enum status add_corrected(struct moves *moves, struct err *err)
+{
+    bool seen[SCALE_COUNT] = {[SCALE_CSF_A] = true, [SCALE_TVD] = true}; /* TVD: with the way of the hole */
+    for (enum correction_kind kind = CORRECTION_READING; kind < CORRECTION_KIND_COUNT; kind++) {
+        const enum scale scale = reach_of_kind(kind).scale;
+        if (!(moves->touched->kinds & UINT32_C(1) << kind) || seen[scale])
+            continue;
+        seen[scale] = true;
+        TRY(add_view(moves, scale, err));
+    }
+    return STATUS_OK;
 }
 
 /* CSF-A shows nearly everything. An advance shows on CSF-B alone, a kickoff may on TVD alone, and without a seafloor
@@ -89,6 +105,7 @@ static enum status add_views(struct moves *moves, struct err *err)
     first->bag_scale = is_below_rig ? SCALE_DRF : SCALE_DSF;
     if (!touched->whole && touched->core_count)
         TRY(add_view(moves, SCALE_CSF_B, err));
+    TRY(add_corrected(moves, err));
     if (touched->way && (has_survey(&first->targets[0].hole) || has_survey(&first->targets[1].hole)))
         TRY(add_view(moves, SCALE_TVD, err));
     if (is_below_rig)
@@ -165,9 +182,11 @@ static enum status gather(const struct moves *moves, struct arena *arena, struct
     TRY(add_part(&moves->views[0], arena, out, err));
     for (size_t at = 1; at < moves->count; at++) {
         const struct view *view = &moves->views[at];
-        for (size_t change = 0; shows_nothing && change < view->kept_count; change++)
+        const bool is_other = !same_counts(&view->compare.reach, first);
+        const bool is_listed = shows_nothing || (view->keeps_all && is_other);
+        for (size_t change = 0; is_listed && change < view->kept_count; change++)
             TRY(moves->asked->take(moves->asked->context, &view->kept[change], err));
-        if (!same_counts(&view->compare.reach, first))
+        if (is_other)
             TRY(add_part(view, arena, out, err));
     }
     return STATUS_OK;

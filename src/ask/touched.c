@@ -12,6 +12,7 @@
 
 struct gather {
     struct state *state;
+    bool with_corrections;
     struct touched *items;
     size_t count;
     size_t room;
@@ -221,6 +222,20 @@ static bool is_same(const struct table *table, const void *before, const void *a
     return record_is_alike(table, before, after);
 }
 
+/* New, changed or gone: all of its hole rests on it. Either version may be absent. */
+static enum status take_correction(struct gather *gather, const char *hole, const struct correction *before,
+                                   const struct correction *after, struct err *err)
+{
+    struct touched *touched = NULL;
+    if (record_is_alike(&correction_table, before, after))
+        return STATUS_OK;
+    TRY(take_hole(gather, hole, &touched, err));
+    touched->whole = true;
+    touched->kinds |= UINT32_C(1) << before->kind | UINT32_C(1) << after->kind;
+    touched->way = touched->way || before->kind == CORRECTION_SURVEY || after->kind == CORRECTION_SURVEY;
+    return STATUS_OK;
+}
+
 static bool is_lag(const struct table *table)
 {
     return table == &geometry_set_table || table == &pump_set_table || table == &lag_check_set_table;
@@ -236,6 +251,8 @@ static enum status take_versions(struct gather *gather, const struct place_known
     TRY(decode(table, new, arena, &after, err));
     if (is_lag(table))
         return take_set(gather, place, before, after, err);
+    if (table == &correction_table)
+        return take_correction(gather, place->hole, before, after, err);
     if (is_same(table, before, after))
         return STATUS_OK;
     if (table == &hole_table)
@@ -248,18 +265,19 @@ static enum status take_record(struct gather *gather, const struct place_known *
                                struct err *err)
 {
     const struct table *table = place->known->table;
+    const bool is_correction = table == &correction_table && gather->with_corrections;
     struct bytes old = {0};
     struct state inner; /* an import may change a thousand files */
     if (table == &renaming_set_table)
         return take_renamed(gather, place, change, err);
-    if (!change->bytes.data) /* a renamed core leaves its path: told with the new one */
+    if (!change->bytes.data && !is_correction) /* a renamed core leaves its path: told with the new one */
         return STATUS_OK;
-    if (!is_lag(table) && table != &hole_table && table != &core_table && table != &sample_set_table &&
-        table != &bag_set_table)
+    if (!is_lag(table) && !is_correction && table != &hole_table && table != &core_table &&
+        table != &sample_set_table && table != &bag_set_table)
         return STATUS_OK;
     state_nest(gather->state, &inner);
     enum status status = state_bytes(&inner, change->path, &old, err);
-    if (status == STATUS_OK && (old.data || is_lag(table)))
+    if (status == STATUS_OK && (old.data || is_lag(table) || is_correction))
         status = take_versions(gather, place, old, change->bytes, inner.arena, err);
     state_leave(&inner);
     return status;
@@ -289,13 +307,15 @@ static enum status take_sidetrack(struct gather *gather, size_t parent, const ch
     struct touched *touched = NULL;
     bool there = false;
     const bool way = gather->items[parent].way;
+    const uint32_t kinds = gather->items[parent].kinds;
     hole_path(name, path);
     TRY(state_read(gather->state, path, &hole_table, &hole, &there, err));
     if (!there || !hole.parent || strcmp(hole.parent, gather->items[parent].hole) != 0)
         return STATUS_OK;
     TRY(take_hole(gather, name, &touched, err));
-    *any = *any || !touched->whole || touched->way != (touched->way || way);
+    *any = *any || !touched->whole || touched->way != (touched->way || way) || (kinds & ~touched->kinds);
     touched->whole = true;
+    touched->kinds |= kinds;
     touched->way = touched->way || way;
     return STATUS_OK;
 }
@@ -314,10 +334,10 @@ static enum status take_sidetracks(struct gather *gather, struct err *err)
     return STATUS_OK;
 }
 
-enum status touched_find(struct state *state, const struct change *changes, size_t count, struct touched **out,
-                         size_t *out_count, struct err *err)
+enum status touched_find(struct state *state, const struct change *changes, size_t count, bool with_corrections,
+                         struct touched **out, size_t *out_count, struct err *err)
 {
-    struct gather gather = {.state = state};
+    struct gather gather = {.state = state, .with_corrections = with_corrections};
     bool any = false;
     for (size_t at = 0; at < count; at++)
         TRY(take_change(&gather, changes, count, at, err));

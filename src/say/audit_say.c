@@ -49,3 +49,14 @@ enum status audit_sheet_new(struct state *state, const struct column *columns, s
     *out = sheet;
     return STATUS_OK;
 }
+
+const struct correction_facts *audit_correction(const struct audit *audit, const char *hole, int32_t number)
+{
+    for (size_t at = 0; at < audit->holes.count; at++) {
+        const struct audit_hole *it = &audit->holes.items[at];
+        for (size_t one = 0; strcmp(it->roll.target.hole_name, hole) == 0 && one < it->correction_count; one++)
+            if (it->corrections[one].it->number == number)
+                return &it->corrections[one];
+    }
+    return NULL;
+}

@@ -135,7 +135,7 @@ enum status moves_tell(struct run *run, const struct change *changes, size_t cou
     struct state *const both[] = {&states[0], &states[1]};
     if (run->command->use != USE_MOVING)
         return STATUS_OK;
-    TRY(touched_find(run->state, changes, count, &touched, &touched_count, err));
+    TRY(touched_find(run->state, changes, count, false, &touched, &touched_count, err));
     if (!touched_count && !run_option(run, "watch"))
         return say(run, &none, err);
     TRY(store_try(run->state->store, changes, count, stores, err));

@@ -171,14 +171,20 @@ static enum status say_waiting(struct open_say *say, const struct waiting *it, s
     return sheet_add_row(&say->sheet, cells, err);
 }
 
+enum status open_say_waiting(struct open_say *say, struct err *err)
+{
+    for (size_t at = 0; at < say->waiting.count; at++)
+        TRY(say_waiting(say, &say->waiting.items[at], err));
+    return STATUS_OK;
+}
+
 enum status open_say_end(struct open_say *say, struct err *err)
 {
     struct run *const run = say->run;
     size_t labels = 0;
-    for (size_t at = 0; at < say->waiting.count; at++) {
-        TRY(say_waiting(say, &say->waiting.items[at], err));
+    TRY(open_say_waiting(say, err));
+    for (size_t at = 0; at < say->waiting.count; at++)
         labels += say->waiting.items[at].kind == WAITING_LABEL;
-    }
     const size_t rules = say->waiting.count - labels;
     if (run->format != SHEET_PEOPLE)
         TRY(run_print_sheet(run, &say->sheet, err));

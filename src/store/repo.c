@@ -119,6 +119,11 @@ const char *store_state(const struct store *store)
     return store->state;
 }
 
+const char *store_folder(const struct store *store)
+{
+    return store->gitdir;
+}
+
 bool store_is_detached(const struct store *store)
 {
     return strcmp(store->branch, DETACHED) == 0;

@@ -31,8 +31,12 @@ static void add_plain(struct text *text, const char *string, size_t len)
 
 void text_add_html(struct text *text, const char *string)
 {
+    text_add_html_bytes(text, string, strlen(string));
+}
+
+void text_add_html_bytes(struct text *text, const char *string, size_t len)
+{
     struct text_flaw flaw;
-    size_t len = strlen(string);
     while (text_find_flaw(string, len, true, &flaw)) {
         char form[SHOWN_MAX];
         text_flaw_format(&flaw, SHOWN_PEOPLE, form);

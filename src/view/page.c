@@ -44,12 +44,24 @@ enum status page_add_plot(struct page *page, const char *caption, const struct p
     return add_block(page, &(struct block){.kind = BLOCK_PLOT, .text = caption, .plot = plot}, err);
 }
 
+enum status page_add_frame(struct page *page, enum page_frame frame, struct err *err)
+{
+    return add_block(page, &(struct block){.kind = BLOCK_FRAME, .level = (int)frame}, err);
+}
+
 /* What people typed does not command the terminal. The columns that it takes, as shown. */
 static size_t add_shown(struct text *out, const char *string, size_t len)
 {
     const size_t before = out->len;
     text_add_shown(out, string, len, false);
     return out->failed || out->len == before ? 0 : display_width(out->data + before, out->len - before);
+}
+
+static size_t shown_width(struct arena *arena, const char *string, size_t len)
+{
+    struct text scratch;
+    text_init(&scratch, arena);
+    return add_shown(&scratch, string, len);
 }
 
 static void add_underline(struct text *out, const char *mark, size_t width)
@@ -70,19 +82,24 @@ static void add_heading(struct text *out, const struct block *block)
         text_add(out, "\n");
 }
 
-/* Words in lines of at most this many columns. */
+static void add_spaces(struct text *out, size_t count)
+{
+    for (; count > 0; count--)
+        text_add(out, " ");
+}
+
+/* Words in lines of at most this many columns, the second and further ones begun so far to the right. */
 enum { LINE_COLUMNS = 110 };
-static void add_wrapped(struct text *out, const char *string)
+static void add_wrapped(struct text *out, const char *string, size_t left)
 {
     size_t used = 0;
     while (*string) {
         const size_t len = strcspn(string, " \n");
-        const size_t before = out->len;
-        text_add(out, used ? " " : "");
-        const size_t width = add_shown(out, string, len);
-        const bool is_full = used && used + 1 + width > LINE_COLUMNS;
-        if (is_full && !out->failed)
-            out->data[before] = '\n';
+        const size_t width = shown_width(out->arena, string, len);
+        const bool is_full = used && left + used + 1 + width > LINE_COLUMNS;
+        text_add(out, is_full ? "\n" : used ? " " : "");
+        add_spaces(out, is_full ? left : 0);
+        (void)add_shown(out, string, len);
         used = is_full ? width : used + width + (used > 0);
         string += len + (string[len] != '\0');
     }
@@ -101,11 +118,9 @@ static void add_facts(struct text *out, const struct sheet *sheet)
     }
     for (size_t row = 0; row < sheet->row_count; row++) {
         const char *what = sheet_people(sheet, row, 0, &scratch);
-        for (size_t at = add_shown(out, what, strlen(what)); at < widest + 2; at++)
-            text_add(out, " ");
+        add_spaces(out, widest + 2 - add_shown(out, what, strlen(what)));
         const char *value = sheet_people(sheet, row, 1, &scratch);
-        (void)add_shown(out, *value ? value : "-", strlen(*value ? value : "-"));
-        text_add(out, "\n");
+        add_wrapped(out, *value ? value : "-", widest + 2);
     }
 }
 
@@ -115,7 +130,7 @@ static void add_table(struct text *out, const struct block *block)
     text_init(&table, out->arena);
     sheet_render(block->sheet, SHEET_PEOPLE, &table);
     if (block->text) {
-        add_wrapped(out, block->text);
+        add_wrapped(out, block->text, 0);
         text_add(out, "\n");
     }
     text_add_shown(out, table.data ? table.data : "", table.len, true);
@@ -127,7 +142,7 @@ void page_render_text(const struct page *page, struct text *out)
     add_underline(out, "=", add_shown(out, page->title, strlen(page->title)));
     for (size_t at = 0; at < page->count; at++) {
         const struct block *block = &page->blocks[at];
-        if (block->kind == BLOCK_PLOT) /* its numbers stand in the table that goes with it */
+        if (block->kind == BLOCK_PLOT || block->kind == BLOCK_FRAME) /* a plot's numbers stand in a table with it */
             continue;
         if (block->kind != BLOCK_HEADING)
             text_add(out, "\n");
@@ -137,7 +152,7 @@ void page_render_text(const struct page *page, struct text *out)
             break;
         case BLOCK_PARAGRAPH:
         case BLOCK_CAUTION:
-            add_wrapped(out, block->text);
+            add_wrapped(out, block->text, 0);
             break;
         case BLOCK_FACTS:
             add_facts(out, block->sheet);
@@ -149,9 +164,10 @@ void page_render_text(const struct page *page, struct text *out)
             text_add_shown(out, block->text, strlen(block->text), true);
             break;
         case BLOCK_PLOT:
+        case BLOCK_FRAME:
             break;
         }
     }
     text_add(out, "\n");
-    add_wrapped(out, page->footer);
+    add_wrapped(out, page->footer, 0);
 }

@@ -35,8 +35,15 @@ static const char style[] =
     "table{border-collapse:collapse;margin:.8rem 0;font-size:.92rem;line-height:1.35}\n"
     "th{text-align:left;font-weight:normal;font-style:italic;border-bottom:1.5px solid #1d2b2f;vertical-align:bottom}\n"
     "th,td{padding:.3rem .9rem .3rem 0}\n"
-    "td{border-bottom:1px solid #c3ccce;vertical-align:top;overflow-wrap:anywhere}\n"
-    ".n{text-align:right;font-variant-numeric:tabular-nums lining-nums;overflow-wrap:normal;white-space:nowrap}\n"
+    "td{border-bottom:1px solid #c3ccce;vertical-align:top}\n"
+    ".n{text-align:right;font-variant-numeric:tabular-nums lining-nums;white-space:nowrap}\n"
+    ".first{font-size:.88rem;line-height:1.3}\n"
+    ".first table{font-size:.85rem;line-height:1.25;margin:.3rem 0}\n"
+    ".first th,.first td{padding:.1rem .6rem .1rem 0}\n"
+    ".first dl{margin:0 0 .3rem;max-width:none;gap:.1rem 1.2rem}\n"
+    ".first caption{font-weight:bold;font-style:normal;max-width:none}\n"
+    ".first p{margin:.3rem 0;max-width:none}\n"
+    ".pair{display:grid;grid-template-columns:auto 1fr;gap:0 2.5rem}\n"
     "pre{background:#f1f4f4;border-left:3px solid #1d2b2f;padding:.7rem .9rem;font:.85rem/1.5 'Liberation "
     "Mono',monospace;"
     "white-space:pre-wrap;overflow-wrap:anywhere}\n"
@@ -49,7 +56,8 @@ static const char style[] =
     ".step{stroke:#1d2b2f;stroke-width:.8;stroke-dasharray:1 2}\n"
     "footer{margin-top:3rem;border-top:1px solid #1d2b2f;padding-top:.6rem;font-size:.9rem}\n"
     "@media screen and (max-width:46rem){\n"
-    "dl{display:block}\n"
+    "dl,.pair{display:block}\n"
+    "td{overflow-wrap:anywhere}\n"
     "dd{margin:0 0 .5rem}\n"
     "table,tbody,tr,td,caption{display:block}\n"
     "thead{display:none}\n"
@@ -77,6 +85,25 @@ static void add_element(struct text *out, const char *open, const char *string, 
     text_add(out, open);
     text_add_html(out, string);
     text_add(out, close);
+}
+
+/* A table lets a word be broken nowhere, so that a narrow column does not cut "in force" into letters; what is longer
+ * than any word of a language may break after so many of its bytes. */
+enum { WORD_BYTES = 40 };
+static void add_cell(struct text *out, const char *cell)
+{
+    text_add(out, "<bdi>");
+    while (*cell) {
+        const size_t word = strcspn(cell, " ");
+        size_t len = word <= WORD_BYTES ? word + strspn(cell + word, " ") : WORD_BYTES;
+        while (len < word && ((unsigned char)cell[len] & 0xc0) == 0x80) /* inside a character */
+            len++;
+        text_add_html_bytes(out, cell, len);
+        if (word > WORD_BYTES)
+            text_add(out, "<wbr>");
+        cell += len;
+    }
+    text_add(out, "</bdi>");
 }
 
 static void add_column_name(struct text *out, const struct column *column)
@@ -111,7 +138,7 @@ static void add_table(struct text *out, const struct block *block)
             add_column_name(out, &sheet->columns[column]);
             text_add(out, "\">");
             if (*cell)
-                add_element(out, "<bdi>", cell, "</bdi>");
+                add_cell(out, cell);
             text_add(out, "</td>");
         }
         text_add(out, "</tr>\n");
@@ -131,6 +158,15 @@ static void add_facts(struct text *out, const struct sheet *sheet)
     }
     text_add(out, "</dl>\n");
 }
+
+/* Each opens or closes what belongs to it, in the order of page_frame. */
+static const char *const frames[] = {
+    [FRAME_FIRST] = "<section class=\"first\">\n",
+    [FRAME_PAIR] = "<div class=\"pair\">\n<div>\n",
+    [FRAME_NEXT] = "</div>\n<div>\n",
+    [FRAME_PAIR_END] = "</div>\n</div>\n",
+    [FRAME_REST] = "</section>\n",
+};
 
 static void add_plot(struct text *out, const struct block *block)
 {
@@ -166,6 +202,9 @@ static void add_block(struct text *out, const struct block *block)
         break;
     case BLOCK_COMMANDS:
         add_element(out, "<pre>", block->text, "</pre>\n");
+        break;
+    case BLOCK_FRAME:
+        text_add(out, frames[block->level]);
         break;
     }
 }

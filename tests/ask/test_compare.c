@@ -235,7 +235,7 @@ static void touch(struct room *room, const char *from, const char *path, struct 
     struct pair pair;
     room_ok(room, state_bytes(room->state, path, &change.bytes, &room->err));
     pair_open(room, from, &pair);
-    room_ok(room, touched_find(pair.states[0], &change, 1, out, count, &room->err));
+    room_ok(room, touched_find(pair.states[0], &change, 1, false, out, count, &room->err));
     pair_close(&pair);
 }
 

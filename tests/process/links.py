@@ -94,6 +94,14 @@ def labels(table):
                  os.path.getsize(table.under("two.pdf")) > 1000, done)
 
 
+def check_moves(table, name, moves):
+    """The list beside the page is held like the page, and neither is written where one may not be."""
+    done = table.sh(f'"$P" audit --out {name}')
+    table.expect("an audit over a list of moves", done.returncode == 6 and moves in done.stderr and
+                 not os.path.exists(table.under(name)), done)
+    os.unlink(table.under(moves))
+
+
 def audits(table):
     for name in ("audit.html", "audit.txt"):
         done = table.sh(f'"$P" audit --out {name}')
@@ -113,6 +121,9 @@ def audits(table):
             done = table.sh(f'"$P" audit --out {name} {option}')
             table.expect(f"an audit over a link {option}", done.returncode == 6 and os.path.islink(table.under(name)), done)
         os.unlink(table.under(name))
+        moves = name.replace(".html", "-moves.csv")
+        if moves != name:
+            check_moves(table, name, moves)
         first = process_after(table)
         for number in range(first, first + 300):
             os.symlink(notes, table.under(f"{name}.part-{number}"))

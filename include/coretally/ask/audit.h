@@ -39,6 +39,12 @@ struct audit_seafloor {
     struct source source;
 };
 
+/* What is open about the lag: a check is due, or one that was made tells nothing or little. */
+struct audit_lag_open {
+    bool is_due;
+    const char *sentence;
+};
+
 struct audit_hole {
     struct correction_roll roll;
     struct hole reported; /* without any correction */
@@ -54,6 +60,9 @@ struct audit_hole {
     struct audit_most most[AUDIT_MOST_MAX]; /* by the size of their shift; none that did not move */
     size_t most_count;
     struct lag_checks checks;
+    struct audit_lag_open *lag_open;
+    size_t lag_open_count;
+    size_t lag_open_room;
 };
 
 struct audit_holes {
@@ -65,6 +74,9 @@ struct audit_holes {
 /* By the typed names of holes, in their order. */
 MUST_CHECK enum status audit_find(struct state *state, const struct names *typed, struct audit_holes *out,
                                   struct err *err);
+
+/* Its lag checks, and what is open about them. audit_lag.c */
+MUST_CHECK enum status audit_lag_find(struct state *state, struct audit_hole *hole, struct err *err);
 
 /* What is to be done about a correction in force; false: nothing. */
 struct audit_open {

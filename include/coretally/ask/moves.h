@@ -10,7 +10,9 @@
 #include "coretally/ask/touched.h"
 
 struct moves_asked {
-    bool is_brief; /* cores alone: no sections, samples, bags or labels */
+    bool is_brief;   /* cores alone: no sections, samples, bags or labels */
+    bool no_labels;  /* labels made stale are not counted */
+    bool each_scale; /* takes things on every scale that has a part, not on the first alone */
     enum status (*take)(void *context, const struct compare_change *change, struct err *err); /* NULL: counted alone */
     void *context;
 };

@@ -4,8 +4,13 @@
 #define CORETALLY_SAY_AUDIT_SAY_H
 
 #include "coretally/view/page.h"
+#include "coretally/ask/act_signed.h"
 #include "coretally/ask/audit.h"
+#include "coretally/ask/evidence.h"
+#include "coretally/ask/moved.h"
+#include "coretally/say/open_say.h"
 #include "coretally/say/reach_say.h"
+#include "coretally/verify/verify.h"
 
 struct audit {
     struct run *run;
@@ -14,7 +19,30 @@ struct audit {
     struct commit state;
     const char *from;       /* state of --from; NULL */
     const char *from_named; /* by what others find it: its digits, or the time for which it was made */
+    struct moved moved;     /* since then, or since the beginning */
+    struct verify verify;   /* of the whole registry or, where holes are named, of their rules */
+    struct open_say open;   /* what waits for a decision */
 };
+
+/* audit_first_say.c: what an auditor asks first, on one screen. */
+MUST_CHECK enum status audit_first_write(struct audit *audit, struct err *err);
+
+/* audit_moved_say.c: what moved: all acts that the first screen has no room for, with who, when, why, on what. */
+enum { AUDIT_ACTS_FIRST = 8 };
+MUST_CHECK enum status audit_between_write(struct audit *audit, struct err *err);
+MUST_CHECK enum status audit_acts_first_write(struct audit *audit, struct err *err);
+MUST_CHECK enum status audit_decided_write(struct audit *audit, struct err *err);
+
+/* Who signed an act or, of one that recorded corrections (*is_recording), these; *out NULL: nobody. */
+MUST_CHECK enum status audit_signers(struct audit *audit, const struct moved_act *act, const char **out,
+                                     bool *is_recording, struct err *err);
+
+/* audit_open_say.c: what is open, in a few rows; then each of it. */
+MUST_CHECK enum status audit_open_rows(struct audit *audit, struct err *err);
+MUST_CHECK enum status audit_open_write(struct audit *audit, struct err *err);
+
+/* A correction of one of the audit's holes; NULL: it is of another hole. */
+const struct correction_facts *audit_correction(const struct audit *audit, const char *hole, int32_t number);
 
 /* audit_hole_say.c: one hole into the page. */
 MUST_CHECK enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err);

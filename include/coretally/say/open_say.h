@@ -17,7 +17,9 @@ struct open_say {
 void open_say_begin(struct run *run, struct open_say *out);
 /* A field with all that is claimed of it, and what to type. */
 MUST_CHECK enum status open_say_point(struct open_say *say, const struct open_point *point, struct err *err);
-/* What waits besides, and how much it is. */
+/* What waits besides, behind the points. */
+MUST_CHECK enum status open_say_waiting(struct open_say *say, struct err *err);
+/* The same, printed, and how much it is. */
 MUST_CHECK enum status open_say_end(struct open_say *say, struct err *err);
 
 #endif

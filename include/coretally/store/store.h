@@ -147,6 +147,9 @@ MUST_CHECK enum status store_hash(struct bytes bytes, char out[HASH_TEXT_MAX], s
 /* Commit that every read of this store answers from. */
 const char *store_state(const struct store *store);
 
+/* Where it is, as store_open_at takes it. */
+const char *store_folder(const struct store *store);
+
 /* The id that git has of a file, or of a folder with all that is in it, at the state; "" where there is nothing. */
 MUST_CHECK enum status store_id(struct store *store, const char *path, char out[HASH_TEXT_MAX], struct err *err);
 

@@ -16,12 +16,16 @@ enum block_kind {
     BLOCK_FACTS, /* a sheet of two columns: what, and what it is */
     BLOCK_TABLE,
     BLOCK_PLOT,
-    BLOCK_COMMANDS /* lines to type */
+    BLOCK_COMMANDS, /* lines to type */
+    BLOCK_FRAME     /* where blocks stand on a wide page; level is a page_frame; a text has none */
 };
+
+/* What is to be seen without turning the page: set closer; in it two columns beside each other, where there is room. */
+enum page_frame { FRAME_FIRST, FRAME_PAIR, FRAME_NEXT, FRAME_PAIR_END, FRAME_REST };
 
 struct block {
     enum block_kind kind;
-    int level;        /* of a heading: 1 to 3 */
+    int level;        /* of a heading: 1 to 3; of a frame: enum page_frame */
     const char *text; /* NULL: no caption */
     const struct sheet *sheet;
     const struct plot *plot;
@@ -44,6 +48,7 @@ MUST_CHECK enum status page_add_heading(struct page *page, int level, const char
 MUST_CHECK enum status page_add_text(struct page *page, enum block_kind kind, const char *text, struct err *err);
 MUST_CHECK enum status page_add_sheet(struct page *page, enum block_kind kind, const char *caption,
                                       const struct sheet *sheet, struct err *err);
+MUST_CHECK enum status page_add_frame(struct page *page, enum page_frame frame, struct err *err);
 MUST_CHECK enum status page_add_plot(struct page *page, const char *caption, const struct plot *plot, struct err *err);
 
 void page_render_text(const struct page *page, struct text *out);
@@ -51,5 +56,6 @@ void page_render_html(const struct page *page, struct text *out);
 
 /* Text with what HTML reserves written as references, control characters as '?'. Inside the view. */
 void text_add_html(struct text *text, const char *string);
+void text_add_html_bytes(struct text *text, const char *string, size_t len);
 
 #endif
