@@ -7,7 +7,7 @@ set -euo pipefail
 top=$(cd "$(dirname "$0")/.." && pwd)
 packages=(build-essential cmake ninja-build pkg-config libgit2-dev libcjson-dev libcmocka-dev libpopt-dev libcsv-dev git python3
   python3-jsonschema clang clang-format clang-tidy libclang-rt-14-dev libpango1.0-dev libcairo2-dev libzint-dev zlib1g-dev
-  libunistring-dev   fonts-dejavu-core python3-pil zbar-tools dmtx-utils poppler-utils librsvg2-bin chromium strace)
+  libunistring-dev openssh-client fonts-dejavu-core python3-pil zbar-tools dmtx-utils poppler-utils librsvg2-bin chromium strace)
 passed=0
 failed=0
 

@@ -15,7 +15,8 @@ const struct command sign_command = {
     .detail =
         "COMMIT is that of the act: its first digits, as acts, explain, history and the audit print them. The id of a\n"
         "commit is the hash of all that it did, so nothing of it can be changed afterwards. Several people may sign.\n"
-        "A correction is signed as it stands: correction sign.",
+        "A correction is signed as it stands: correction sign. By a key as well, like every act: git's commit.gpgsign "
+        "and\nuser.signingkey; coretally verify checks it.",
     .use = USE_WRITING,
     .table = &act_signature_table,
     .fields = sign_fields,

@@ -24,6 +24,25 @@ static enum status print_found(struct run *run, const struct verify *verify, str
     return run_print_sheet(run, &sheet, err);
 }
 
+/* Nothing where no act is signed by a key. */
+static void say_keys(FILE *to, const struct verify *verify)
+{
+    const size_t *counts = verify->keys.counts;
+    size_t all = 0;
+    for (int state = 0; state < KEY_STATE_COUNT; state++)
+        all += counts[state];
+    const size_t known = counts[KEY_PROVEN] + counts[KEY_EXPIRED];
+    if (all == counts[KEY_NONE])
+        return;
+    (void)fprintf(to, "signed by a key: %zu of %zu acts; proven to be the author's: %zu\n", all - counts[KEY_NONE], all,
+                  known);
+    if (counts[KEY_UNKNOWN])
+        (void)fprintf(to,
+                      "not proven: %zu, whose keys are not known here: git config gpg.ssh.allowedSignersFile FILE, "
+                      "or gpg --import\n",
+                      counts[KEY_UNKNOWN]);
+}
+
 enum status verify_say(struct run *run, struct verify *verify, struct err *err)
 {
     const size_t *counts = verify->counts;
@@ -41,6 +60,7 @@ enum status verify_say(struct run *run, struct verify *verify, struct err *err)
                   verify->files, verify->files == 1 ? "" : "s", verify->commits, verify->commits == 1 ? "" : "s",
                   verify->labels, verify->labels == 1 ? "" : "s", counts[SEVERITY_DAMAGED], counts[SEVERITY_WRONG],
                   counts[SEVERITY_DOUBTFUL]);
+    say_keys(end, verify);
     if (!counts[SEVERITY_DAMAGED] && !counts[SEVERITY_WRONG])
         return STATUS_OK;
     err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],

@@ -21,27 +21,34 @@ void signature_free_at(git_signature **signature)
     git_signature_free(*signature);
 }
 
+static enum status write_commit(git_repository *repo, const struct new_commit *it, git_oid *out, struct err *err)
+{
+    CLEANUP(tree_free_at) git_tree *tree = NULL;
+    CLEANUP(commit_free_at) git_commit *parent = NULL;
+    const bool made = git_tree_lookup(&tree, repo, it->tree) == 0 &&
+                      (!it->parent || git_commit_lookup(&parent, repo, it->parent) == 0) &&
+                      git_commit_create(out, repo, NULL, it->who, it->who, NULL, it->message, tree, it->parent ? 1 : 0,
+                                        (const git_commit **)(it->parent ? &parent : NULL)) == 0;
+    return made ? STATUS_OK : git_refused(err, "registry", "could not write the commit");
+}
+
 static enum status make_commit(git_repository *repo, const struct act *act, const git_oid *tree_id,
                                const git_oid *parent_id, git_oid *out, struct err *err)
 {
     struct arena arena;
-    arena_init(&arena, 1 << 20);
-    const char *message = NULL;
-    enum status status = write_message(act, &arena, &message, err);
+    arena_init(&arena, 4 << 20);
     CLEANUP(signature_free_at) git_signature *who = NULL;
-    CLEANUP(tree_free_at) git_tree *tree = NULL;
-    CLEANUP(commit_free_at) git_commit *parent = NULL;
-    if (status == STATUS_OK) {
-        const git_time_t seconds = act->actor.when.utc_us / 1000000;
-        const bool made =
-            git_signature_new(&who, act->actor.name, act->actor.mail, seconds, act->actor.when.offset_min) == 0 &&
-            git_tree_lookup(&tree, repo, tree_id) == 0 &&
-            (!parent_id || git_commit_lookup(&parent, repo, parent_id) == 0) &&
-            git_commit_create(out, repo, NULL, who, who, NULL, message, tree, parent_id ? 1 : 0,
-                              (const git_commit **)(parent_id ? &parent : NULL)) == 0;
-        if (!made)
-            status = git_refused(err, "registry", "could not write the commit");
-    }
+    struct new_commit it = {.tree = tree_id, .parent = parent_id};
+    bool by_key = false;
+    enum status status = write_message(act, &arena, &it.message, err);
+    if (status == STATUS_OK && git_signature_new(&who, act->actor.name, act->actor.mail,
+                                                 act->actor.when.utc_us / 1000000, act->actor.when.offset_min) != 0)
+        status = git_refused(err, "registry", "could not write the commit");
+    it.who = who;
+    if (status == STATUS_OK)
+        status = key_is_wanted(repo, &by_key, err);
+    if (status == STATUS_OK)
+        status = by_key ? commit_by_key(repo, &it, &arena, out, err) : write_commit(repo, &it, out, err);
     arena_clear(&arena);
     return status;
 }

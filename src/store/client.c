@@ -31,7 +31,7 @@ static const char *const unset[] = {"GIT_ALTERNATE_OBJECT_DIRECTORIES",
                                     "LANGUAGE",
                                     NULL};
 
-enum { PROGRESS_EVERY_S = 10 };
+enum { PROGRESS_EVERY_S = 10, ENVIRONMENT_MAX = 32 };
 
 struct ear {
     const struct client_call *call;
@@ -58,8 +58,9 @@ static bool is_set(const struct store *store, const char *key)
 
 /* What nobody has decided otherwise. A line that is silent for five minutes is taken for cut, since it would be waited
  * for without end; and of the ways in which git speaks, those that run a program named in the address are left out. */
-static void fill_environment(const struct store *store, const char *out[static 16])
+static void fill_environment(const struct client_call *call, const char *out[static ENVIRONMENT_MAX])
 {
+    const struct store *store = call->store;
     size_t at = 0;
     out[at++] = "LC_ALL";
     out[at++] = "C";
@@ -79,6 +80,10 @@ static void fill_environment(const struct store *store, const char *out[static 1
     if (!getenv("GIT_SSH_COMMAND") && !getenv("GIT_SSH") && !is_set(store, "core.sshcommand")) {
         out[at++] = "GIT_SSH_COMMAND";
         out[at++] = "ssh -o ServerAliveInterval=30 -o ServerAliveCountMax=10";
+    }
+    for (const char *const *more = call->set; more && *more; more++) {
+        assert(at < ENVIRONMENT_MAX - 1);
+        out[at++] = *more;
     }
     out[at] = NULL;
 }
@@ -105,7 +110,7 @@ enum status client_run(const struct client_call *call, struct arena *arena, stru
     static const char *const always[] = {"-c", "core.fsync=all",         "-c", "gc.auto=0",
                                          "-c", "maintenance.auto=false", "-c", "fetch.fsckObjects=true"};
     const char *words[CLIENT_WORDS_MAX + 16];
-    const char *set[16];
+    const char *set[ENVIRONMENT_MAX];
     char place[PATH_TEXT_MAX + 16];
     size_t used = 0;
     struct ear ear = {.call = call, .told_at = time(NULL)};
@@ -122,7 +127,7 @@ enum status client_run(const struct client_call *call, struct arena *arena, stru
         words[used++] = call->words[at];
     }
     words[used] = NULL;
-    fill_environment(call->store, set);
+    fill_environment(call, set);
     text_init(&ear.heard, arena);
     text_add(&ear.heard, "");
     const struct program program = {.words = words,

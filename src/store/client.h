@@ -12,6 +12,7 @@ struct client_call {
     const char *other;        /* whom it speaks with, for refusals */
     int out;                  /* as in program.h */
     const char *in;           /* the same */
+    const char *const *set;   /* name, value, ... of its environment beside what is set for all; NULL: no more */
 };
 
 struct client_end {

@@ -88,7 +88,7 @@ static enum status fetch(struct store *store, const struct other *other, const c
     const char *const words[] = {
         "fetch",      "--no-tags", "--no-prune", "--no-write-fetch-head", "--no-recurse-submodules", "--",
         other->place, spec,        NULL};
-    const struct client_call call = {store, words, other->typed, -1, NULL};
+    const struct client_call call = {store, words, other->typed, -1, NULL, NULL};
     struct client_end end = {.is_there = false};
     if (other->kind == OTHER_PLACE)
         TRY(client_run(&call, arena, &end, err));
@@ -176,7 +176,7 @@ enum status other_ask(struct store *store, const struct other *other, struct are
                       struct err *err)
 {
     const char *const words[] = {"ls-remote", "--symref", "--", other->place, "HEAD", NULL};
-    const struct client_call call = {store, words, other->typed, -1, NULL};
+    const struct client_call call = {store, words, other->typed, -1, NULL, NULL};
     struct client_end end;
     struct standing standing = {.tip = ""};
     TRY(client_need(&call, "sending", arena, &end, err));

@@ -120,7 +120,7 @@ static enum status pack(struct store *store, const char *path, const char *since
 {
     char without[COMMIT_ID_MAX + 1];
     const char *words[] = {"bundle", "create", "--quiet", "-", "HEAD", store->branch, *since ? without : NULL, NULL};
-    const struct client_call call = {store, words, path, fd, NULL};
+    const struct client_call call = {store, words, path, fd, NULL, NULL};
     struct client_end end;
     (void)snprintf(without, sizeof without, "^%s", since);
     TRY(client_need(&call, "a file of acts", arena, &end, err));

@@ -61,7 +61,7 @@ enum status other_push(struct store *store, const struct other *other, const cha
     char spec[BRANCH_MAX + COMMIT_ID_MAX + 4];
     const char *const words[] = {
         "push", "--porcelain", "--no-follow-tags", "--recurse-submodules=no", "--", other->place, spec, NULL};
-    const struct client_call call = {store, words, other->typed, -1, NULL};
+    const struct client_call call = {store, words, other->typed, -1, NULL, NULL};
     struct client_end end;
     const char *said = "";
     (void)snprintf(spec, sizeof spec, "%s:%.250s", commit, branch);
@@ -78,7 +78,7 @@ enum status exchange_weigh(struct store *store, const char *tip, const char *sin
     static const char *const words[] = {"pack-objects",        "--revs",  "--thin", "--stdout",
                                         "--delta-base-offset", "--quiet", NULL};
     char revisions[2 * COMMIT_ID_MAX + 4];
-    const struct client_call call = {store, words, "registry", -1, revisions};
+    const struct client_call call = {store, words, "registry", -1, revisions, NULL};
     struct client_end end;
     (void)snprintf(revisions, sizeof revisions, "%s\n%s%s%s", tip, *since ? "^" : "", since, *since ? "\n" : "");
     TRY(client_need(&call, "sending", arena, &end, err));

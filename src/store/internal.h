@@ -154,6 +154,19 @@ MUST_CHECK enum status sync_before_branch(const struct store *store, struct err 
 void sync_branch_log(const struct store *store);
 MUST_CHECK bool sync_file(const char *path);
 
+/* key_sign.c: does git's settings say that commits are signed? */
+MUST_CHECK enum status key_is_wanted(git_repository *repo, bool *out, struct err *err);
+bool commit_is_signed(const git_commit *commit);
+struct new_commit {
+    const git_oid *tree;
+    const git_oid *parent; /* NULL: the first */
+    const git_signature *who;
+    const char *message;
+};
+/* Written and signed by git. STATUS_SYSTEM with its words where it could not. */
+MUST_CHECK enum status commit_by_key(git_repository *repo, const struct new_commit *it, struct arena *arena,
+                                     git_oid *out, struct err *err);
+
 /* append.c: the contents of changes as objects, and the tree with them put onto base. */
 MUST_CHECK enum status make_blobs(git_repository *repo, const struct change *changes, size_t count, git_oid *out,
                                   struct err *err);

@@ -20,6 +20,7 @@ enum status store_act(struct store *store, const char *id, struct arena *arena, 
         return git_unreadable(err, id, "could not read this commit");
     TRY(commit_tell(commit, arena, &told.commit, err));
     TRY(trailer_read(git_commit_message(commit), "Act", arena, &told.kind, err));
+    told.is_signed = commit_is_signed(commit);
     told.parent_count = git_commit_parentcount(commit);
     if (told.parent_count)
         (void)git_oid_tostr(told.parent, sizeof told.parent, git_commit_parent_id(commit, 0));

@@ -185,6 +185,7 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
     struct differences differences = {0};
     struct verify *verify = view->verify;
     struct err why = {0};
+    TRY(verify_note_key(verify, view->act, err));
     if (view->act->parent_count > 1)
         return verify_join(verify, view->act, arena, err);
     hold_message(verify, view->act);
@@ -239,7 +240,7 @@ static enum status verify_commits(struct verify *verify, const char *since, stru
     }
     for (size_t at = 0; at < commits.count; at++)
         TRY(look_at_commit(verify, commits.ids[at], err));
-    return STATUS_OK;
+    return verify_hold_keys(verify, err);
 }
 
 /* Of the state what changed since. */

@@ -111,6 +111,9 @@ MUST_CHECK enum status verify_signatures(struct verify *verify, const struct pla
                                          struct err *err);
 /* Those under an act, as the state has them. */
 MUST_CHECK enum status verify_act_signatures(struct verify *verify, const struct place_known *place, struct err *err);
+/* What the act is signed by is held against its author once all are known. */
+MUST_CHECK enum status verify_note_key(struct verify *verify, const struct act_told *act, struct err *err);
+MUST_CHECK enum status verify_hold_keys(struct verify *verify, struct err *err);
 void verify_log_change(struct verify *verify, const struct place_known *place, const struct log_day *older,
                        const struct log_day *newer);
 /* Former numbers of a record or an item that the commit under the eyes took away or changed, and those that none of

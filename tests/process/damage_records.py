@@ -340,6 +340,24 @@ def act_signed_that_was_never_done(reg):
     sign_act(reg, "Mira Tamm", "mira@ship.example", "0f3a9c21bd00112233445566778899aabbccddee")
 
 
+def sign_by_no_key(reg):
+    """The newest commit with what looks like the signature of a key."""
+    header, _, rest = reg.git("cat-file", "commit", "main").partition("\n\n")
+    text = header + "\ngpgsig -----BEGIN NO SIGNATURE-----\n -----END NO SIGNATURE-----\n\n" + rest + "\n"
+    reg.git("update-ref", "refs/heads/main", reg.git("hash-object", "-t", "commit", "-w", "--stdin", data=text))
+
+
+@damage(("key-false", ""))
+def act_signed_by_no_key(reg):
+    sign_by_no_key(reg)
+
+
+@damage(("key-missing", ""), ("key-false", ""))
+def act_not_signed_by_a_key_after_one_that_was(reg):
+    sign_by_no_key(reg)
+    reg.act("section", "add", "U0012A-3H-4", "0.1")
+
+
 @damage(("reference-missing", "holes/U0012A/corrections/0009.signed.json"))
 def signed_what_is_not_there(reg):
     reg.stage("holes/U0012A/corrections/0009.signed.json",

@@ -60,6 +60,7 @@ MUST_CHECK enum status store_differences(struct store *store, const char *older,
 struct act_told {
     struct commit commit;
     const char *kind; /* "core add"; NULL when it names none */
+    bool is_signed;   /* by a key: keys.h */
     size_t parent_count;
     char parent[COMMIT_ID_MAX]; /* the first; "" when there is none */
 };

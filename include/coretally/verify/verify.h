@@ -15,6 +15,7 @@
 #define CORETALLY_VERIFY_VERIFY_H
 
 #include "coretally/state/state.h"
+#include "coretally/store/keys.h"
 #include "coretally/store/walk.h"
 
 enum severity { SEVERITY_DOUBTFUL, SEVERITY_WRONG, SEVERITY_DAMAGED, SEVERITY_COUNT };
@@ -57,6 +58,8 @@ extern const char *const severity_meanings[];
       "a commit that joins two histories is not what joining them gives: it undoes, drops, changes or adds")           \
     X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
       "a signature is not by the commit's author, is by whoever did what is signed, or is of other contents")          \
+    X(KEY_FALSE, "key-false", WRONG,                                                                                   \
+      "a commit's signature by key is of other contents, or by the key of somebody else than its author")              \
     X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
       "a push moves or removes a tag, gives one a name like a commit's, or brings what is neither branch nor tag")     \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
@@ -69,6 +72,8 @@ extern const char *const severity_meanings[];
       "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
     X(SIGNATURE_LOST, "signature-lost", DOUBTFUL,                                                                      \
       "a signature is of an act that is not in this history: a rebase left it behind, or it was never done")           \
+    X(KEY_REVOKED, "key-revoked", DOUBTFUL, "a commit is signed by a key that was revoked")                            \
+    X(KEY_MISSING, "key-missing", DOUBTFUL, "acts are not signed by a key, and earlier ones of the same author are")   \
     X(NAME_UNSEEN, "name-unseen", DOUBTFUL,                                                                            \
       "an act was set on top of a renaming; the number that it names was another core's when it was done")             \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
@@ -92,6 +97,18 @@ struct flaw_found {
     const char *item;   /* "": the whole file */
     const char *commit; /* that brought it; "": found in the state */
     const char *sentence;
+};
+
+/* Acts signed by keys (keys.c). */
+struct verify_author;
+struct verify_keys {
+    size_t counts[KEY_STATE_COUNT]; /* of the acts looked at */
+    const char **commits;           /* signed, to be checked together */
+    size_t commit_count;
+    size_t commit_room;
+    struct verify_author *authors; /* who signed */
+    size_t author_count;
+    size_t author_room;
 };
 
 /* One go at verify. */
@@ -124,6 +141,7 @@ struct verify {
         char ours[COMMIT_ID_MAX]; /* its parents */
         char theirs[COMMIT_ID_MAX];
     } undo;
+    struct verify_keys keys;
     const char **evidence; /* hashes that corrections name */
     size_t evidence_count;
     size_t evidence_room;
