@@ -3,6 +3,7 @@
  */
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "client.h"
 
@@ -80,6 +81,16 @@ static bool is_as_asked(git_repository *repo, const git_oid *id, const git_oid *
            author->when.time == who->when.time && author->when.offset == who->when.offset && commit_is_signed(commit);
 }
 
+/* Git syncs what it writes, but not the folder in which it stands. */
+static enum status bring_to_disk(git_repository *repo, const char *id, struct err *err)
+{
+    char path[PATH_TEXT_MAX + 64];
+    (void)snprintf(path, sizeof path, "%.4000s/objects/%.2s/%.38s", git_repository_commondir(repo), id, id + 2);
+    if (access(path, F_OK) != 0) /* made once before, and packed since */
+        return STATUS_OK;
+    return sync_file(path) ? STATUS_OK : err_set(err, STATUS_SYSTEM, path, "could not bring the commit to disk");
+}
+
 enum status commit_by_key(git_repository *repo, const struct new_commit *it, struct arena *arena, git_oid *out,
                           struct err *err)
 {
@@ -122,5 +133,5 @@ enum status commit_by_key(git_repository *repo, const struct new_commit *it, str
     if (!is_as_asked(repo, out, it->tree, it->who, it->message))
         return err_set(err, STATUS_SYSTEM, "commit.gpgsign",
                        "git signed another commit than it was asked to, %.10s; nothing was recorded", end.said.data);
-    return STATUS_OK;
+    return bring_to_disk(repo, end.said.data, err);
 }
