@@ -190,6 +190,17 @@ static const char *first_of(const char *a, const char *b)
     return a && *a ? a : b;
 }
 
+/* As the commit will have them: git leaves out marks at either end, so that "Mira T." is "Mira T". What it does not
+ * take at all is refused when something is to be written (check_signer). */
+static enum status trim_as_git(struct actor *actor, struct arena *arena, struct err *err)
+{
+    CLEANUP(signature_free_at) git_signature *who = NULL;
+    if (git_signature_new(&who, actor->name, actor->mail, 0, 0) != 0)
+        return STATUS_OK;
+    TRY(arena_copy(arena, who->name, strlen(who->name), &actor->name, err));
+    return arena_copy(arena, who->email, strlen(who->email), &actor->mail, err);
+}
+
 enum status store_actor(struct store *store, environment_read *environment, void *context, struct arena *arena,
                         struct actor *out, struct err *err)
 {
@@ -213,6 +224,7 @@ enum status store_actor(struct store *store, environment_read *environment, void
         err_set(err, STATUS_INPUT, "git settings", "every act says who did it, and git does not know your name yet");
         return err_hint(err, "git config --global user.name \"Your Name\"; git config --global user.email you@ship");
     }
+    TRY(trim_as_git(&actor, arena, err));
     if (!actor.station) {
         char host[64] = "";
         (void)gethostname(host, sizeof host - 1);

@@ -30,10 +30,22 @@ static enum status find_recorder(struct verify *verify, const char *path, const 
     return status;
 }
 
+/* Is it the name that git made of this one? It leaves out marks at either end; acts of earlier versions kept them here.
+ */
+static bool is_made_of(const char *author, const char *name)
+{
+    static const char left_out[] = " .,:;<>\"\\'";
+    name += strspn(name, left_out);
+    size_t len = strlen(name);
+    while (len && strchr(left_out, name[len - 1]))
+        len--;
+    return strlen(author) == len && strncmp(author, name, len) == 0;
+}
+
 static void hold_signer(struct verify *verify, const char *path, const struct commit *commit,
                         const struct signature *it)
 {
-    if (strcmp(it->name, commit->author) != 0 || strcmp(it->mail, commit->mail) != 0)
+    if (!is_made_of(commit->author, it->name) || !is_made_of(commit->mail, it->mail))
         flaw_add(verify, FLAW_SIGNATURE_FALSE, path, it->name, "its commit is by %s <%s>", commit->author,
                  commit->mail);
 }
