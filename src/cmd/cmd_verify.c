@@ -5,13 +5,15 @@
 
 #include "coretally/store/merge.h"
 #include "coretally/say/verify_say.h"
+#include "verify_against.h"
 #include "verify_hook.h"
 
 static enum status run_verify(struct run *run, struct err *err);
 
 static const struct option verify_options[] = {
     {"since", "STATE", "only what came after this state, which must still be in the history, but for a branch"},
-    {"quick", NULL, "only the state, not the commits that led to it"},
+    {"quick", NULL, "only the state, not the commits that led to it; with --against only that"},
+    {"against", "WHAT", "hold what was printed earlier against the history: a report, scanned labels, a tag, a commit"},
     {"hook", "KIND", "pre-receive: read what a push would move from standard input, as git's hook"},
     {"hook-text", NULL, "print the hook, to put it into hooks/pre-receive of a registry"},
     {0},
@@ -29,7 +31,12 @@ const struct command verify_command = {
         "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
         "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
         "wrong. What it finds:\n" FLAW_LIST(
-            FLAW_HELP) "OLD and NEW are states as for --as-of: main..origin/main looks at what was fetched.",
+            FLAW_HELP) "OLD and NEW are states as for --as-of: main..origin/main looks at what was fetched.\n"
+                       "--against: a file (or - for standard input) with states or labels in any text: a report, a "
+                       "list "
+                       "of scanned labels,\nof ids, CSV, JSON; or a tag, the digits of a commit, the text of one "
+                       "label. "
+                       "Each state must be in the history, each label\nrecorded as it was printed.",
     .use = USE_READING,
     .options = verify_options,
     .least = 0,
@@ -128,7 +135,12 @@ static enum status look(struct run *run, struct verify *verify, const struct ask
 {
     char since[COMMIT_ID_MAX];
     TRY(find_since(run, verify, asked->since, since, err));
+    if (run_option(run, "against"))
+        TRY(verify_against(run, verify, run_option(run, "against"), err));
     if (asked->since && !*since) /* where to begin is not known */
+        return STATUS_OK;
+    verify->is_anchors_alone = run_option(run, "quick") && run_option(run, "against");
+    if (verify->is_anchors_alone)
         return STATUS_OK;
     if (run_option(run, "quick")) {
         verify->is_whole = true;
@@ -209,6 +221,8 @@ static enum status run_verify(struct run *run, struct err *err)
         (void)fputs(hook_text, run->out);
         return STATUS_OK;
     }
+    if (run_option(run, "hook") && run_option(run, "against"))
+        return err_set(err, STATUS_USAGE, "--against", "a hook looks at what a push would move, and at nothing else");
     if (run_option(run, "hook"))
         return verify_hook(run, run_option(run, "hook"), err);
     TRY(read_asked(run, &asked, err));

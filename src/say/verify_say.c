@@ -43,6 +43,16 @@ static void say_keys(FILE *to, const struct verify *verify)
                       counts[KEY_UNKNOWN]);
 }
 
+static void say_looked_at(FILE *to, const struct verify *verify)
+{
+    const size_t *counts = verify->counts;
+    (void)fprintf(to, "looked at %zu file%s, %zu commit%s, %zu label%s: %zu damaged, %zu wrong, %zu doubtful\n",
+                  verify->files, verify->files == 1 ? "" : "s", verify->commits, verify->commits == 1 ? "" : "s",
+                  verify->labels, verify->labels == 1 ? "" : "s", counts[SEVERITY_DAMAGED], counts[SEVERITY_WRONG],
+                  counts[SEVERITY_DOUBTFUL]);
+    say_keys(to, verify);
+}
+
 enum status verify_say(struct run *run, struct verify *verify, struct err *err)
 {
     const size_t *counts = verify->counts;
@@ -56,11 +66,10 @@ enum status verify_say(struct run *run, struct verify *verify, struct err *err)
     if (all > verify->found_count)
         (void)fprintf(run->talk, "%zu more like these\n", all - verify->found_count);
     FILE *const end = run->format == SHEET_PEOPLE ? run->out : run->talk;
-    (void)fprintf(end, "looked at %zu file%s, %zu commit%s, %zu label%s: %zu damaged, %zu wrong, %zu doubtful\n",
-                  verify->files, verify->files == 1 ? "" : "s", verify->commits, verify->commits == 1 ? "" : "s",
-                  verify->labels, verify->labels == 1 ? "" : "s", counts[SEVERITY_DAMAGED], counts[SEVERITY_WRONG],
-                  counts[SEVERITY_DOUBTFUL]);
-    say_keys(end, verify);
+    if (verify->is_anchors_alone)
+        (void)fprintf(end, "nothing else was looked at; without --quick everything is\n");
+    else
+        say_looked_at(end, verify);
     if (!counts[SEVERITY_DAMAGED] && !counts[SEVERITY_WRONG])
         return STATUS_OK;
     err_set(err, STATUS_DAMAGED, "registry", "it is not sound: %zu damaged, %zu wrong", counts[SEVERITY_DAMAGED],
@@ -70,6 +79,10 @@ enum status verify_say(struct run *run, struct verify *verify, struct err *err)
                         "undo the merge in your clone: git reset --hard %.10s; git branch other %.10s; coretally join "
                         "other; what was recorded after it comes back by: git cherry-pick %.10s..ORIG_HEAD",
                         verify->undo.ours, verify->undo.theirs, verify->undo.join);
+    if (verify->anchors_failed)
+        return err_hint(err,
+                        "change nothing in this registry and its copies: one from before shows what was changed, as "
+                        "README.md, 'Anchors', tells");
     return err_hint(
         err,
         "history and clones hold earlier versions: git log -- PATH; coretally verify --help says what each word means");

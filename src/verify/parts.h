@@ -20,6 +20,7 @@
  *     glance.c     the flaws of one file at an earlier commit
  *     signature.c  who signed a correction, and what
  *     open.c       fields that two sides set to different values: what each file of them names is there
+ *     anchor.c     what left the registry, held against the history; anchor_label.c: labels among it
  *     push.c       what a push would move
  *     flaw.c       the list of flaws, and those that were found
  */

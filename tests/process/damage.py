@@ -25,8 +25,9 @@ import damage_rename  # noqa: F401
 from damage_scene import DAMAGES, build
 
 # No record can break the last two: the chain of depths keeps them, and tests/unit/test_depth_order.c holds it to that. What
-# needs keys is in keys.py.
-ELSEWHERE = ("branch-removed", "ref-refused", "key-revoked", "depth-order", "depth-past-core")
+# needs keys is in keys.py, what needs anchors (the first six) in anchors.py.
+ELSEWHERE = ("anchor-lost", "anchor-beside", "anchor-unclear", "anchor-unreadable", "label-unrecorded", "label-differs",
+             "branch-removed", "ref-refused", "key-revoked", "depth-order", "depth-past-core")
 
 
 def verify(reg, arguments):

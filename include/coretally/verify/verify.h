@@ -64,6 +64,13 @@ extern const char *const severity_meanings[];
       "a push moves or removes a tag, gives one a name like a commit's, or brings what is neither branch nor tag")     \
     X(HISTORY_REWRITTEN, "history-rewritten", WRONG, "a commit that the registry had is no longer in its history")     \
     X(BRANCH_REMOVED, "branch-removed", WRONG, "a push removes the branch")                                            \
+    X(ANCHOR_LOST, "anchor-lost", WRONG,                                                                               \
+      "what was printed or written down names a commit that is not in the registry")                                   \
+    X(ANCHOR_BESIDE, "anchor-beside", WRONG,                                                                           \
+      "what was printed or written down names a commit that is not in the history of the state")                       \
+    X(ANCHOR_UNCLEAR, "anchor-unclear", WRONG, "more than one object of git begins with the digits written down")      \
+    X(LABEL_UNRECORDED, "label-unrecorded", WRONG, "a label in the hand is not recorded as printed")                   \
+    X(LABEL_DIFFERS, "label-differs", WRONG, "a label in the hand shows another depth or state than is recorded")      \
     X(RULE_OPEN, "rule-open", DOUBTFUL,                                                                                \
       "two sides were right, each by itself; joined, they break a rule: coretally open lists it")                      \
     X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
@@ -74,6 +81,8 @@ extern const char *const severity_meanings[];
       "a signature is of an act that is not in this history: a rebase left it behind, or it was never done")           \
     X(KEY_REVOKED, "key-revoked", DOUBTFUL, "a commit is signed by a key that was revoked")                            \
     X(KEY_MISSING, "key-missing", DOUBTFUL, "acts are not signed by a key, and earlier ones of the same author are")   \
+    X(ANCHOR_UNREADABLE, "anchor-unreadable", DOUBTFUL,                                                                \
+      "a text begins like that of a label and cannot be read as one")                                                  \
     X(NAME_UNSEEN, "name-unseen", DOUBTFUL,                                                                            \
       "an act was set on top of a renaming; the number that it names was another core's when it was done")             \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
@@ -142,6 +151,8 @@ struct verify {
         char theirs[COMMIT_ID_MAX];
     } undo;
     struct verify_keys keys;
+    bool is_anchors_alone; /* nothing but anchors is looked at (anchor.h) */
+    size_t anchors_failed;
     const char **evidence; /* hashes that corrections name */
     size_t evidence_count;
     size_t evidence_room;
