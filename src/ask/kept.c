@@ -4,13 +4,13 @@
 
 #include <string.h>
 
+#include "coretally/ask/kept_words.h"
 #include "coretally/base/limits.h"
 #include "coretally/state/bag.h"
 #include "coretally/state/doubt.h"
 #include "coretally/state/stays.h"
 #include "coretally/state/numbered.h"
 #include "coretally/state/origin.h"
-#include "kept_words.h"
 
 struct walk {
     struct state *state;
@@ -63,17 +63,6 @@ static enum status find_keepers(struct walk *walk, const char *path, const struc
     return status;
 }
 
-/* What the person gave as the reason, before the words of what was kept. */
-static enum status find_reason(struct state *state, const struct commit *commit, const char **out, struct err *err)
-{
-    const char *list = kept_list(commit);
-    if (!commit->reason)
-        return STATUS_OK;
-    size_t len = list ? (size_t)(list - commit->reason) - strlen(KEPT_AGAINST) : strlen(commit->reason);
-    len -= list && len >= 2 ? 2 : 0; /* "; " */
-    return len ? arena_copy(state->arena, commit->reason, len, out, err) : STATUS_OK;
-}
-
 /* commit NULL: it came in another way. */
 static enum status add_doubt(struct walk *walk, const char *thing, const char *word, const char *sentence,
                              const struct commit *commit, struct err *err)
@@ -87,7 +76,7 @@ static enum status add_doubt(struct walk *walk, const char *thing, const char *w
     doubt.core = walk->is_core ? walk->target.core.number : 0;
     if (commit) {
         TRY(source_of_commit(state, commit, &doubt.source, err));
-        TRY(find_reason(state, commit, &doubt.reason, err));
+        TRY(kept_reason(commit, state->arena, &doubt.reason, err));
     }
     TRY(arena_grow(state->arena, &out->items, out->count, &out->room, sizeof doubt, err));
     out->items[out->count++] = doubt;
@@ -98,7 +87,7 @@ static enum status add_doubt(struct walk *walk, const char *thing, const char *w
 static enum status add_marks(struct walk *walk, const char *thing, const char *words, const struct findings *findings,
                              const struct commit *commit, struct err *err)
 {
-    char word[40];
+    char word[KEPT_WORD_MAX];
     while (kept_next_word(&words, word))
         TRY(add_doubt(walk, thing, word, rule_sentence(word, findings), commit, err));
     return STATUS_OK;
@@ -270,7 +259,7 @@ static enum status add_acts(struct walk *walk, struct err *err)
     TRY(trail_open(walk->state->store, all, PARTS, &trail, err));
     for (bool more = true; status == STATUS_OK && more;) {
         struct trail_act act = {.line_count = 0};
-        char word[40];
+        char word[KEPT_WORD_MAX];
         status = trail_next(trail, walk->state->arena, &act, &more, err);
         const char *list = status == STATUS_OK && more ? kept_list(&act.commit) : NULL;
         while (status == STATUS_OK && list && kept_next_word(&list, word))

@@ -4,8 +4,8 @@
 
 #include <string.h>
 
+#include "coretally/ask/kept_words.h"
 #include "coretally/state/stays.h"
-#include "kept_words.h"
 
 /* By what it says: a join may have given it another number. */
 static const struct drilled *find_interval(const struct drilled_set *set, const struct drilled *wanted)

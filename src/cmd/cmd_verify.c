@@ -31,7 +31,10 @@ const struct command verify_command = {
         "anew at\nthe state that it names, and each commit: what it changed, and whether an act does that. damaged: "
         "cannot be read;\nwrong: no act leaves it so; doubtful: a person should look. Exit 8 if anything is damaged or "
         "wrong. What it finds:\n" FLAW_LIST(
-            FLAW_HELP) "OLD and NEW are states as for --as-of: main..origin/main looks at what was fetched.\n"
+            FLAW_HELP) "What an act kept against doubt is no flaw: it is told behind the flaws, with who kept it and "
+                       "why "
+                       "(rule-kept for programs).\nOLD and NEW are states as for --as-of: main..origin/main looks at "
+                       "what was fetched.\n"
                        "--against: a file (or - for standard input) with states or labels in any text: a report, a "
                        "list "
                        "of scanned labels,\nof ids, CSV, JSON; or a tag, the digits of a commit, the text of one "

@@ -258,6 +258,7 @@ enum status verify_state(struct verify *verify, struct err *err)
 {
     const size_t from = verify->found_count;
     TRY(verify_tree(verify, err));
+    TRY(verify_kept(verify, err));
     return verify_first(verify, from, err);
 }
 
@@ -267,5 +268,6 @@ enum status verify_range(struct verify *verify, const char *since, struct err *e
     verify->is_whole = !*since;
     TRY(verify_commits(verify, since, err));
     TRY(verify->is_whole ? verify_tree(verify, err) : verify_changed(verify, since, err));
+    TRY(verify_kept(verify, err));
     return verify_first(verify, from, err);
 }

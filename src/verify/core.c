@@ -4,24 +4,9 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/domain/depth_order.h"
-#include "coretally/state/core_roll.h"
 #include "parts.h"
 
 #define METRES(um) (length_text((um), UNIT_M, 3).text)
-
-/* A core whose top lies above that of the one before is told unless its record says why. */
-static void hold_order(struct verify *verify, const struct hole_view *view, const char *path, const struct core *core,
-                       const struct core *above)
-{
-    const struct core_neighbours around = {.above = above};
-    struct findings findings = {0};
-    if (!above || !view->has_hole)
-        return;
-    core_check(&view->hole, core, &around, &findings);
-    for (size_t at = 0; at < findings.count; at++)
-        if (findings.items[at].rule == RULE_CORE_ORDER)
-            flaw_add(verify, FLAW_CORE_ORDER, path, "", "%s", findings.items[at].text);
-}
 
 static void hold_depths(struct verify *verify, const struct hole_view *view, const char *path, const struct core *core)
 {
@@ -83,8 +68,8 @@ static void hold_pairs(struct verify *verify, const char *path, const struct sam
     }
 }
 
-static void hold_sample(struct verify *verify, const char *path, const struct core *core, const struct sample_set *set,
-                        const struct sample *sample)
+static enum status hold_sample(struct verify *verify, struct state *at, const char *path, const struct core *core,
+                               const struct sample_set *set, const struct sample *sample, struct err *err)
 {
     struct findings findings = {0};
     struct sample whole;
@@ -98,22 +83,25 @@ static void hold_sample(struct verify *verify, const char *path, const struct co
         if (!parent || (parent->withdrawn && !sample->withdrawn)) {
             flaw_add(verify, FLAW_REFERENCE_MISSING, path, item, "its parent %s is %s", sample->of,
                      parent ? "withdrawn" : "not recorded");
-            return;
+            return STATUS_OK;
         }
         whole = *parent;
         whole.used_up = false; /* it may well be used up by what was taken from it */
         parent = &whole;
     }
     if (sample->withdrawn)
-        return;
+        return STATUS_OK;
     if (core->withdrawn || !core_section(core, sample->section)) {
         flaw_add(verify, FLAW_REFERENCE_MISSING, path, item,
                  core->withdrawn ? "it stands while its core is withdrawn" : "section %s of the core does not stand",
                  section);
-        return;
+        return STATUS_OK;
     }
     sample_check(core, sample, NULL, 0, 0, parent, &findings);
     verify_rules(verify, path, item, &findings, sample->doubt);
+    TRY(doubts_of_sample(at, core, sample, &findings, err));
+    verify_doubts(verify, path, item, &findings, sample->doubt);
+    return STATUS_OK;
 }
 
 static enum status look_at_samples(struct verify *verify, const struct hole_view *view, int32_t number,
@@ -122,6 +110,7 @@ static enum status look_at_samples(struct verify *verify, const struct hole_view
     char path[REGISTRY_PATH_MAX];
     struct place_known place;
     struct sample_set set;
+    struct state state;
     bool sound = false;
     samples_path(view->name, number, path);
     if (!registry_place(path, &place))
@@ -134,8 +123,9 @@ static enum status look_at_samples(struct verify *verify, const struct hole_view
                  set.sample_count);
     if (!core)
         return STATUS_OK;
+    state_at(verify->state, verify->store, &state);
     for (size_t at = 0; at < set.sample_count; at++)
-        hold_sample(verify, path, core, &set, &set.samples[at]);
+        TRY(hold_sample(verify, &state, path, core, &set, &set.samples[at], err));
     hold_pairs(verify, path, &set);
     return STATUS_OK;
 }
@@ -157,31 +147,64 @@ static enum status look_at_core(struct verify *verify, const struct hole_view *v
     return look_at_samples(verify, view, number, *sound ? core : NULL, arena, err);
 }
 
-/* Down the hole, the core above kept: two arenas take turns. */
+/* Down the hole: of the cores before the rules want lengths, letters and times alone, and no more of them is kept. */
 struct descent {
-    struct arena arenas[2];
-    struct core cores[2];
-    size_t turn;
-    const struct core *above;
+    struct arena arena; /* of one core */
+    struct core above;
+    struct core wash;
+    struct core timed;
+    struct core_neighbours before;
+    struct drilled_set drilled;
 };
+
+static const struct core *keep_bare(struct core *kept, const struct core *core)
+{
+    *kept = *core;
+    kept->hole = kept->order_note = NULL;
+    kept->sections = NULL;
+    kept->section_count = 0;
+    return kept;
+}
+
+static void pass(struct descent *descent, const struct core *core)
+{
+    struct core_neighbours *before = &descent->before;
+    if (core->on_deck.known)
+        before->timed_above = keep_bare(&descent->timed, core);
+    if (core->type == 'W')
+        before->wash = keep_bare(&descent->wash, core);
+    if (core_is_wide(core))
+        return;
+    before->above = keep_bare(&descent->above, core);
+    before->wash = NULL;
+}
+
+static enum status hold_neighbours(struct verify *verify, const struct hole_view *view, const struct core *core,
+                                   const struct core_neighbours *before, struct err *err)
+{
+    struct findings findings = {0};
+    struct state state;
+    char path[REGISTRY_PATH_MAX];
+    if (!view->has_hole || verify->is_rules)
+        return STATUS_OK;
+    state_at(verify->state, verify->store, &state);
+    core_path(view->name, core->number, path);
+    TRY(doubts_of_core(&state, &view->hole, core, before, &findings, err));
+    verify_doubts(verify, path, "", &findings, NULL);
+    return STATUS_OK;
+}
 
 static enum status step_down(struct verify *verify, const struct hole_view *view, struct descent *descent,
                              int32_t number, struct err *err)
 {
-    char path[REGISTRY_PATH_MAX];
+    struct core core;
     bool sound = false;
-    struct arena *arena = &descent->arenas[descent->turn];
-    struct core *core = &descent->cores[descent->turn];
-    arena_clear(arena);
-    TRY(look_at_core(verify, view, number, arena, core, &sound, err));
-    if (!sound || core->withdrawn)
+    arena_clear(&descent->arena);
+    TRY(look_at_core(verify, view, number, &descent->arena, &core, &sound, err));
+    if (!sound || core.withdrawn)
         return STATUS_OK;
-    core_path(view->name, number, path);
-    hold_order(verify, view, path, core, descent->above);
-    if (core_is_wide(core))
-        return STATUS_OK;
-    descent->above = core;
-    descent->turn = 1 - descent->turn;
+    TRY(hold_neighbours(verify, view, &core, &descent->before, err));
+    pass(descent, &core);
     return STATUS_OK;
 }
 
@@ -196,68 +219,106 @@ static enum status list_numbers(const struct hole_view *view, int32_t **out, siz
     return STATUS_OK;
 }
 
-/* For a few cores the neighbours are read, too; for them only their order matters. */
-static enum status look_at_neighbours(struct verify *verify, const struct hole_view *view, int32_t number,
-                                      struct err *err)
+static enum status read_drilled(struct verify *verify, const struct hole_view *view, struct descent *out,
+                                struct err *err)
 {
-    struct state aside;
-    struct core_neighbours around = {0};
-    struct core core;
+    struct state at;
     struct err why = {0};
-    bool there = false;
     char path[REGISTRY_PATH_MAX];
-    char below[REGISTRY_PATH_MAX];
-    state_nest(verify->state, &aside);
-    aside.store = verify->store;
-    core_path(view->name, number, path);
-    enum status status = state_read(&aside, path, &core_table, &core, &there, &why);
-    if (status == STATUS_OK && there && !core.withdrawn)
-        status = resolve_neighbours(&aside, view->name, number, &around, &why);
-    if (status == STATUS_OK && there && !core.withdrawn) {
-        hold_order(verify, view, path, &core, around.above);
-        if (around.below && !core_is_wide(&core)) {
-            core_path(view->name, around.below->number, below);
-            hold_order(verify, view, below, around.below, &core);
-        }
-    }
-    state_leave(&aside);
+    bool there = false;
+    state_at(verify->state, verify->store, &at);
+    at.arena = view->arena;
+    drilled_path(view->name, path);
+    const enum status status = state_read(&at, path, &drilled_set_table, &out->drilled, &there, &why);
     if (status == STATUS_SYSTEM)
-        *err = why; /* what cannot be read is told where it stands */
+        *err = why;
+    if (status == STATUS_OK) {
+        out->before.drilled = out->drilled.intervals;
+        out->before.drilled_count = out->drilled.interval_count;
+    }
     return status == STATUS_SYSTEM ? status : STATUS_OK;
 }
 
-static enum status look_at_wanted(struct verify *verify, const struct hole_view *view, const int32_t *wanted,
-                                  size_t count, struct err *err)
+static enum status descend(struct verify *verify, const struct hole_view *view, struct err *err)
 {
-    struct descent descent = {.turn = 0};
-    arena_init(&descent.arenas[0], ARENA_LIMIT_BYTES);
+    struct descent descent = {.before = {.above = NULL}};
+    int32_t *numbers = NULL;
+    size_t count = 0;
+    TRY(list_numbers(view, &numbers, &count, err));
+    TRY(read_drilled(verify, view, &descent, err));
+    arena_init(&descent.arena, ARENA_LIMIT_BYTES);
     enum status status = STATUS_OK;
-    for (size_t at = 0; status == STATUS_OK && at < count; at++) {
-        descent.above = NULL;
-        descent.turn = 0;
-        status = step_down(verify, view, &descent, wanted[at], err);
-        if (status == STATUS_OK)
-            status = look_at_neighbours(verify, view, wanted[at], err);
-    }
-    arena_clear(&descent.arenas[0]);
+    for (size_t at = 0; status == STATUS_OK && at < count; at++)
+        status = step_down(verify, view, &descent, numbers[at], err);
+    arena_clear(&descent.arena);
     return status;
+}
+
+static bool is_wanted(const int32_t *wanted, size_t count, int32_t number)
+{
+    for (size_t at = 0; at < count; at++)
+        if (wanted[at] == number)
+            return true;
+    return false;
+}
+
+/* A core and those that are compared with it, each once. *last: the last of them so far. */
+static enum status doubt_around(struct verify *verify, const struct hole_view *view, struct core_roll *roll,
+                                const int32_t *wanted, size_t count, size_t at, int32_t *last, struct err *err)
+{
+    struct core_neighbours around = {0};
+    TRY(core_roll_around(roll, wanted[at], 0, &around, err));
+    TRY(core_roll_timed(roll, wanted[at], 0, &around, err));
+    const int32_t numbers[] = {wanted[at], around.below ? around.below->number : 0,
+                               around.timed_below ? around.timed_below->number : 0};
+    for (size_t it = 0; it < sizeof numbers / sizeof numbers[0]; it++) {
+        struct findings findings = {0};
+        char path[REGISTRY_PATH_MAX];
+        if (it && (numbers[it] <= *last || is_wanted(wanted, count, numbers[it])))
+            continue;
+        core_path(view->name, numbers[it], path);
+        TRY(doubts_of_numbered(roll, &view->hole, numbers[it], &findings, err));
+        verify_doubts(verify, path, "", &findings, NULL);
+        *last = numbers[it];
+    }
+    return STATUS_OK;
+}
+
+/* For a few cores what stands around them is read, too; of that the order alone matters. What cannot be read is told
+ * where it stands. */
+static enum status look_around(struct verify *verify, const struct hole_view *view, const int32_t *wanted, size_t count,
+                               struct err *err)
+{
+    struct state aside;
+    struct core_roll roll;
+    struct err why = {0};
+    int32_t last = 0;
+    if (!view->has_hole || verify->is_rules)
+        return STATUS_OK;
+    state_nest(verify->state, &aside);
+    aside.store = verify->store;
+    enum status status = core_roll_open(&aside, view->name, &roll, &why);
+    for (size_t at = 0; status == STATUS_OK && at < count; at++)
+        status = doubt_around(verify, view, &roll, wanted, count, at, &last, &why);
+    state_leave(&aside);
+    if (status == STATUS_SYSTEM)
+        *err = why;
+    return status == STATUS_SYSTEM ? status : STATUS_OK;
 }
 
 enum status verify_cores(struct verify *verify, const struct hole_view *view, const int32_t *wanted, size_t count,
                          struct err *err)
 {
-    struct descent descent = {.turn = 0};
-    int32_t *numbers = NULL;
-    size_t number_count = 0;
-    if (wanted)
-        return look_at_wanted(verify, view, wanted, count, err);
-    TRY(list_numbers(view, &numbers, &number_count, err));
-    arena_init(&descent.arenas[0], ARENA_LIMIT_BYTES);
-    arena_init(&descent.arenas[1], ARENA_LIMIT_BYTES);
+    struct arena arena;
+    bool sound = false;
+    struct core core;
+    arena_init(&arena, ARENA_LIMIT_BYTES);
     enum status status = STATUS_OK;
-    for (size_t at = 0; status == STATUS_OK && at < number_count; at++)
-        status = step_down(verify, view, &descent, numbers[at], err);
-    arena_clear(&descent.arenas[0]);
-    arena_clear(&descent.arenas[1]);
-    return status;
+    if (!wanted)
+        return descend(verify, view, err);
+    for (size_t at = 0; status == STATUS_OK && at < count; at++) {
+        status = look_at_core(verify, view, wanted[at], &arena, &core, &sound, err);
+        arena_clear(&arena);
+    }
+    return status == STATUS_OK ? look_around(verify, view, wanted, count, err) : status;
 }

@@ -44,12 +44,20 @@ bool flaw_may_be_open(enum flaw flaw)
            flaw == FLAW_NAME_HISTORY || flaw == FLAW_NAME_TWICE || flaw == FLAW_DEPTH_ORDER || flaw == FLAW_DEPTH_PAST;
 }
 
+/* Of one record several rules may doubt something. */
+static bool is_of_rules(enum flaw flaw)
+{
+    return flaw == FLAW_RULE_UNKEPT || flaw == FLAW_RULE_DOUBTED || flaw == FLAW_RULE_OPEN;
+}
+
 /* What a commit left behind is not told again of the state. */
-static bool is_told(const struct verify *verify, enum flaw flaw, const char *path, const char *item)
+static bool is_told(const struct verify *verify, enum flaw flaw, const char *path, const char *item,
+                    const char *sentence)
 {
     for (size_t at = 0; at < verify->found_count; at++) {
         const struct flaw_found *found = &verify->found[at];
         if (found->flaw == flaw && strcmp(found->path, path) == 0 && strcmp(found->item, item) == 0 &&
+            (!is_of_rules(flaw) || strcmp(found->sentence, sentence) == 0) &&
             (!*verify->commit || strcmp(found->commit, verify->commit) == 0))
             return true;
     }
@@ -77,15 +85,15 @@ void flaw_add(struct verify *verify, enum flaw flaw, const char *path, const cha
     va_list args;
     (void)snprintf(shown, sizeof shown, "%s", path);
     text_make_printable(shown);
-    if (is_told(verify, flaw, shown, item ? item : ""))
-        return;
-    verify->counts[flaw_severity(flaw)]++;
-    if (verify->failed || verify->found_count >= (flaw_may_be_open(flaw) ? FLAWS_JUDGED_MAX : FLAWS_MAX))
-        return;
     va_start(args, format);
     (void)vsnprintf(sentence, sizeof sentence, format, args);
     va_end(args);
     text_make_printable(sentence);
+    if (is_told(verify, flaw, shown, item ? item : "", sentence))
+        return;
+    verify->counts[flaw_severity(flaw)]++;
+    if (verify->failed || verify->found_count >= (flaw_may_be_open(flaw) ? FLAWS_JUDGED_MAX : FLAWS_MAX))
+        return;
     verify->failed = keep(verify, flaw, shown, item ? item : "", sentence, &verify->failure) != STATUS_OK;
 }
 

@@ -164,6 +164,7 @@ static void hold_in_force(struct verify *verify, const struct hole_view *view)
         correction_path(view->name, it->number, path);
         correction_check(it, view->hole.corrections, view->hole.correction_count, &view->hole, &findings);
         verify_rules(verify, path, "", &findings, NULL);
+        verify_doubts(verify, path, "", &findings, NULL);
     }
 }
 

@@ -7,7 +7,11 @@
  *     record.c     one file by itself: readable, byte for byte as written, under its own path, numbers once
  *     rule.c       the rules that one file can break by itself
  *     hole.c       a hole: references, rules, corrections, supersession
- *     core.c       a core with its samples: rules, references, depths, order of cores
+ *     core.c       a core with its samples: rules, references, depths, neighbours
+ *     doubt.c      what the rules doubt in the state
+ *     keeper.c     which act kept it, and which brought what none kept
+ *     asked.c      the files that are asked about, and the acts on them
+ *     then.c       what was doubted at an earlier commit
  *     rename.c     renamed cores: what a commit moved, and former names
  *     unseen.c     acts set on top of a renaming by who had not seen it
  *     label.c      labels: what they said is worked out anew at the state they name
@@ -27,10 +31,11 @@
 #ifndef CORETALLY_VERIFY_PARTS_H
 #define CORETALLY_VERIFY_PARTS_H
 
-#include "coretally/domain/rule.h"
 #include "coretally/record/items.h"
 #include "coretally/record/log_day.h"
+#include "coretally/state/core_roll.h"
 #include "coretally/state/read.h"
+#include "coretally/state/record_at.h"
 #include "coretally/verify/verify.h"
 
 /* --- flaw.c --- */
@@ -67,6 +72,44 @@ void verify_rules_of(struct verify *verify, const struct place_known *place, con
 /* Findings of the rules that refuse: rows. doubt: words of rules that the record was kept against; may be NULL. */
 void verify_rules(struct verify *verify, const char *path, const char *item, const struct findings *findings,
                   const char *doubt);
+
+/* --- doubt.c --- */
+
+/* What is doubted of a record of the state, or a part of it, and the words that it is marked with (NULL: none): kept in
+ * mind. */
+void verify_doubts(struct verify *verify, const char *path, const char *item, const struct findings *findings,
+                   const char *marks);
+/* The same of the items of a file of bags, drilled intervals or pumps. */
+void verify_doubts_of(struct verify *verify, const struct place_known *place, const void *record);
+
+/* What is doubted of a core among those before it, whatever day it is. at: the state. */
+MUST_CHECK enum status doubts_of_core(struct state *at, const struct hole *hole, const struct core *core,
+                                      const struct core_neighbours *before, struct findings *out, struct err *err);
+MUST_CHECK enum status doubts_of_numbered(struct core_roll *roll, const struct hole *hole, int32_t number,
+                                          struct findings *out, struct err *err);
+/* Behind what sample_check found. */
+MUST_CHECK enum status doubts_of_sample(struct state *at, const struct core *core, const struct sample *sample,
+                                        struct findings *out, struct err *err);
+void doubts_of_item(const struct table *table, const void *file, const void *item, struct findings *out);
+
+/* --- keeper.c, then.c --- */
+
+/* What was doubted: told as kept, or as a flaw. */
+MUST_CHECK enum status verify_kept(struct verify *verify, struct err *err);
+
+/* A file of which something is doubted. */
+struct doubted_file {
+    struct place_known place;
+    struct doubt *doubts;
+    size_t count;
+    struct record_at *parts; /* of each, but of a core; where its record is there no more path is "" */
+    struct core_id id;       /* of the core, as it is named now */
+    struct renaming_set renamings;
+};
+/* Is the same doubted of it at a commit ("": before the first)? out: for each of its doubts the version that the record
+ * had, or its part; 0: it is not. number: of its core then; 0: not there. */
+MUST_CHECK enum status doubted_then(struct verify *verify, const struct doubted_file *file, const char *commit,
+                                    int32_t *out, int32_t *number, struct err *err);
 
 /* --- hole.c, core.c, label.c --- */
 

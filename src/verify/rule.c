@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The rules that are asked at entry, asked again of what is stored: those that a file can break by itself. What is
- * doubted at entry may have been kept, so only what is refused is told. */
+ * refused is told; what is doubted may have been kept. */
 #include <math.h>
 
 #include "coretally/base/limits.h"
@@ -100,4 +100,5 @@ void verify_rules_of(struct verify *verify, const struct place_known *place, con
         hold_checks(verify, place->path, record);
     else if (table == &core_table)
         hold_core(verify, place->path, record);
+    verify_doubts_of(verify, place, record);
 }

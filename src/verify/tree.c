@@ -277,6 +277,20 @@ static enum status look_at_naming(struct verify *verify, const struct difference
     return STATUS_OK;
 }
 
+/* Of a range the files that are no core's were read with its commits; what is doubted is that of the state. */
+static enum status look_at_items(struct verify *verify, const struct differences *changed, struct err *err)
+{
+    for (size_t at = 0; at < changed->count; at++) {
+        struct place_known place;
+        if (!*changed->items[at].newer || !registry_place(changed->items[at].path, &place))
+            continue;
+        const struct table *table = place.known->table;
+        if (table == &bag_set_table || table == &drilled_set_table || table == &pump_set_table)
+            TRY(look_at_file(verify, &place, err));
+    }
+    return STATUS_OK;
+}
+
 enum status verify_state_of(struct verify *verify, const struct differences *changed, struct err *err)
 {
     struct touched *touched = NULL;
@@ -297,5 +311,6 @@ enum status verify_state_of(struct verify *verify, const struct differences *cha
                 cores[wanted++] = touched[at].core;
         TRY(verify_hole_of(verify, hole, cores, wanted, err));
     }
+    TRY(look_at_items(verify, changed, err));
     return look_at_naming(verify, changed, err);
 }

@@ -201,16 +201,6 @@ def correction_twice(reg):
     reg.commit()
 
 
-@damage(("core-order", CORE3), doubt=True)
-def cores_upside_down(reg):
-    def change(core):
-        core.update(top_m=3025, bottom_m=3028)
-        sections = core.pop("sections")
-        core["version"] = 2
-        core["sections"] = sections
-    reg.edit(CORE3, change)
-
-
 # --- labels ---
 
 def new_label(reg, path, like, **keys):

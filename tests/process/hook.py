@@ -66,6 +66,14 @@ def broken(shore, what, word, change):
     ship.git("update-ref", "refs/heads/main", tip)
 
 
+def overlap_by_metres(reg):
+    """As an amendment would do it, but that nobody was sure."""
+    def change(core):
+        sections = core.pop("sections")
+        core.update(top_m=3022, version=2, sections=sections)
+    reg.edit(CORE2, change)
+
+
 def edit_depth(reg):
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8))
 
@@ -138,6 +146,7 @@ def try_pushes(shore):
     shore.refuses("what is neither branch nor tag", "ref-refused", "main:refs/junk/one")
     shore.accepts("nothing new", "main")
     broken(shore, "an edited depth", "version-count", edit_depth)
+    broken(shore, "an overlap by metres", "rule-unkept", overlap_by_metres)
     broken(shore, "a removed core", "record-removed", remove_core)
     broken(shore, "damage that is mended in the same push", "version-count", mend_later)
     broken(shore, "a commit of no act", "act-missing", no_act)

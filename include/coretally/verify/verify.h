@@ -14,7 +14,8 @@
 #ifndef CORETALLY_VERIFY_VERIFY_H
 #define CORETALLY_VERIFY_VERIFY_H
 
-#include "coretally/state/state.h"
+#include "coretally/ask/source.h"
+#include "coretally/domain/rule.h"
 #include "coretally/store/keys.h"
 #include "coretally/store/walk.h"
 
@@ -43,6 +44,8 @@ extern const char *const severity_meanings[];
     X(NAME_HISTORY, "name-history", WRONG,                                                                             \
       "the former names of a core are not those that the list of renamings of its hole gives")                         \
     X(RULE_BROKEN, "rule-broken", WRONG, "a rule refuses this at entry")                                               \
+    X(RULE_UNKEPT, "rule-unkept", WRONG,                                                                               \
+      "a rule doubts this, and the act that brought it does not say that somebody was sure")                           \
     X(DEPTH_ORDER, "depth-order", WRONG, "depths decrease down a core")                                                \
     X(DEPTH_PAST, "depth-past-core", WRONG, "CSF-B ends below the bottom of the run")                                  \
     X(LABEL_DEPTH, "label-depth", WRONG, "a label showed another depth than its state gives")                          \
@@ -73,7 +76,8 @@ extern const char *const severity_meanings[];
     X(LABEL_DIFFERS, "label-differs", WRONG, "a label in the hand shows another depth or state than is recorded")      \
     X(RULE_OPEN, "rule-open", DOUBTFUL,                                                                                \
       "two sides were right, each by itself; joined, they break a rule: coretally open lists it")                      \
-    X(CORE_ORDER, "core-order", DOUBTFUL, "a core lies above an earlier one, and its record does not say why")         \
+    X(RULE_DOUBTED, "rule-doubted", DOUBTFUL,                                                                          \
+      "a rule doubts this, and nobody was asked: it came with another record, or the rule is newer than the act")      \
     X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
     X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
       "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
@@ -120,6 +124,23 @@ struct verify_keys {
     size_t author_room;
 };
 
+/* What a rule doubts in the state. */
+struct doubt {
+    enum rule rule;
+    const char *path;
+    const char *item; /* "": the whole file */
+    const char *sentence;
+    bool is_marked; /* the record says that it was kept */
+};
+
+/* One that an act kept. */
+struct kept_found {
+    struct doubt doubt;
+    const char *thing; /* as printed */
+    struct source source;
+    const char *reason; /* in the words of a person; NULL */
+};
+
 /* One go at verify. */
 struct verify {
     struct state *state;     /* its arena keeps what outlives a look; its notes are told */
@@ -132,7 +153,14 @@ struct verify {
     size_t found_count; /* FLAWS_MAX at most are kept; counts tells how many there are */
     size_t found_room;
     size_t counts[SEVERITY_COUNT];
-    bool failed; /* a row could not be kept: failure says why */
+    struct kept_found *kept; /* no flaws */
+    size_t kept_count;
+    size_t kept_room;
+    struct doubt *doubts; /* of the state that is looked at */
+    size_t doubt_count;
+    size_t doubt_room;
+    size_t doubts_left; /* beyond those that are looked at */
+    bool failed;        /* a row could not be kept: failure says why */
     struct err failure;
     size_t files;
     size_t commits;
