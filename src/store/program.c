@@ -39,6 +39,21 @@ static void close_one(int *fd)
     *fd = -1;
 }
 
+/* Above COUNTED, which takes whatever has its place: who starts us may leave any number of streams open. */
+static bool pipe_open(int ends[2])
+{
+    int low[2];
+    if (pipe2(low, O_CLOEXEC) != 0)
+        return false;
+    for (int end = 0; end < 2; end++)
+        ends[end] = fcntl(low[end], F_DUPFD_CLOEXEC, COUNTED + 1);
+    const int reason = errno;
+    close_one(&low[0]);
+    close_one(&low[1]);
+    errno = reason;
+    return ends[0] >= 0 && ends[1] >= 0;
+}
+
 static void pipes_close_at(struct pipes *pipes)
 {
     for (int at = SAID; at < PIPES; at++)
@@ -66,8 +81,9 @@ static _Noreturn void become(const struct program *program, const struct pipes *
         (void)unsetenv(*name);
     for (const char *const *name = program->set; *name; name += 2)
         (void)setenv(name[0], name[1], 1);
-    if ((!program->count || dup2(pipes->ends[COUNT][1], COUNTED) >= 0) && dup2(in, STDIN_FILENO) >= 0 &&
-        dup2(out, STDOUT_FILENO) >= 0 && dup2(pipes->ends[HEARD][1], STDERR_FILENO) >= 0)
+    if (dup2(in, STDIN_FILENO) >= 0 && dup2(out, STDOUT_FILENO) >= 0 &&
+        dup2(pipes->ends[HEARD][1], STDERR_FILENO) >= 0 &&
+        (!program->count || dup2(pipes->ends[COUNT][1], COUNTED) >= 0)) /* last: in or out may have had its place */
         (void)execvp(program->words[0], (char *const *)(uintptr_t)program->words);
     reason = errno;
     (void)!write(pipes->ends[FAILED][1], &reason, sizeof reason);
@@ -187,7 +203,7 @@ enum status program_run(const struct program *program, struct arena *arena, stru
     memset(&pipes, -1, sizeof pipes);
     text_init(&listener.said, arena);
     for (int at = SAID; at < PIPES; at++)
-        if (pipe2(pipes.ends[at], O_CLOEXEC) != 0)
+        if (!pipe_open(pipes.ends[at]))
             return refuse_start(program->words[0], errno, err);
     TRY(run(program, &listener, &pipes, &end, err));
     hear(&listener, "\n", 1);

@@ -69,6 +69,17 @@ def full_output(table):
                  "IS recorded" not in done.stderr, done)
 
 
+def many_open(table):
+    """However many streams come open with us: what the git client hears and says is not mixed up with one of them."""
+    table.git("clone", "-q", "--bare", ".", "../other-side.git")
+    table.act("sample", "add", "U0012A-1H-1W,80-82")
+    said = table.act("send", "other-side.git", "--dry-run")
+    table.expect("send: " + said, " bytes)" in said)
+    for last in range(3, 10):
+        done = table.sh('"$P" send other-side.git --dry-run ' + " ".join(f"{one}<&0" for one in range(3, last + 1)))
+        table.expect(f"streams to {last}", done.stdout == said, done)
+
+
 def reader_gone(table):
     """Whoever reads our output ends before we do: the act is made and told on the other stream."""
     tip = table.tip()
@@ -146,7 +157,7 @@ def main():
     options = asked(__doc__)
     with place(options) as work:
         table = Streams(options.bin, work).begin()
-        for part in (closed_output, closed_notes, full_output, reader_gone, files_that_may_not_grow, drawing_left):
+        for part in (closed_output, closed_notes, full_output, many_open, reader_gone, files_that_may_not_grow, drawing_left):
             part(table)
     return table.verdict()
 
