@@ -321,8 +321,10 @@ static bool is_as_before(const struct day_join *day, size_t count)
 
 static enum status write_open(const struct day_join *day, size_t count, struct err *err)
 {
-    struct contradiction open = {.hole = day->file->place.hole, .path = day->file->path};
+    struct contradiction open = {.path = day->file->path};
+    const char *hole = day->file->place.hole;
     size_t first = 0;
+    TRY(arena_copy(day->joining->arena, hole, strlen(hole), &open.hole, err)); /* what is told lasts */
     TRY(arena_take(day->joining->arena, count, sizeof *open.claims, &open.claims, err));
     while (first < day->count && !(day->leaves[first].is_listed && stands(day, &day->leaves[first])))
         first++;
