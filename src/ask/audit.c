@@ -208,7 +208,9 @@ enum status audit_find(struct state *state, const struct names *typed, struct au
     for (size_t at = 0; at < typed->count; at++)
         TRY(find_hole(state, typed->items[at], &out->items[out->count++], &out->parts, err));
     TRY(reach_find(state, &all, &out->parts, err));
-    for (size_t at = 0; at < out->count; at++)
+    for (size_t at = 0; at < out->count; at++) {
         TRY(audit_lag_find(state, &out->items[at], err));
+        TRY(audit_bags_find(state, &out->items[at], err));
+    }
     return STATUS_OK;
 }

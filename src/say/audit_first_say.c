@@ -51,6 +51,31 @@ static enum status evidence_text(struct audit *audit, const char **out, struct e
                       counts[EVIDENCE_WORDS] == 1 ? "" : "s", without);
 }
 
+/* "typed, not proven: no act is signed by a key", "36 acts proven by a key; 2 typed, not proven". */
+static enum status names_text(struct audit *audit, const char **out, struct err *err)
+{
+    const size_t *counts = audit->verify.keys.counts;
+    struct text text;
+    struct bytes bytes;
+    size_t keyed = 0;
+    for (int state = KEY_NONE + 1; state < KEY_STATE_COUNT; state++)
+        keyed += counts[state];
+    text_init(&text, audit->run->state->arena);
+    if (audit->run->arg_count)
+        text_add(&text, "typed; whether keys prove them is looked at by: coretally verify");
+    else if (!keyed)
+        text_add(&text, "typed, not proven: no act is signed by a key");
+    for (int state = KEY_PROVEN; keyed && state < KEY_STATE_COUNT; state++)
+        if (counts[state])
+            text_addf(&text, "%s%zu act%s %s", text.len ? "; " : "", counts[state], counts[state] == 1 ? "" : "s",
+                      key_state_words[state]);
+    if (keyed && counts[KEY_NONE])
+        text_addf(&text, "; %zu %s", counts[KEY_NONE], key_state_words[KEY_NONE]);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
 static enum status add_states(struct audit *audit, struct sheet *facts, struct err *err)
 {
     struct state *const state = audit->run->state;
@@ -83,6 +108,8 @@ static enum status write_facts(struct audit *audit, struct err *err)
     TRY(audit_fact_add(facts, "sound", words, err));
     TRY(evidence_text(audit, &words, err));
     TRY(audit_fact_add(facts, "evidence intact", words, err));
+    TRY(names_text(audit, &words, err));
+    TRY(audit_fact_add(facts, "names", words, err));
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }
 

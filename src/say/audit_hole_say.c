@@ -52,6 +52,7 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
         TRY(audit_text(run->state, &words, err, "%s, leaves it at %s %s below rig floor", it->parent,
                        run_length(run, it->kickoff_um, 3).text, run_unit(run)));
     TRY(audit_fact_add(facts, "sidetrack of", words, err));
+    TRY(audit_sidetrack_add(audit, hole, facts, err));
     TRY(add_length(run, facts, "rig floor", it->rig_floor_um, " above sea level", err));
     TRY(add_seafloor(audit, hole, facts, err));
     TRY(add_length(run, facts, "driller's tolerance", it->tolerance_um, " to either side", err));

@@ -215,7 +215,7 @@ static enum status fill_acts(struct audit *audit, const struct moved_act *const 
     return STATUS_OK;
 }
 
-#define ACTS_MEANING "least, greatest, mean: of cores, sections and samples together, or of bags"
+#define ACTS_MEANING "of cores, sections and samples together, or of bags: by their tops, or their bottoms where the tops stay"
 
 enum status audit_acts_first_write(struct audit *audit, struct err *err)
 {

@@ -54,7 +54,7 @@ static const char style[] =
     ".bar{stroke:#1d2b2f;stroke-width:4}\n"
     ".tick{stroke:#1d2b2f;stroke-width:1}\n"
     ".step{stroke:#1d2b2f;stroke-width:.8;stroke-dasharray:1 2}\n"
-    "footer{margin-top:3rem;border-top:1px solid #1d2b2f;padding-top:.6rem;font-size:.9rem}\n"
+    "footer{margin-top:3rem;border-top:1px solid #1d2b2f;padding-top:.6rem;font-size:.9rem;overflow-wrap:anywhere}\n"
     "@media screen and (max-width:46rem){\n"
     "dl,.pair{display:block}\n"
     "td{overflow-wrap:anywhere}\n"

@@ -6,16 +6,19 @@
 
 Headless Chromium renders the page; its network log is read, and a page that does ask for a picture shows that the log
 would tell. Widths are measured in a frame of 360 and of 1280. The printed page is read back by pdftotext. Figures are held against
-depths asked for state by state, and the commands that the page itself offers are typed.
+depths asked for state by state and against depths worked out here from the records alone, and the commands that the page itself offers are typed.
 """
 import argparse
+import csv
 import html.parser
+import io
 import json
 import os
 import re
 import shutil
 import subprocess
 import sys
+import tarfile
 import tempfile
 from decimal import Decimal
 
@@ -85,6 +88,11 @@ def record(scene):
     scene.tally("correction", "withdraw", "U0012A", "3", "--reason", "it did not")
     scene.tally("correction", "sign", "U0012A", "1", GIT_AUTHOR_NAME="Ida <Lindqvist>".replace("<", "(").replace(">", ")"),
                 GIT_AUTHOR_EMAIL="ida@shore.example")
+    scene.tally("core", "amend", "U0012A-5H", "--top", "3059.7", "--reason", "read from the wrong line")
+    amended = scene.run("git", "-C", "registry.git", "rev-parse", "HEAD").strip()
+    scene.tally("core", "amend", "U0012A-5H", "--top", "3059.4", "--reason", "it was the right line")
+    scene.tally("section", "amend", "U0012A-20H-2", "--curated", "1.46", "--reason", "measured again")
+    scene.tally("sign", amended, GIT_AUTHOR_NAME="Aino Brandt", GIT_AUTHOR_EMAIL="aino@shore.example")
     scene.tally("hole", "add", "U0012B", "--returns", "seafloor")
     return before
 
@@ -167,16 +175,33 @@ def check_width(scene):
                 var page = this.contentDocument, root = page.documentElement, wide = 0;
                 page.querySelectorAll('body *').forEach(function (it) {{
                     wide = Math.max(wide, it.getBoundingClientRect().right); }});
-                document.getElementById('told').textContent = 'client ' + root.clientWidth + ' scroll ' + root.scrollWidth +
+                var broken = 0, words = 0;
+                page.querySelectorAll('th, td bdi').forEach(function (cell) {{
+                    var nodes = page.createTreeWalker(cell, NodeFilter.SHOW_TEXT);
+                    for (var node = nodes.nextNode(); node; node = nodes.nextNode())
+                        for (const word of node.data.matchAll(/[\\p{{L}}\\p{{N}}]+/gu)) {{
+                            var range = page.createRange();
+                            range.setStart(node, word.index);
+                            range.setEnd(node, word.index + word[0].length);
+                            var lines = new Set(Array.from(range.getClientRects(), function (it) {{ return Math.round(it.top); }}));
+                            words += 1;
+                            broken += lines.size > 1;
+                        }}
+                }});
+                document.getElementById('told').textContent = 'first ' +
+                    Math.ceil(page.querySelector('.first').getBoundingClientRect().bottom) + ' broken ' + broken + ' of ' +
+                    words + ' client ' + root.clientWidth + ' scroll ' + root.scrollWidth +
                     ' right ' + Math.ceil(wide) + ' size ' + getComputedStyle(page.querySelector('td')).fontSize;
             }};</script></body>""")
-        told = re.search(r"client (\d+) scroll (\d+) right (\d+) size ([0-9.]+)px",
+        told = re.search(r"first (\d+) broken (\d+) of (\d+) client (\d+) scroll (\d+) right (\d+) size ([0-9.]+)px",
                          scene.browse("--virtual-time-budget=3000", "--dump-dom", url="file://" + scene.path("frame.html")))
         check(told, "the frame told nothing", width)
         if told:
-            client, scroll, right = (int(told.group(at)) for at in (1, 2, 3))
+            first, broken, words, client, scroll, right = (int(told.group(at)) for at in range(1, 7))
+            check(width < 1280 or (words > 100 and not broken), "words broken in tables", told.group(0))
+            check(width < 1280 or first <= 800, "the first screen does not fit in 800", told.group(0))
             check(scroll <= client and right <= client, "wider than its frame of", width, told.group(0))
-            check(float(told.group(4)) >= 13, "letters smaller than 13 px", told.group(0))
+            check(float(told.group(7)) >= 13, "letters smaller than 13 px", told.group(0))
 
 
 def figures(text):
@@ -208,6 +233,105 @@ def check_figures(scene, before, words):
         row = f"{first + 1}H to {last + 1}H {tops[1][first]:.3f} {tops[1][last]:.3f} {tops[0][first]:.3f} {tops[0][last]:.3f} {shift:+.3f}"
         check(row in flat, "row of the plot", row)
     check(f"{min(shifts):+.3f} {max(shifts):+.3f} {sum(shifts) / 30:+.3f}" in flat, "least, greatest, mean of the cores")
+
+
+def depths_at(scene, commit):
+    """CSF-A of everything in U0012A by the records of a commit and nothing else: drilled top, what corrections add to it, less the
+    seafloor, and curated lengths above (README, "Depths"); tops and bottoms by name."""
+    hole = "holes/U0012A/"
+    packed = scene.run("git", "-C", "registry.git", "archive", commit, hole, binary=True)
+    with tarfile.open(fileobj=io.BytesIO(packed)) as archive:
+        files = {it.name: archive.extractfile(it).read() for it in archive if it.isfile()}
+    paths = sorted(files)
+
+    def read(path):
+        return json.loads(files[path], parse_float=Decimal, parse_int=Decimal)
+    seafloor, standing = read(hole + "hole.json")["seafloor_m"], []
+    for path in (it for it in paths if re.search(r"corrections/\d+\.json$", it)):
+        standing += [it for it in [read(path)] if "withdrawn" not in it]
+    found = {}
+    for path in (it for it in paths if re.search(r"cores/\d+\.json$", it)):
+        core, top = read(path), Decimal(0)
+        for it in standing:
+            if it["what"] == "tally" and core["top_m"] >= it["top_m"] or it["what"] == "shift" and core["number"] == it["core"]:
+                top += it["amount_m"]
+        top += core["top_m"] - next((it["seafloor_m"] for it in standing if it["what"] == "seafloor"), seafloor)
+        name = f"901-U0012A-{core['number']}{core['type']}"
+        begins, core_top = {}, top
+        for section in core["sections"]:
+            begins[section["section"]] = top
+            top += section["curated_m"]
+            found["section", f"{name}-{section['section']}"] = begins[section["section"]], top
+        found["core", name] = core_top, top
+        samples = path.replace(".json", ".samples.json")
+        for sample in read(samples)["samples"] if samples in paths else []:
+            cut = "%d-%d cm" % (sample["top_m"] * 100, sample["bottom_m"] * 100)
+            found["sample", f"{name}-{sample['section']}{sample['half']}, {cut}"] = tuple(
+                begins[sample["section"]] + sample[end] for end in ("top_m", "bottom_m"))
+    return found
+
+
+def shifts_between(before, after):
+    """Of the top or, where that stays, of the bottom."""
+    both = [(key, before[key], after[key]) for key in before.keys() & after.keys() if after[key] != before[key]]
+    return {key: new[0] - old[0] or new[1] - old[1] for key, old, new in both}
+
+
+def told_of(shifts):
+    """As the page tells it: how many, least, greatest, mean."""
+    mean = sum(shifts.values()) / len(shifts)
+    return f"{len(shifts)} {min(shifts.values()):+.3f} {max(shifts.values()):+.3f} {mean:+.3f}"
+
+
+def check_moves(scene, before, text):
+    """Which depths changed, by how much, by which act, who decided and signed: the page and its list against the records."""
+    commits = [before] + scene.run("git", "-C", "registry.git", "rev-list", "--reverse", before + "..HEAD").split()
+    depths = [depths_at(scene, commit) for commit in commits]
+    rows = list(csv.DictReader(io.StringIO(scene.read("audit-moves.csv").decode())))
+    expected, moving = [], []
+    for at in range(1, len(commits)):
+        shifts = shifts_between(depths[at - 1], depths[at])
+        expected += [("act", commits[at], *key, shift) for key, shift in shifts.items()]
+        if shifts:
+            moving.append(commits[at])
+            row = re.search(rf"^{commits[at][:10]}  U0012A  CSF-A +(\S+ +\S+ +\S+ +\S+)  ", text, re.M)
+            check(row and " ".join(row.group(1).split()) == told_of(shifts), "row of an act", commits[at], told_of(shifts))
+    ends = shifts_between(depths[0], depths[-1])
+    expected += [("ends", "", *key, shift) for key, shift in ends.items()]
+    for what in ("core", "section", "sample"):
+        row = re.search(rf"^U0012A  {what}s +CSF-A +(\S+ +\S+ +\S+ +\S+)  ", text, re.M)
+        of_kind = {key: shift for key, shift in ends.items() if key[0] == what}
+        check(row and " ".join(row.group(1).split()) == told_of(of_kind), "what moved", what, told_of(of_kind))
+    found = [(row["row"], row["act"], row["what"], row["name"], Decimal(row["moved_m"])) for row in rows
+             if row["scale"] == "CSF-A"]
+    check(sorted(found) == sorted(expected), "the list of moves", sorted(set(found) ^ set(expected))[:4])
+    check(len(moving) == 7, "acts that move something", len(moving))
+    first = text.split("The acts that moved depths")[0]
+    check(len(first.split("\n")) <= 50, "lines of the first screen", len(first.split("\n")))
+    check(re.search(r"^sound +yes: verify found 0 damaged, 0 wrong, 0 doubtful", first, re.M), "verify's answer")
+    check(re.search(r"^evidence intact +yes: 1 of 1 ", first, re.M), "evidence intact")
+    check(re.search(r"^names +typed, not proven", first, re.M), "names are not proven")
+    check(re.search(r"^corrections not signed +1  U0012A 2$", first, re.M), "unsigned corrections")
+    check(re.search(r"^other acts that moved depths, not signed +3  ", first, re.M), "unsigned amendments")
+    amended = commits[-5][:10]
+    check(re.search(rf"^{amended}  .*  Mira Tamm +Aino Brandt +none$", text, re.M), "who signed the amendment", amended)
+
+
+def check_spoilt(scene):
+    """A page of a registry in which the bytes of the evidence are others says so."""
+    scene.run("git", "clone", "-q", "--bare", "registry.git", "spoilt.git")
+    listed = scene.run("git", "-C", "spoilt.git", "ls-tree", "HEAD", "evidence/").split()
+    other = scene.run("git", "-C", "spoilt.git", "hash-object", "-w", "--stdin", given=b"joint,length\n312,9.26\n").strip()
+    folder = scene.run("git", "-C", "spoilt.git", "mktree", given=f"100644 blob {other}\t{listed[3][9:]}\n".encode()).strip()
+    root = scene.run("git", "-C", "spoilt.git", "ls-tree", "HEAD")
+    root = re.sub(r"tree [0-9a-f]{40}\tevidence", f"tree {folder}\tevidence", root)
+    tree = scene.run("git", "-C", "spoilt.git", "mktree", given=root.encode()).strip()
+    commit = scene.run("git", "-C", "spoilt.git", "commit-tree", tree, "-p", "HEAD", "-m", "Labels: 1 printed as small",
+                       GIT_COMMITTER_NAME="Mira Tamm", GIT_COMMITTER_EMAIL="mira@ship.example").strip()
+    scene.run("git", "-C", "spoilt.git", "update-ref", "HEAD", commit)
+    text = scene.tally("audit", "--registry", "spoilt.git")
+    check(re.search(r"^sound +NO: ", text, re.M), "a spoilt registry is called sound")
+    check(re.search(r"^evidence intact +NO: 0 of 1 ", text, re.M), "spoilt evidence is called intact")
 
 
 def check_ways(scene, page, words):
@@ -248,6 +372,8 @@ def main():
         check(figures(text)[0] <= figures(words)[0], "figures of the text that the page lacks")
         check_figures(scene, before, words)
         check_figures(scene, before, text)
+        check_moves(scene, before, text)
+        check_spoilt(scene)
         check_network(scene)
         check_width(scene)
         check_print(scene, words)

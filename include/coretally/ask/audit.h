@@ -39,6 +39,15 @@ struct audit_seafloor {
     struct source source;
 };
 
+/* A bag: as the readings alone have it, and by how much corrections and lag checks moved it, on the audit's scale. */
+struct audit_bag {
+    enum bag_kind kind;
+    int32_t number;
+    int64_t top_um;
+    int64_t bottom_um; /* LENGTH_NONE: taken at once */
+    int64_t shift_um;
+};
+
 /* What is open about the lag: a check is due, or one that was made tells nothing or little. */
 struct audit_lag_open {
     bool is_due;
@@ -59,6 +68,9 @@ struct audit_hole {
     size_t group_count;
     struct audit_most most[AUDIT_MOST_MAX]; /* by the size of their shift; none that did not move */
     size_t most_count;
+    struct audit_bag *bags; /* those with a depth, by depth */
+    size_t bag_count;
+    size_t bag_room;
     struct lag_checks checks;
     struct audit_lag_open *lag_open;
     size_t lag_open_count;
@@ -74,6 +86,9 @@ struct audit_holes {
 /* By the typed names of holes, in their order. */
 MUST_CHECK enum status audit_find(struct state *state, const struct names *typed, struct audit_holes *out,
                                   struct err *err);
+
+/* Its bags. audit_bags.c */
+MUST_CHECK enum status audit_bags_find(struct state *state, struct audit_hole *hole, struct err *err);
 
 /* Its lag checks, and what is open about them. audit_lag.c */
 MUST_CHECK enum status audit_lag_find(struct state *state, struct audit_hole *hole, struct err *err);

@@ -47,10 +47,14 @@ const struct correction_facts *audit_correction(const struct audit *audit, const
 /* audit_hole_say.c: one hole into the page. */
 MUST_CHECK enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
 
+/* audit_sidetrack_say.c: what it has from the hole that it leaves, and what not. Nothing of another hole. */
+MUST_CHECK enum status audit_sidetrack_add(struct audit *audit, const struct audit_hole *hole, struct sheet *facts,
+                                           struct err *err);
+
 /* audit_correction_say.c */
 MUST_CHECK enum status audit_corrections_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
 
-/* audit_core_say.c: shift against depth, and what moved most. */
+/* audit_core_say.c: shift against depth of cores and bags, and what moved most. */
 MUST_CHECK enum status audit_cores_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
 
 /* audit_ways_say.c: the commands by which an outsider checks it. */
