@@ -4,7 +4,11 @@
 #include <string.h>
 #include <strings.h>
 
+#include "coretally/base/limits.h"
 #include "parts.h"
+
+/* Git starts ssh-keygen or gpg for each: how far it has come is told between slices (state_progress counts in them). */
+enum { SLICE = 256 };
 
 /* Who has signed by a key so far, and what came without one since. */
 struct verify_author {
@@ -81,18 +85,33 @@ static void hold_author(struct verify *verify, const struct verify_author *autho
     verify->commit = "";
 }
 
+static enum status hold_slice(struct verify *verify, const char *const *commits, size_t count, struct err *err)
+{
+    struct arena arena;
+    struct key_told *told = NULL;
+    struct err why = {0};
+    arena_init(&arena, ARENA_LIMIT_BYTES);
+    enum status status = arena_take(&arena, count, sizeof *told, &told, err);
+    if (status == STATUS_OK &&
+        store_keys(verify->store, verify->objects, commits, count, &arena, told, &why) != STATUS_OK)
+        status = flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
+    else
+        for (size_t at = 0; status == STATUS_OK && at < count; at++) {
+            verify->keys.counts[told[at].state]++;
+            hold(verify, &told[at]);
+        }
+    arena_clear(&arena);
+    return status;
+}
+
 enum status verify_hold_keys(struct verify *verify, struct err *err)
 {
     struct verify_keys *keys = &verify->keys;
-    struct key_told *told = NULL;
-    struct err why = {0};
-    TRY(arena_take(verify->state->arena, keys->commit_count, sizeof *told, &told, err));
-    if (store_keys(verify->store, verify->objects, keys->commits, keys->commit_count, verify->state->arena, told,
-                   &why) != STATUS_OK)
-        return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
-    for (size_t at = 0; at < keys->commit_count; at++) {
-        keys->counts[told[at].state]++;
-        hold(verify, &told[at]);
+    int64_t next_ms = 0;
+    for (size_t at = 0; at < keys->commit_count; at += SLICE) {
+        const size_t left = keys->commit_count - at;
+        state_progress(verify->state, "signatures by keys looked at", at, keys->commit_count, &next_ms);
+        TRY(hold_slice(verify, keys->commits + at, left < SLICE ? left : SLICE, err));
     }
     for (size_t at = 0; at < keys->author_count; at++)
         hold_author(verify, &keys->authors[at]);
