@@ -159,14 +159,15 @@ static void tell_stations(struct run *run, const struct acts *acts, const char *
 static enum status say_count(struct run *run, const struct acts *acts, struct err *err)
 {
     struct bytes count;
+    char state[STATE_WORDS_MAX];
     FILE *to = run->format == SHEET_PEOPLE ? run->out : run->talk;
     TRY(acts_count_text(run, acts, &count, err));
     (void)fprintf(to, "%s\n", count.data);
+    run_state_words(run->state->store, state);
     if (run_option(run, "since"))
-        (void)fprintf(to, "since %s, up to state %.10s of the registry\n", run_option(run, "since"),
-                      store_state(run->state->store));
+        (void)fprintf(to, "since %s, up to %s of the registry\n", run_option(run, "since"), state);
     else
-        (void)fprintf(to, "state %.10s of the registry\n", store_state(run->state->store));
+        (void)fprintf(to, "%s of the registry\n", state);
     return STATUS_OK;
 }
 

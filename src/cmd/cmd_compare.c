@@ -90,7 +90,7 @@ static enum status run_compare(struct run *run, struct err *err)
         (void)fprintf(run->out, "\n");
     if (wants_each)
         TRY(run_print_sheet(run, &each.sheet, err));
-    (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk,
-                  "from state %.10s to state %.10s of the registry\n", states[0], states[1]);
+    (void)fprintf(run->format == SHEET_PEOPLE ? run->out : run->talk, "from state %s\n  to state %s of the registry\n",
+                  states[0], states[1]);
     return STATUS_OK;
 }

@@ -78,7 +78,9 @@ static enum status print_rows(struct run *run, const struct past *past, const st
     struct column columns[HISTORY_COLUMNS];
     struct sheet sheet;
     char name[NAME_TEXT_MAX];
+    char state[STATE_WORDS_MAX];
     const char *scale = scale_words[past->scale];
+    run_state_words(run->state->store, state);
     list_columns(run, columns);
     sheet_init(&sheet, run->state->arena, columns, HISTORY_COLUMNS);
     for (size_t at = rows->row_count; at-- > 0;)
@@ -90,7 +92,7 @@ static enum status print_rows(struct run *run, const struct past *past, const st
         (void)fprintf(run->out, "%s on %s\n", name, scale);
     TRY(run_print_sheet(run, &sheet, err));
     if (run->format == SHEET_PEOPLE)
-        (void)fprintf(run->out, "state %.10s of the registry\n", store_state(run->state->store));
+        (void)fprintf(run->out, "%s of the registry\n", state);
     if (past->name.level == NAME_BAG)
         run_say_caution(run);
     return STATUS_OK;

@@ -211,6 +211,7 @@ static enum status run_recovery(struct run *run, struct err *err)
                                      {"note", NULL, false}};
     struct names holes = {0};
     struct sheet sheet;
+    char state[STATE_WORDS_MAX];
     const char *by = run_option(run, "by");
     const struct rows rows = {.cores = !by || strcmp(by, "core") == 0, .types = !by || strcmp(by, "hole") != 0};
     if (by && !rows.cores && strcmp(by, "type") != 0 && strcmp(by, "hole") != 0) {
@@ -222,5 +223,9 @@ static enum status run_recovery(struct run *run, struct err *err)
     TRY(state_holes(run->state, &holes, err));
     for (size_t at = 0; at < (run->arg_count ? 1 : holes.count); at++)
         TRY(add_thing(run, run->arg_count ? run->args[0] : holes.items[at], &rows, &sheet, err));
-    return run_print_sheet(run, &sheet, err);
+    TRY(run_print_sheet(run, &sheet, err));
+    run_state_words(run->state->store, state);
+    if (run->format == SHEET_PEOPLE)
+        (void)fprintf(run->out, "%s of the registry\n", state);
+    return STATUS_OK;
 }

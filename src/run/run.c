@@ -148,6 +148,15 @@ enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct e
     return run_print_text(run, &text, err);
 }
 
+void run_state_words(const struct store *store, char out[STATE_WORDS_MAX])
+{
+    if (store_lines(store))
+        (void)snprintf(out, STATE_WORDS_MAX, "state made of %zu lines for this time, %.10s,", store_lines(store),
+                       store_state(store));
+    else
+        (void)snprintf(out, STATE_WORDS_MAX, "state %.40s", store_state(store));
+}
+
 struct length_text run_length(const struct run *run, int64_t um, int decimals)
 {
     if (um == LENGTH_NONE)

@@ -185,10 +185,11 @@ static enum status tell_state(struct verify *verify, const struct anchor_item *i
             : "";
     anchor_where(item, where);
     if (item->is == ANCHOR_LOST)
-        flaw_add(verify, FLAW_ANCHOR_LOST, "", item->text,
-                 "%sthe registry has no commit %s: history was rewritten, or the act was never joined here; a copy of "
-                 "that day tells which%s",
-                 where, item->state, more);
+        flaw_add(
+            verify, FLAW_ANCHOR_LOST, "", item->text,
+            "%sthe registry has no commit %.10s: history was rewritten, or the act was never joined here; a copy of "
+            "that day tells which%s",
+            where, item->state, more);
     else if (item->is == ANCHOR_UNCLEAR)
         flaw_add(verify, FLAW_ANCHOR_UNCLEAR, "", item->text,
                  "%smore than one object of the registry begins with %s: type more of its digits%s", where, item->state,

@@ -202,7 +202,7 @@ def ask(history, log, typed, date):
     held = log.held(heads)
     if any(log.commits[at].done > date for at in held):
         fail(where, "the check itself is wrong")
-    said = re.search(r"from state (\w+) to", compared.stdout)
+    said = re.search(r"from state (\w{10})\w*\s+to", compared.stdout)
     state = said[1] if said else "none"
     if len(heads) == 1 and not heads[0].startswith(state):
         fail(where, "compare answers from", state, "and not", heads)

@@ -126,6 +126,11 @@ MUST_CHECK enum status scale_option(const struct run *run, const char *name, enu
 MUST_CHECK enum status run_print_text(struct run *run, struct text *text, struct err *err);
 MUST_CHECK enum status run_print_sheet(struct run *run, const struct sheet *sheet, struct err *err);
 
+/* "state 0f3a9c...", all 40 digits, by which a report is held against the history later; what was joined for a time
+ * alone has none. */
+enum { STATE_WORDS_MAX = COMMIT_ID_MAX + 60 };
+void run_state_words(const struct store *store, char out[STATE_WORDS_MAX]);
+
 /* A length for output in the chosen unit, "" when unknown. */
 struct length_text run_length(const struct run *run, int64_t um, int decimals);
 const char *run_unit(const struct run *run);
