@@ -8,7 +8,8 @@ A .md file is read for its fenced ```console blocks; any other file is one sessi
 with "$ " is a command for sh, "> " goes on with it, and the lines below are what it prints, standard output and
 standard error in order. "[exit N]" closes the output of a command that ends with N other than 0. Lines beginning
 with "# " before the first command are remarks. All sessions of one file share one fresh folder; its own path is
-written as /home/mira. UPDATE=1 rewrites what is expected.
+written as /home/mira. UPDATE=1 rewrites what is expected. Every registry that is left there must be sound, each commit looked
+at; but for those that a session spoils on purpose (SPOILED).
 
 With --warm "coretally" is a fork of one process that has its libraries loaded (warm.c): the same main, without the start of
 the program before each command. FOLDER/../warm holds it.
@@ -16,6 +17,7 @@ the program before each command. FOLDER/../warm holds it.
 import argparse
 import contextlib
 import difflib
+import json
 import os
 import pathlib
 import subprocess
@@ -24,6 +26,17 @@ import tempfile
 
 HOME_SHOWN = "/home/mira"
 TIMEOUT_S = 60
+LATER = "2026-12-01T00:00:00Z"  # than every act of a session
+NEWEST_ONLY = "this clone has only the newest part of the history"
+# What is found in what a session leaves, and is meant to be.
+SPOILED = {
+    "acts.session": {"act-missing"},
+    "core-rename-join.session": {"act-missing", "record-removed"},
+    "join-send.session": {"object-unreadable"},
+    "label-join.session": {"label-state"},
+    "sample-outside-join.session": {"rule-broken", "reference-missing"},
+    "verify.session": {"act-missing", "version-count", "record-removed"},
+}
 
 
 def environment(programs, home, scratch):
@@ -77,6 +90,29 @@ def run(command, folder, variables):
     return lines
 
 
+def registries(folder):
+    """Repositories of git below the folder, but for those without a commit."""
+    for at, folders, files in os.walk(folder):
+        if "HEAD" in files and "objects" in folders:
+            folders.clear()
+            if subprocess.run(["git", "-C", at, "rev-parse", "-q", "--verify", "HEAD"], stdout=subprocess.DEVNULL, check=False).returncode == 0:
+                yield at
+
+
+def unsound(name, folder, variables):
+    """What verify finds in the registries that the session left, as lines."""
+    told = []
+    for at in registries(folder):
+        done = subprocess.run(["coretally", "verify", "--json", "--registry", at], cwd=folder, env={**variables, "CORETALLY_CLOCK": LATER},
+                              capture_output=True, text=True, timeout=TIMEOUT_S, check=False)
+        rows = json.loads(done.stdout) if done.stdout.startswith("[") else []
+        if not rows and done.returncode and NEWEST_ONLY not in done.stderr:
+            told.append(f"{at}: exit {done.returncode}: {done.stderr}")
+        told += [f"{name} leaves {os.path.relpath(at, folder)} with {row['flaw']}: {row['path'] or ''} {row['commit'] or ''} {row['sentence']}"
+                 for row in rows if row["severity"] in ("damaged", "wrong") and row["flaw"] not in SPOILED.get(name, ())]
+    return told
+
+
 def is_session_line(path, lines):
     """For each line whether it belongs to a session."""
     if path.suffix != ".md":
@@ -93,7 +129,7 @@ def is_session_line(path, lines):
 
 
 def replay(path, lines, programs, is_warm=False):
-    """The file as it would read with true output."""
+    """The file as it would read with true output; how many commands it has; what is wrong with what they left."""
     out = []
     commands = 0
     with contextlib.ExitStack() as stack:
@@ -129,7 +165,7 @@ def replay(path, lines, programs, is_warm=False):
             out.extend(run(command, folder, variables))
             while at < len(lines) and marks[at] and not lines[at].startswith("$ "):
                 at += 1
-    return out, commands
+        return out, commands, unsound(path.name, folder, variables)
 
 
 def main():
@@ -144,11 +180,14 @@ def main():
         path = pathlib.Path(name)
         expected = path.read_text(encoding="utf-8").splitlines()
         try:
-            found, commands = replay(path, expected, programs, options.warm)
+            found, commands, flaws = replay(path, expected, programs, options.warm)
         except subprocess.TimeoutExpired as late:
             print(f"{name}: a command did not end within {TIMEOUT_S} s: {late.cmd[-1]}")
             failed += 1
             continue
+        failed += len(flaws)
+        for line in flaws:
+            print(line)
         if commands == 0:
             print(f"{name}: no command found")
             failed += 1
