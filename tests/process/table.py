@@ -65,7 +65,7 @@ def environment(programs, home, who="Mira Tamm", **more):
 
 
 class Table:
-    """is_warm: each command is a fork of one process (tests/session/warm.c): for tests of what commands say, many times
+    """is_warm: commands run in one process or forks of it (tests/session/warm.c): for tests of what commands say, many times
     over. by_hand: most commands are run in one process besides, one after the other (tests/join/by_hand.c), in a tenth of the time;
     but for those that are given something to read. What tests streams, signals, memory or calls takes the program itself."""
 

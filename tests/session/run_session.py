@@ -11,8 +11,8 @@ with "# " before the first command are remarks. All sessions of one file share o
 written as /home/mira. UPDATE=1 rewrites what is expected. Every registry that is left there must be sound, each commit looked
 at; but for those that a session spoils on purpose (SPOILED).
 
-With --warm "coretally" is a fork of one process that has its libraries loaded (warm.c): the same main, without the start of
-the program before each command. FOLDER/../warm holds it.
+With --warm commands run in one process that has its libraries loaded, or in a fork of it (warm.c), without the start of the
+program before each. FOLDER/../warm holds it.
 """
 import argparse
 import contextlib
@@ -65,7 +65,7 @@ def environment(programs, home, scratch):
 def warm_process(programs, variables):
     """What a session sees with the warm process behind it: its environment."""
     folder = os.path.join(os.path.dirname(programs), "warm")
-    # The leak sanitizer takes as long for its look at each fork as the command does: sessions without this process have it, and
+    # The leak sanitizer takes as long for its look at a fork as the command does: sessions without this process have it, and
     # what runs many commands by hand has it at its end.
     variables = dict(variables, ASAN_OPTIONS=variables.get("ASAN_OPTIONS", "") + ":detect_leaks=0")
     with tempfile.TemporaryDirectory(prefix="warm-") as room, subprocess.Popen(
@@ -171,7 +171,7 @@ def replay(path, lines, programs, is_warm=False):
 def main():
     parser = argparse.ArgumentParser(description="runs the console sessions of documents")
     parser.add_argument("--bin", required=True, help="the folder of the program")
-    parser.add_argument("--warm", action="store_true", help="forks of one process in place of the program")
+    parser.add_argument("--warm", action="store_true", help="one process in place of the program")
     parser.add_argument("files", nargs="+")
     options = parser.parse_args()
     programs = os.path.realpath(options.bin)

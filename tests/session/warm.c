@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: MIT */
-/* The program kept warm: its libraries are loaded, its main has not begun. Each command of a session is a fork of this
- * process, with the arguments, environment, folder, limits and streams of hand_over.c, which is called coretally there
- * and waits for the end. What is saved is the start of the program, nothing of its own: main itself is linked in as
- * coretally_main.
+/* The program kept warm: its libraries are loaded. Commands of a session come with the arguments, environment, folder,
+ * limits and streams of hand_over.c, which is called coretally there and waits for the end. Nearly all are run in this
+ * process by dispatch, one after the other: a fork costs ten times what a command does, under the sanitizers most of
+ * all. What reads a stream, writes to a pipe that another program reads, or has limits of its own is a fork of this
+ * process, and main itself, linked in as coretally_main.
+ *
  *     warm SOCKET     until its standard input ends */
 #include <errno.h>
+#include <fcntl.h>
 #include <git2.h>
 #include <poll.h>
 #include <signal.h>
@@ -19,6 +22,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "dispatch.h"
 #include "warm.h"
 
 #define COMMANDS_MAX 64 /* at once: a pipe of commands, or some in the background */
@@ -34,6 +38,7 @@ struct running {
 struct warm {
     struct running running[COMMANDS_MAX];
     size_t count;
+    int streams[3]; /* its own, while a command has their places */
 };
 
 static _Noreturn void stop(const char *what)
@@ -81,41 +86,94 @@ static void git_settings_anew(void)
             stop("git's settings");
 }
 
-/* In the fork: the client's place is taken. */
-static _Noreturn void run_command(int client)
+/* The client's place is taken: its streams, folder and environment. The arguments. */
+static char **settle_in(const struct handed *handed, const int *streams, char *text)
 {
-    static char text[TEXT_MAX];
-    struct handed handed;
-    int streams[3];
-    if (!take(client, &handed, streams, text))
-        stop("what was handed over");
-    (void)close(client);
-    for (int at = 0; at < RLIMIT_NLIMITS; at++)
-        (void)setrlimit((__rlimit_resource_t)at, &handed.limits[at]);
-    (void)umask(handed.mask);
-    for (int at = 0; at < 3; at++) {
+    (void)umask(handed->mask);
+    for (int at = 0; at < 3; at++)
         if (dup2(streams[at], at) < 0)
             stop("a stream");
-        (void)close(streams[at]);
-    }
     char *next = text;
     const char *folder = next;
     next += strlen(next) + 1;
     if (chdir(folder) != 0)
         stop(folder);
-    char **arguments = list_of(&next, handed.arguments);
-    environ = list_of(&next, handed.variables);
+    char **arguments = list_of(&next, handed->arguments);
+    environ = list_of(&next, handed->variables);
     git_settings_anew();
-    const int code = coretally_main((int)handed.arguments, arguments);
+    return arguments;
+}
+
+static _Noreturn void run_in_fork(const struct handed *handed, const int *streams, char *text)
+{
+    for (int at = 0; at < RLIMIT_NLIMITS; at++)
+        (void)setrlimit((__rlimit_resource_t)at, &handed->limits[at]);
+    char **arguments = settle_in(handed, streams, text);
+    for (int at = 0; at < 3; at++)
+        (void)close(streams[at]);
+    const int code = coretally_main((int)handed->arguments, arguments);
     (void)fflush(NULL);
     _exit(code); /* nothing of the process that it was forked from has to be tidied up */
 }
 
-static void begin(struct warm *warm, int listener, const sigset_t *signals)
+static const char *environment_of_client(void *context, const char *variable)
 {
-    const int client = accept(listener, NULL, NULL);
-    if (client < 0)
-        return;
+    (void)context;
+    return getenv(variable);
+}
+
+/* As main does, on streams of its own. The status that wait() would give. */
+static int run_here(const struct handed *handed, const int *streams, char *text)
+{
+    char **own = environ;
+    char **arguments = settle_in(handed, streams, text);
+    FILE *files[3];
+    for (int at = 0; at < 3; at++)
+        if (!(files[at] = fdopen(streams[at], at == 0 ? "r" : "w")))
+            stop("a stream");
+    (void)setvbuf(files[1], NULL, _IOLBF, 0);
+    (void)setvbuf(files[2], NULL, _IONBF, 0);
+    (void)signal(SIGXFSZ, SIG_IGN);
+    (void)signal(SIGPIPE, SIG_IGN); /* of a pipe that hears both streams nobody reads what would be said of it */
+    const int code = dispatch((int)handed->arguments, (const char *const *)arguments, environment_of_client, NULL, text,
+                              files[0], files[1], files[2]);
+    for (int at = 0; at < 3; at++)
+        (void)fclose(files[at]);
+    (void)signal(SIGXFSZ, SIG_DFL);
+    (void)signal(SIGPIPE, SIG_DFL);
+    free(arguments);
+    free(environ);
+    environ = own;
+    return W_EXITCODE(code, 0);
+}
+
+static bool is_same(const struct stat *one, const struct stat *other)
+{
+    return one->st_dev == other->st_dev && one->st_ino == other->st_ino;
+}
+
+/* Nothing to read, and what is said goes where the session hears it, or into a file: nobody has to run meanwhile. */
+static bool can_run_here(const struct handed *handed, const int *streams)
+{
+    struct stat nothing;
+    struct stat found[3];
+    for (int at = 0; at < RLIMIT_NLIMITS; at++) {
+        struct rlimit limit;
+        if (getrlimit((__rlimit_resource_t)at, &limit) != 0 || limit.rlim_cur != handed->limits[at].rlim_cur ||
+            limit.rlim_max != handed->limits[at].rlim_max)
+            return false;
+    }
+    for (int at = 0; at < 3; at++)
+        if (fstat(streams[at], &found[at]) != 0 ||
+            (fcntl(streams[at], F_GETFL) & O_ACCMODE) == (at == 0 ? O_WRONLY : O_RDONLY))
+            return false;
+    return stat("/dev/null", &nothing) == 0 && is_same(&nothing, &found[0]) &&
+           (S_ISREG(found[1].st_mode) || is_same(&nothing, &found[1]) || is_same(&found[1], &found[2]));
+}
+
+static void fork_for(struct warm *warm, int client, int listener, const sigset_t *signals, const struct handed *handed,
+                     const int *streams, char *text)
+{
     const pid_t process = fork();
     if (process < 0 || warm->count == COMMANDS_MAX)
         stop("another command");
@@ -125,10 +183,34 @@ static void begin(struct warm *warm, int listener, const sigset_t *signals)
         (void)sigprocmask(SIG_SETMASK, signals, NULL);
         for (size_t n = 0; n < warm->count; n++)
             (void)close(warm->running[n].client);
+        (void)close(client);
         (void)close(listener);
-        run_command(client);
+        run_in_fork(handed, streams, text);
     }
+    for (int at = 0; at < 3; at++)
+        (void)close(streams[at]);
     warm->running[warm->count++] = (struct running){process, client};
+}
+
+static void begin(struct warm *warm, int listener, const sigset_t *signals)
+{
+    static char text[TEXT_MAX];
+    struct handed handed;
+    int streams[3];
+    const int client = accept4(listener, NULL, NULL, SOCK_CLOEXEC);
+    if (client < 0)
+        return;
+    if (!take(client, &handed, streams, text)) {
+        (void)close(client);
+    } else if (can_run_here(&handed, streams)) {
+        const int status = run_here(&handed, streams, text);
+        for (int at = 0; at < 3; at++)
+            (void)dup2(warm->streams[at], at);
+        (void)!write(client, &status, sizeof status);
+        (void)close(client);
+    } else {
+        fork_for(warm, client, listener, signals, &handed, streams, text);
+    }
 }
 
 static void end(struct warm *warm, size_t n, int status)
@@ -200,6 +282,9 @@ int main(int argc, char **argv)
     (void)printf("ready\n");
     (void)fflush(stdout);
     struct warm warm = {.count = 0};
+    for (int at = 0; at < 3; at++)
+        if ((warm.streams[at] = fcntl(at, F_DUPFD_CLOEXEC, 3)) < 0)
+            stop("streams");
     while (attend(&warm, listener, &signals))
         continue;
     return 0;
