@@ -58,7 +58,7 @@ class DryRuns:
     """Stands in for run_session.run."""
 
     def __init__(self, writing, most):
-        self.words = re.compile(r"^((?:[A-Z_]+=(?:\"[^\"]*\"|'[^']*'|\S+) +)*coretally +)(%s)(?= )"
+        self.words = re.compile(r"^((?:\. \./[a-z-]+; )?(?:[A-Z_]+=(?:\"[^\"]*\"|'[^']*'|\S+) +)*coretally +)(%s)(?= )"
                                 % "|".join(sorted(writing, key=len, reverse=True)))
         self.most = most
         self.run = run_session.run
@@ -69,7 +69,7 @@ class DryRuns:
     def __call__(self, command, folder, variables):
         named = self.words.match(command)
         key = named and named.group(2) + (" --proof" if "--proof" in command else "")
-        writes_itself = re.search(r">(?! ?(/dev/null|&))|&&|;|\|", command)
+        writes_itself = named and re.search(r">(?! ?(/dev/null|&))|&&|;|\|", command[named.end(1):])
         if named and not writes_itself and "--dry-run" not in command and self.succeeded.get(key, 0) < self.most:
             dry = self.words.sub(r"\1\2 --dry-run", command)
             before = look(folder)
