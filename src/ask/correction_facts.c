@@ -38,11 +38,16 @@ enum status correction_facts_reach(struct state *state, const struct correction_
                                    struct correction_facts *facts, struct reach_parts *parts, struct err *err)
 {
     struct reach_part part;
+    struct reach_part alone;
+    bool is_other = false;
     facts->first_part = parts->count;
     if (!facts->in_force)
         return STATUS_OK;
     TRY(reach_part_of(state, roll, facts->it, &part, err));
     TRY(reach_parts_add(state, &part, parts, err));
+    TRY(reach_part_alone(state, roll, facts->it, &alone, &is_other, err));
+    if (is_other)
+        TRY(reach_parts_add(state, &alone, parts, err));
     facts->part_count = parts->count - facts->first_part;
     return STATUS_OK;
 }

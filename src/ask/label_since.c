@@ -9,27 +9,29 @@
 
 struct since {
     struct arena *arena; /* of what is told */
-    struct since_act *acts;
-    size_t count;
+    struct since_acts acts;
     size_t room;
 };
+
+static int64_t moved(int64_t newer_um, int64_t older_um)
+{
+    return newer_um == LENGTH_NONE || older_um == LENGTH_NONE ? LENGTH_NONE : newer_um - older_um;
+}
 
 static enum status add_act(struct state *state, void *context, const struct past_step *step, struct err *err)
 {
     struct since *const since = context;
-    const struct moment *newer = step->newer;
-    const struct moment *older = step->older;
-    const bool both = newer->top_um != LENGTH_NONE && older->top_um != LENGTH_NONE;
-    const int64_t top_um = both ? newer->top_um - older->top_um : LENGTH_NONE;
-    const bool is_end = both && !top_um && newer->bottom_um != LENGTH_NONE && older->bottom_um != LENGTH_NONE;
-    struct since_act act = {.commit = *step->commit};
+    struct since_acts *const acts = &since->acts;
+    struct since_act act = {.commit = *step->commit,
+                            .top_um = moved(step->newer->top_um, step->older->top_um),
+                            .bottom_um = moved(step->newer->bottom_um, step->older->bottom_um)};
     (void)state;
+    acts->is_joined = acts->is_joined || step->is_join;
     if (step->is_join) /* what it brought is told by the acts themselves */
         return STATUS_OK;
-    act.moved_um = is_end ? newer->bottom_um - older->bottom_um : top_um;
     TRY(arena_copy(since->arena, step->cause, strlen(step->cause), &act.cause, err));
-    TRY(arena_grow(since->arena, &since->acts, since->count, &since->room, sizeof act, err));
-    since->acts[since->count++] = act;
+    TRY(arena_grow(since->arena, &acts->items, acts->count, &since->room, sizeof act, err));
+    acts->items[acts->count++] = act;
     return STATUS_OK;
 }
 
@@ -89,23 +91,20 @@ static void turn(struct since_act *acts, size_t count)
     }
 }
 
-enum status label_since(struct state *state, const struct since_asked *asked, struct since_act **out, size_t *count,
-                        struct err *err)
+enum status label_since(struct state *state, const struct since_asked *asked, struct since_acts *out, struct err *err)
 {
     const struct past_asked thing = {.typed = asked->name, .scale = asked->scale};
     struct since since = {.arena = state->arena};
     struct past past;
     bool is_told = false;
     struct commits start = {.count = 0};
-    *out = NULL;
-    *count = 0;
+    *out = (struct since_acts){.count = 0};
     TRY(find_start(state, asked, &start, &is_told, err));
     if (!is_told)
         return STATUS_OK;
     TRY(past_open(state, &thing, &past, err));
     TRY(past_walk(state, &past, start.count ? &start : NULL, add_act, &since, err));
-    turn(since.acts, since.count);
+    turn(since.acts.items, since.acts.count);
     *out = since.acts;
-    *count = since.count;
     return STATUS_OK;
 }

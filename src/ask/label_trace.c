@@ -2,6 +2,7 @@
 /* The label in the hand against the registry of today. */
 #include "coretally/ask/label_trace.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "coretally/state/namesake.h"
@@ -167,6 +168,40 @@ static void find_stale(struct label_report *report)
             report->stale = &report->hands[at];
 }
 
+/* What is said of one end, less the steps as they are shown. */
+static int64_t find_rest(const struct since_acts *acts, int64_t shown_um, int64_t now_um, bool is_top, bool *has_gap)
+{
+    int64_t rest_um = now_um - shown_um;
+    for (size_t at = 0; at < acts->count; at++) {
+        const int64_t step_um = is_top ? acts->items[at].top_um : acts->items[at].bottom_um;
+        if (step_um == LENGTH_NONE)
+            *has_gap = true;
+        else
+            rest_um -= label_rounded(step_um, 3);
+    }
+    return rest_um;
+}
+
+static void find_rests(struct label_report *report)
+{
+    static const int64_t rounding_um = 20000; /* of two depths to the centimetre, and the steps */
+    const struct label *label = &report->stale->label;
+    const struct label_now *now = &report->stale->now;
+    struct label_rest *rest = &report->rest;
+    bool has_gap = false;
+    if (label->top_um == LENGTH_NONE || now->top_um == LENGTH_NONE || !report->since.count)
+        return;
+    rest->top_um = find_rest(&report->since, label->top_um, now->top_um, true, &has_gap);
+    rest->bottom_um = find_rest(&report->since, label->bottom_um, now->bottom_um, false, &has_gap);
+    if (!rest->top_um && !rest->bottom_um)
+        return;
+    const bool is_small = llabs(rest->top_um) <= rounding_um && llabs(rest->bottom_um) <= rounding_um;
+    rest->why = has_gap                   ? "while it had no depth"
+                : is_small                ? "rounding of what is shown"
+                : report->since.is_joined ? "acts of joined sides together"
+                                          : "what the label showed was not the depth of its state";
+}
+
 enum status label_report(struct state *state, const char *typed, const struct name *name, struct label_report *out,
                          struct err *err)
 {
@@ -183,5 +218,7 @@ enum status label_report(struct state *state, const char *typed, const struct na
         return STATUS_OK;
     const struct label *label = &report.stale->label;
     const struct since_asked since = {report.stale->thing, scale_find(label->scale), label->state, label->printed};
-    return label_since(state, &since, &out->since, &out->since_count, err);
+    TRY(label_since(state, &since, &out->since, err));
+    find_rests(out);
+    return STATUS_OK;
 }

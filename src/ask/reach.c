@@ -41,7 +41,7 @@ static bool moves_whole(enum correction_kind kind)
 
 /* A core, and what is read for it. */
 struct core_look {
-    const struct reach_walk *walk;
+    struct reach_walk *walk;
     struct state *state;
     const struct core *core;
 };
@@ -58,7 +58,7 @@ static enum status take_sample(const struct core_look *look, const struct reach_
     target.name.core = look->core->number;
     target.name.type = look->core->type;
     target_sample_name(look->state, &target, sample, name);
-    const struct reach_sample told = {name, part->reach.scale, ends->before.um, ends->after.um};
+    const struct reach_sample told = {name, part->against, part->reach.scale, ends->before.um, ends->after.um};
     return asked->take(asked->context, &told, err);
 }
 
@@ -164,20 +164,90 @@ static bool count_sections(const struct core *core, bool is_brief, struct reach_
     return any;
 }
 
+/* A core without sections has no depth but that of its run: counted as a core on the scale of drilled depth, and beside
+ * the cores where the change is looked at on another. */
+static void count_run(struct reach_part *part, const struct core *core)
+{
+    const bool is_vertical = part->kind == CORRECTION_SURVEY;
+    if (part->kind >= CORRECTION_COMPOSITE && !is_vertical)
+        return;
+    const bool is_drilled = scale_is_drilled(part->reach.scale);
+    const enum scale scale = is_drilled ? part->reach.scale : SCALE_DSF;
+    struct depth before = core_top_depth(&part->without, core, scale, NULL);
+    struct depth after = core_top_depth(&part->with, core, scale, NULL);
+    if (part->kind == CORRECTION_READING && before.um == after.um) {
+        before = core_bottom_depth(&part->without, core, scale);
+        after = core_bottom_depth(&part->with, core, scale);
+    }
+    if (is_drilled)
+        reach_add(&part->reach, REACH_CORES, &before, &after, 1);
+    else
+        reach_add_run(&part->reach, &before, &after);
+}
+
+static enum status count_on_scale(const struct core_look *look, struct reach_part *part, struct err *err)
+{
+    const bool is_brief = look->walk->asked->is_brief;
+    struct ends ends = {{.um = LENGTH_NONE}, {.um = LENGTH_NONE}};
+    if (!count_sections(look->core, is_brief, part, &ends)) {
+        count_run(part, look->core);
+        return STATUS_OK;
+    }
+    if (part->reach.scale == SCALE_DSF && ends.before.um == ends.after.um) { /* the bottom of its run, retyped */
+        ends.before = core_bottom_depth(&part->without, look->core, SCALE_DSF);
+        ends.after = core_bottom_depth(&part->with, look->core, SCALE_DSF);
+    }
+    reach_add(&part->reach, REACH_CORES, &ends.before, &ends.after, 1);
+    return is_brief ? STATUS_OK : count_samples(look, part, &ends, err);
+}
+
+/* Without a seafloor there are depths below the rig floor alone. */
+static void take_scale_without_seafloor(struct reach_part *part, const struct core *core)
+{
+    if (part->reach.scale == SCALE_CSF_A && reach_is_empty(&part->reach) &&
+        core_top_depth(&part->without, core, SCALE_DSF, NULL).um == LENGTH_NONE &&
+        core_top_depth(&part->with, core, SCALE_DSF, NULL).um == LENGTH_NONE &&
+        core_top_depth(&part->with, core, SCALE_DRF, NULL).um != LENGTH_NONE)
+        part->reach.scale = SCALE_DRF;
+}
+
+/* A core that was retyped, on the scales that this changes: another top moves it whole; another length of the run moves
+ * what is in a long core on CSF-B, and of a short one only the bottom of the run. */
+static enum status count_retyped(const struct core_look *look, struct reach_part *part, struct err *err)
+{
+    const struct core old = core_retyped(&part->without, look->core);
+    const struct core new = core_retyped(&part->with, look->core);
+    const bool is_top = old.top_um != new.top_um;
+    const bool is_long = core_length(look->core) != LENGTH_NONE &&
+                         (core_length(look->core) > core_advance(&old) || core_length(look->core) > core_advance(&new));
+    const bool is_length = core_advance(&old) != core_advance(&new);
+    if (!is_top && !is_length)
+        return STATUS_OK;
+    part->reach.scale = is_top ? SCALE_CSF_A : is_long ? SCALE_CSF_B : SCALE_DSF;
+    take_scale_without_seafloor(part, look->core);
+    TRY(count_on_scale(look, part, err));
+    if (!is_top || !is_length || !is_long || part->reach.scale != SCALE_CSF_A || !core_standing_sections(look->core))
+        return STATUS_OK;
+    struct reach_part also = *part;
+    also.reach = reach_of_kind(part->kind);
+    TRY(count_on_scale(look, &also, err));
+    part->also = also.reach;
+    part->has_also = true;
+    return STATUS_OK;
+}
+
 static enum status count_part(const struct core_look *look, struct reach_follow *follow, struct err *err)
 {
     struct reach_part *part = follow->part;
-    const bool is_brief = look->walk->asked->is_brief;
-    struct ends ends = {{.um = LENGTH_NONE}, {.um = LENGTH_NONE}};
     look_at_order(follow, look->core);
-    const bool any = count_sections(look->core, is_brief, part, &ends);
-    if (!any && (part->kind < CORRECTION_COMPOSITE || part->kind == CORRECTION_SURVEY)) { /* its run alone */
-        const enum scale scale = part->kind == CORRECTION_SURVEY ? SCALE_TVD : SCALE_DSF;
-        ends.before = core_top_depth(&part->without, look->core, scale, NULL);
-        ends.after = core_top_depth(&part->with, look->core, scale, NULL);
+    if (part->kind == CORRECTION_READING)
+        TRY(count_retyped(look, part, err));
+    else {
+        take_scale_without_seafloor(part, look->core);
+        TRY(count_on_scale(look, part, err));
     }
-    reach_add(&part->reach, REACH_CORES, &ends.before, &ends.after, 1);
-    return any && !is_brief ? count_samples(look, part, &ends, err) : STATUS_OK;
+    reach_look_at_steps(look->walk, part, look->core);
+    return STATUS_OK;
 }
 
 /* The core stays at hand for what is asked afterwards (ties, watched names); its samples and labels die with the look.
@@ -223,6 +293,7 @@ static enum status walk_hole(struct state *state, const struct reach_asked *aske
     struct reach_walk walk = {.state = state, .asked = asked};
     const char *hole = parts->items[first]->target.hole_name;
     TRY(arena_take(state->arena, parts->count - first, sizeof *walk.follows, &walk.follows, err));
+    TRY(arena_take(state->arena, 2, sizeof *walk.links, &walk.links, err));
     for (size_t at = first; at < parts->count; at++) {
         struct reach_part *part = parts->items[at];
         if (strcmp(part->target.hole_name, hole) != 0)

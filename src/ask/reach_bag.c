@@ -9,7 +9,8 @@ static bool has_bags(const struct reach_part *part)
 
 static void look_at(const struct reach_part *part, const struct lag_passage *passage, struct depth out[2])
 {
-    const enum scale scale = part->kind == CORRECTION_SURVEY ? SCALE_TVD : SCALE_DSF;
+    const bool is_below_rig = part->reach.scale == SCALE_DRF || scale_is_vertical(part->reach.scale);
+    const enum scale scale = is_below_rig ? part->reach.scale : SCALE_DSF;
     const struct instant cut = {.utc_us = passage->cut_us, .known = true};
     out[0] = drilled_depth(&part->without, passage->hole_um, DATUM_RIG_FLOOR, cut, scale, NULL);
     out[1] = drilled_depth(&part->with, passage->hole_um, DATUM_RIG_FLOOR, cut, scale, NULL);

@@ -7,11 +7,48 @@
 
 enum { HANGING_MAX = 64 }; /* the hole of a change and its sidetracks */
 
+/* "correction 2", "corrections 1, 2": those in force in one and not in the other; "none". */
+static enum status name_others(struct state *state, const struct hole *hole, const struct hole *less, const char **out,
+                               struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    size_t count = 0;
+    text_init(&text, state->arena);
+    for (size_t at = 0; at < hole->correction_count; at++) {
+        const int32_t number = hole->corrections[at]->number;
+        if (!correction_in_force(less, number))
+            text_addf(&text, "%s%d", count++ ? ", " : "", (int)number);
+    }
+    TRY(text_done(&text, &bytes, err));
+    if (!count)
+        return STATUS_OK;
+    text_init(&text, state->arena);
+    text_addf(&text, "correction%s %s", count > 1 ? "s" : "", bytes.data);
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.data;
+    return STATUS_OK;
+}
+
 enum status reach_part_of(struct state *state, const struct correction_roll *roll, const struct correction *it,
                           struct reach_part *out, struct err *err)
 {
-    *out = (struct reach_part){.kind = it->kind, .target = roll->target, .with = roll->target.hole};
-    return hole_without(state, roll, it, &out->without, err);
+    struct hole none;
+    *out = (struct reach_part){.kind = it->kind, .target = roll->target, .with = roll->target.hole, .against = "none"};
+    TRY(hole_without(state, roll, it, &out->without, err));
+    if (!it->supersedes)
+        return STATUS_OK;
+    TRY(hole_without_line(state, roll, it, &none, err));
+    return name_others(state, &out->without, &none, &out->against, err);
+}
+
+enum status reach_part_alone(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                             struct reach_part *out, bool *is_other, struct err *err)
+{
+    TRY(reach_part_of(state, roll, it, out, err));
+    *is_other = strcmp(out->against, "none") != 0;
+    out->against = "none";
+    return *is_other ? hole_without_line(state, roll, it, &out->without, err) : STATUS_OK;
 }
 
 static enum status add(struct state *state, const struct reach_part *part, struct reach_parts *parts, struct err *err)
@@ -28,7 +65,7 @@ static enum status add(struct state *state, const struct reach_part *part, struc
 static enum status add_sidetrack(struct state *state, const struct reach_part *parent, const char *name, size_t first,
                                  struct reach_parts *parts, struct err *err)
 {
-    struct reach_part child = {.kind = parent->kind};
+    struct reach_part child = {.kind = parent->kind, .against = parent->against};
     bool there = false;
     TRY(state_hole(state, name, &child.without, &there, err));
     if (!there || !child.without.parent || strcmp(child.without.parent, parent->target.hole_name) != 0)

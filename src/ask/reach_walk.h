@@ -17,8 +17,12 @@ struct reach_walk {
     const struct reach_asked *asked;
     struct reach_follow *follows; /* all of the same hole */
     size_t count;
+    struct depth_links *links; /* two, for the steps of one core after the other */
     int64_t next_ms;
 };
+
+/* reach_made.c: what the shift of a core is made of. */
+void reach_look_at_steps(struct reach_walk *walk, struct reach_part *part, const struct core *core);
 
 /* reach_bag.c: bags of the hole, and their labels. */
 MUST_CHECK enum status reach_count_bags(struct reach_walk *walk, struct err *err);

@@ -211,7 +211,7 @@ static enum status judge(struct run *run, struct correction_draft *draft, struct
         .kind = draft->added.kind, .target = draft->target, .without = draft->target.hole, .with = draft->with};
     const struct hole *const changed[] = {&draft->with};
     ties_read_ahead(run->state, changed, 1);
-    TRY(reach_show(run, &part, err));
+    TRY(reach_show(run, &part, NULL, err));
     reach_check(&part.reach, draft->target.hole_name, &draft->findings);
     return STATUS_OK;
 }

@@ -102,7 +102,7 @@ static enum status run_correction_list(struct run *run, struct err *err)
     TRY(correction_roll_open(run->state, run->args[0], &roll, err));
     sheet_init(&sheet, run->state->arena, columns, correction_columns(run, &asked, columns));
     TRY(corrections_find(run->state, &roll, &asked, &all, err));
-    TRY(correction_rows_add(run->state, &all, &sheet, err));
+    TRY(correction_rows_add(run, &all, &sheet, err));
     for (size_t at = 0; at < roll.count; at++)
         if (minted_number(roll.all[at].was))
             (void)fprintf(run->talk, "note: correction %d was %d before the registries were joined\n",
@@ -146,6 +146,8 @@ static enum status run_correction_reach(struct run *run, struct err *err)
     struct correction_roll roll = {0};
     struct correction *it = NULL;
     struct reach_part part = {.kind = CORRECTION_NONE};
+    struct reach_part alone = {.kind = CORRECTION_NONE};
+    bool is_other = false;
     const char *state = NULL;
     TRY(correction_find(run, &roll, &it, err));
     TRY(correction_state_text(run->state, &roll, it, &state, err));
@@ -154,7 +156,8 @@ static enum status run_correction_reach(struct run *run, struct err *err)
                       "note: it is %s, so it moves nothing in this state; --as-of COMMIT asks about an earlier one\n",
                       state);
     TRY(reach_part_of(run->state, &roll, it, &part, err));
-    TRY(reach_show(run, &part, err));
+    TRY(reach_part_alone(run->state, &roll, it, &alone, &is_other, err));
+    TRY(reach_show(run, &part, is_other ? &alone : NULL, err));
     if (run->format == SHEET_PEOPLE)
         (void)fprintf(run->out, "with correction %d against without it, state %.10s of the registry\n", (int)it->number,
                       store_state(run->state->store));
@@ -175,7 +178,7 @@ static enum status run_correction_withdraw(struct run *run, struct err *err)
     struct reach_part part = {.kind = it->kind, .target = roll.target, .without = roll.target.hole, .with = act.with};
     const struct hole *const changed[] = {&part.with};
     ties_read_ahead(run->state, changed, 1);
-    TRY(reach_show(run, &part, err));
+    TRY(reach_show(run, &part, NULL, err));
     TRY(ties_check(run->state, changed, 1, findings, err));
     reach_check(&part.reach, roll.target.hole_name, findings);
     return run_draft(run, &act.draft, err);

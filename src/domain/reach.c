@@ -21,10 +21,9 @@ struct reach reach_of_kind(enum correction_kind kind)
                                       kind == CORRECTION_SEAFLOOR || kind == CORRECTION_SURVEY};
 }
 
-void reach_add(struct reach *reach, enum reach_item item, const struct depth *before, const struct depth *after,
-               size_t times)
+static void add(struct reach *reach, struct reach_count *count, const struct depth *before, const struct depth *after,
+                size_t times)
 {
-    struct reach_count *count = &reach->counts[item];
     if (before->um == LENGTH_NONE || after->um == LENGTH_NONE) {
         count->found += before->um == LENGTH_NONE && after->um != LENGTH_NONE ? times : 0;
         if (before->um == LENGTH_NONE)
@@ -42,8 +41,28 @@ void reach_add(struct reach *reach, enum reach_item item, const struct depth *be
     count->moved += times;
 }
 
+void reach_add(struct reach *reach, enum reach_item item, const struct depth *before, const struct depth *after,
+               size_t times)
+{
+    add(reach, &reach->counts[item], before, after, times);
+}
+
+void reach_add_run(struct reach *reach, const struct depth *before, const struct depth *after)
+{
+    add(reach, &reach->runs, before, after, 1);
+}
+
+const char *reach_scale_word(const struct reach *reach, enum reach_item item)
+{
+    if (item != REACH_BAGS || scale_is_vertical(reach->scale))
+        return scale_words[reach->scale];
+    return reach->scale == SCALE_DRF ? "MRF" : "MSF";
+}
+
 bool reach_is_empty(const struct reach *reach)
 {
+    if (reach->runs.moved || reach->runs.lost || reach->runs.found)
+        return false;
     for (int item = 0; item < REACH_ITEM_COUNT; item++)
         if (reach->counts[item].moved || reach->counts[item].lost || reach->counts[item].found)
             return false;
@@ -58,10 +77,13 @@ int64_t reach_mean(const struct reach_count *count)
 
 void reach_check(const struct reach *reach, const char *hole, struct findings *findings)
 {
-    size_t lost = 0;
+    size_t lost = reach->runs.lost;
     for (int item = 0; item < REACH_ITEM_COUNT; item++)
         lost += reach->counts[item].lost;
-    if (reach_is_empty(reach))
+    if (reach_is_empty(reach) && reach->evened)
+        findings_add(findings, RULE_CORRECTION_IDLE,
+                     "no depth below the seafloor moves in hole %s: the seafloor moves as far", hole);
+    else if (reach_is_empty(reach))
         findings_add(findings, RULE_CORRECTION_IDLE, "it moves nothing that is recorded so far in hole %s", hole);
     if (reach->upset_count) {
         findings_add(findings, RULE_CORRECTION_ORDER, "core %d would lie above the core before it%s",

@@ -74,7 +74,8 @@ static void add_count(const struct run *run, const struct reach_count *count, co
 }
 
 /* What it moves in one hole. */
-static enum status add_moved(struct audit *audit, const struct reach_part *part, struct sheet *facts, struct err *err)
+static enum status add_moved(struct audit *audit, const struct reach_part *part, const struct reach *reach,
+                             const char *against, struct sheet *facts, struct err *err)
 {
     struct run *run = audit->run;
     struct text text;
@@ -82,21 +83,44 @@ static enum status add_moved(struct audit *audit, const struct reach_part *part,
     bool any = false;
     text_init(&text, run->state->arena);
     for (int item = 0; item < REACH_ITEM_COUNT; item++) {
-        const struct reach_count *count = &part->reach.counts[item];
-        if (!count->moved && !count->lost && !count->found)
+        const struct reach_count *count = &reach->counts[item];
+        if (!reach_count_is_any(count))
             continue;
         add_count(run, count, reach_words[item], any, &text);
         any = true;
     }
+    if (reach_count_is_any(&reach->runs)) {
+        text_addf(&text, "%s%s (DSF): ", any ? "; " : "", reach_runs_word);
+        add_count(run, &reach->runs, "runs", false, &text);
+        any = true;
+    }
     if (!any)
         text_add(&text, "nothing that is recorded so far");
-    const bool has_bags = part->reach.counts[REACH_BAGS].moved || part->reach.counts[REACH_BAGS].lost;
-    text_addf(&text, " (%s%s; state %.10s)", scale_words[part->reach.scale],
-              has_bags && !scale_is_vertical(part->reach.scale) ? ", bags MSF" : "", audit->state.id);
+    const bool has_bags = reach_count_is_any(&reach->counts[REACH_BAGS]) && !scale_is_vertical(reach->scale);
+    text_addf(&text, " (%s%s%s; state %.10s)", scale_words[reach->scale], has_bags ? ", bags " : "",
+              has_bags ? reach_scale_word(reach, REACH_BAGS) : "", audit->state.id);
     TRY(text_done(&text, &bytes, err));
     const char *what = NULL;
-    TRY(audit_text(run->state, &what, err, "moves in %s", part->target.hole_name));
+    TRY(audit_text(run->state, &what, err, "moves in %s%s%s", part->target.hole_name, against ? ", against " : "",
+                   against ? against : ""));
     return audit_fact_add(facts, what, bytes.data, err);
+}
+
+/* On the scale of the correction, on another one where it shows there, and why it is not what the correction says. */
+static enum status add_part(struct audit *audit, const struct reach_part *part, const char *against,
+                            struct sheet *facts, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    TRY(add_moved(audit, part, &part->reach, against, facts, err));
+    if (part->has_also)
+        TRY(add_moved(audit, part, &part->also, against, facts, err));
+    text_init(&text, audit->run->state->arena);
+    reach_made_add(audit->run, part, &text);
+    if (!text.len)
+        return STATUS_OK;
+    TRY(text_done(&text, &bytes, err));
+    return audit_fact_add(facts, "why", bytes.data, err);
 }
 
 static enum status write_one(struct audit *audit, const struct audit_hole *hole, const struct correction_facts *one,
@@ -138,8 +162,9 @@ static enum status write_one(struct audit *audit, const struct audit_hole *hole,
     TRY(audit_fact_add(facts, "signed", by ? by : "by nobody", err));
     for (size_t at = 0; at < one->part_count; at++) {
         const struct reach_part *part = audit->holes.parts.items[one->first_part + at];
-        if (at == 0 || !reach_is_empty(&part->reach))
-            TRY(add_moved(audit, part, facts, err));
+        const bool is_own = strcmp(part->target.hole_name, hole->roll.target.hole_name) == 0;
+        if (is_own || !reach_is_empty(&part->reach))
+            TRY(add_part(audit, part, one->it->supersedes ? part->against : NULL, facts, err));
     }
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }

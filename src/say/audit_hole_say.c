@@ -66,6 +66,20 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
     return page_add_sheet(&audit->page, BLOCK_FACTS, NULL, facts, err);
 }
 
+static enum status add_together(const char *what, const char *scale, const struct reach_count *count,
+                                struct sheet *sheet, struct err *err)
+{
+    const struct cell cells[] = {cell_text(what),
+                                 cell_text(scale),
+                                 cell_count(count->moved),
+                                 cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
+                                 cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),
+                                 cell_shift(reach_mean(count), 3),
+                                 cell_count(count->lost),
+                                 cell_count(count->found)};
+    return sheet_add_row(sheet, cells, err);
+}
+
 /* With all corrections against none. */
 static enum status write_together(struct audit *audit, const struct audit_hole *hole, struct err *err)
 {
@@ -78,18 +92,11 @@ static enum status write_together(struct audit *audit, const struct audit_hole *
     const struct reach *reach = &hole->together->reach;
     const char *caption = NULL;
     TRY(audit_sheet_new(run->state, columns, sizeof columns / sizeof columns[0], &sheet, err));
-    for (int item = 0; item < REACH_ITEM_COUNT; item++) {
-        const struct reach_count *count = &reach->counts[item];
-        const struct cell cells[] = {cell_text(reach_words[item]),
-                                     cell_text(item == REACH_BAGS ? "MSF" : scale_words[reach->scale]),
-                                     cell_count(count->moved),
-                                     cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
-                                     cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),
-                                     cell_shift(reach_mean(count), 3),
-                                     cell_count(count->lost),
-                                     cell_count(count->found)};
-        TRY(sheet_add_row(sheet, cells, err));
-    }
+    for (int item = 0; item < REACH_ITEM_COUNT; item++)
+        TRY(add_together(reach_words[item], reach_scale_word(reach, (enum reach_item)item), &reach->counts[item], sheet,
+                         err));
+    if (reach_count_is_any(&reach->runs))
+        TRY(add_together(reach_runs_word, scale_words[SCALE_DSF], &reach->runs, sheet, err));
     TRY(audit_text(run->state, &caption, err,
                    "All corrections together: depths as corrected against depths as reported; state "
                    "%.10s",

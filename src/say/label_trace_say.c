@@ -6,6 +6,7 @@
 
 static const struct column since_columns[] = {{"since it was printed", NULL, false},
                                               {"moved", "m", true},
+                                              {"lower end", "m", true},
                                               {"commit", NULL, false},
                                               {"by", NULL, false},
                                               {"when", NULL, false},
@@ -40,14 +41,19 @@ enum status label_trace_rows(struct arena *arena, const struct label_report *rep
 enum status label_since_rows(struct arena *arena, const struct label_report *report, struct sheet *out, struct err *err)
 {
     sheet_init(out, arena, since_columns, sizeof since_columns / sizeof since_columns[0]);
-    for (size_t at = 0; at < report->since_count; at++) {
-        const struct since_act *act = &report->since[at];
-        const struct cell cells[] = {cell_text(act->cause),          cell_length(act->moved_um, 3),
-                                     cell_commit(act->commit.id),    cell_text(act->commit.author),
-                                     cell_instant(act->commit.when), cell_text(act->commit.reason)};
+    for (size_t at = 0; at < report->since.count; at++) {
+        const struct since_act *act = &report->since.items[at];
+        const struct cell cells[] = {cell_text(act->cause),          cell_length(act->top_um, 3),
+                                     cell_length(act->bottom_um, 3), cell_commit(act->commit.id),
+                                     cell_text(act->commit.author),  cell_instant(act->commit.when),
+                                     cell_text(act->commit.reason)};
         TRY(sheet_add_row(out, cells, err));
     }
-    return STATUS_OK;
+    if (!report->rest.why)
+        return STATUS_OK;
+    const struct cell rest[sizeof since_columns / sizeof since_columns[0]] = {
+        cell_text(report->rest.why), cell_length(report->rest.top_um, 3), cell_length(report->rest.bottom_um, 3)};
+    return sheet_add_row(out, rest, err);
 }
 
 /* One text on two papers: each side printed that copy, not knowing of the other. */

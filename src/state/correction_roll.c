@@ -52,9 +52,28 @@ const struct correction *correction_successor(const struct correction_roll *roll
     return successor;
 }
 
-enum status hole_without(struct state *state, const struct correction_roll *roll, const struct correction *it,
-                         struct hole *out, struct err *err)
+/* Those whose place was taken by one that is left out; later ones took the places of earlier ones, or of any after a
+ * join. */
+static void leave_out_line(struct correction *others, size_t count, const char *left_out)
 {
+    for (bool any = true; any;) {
+        any = false;
+        for (size_t at = 0; at < count; at++)
+            for (size_t by = 0; by < count && others[at].withdrawn != left_out; by++) {
+                char number[16];
+                (void)snprintf(number, sizeof number, "%d", (int)others[at].number);
+                if (others[by].withdrawn != left_out || !sample_list_has(others[by].supersedes, number))
+                    continue;
+                others[at].withdrawn = left_out;
+                any = true;
+            }
+    }
+}
+
+static enum status leave_out(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                             bool with_line, struct hole *out, struct err *err)
+{
+    static const char left_out[] = "left out";
     struct arena scratch;
     struct correction *others = NULL;
     const struct correction **in_force = NULL;
@@ -66,8 +85,10 @@ enum status hole_without(struct state *state, const struct correction_roll *roll
         for (size_t at = 0; at < roll->count; at++) {
             others[at] = roll->all[at];
             if (others[at].number == it->number)
-                others[at].withdrawn = "left out";
+                others[at].withdrawn = left_out;
         }
+        if (with_line)
+            leave_out_line(others, roll->count, left_out);
         out->correction_count = corrections_in_force(others, roll->count, in_force);
         for (size_t at = 0; at < out->correction_count; at++)
             in_force[at] = &roll->all[in_force[at] - others]; /* the copies die here */
@@ -75,6 +96,18 @@ enum status hole_without(struct state *state, const struct correction_roll *roll
     }
     arena_clear(&scratch);
     return status;
+}
+
+enum status hole_without(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                         struct hole *out, struct err *err)
+{
+    return leave_out(state, roll, it, false, out, err);
+}
+
+enum status hole_without_line(struct state *state, const struct correction_roll *roll, const struct correction *it,
+                              struct hole *out, struct err *err)
+{
+    return leave_out(state, roll, it, true, out, err);
 }
 
 enum status state_signatures(struct state *state, const char *hole, int32_t number, struct signature_set *out,

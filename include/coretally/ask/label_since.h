@@ -17,12 +17,19 @@ struct since_asked {
 struct since_act {
     struct commit commit;
     const char *cause; /* "correction 1 of U0012A (tally)", "core amended" */
-    int64_t moved_um;  /* its top, or its lower end where that alone moved; LENGTH_NONE where it had or has no depth */
+    int64_t top_um;    /* by how much its top moved; LENGTH_NONE where it had or has no depth */
+    int64_t bottom_um; /* its lower end */
 };
 
-/* The oldest first. Since the state; where the registry has no such commit, since the time of printing, if that is
+struct since_acts {
+    struct since_act *items; /* the oldest first */
+    size_t count;
+    bool is_joined; /* a join brought another depth than its sides had */
+};
+
+/* Since the state; where the registry has no such commit, since the time of printing, if that is
  * known (noted). */
-MUST_CHECK enum status label_since(struct state *state, const struct since_asked *asked, struct since_act **out,
-                                   size_t *count, struct err *err);
+MUST_CHECK enum status label_since(struct state *state, const struct since_asked *asked, struct since_acts *out,
+                                   struct err *err);
 
 #endif

@@ -25,14 +25,22 @@ struct label_hand {
     const struct label *fresh;    /* of a stale one: a copy on its scale that shows what it should; NULL: none does */
 };
 
+/* Steps are told to the millimetre, labels as they were printed, and acts of two sides that were joined move together
+ * what each by itself does not: what is left, so that all rows add up to what is said of the label. */
+struct label_rest {
+    const char *why; /* NULL: nothing is left */
+    int64_t top_um;
+    int64_t bottom_um;
+};
+
 struct label_report {
     struct traced_label *labels; /* every label of the thing, the newest last */
     size_t label_count;
     struct label_hand *hands; /* one; of a section named without its half, one of each half that has labels */
     size_t hand_count;
     const struct label_hand *stale; /* the first that is; NULL */
-    struct since_act *since;        /* what moved the thing since that one was printed, the oldest first */
-    size_t since_count;
+    struct since_acts since;        /* what moved the thing since that one was printed */
+    struct label_rest rest;         /* what they do not add up to */
 };
 
 /* typed: as scanned or typed; name: as resolved. Where the acts since cannot be read, the rest is there. */

@@ -11,7 +11,8 @@
 
 /* A sample that moves, or loses or finds its depth; LENGTH_NONE: none. There for the call alone. */
 struct reach_sample {
-    const char *name; /* as printed */
+    const char *name;    /* as printed */
+    const char *against; /* of its part */
     enum scale scale;
     int64_t before_um;
     int64_t after_um;
@@ -24,13 +25,34 @@ struct reach_asked {
     void *context;
 };
 
+/* What the shift of a core is made of, where that is more than the correction itself: a tally slip lengthens the pipe
+ * that stretches, and may move the seafloor. Of all cores the one where the rest is greatest. */
+enum { REACH_STEPS_MAX = 12 };
+struct reach_step {
+    const char *rule;   /* as explain has it */
+    int32_t correction; /* 0: none */
+    const char *hole;   /* whose correction it is */
+    int64_t um;
+};
+struct reach_made {
+    struct core_id core; /* number 0: of none */
+    int64_t um;
+    int64_t rest_um; /* the sizes of all steps but the greatest */
+    struct reach_step steps[REACH_STEPS_MAX];
+    size_t count;
+};
+
 /* One hole without a change and with it, and what that moves. */
 struct reach_part {
     enum correction_kind kind; /* of what is changed */
     struct target target;      /* the hole as recorded */
     struct hole without;
     struct hole with;
+    const char *against; /* what without has in its place: "none", "correction 2"; NULL where that is not told */
     struct reach reach;
+    bool has_also;     /* of a retyped run whose length is another, too */
+    struct reach also; /* the same on CSF-B */
+    struct reach_made made;
 };
 
 struct reach_parts {
@@ -39,9 +61,15 @@ struct reach_parts {
     size_t room;
 };
 
-/* What one of the corrections of a hole moves: the hole without it and with it. */
+/* What one of the corrections of a hole moves: the hole without it and with it. Where it took the place of one that
+ * would be in force, that is in force in the hole without it. */
 MUST_CHECK enum status reach_part_of(struct state *state, const struct correction_roll *roll,
                                      const struct correction *it, struct reach_part *out, struct err *err);
+
+/* The same against none of those whose place it took; *is_other false: nothing would be in its place. */
+MUST_CHECK enum status reach_part_alone(struct state *state, const struct correction_roll *roll,
+                                        const struct correction *it, struct reach_part *out, bool *is_other,
+                                        struct err *err);
 
 /* A part for the hole that first has and, where a correction of its kind moves them, one for each sidetrack that hangs
  * on it; behind what is there, the hole first. */
@@ -75,6 +103,7 @@ struct watched {
     enum watched_where where;
     char name[NAME_TEXT_MAX]; /* as printed */
     const char *scale;        /* as printed */
+    const char *against;      /* of its part, where there are several */
     int64_t before_um;        /* of its top or, where that stays, of its bottom */
     int64_t after_um;
 };

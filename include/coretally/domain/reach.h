@@ -23,6 +23,9 @@ enum { REACH_UPSETS_MAX = 20 };
 struct reach {
     enum scale scale;
     struct reach_count counts[REACH_ITEM_COUNT];
+    struct reach_count runs; /* cores without sections, by the tops of their runs on DSF: on other scales they have no
+                              * depth */
+    size_t evened;           /* cores that stay where they are, since their seafloor moves as far */
     int32_t upsets[REACH_UPSETS_MAX]; /* cores that would lie above the core before them, and did not */
     size_t upset_count;
     size_t above_count;  /* cores that would lie above the seafloor, and did not */
@@ -41,6 +44,10 @@ struct reach reach_of_kind(enum correction_kind kind);
 /* One item before and after, or times of them that move alike. */
 void reach_add(struct reach *reach, enum reach_item item, const struct depth *before, const struct depth *after,
                size_t times);
+void reach_add_run(struct reach *reach, const struct depth *before, const struct depth *after);
+
+/* The word for the scale on which an item is looked at: bags have MRF, MSF and TVD. */
+const char *reach_scale_word(const struct reach *reach, enum reach_item item);
 
 bool reach_is_empty(const struct reach *reach);
 

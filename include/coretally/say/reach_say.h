@@ -7,8 +7,18 @@
 #include "coretally/ask/reach.h"
 
 /* Finds and reports what the change of first moves in its hole and the sidetracks of that, then the names of --watch;
- * its reach is filled. --brief and --each as typed. */
-MUST_CHECK enum status reach_show(struct run *run, struct reach_part *first, struct err *err);
+ * its reach is filled. alone: the same against none of those whose place it took, told behind it; NULL. --brief and
+ * --each as typed. */
+MUST_CHECK enum status reach_show(struct run *run, struct reach_part *first, const struct reach_part *alone,
+                                  struct err *err);
+
+/* A row of counts beside those of reach_words. */
+extern const char reach_runs_word[];
+bool reach_count_is_any(const struct reach_count *count);
+
+/* "core 2H by +9.630 m: +9.620 tally slip (correction 2), +0.010 stretch of the pipe (correction 1)"; nothing where a
+ * shift is what the correction says. */
+void reach_made_add(const struct run *run, const struct reach_part *part, struct text *out);
 extern const struct option reach_options[];
 
 /* The next of names by ';', as in --watch; false: there is none. *names may be NULL. */

@@ -32,6 +32,10 @@ const struct correction *correction_successor(const struct correction_roll *roll
 MUST_CHECK enum status hole_without(struct state *state, const struct correction_roll *roll,
                                     const struct correction *it, struct hole *out, struct err *err);
 
+/* The same without those whose place it took, too, and they took. */
+MUST_CHECK enum status hole_without_line(struct state *state, const struct correction_roll *roll,
+                                         const struct correction *it, struct hole *out, struct err *err);
+
 /* The signatures under a correction; an empty set where nobody signed. */
 MUST_CHECK enum status state_signatures(struct state *state, const char *hole, int32_t number,
                                         struct signature_set *out, struct err *err);
