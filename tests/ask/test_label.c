@@ -142,12 +142,12 @@ static void a_stale_label_tells_what_moved_its_thing(void **state)
     assert_int_equal(out.stale->now.freshness, LABEL_STALE);
     assert_int_equal(out.stale->now.top_um, 1050000);
     assert_null(out.stale->fresh);
-    assert_int_equal(out.since_count, 2); /* the oldest first */
-    assert_string_equal(out.since[0].cause, "correction 1 of U0012A (shift)");
-    assert_int_equal(out.since[0].moved_um, 500000);
-    assert_string_equal(out.since[1].cause, "core amended");
-    assert_int_equal(out.since[1].moved_um, 100000);
-    assert_string_equal(out.since[1].commit.author, "Test Person");
+    assert_int_equal(out.since.count, 2); /* the oldest first */
+    assert_string_equal(out.since.items[0].cause, "correction 1 of U0012A (shift)");
+    assert_int_equal(out.since.items[0].top_um, 500000);
+    assert_string_equal(out.since.items[1].cause, "core amended");
+    assert_int_equal(out.since.items[1].top_um, 100000);
+    assert_string_equal(out.since.items[1].commit.author, "Test Person");
 }
 
 static void a_later_copy_that_is_right_is_named(void **state)
@@ -196,7 +196,7 @@ static void a_scanned_label_without_a_record_is_held_all_the_same(void **state)
     assert_non_null(out.stale);
     assert_false(out.stale->is_recorded);
     assert_string_equal(out.stale->label.name, SAMPLE);
-    assert_int_equal(out.since_count, 0); /* neither its state nor its time is known here */
+    assert_int_equal(out.since.count, 0); /* neither its state nor its time is known here */
     room_told(room, "state 0123456789 of the label is not in this history");
 }
 
