@@ -117,35 +117,13 @@ enum status bag_insert(struct state *state, struct bag_set *set, size_t *room, c
     return STATUS_OK;
 }
 
-static const char *const kind_words[] = {[BAG_CUTTINGS] = "Cuttings", [BAG_GAS] = "Gas", [BAG_MUD] = "Mud"};
-
-static enum status bag_line(struct state *state, const struct bag_target *at, const struct bag *bag, const char *what,
-                            const char **out, struct err *err)
-{
-    struct text line;
-    struct bytes bytes;
-    char from[INSTANT_TEXT_MAX];
-    char to[INSTANT_TEXT_MAX];
-    instant_format(bag->from, from);
-    instant_format(bag->to, to);
-    text_init(&line, state->arena);
-    text_addf(&line, "%s %s%s: %s%s%s", kind_words[at->set.kind], at->name, what, from, bag->to.known ? " to " : "",
-              bag->to.known ? to : "");
-    if (bag->lithology)
-        text_addf(&line, ", %s", bag->lithology);
-    TRY(text_done(&line, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 /* The set of the hundred with this bag, which takes the place of the recorded one. */
-static enum status write_bag(struct state *state, const struct bag_target *at, const struct bag *bag, const char *what,
+static enum status write_bag(struct state *state, const struct bag_target *at, const struct bag *bag,
                              struct draft *out, struct err *err)
 {
     struct bag_set *set = NULL;
     struct bag *after = NULL;
     size_t room = at->set.bag_count + 1;
-    TRY(bag_line(state, at, bag, what, &out->line, err));
     TRY(draft_copy(state, at->name, &out->name, err));
     TRY(arena_take(state->arena, 1, sizeof *set, &set, err));
     TRY(arena_take(state->arena, 1, sizeof *after, &after, err));
@@ -199,7 +177,7 @@ enum status bag_add(struct state *state, const struct bag_target *at, const stru
     }
     TRY(check_hole(at, err));
     TRY(judge(state, at, NULL, &bag, false, out, err));
-    return write_bag(state, at, &bag, "", &out->draft, err);
+    return write_bag(state, at, &bag, &out->draft, err);
 }
 
 static bool is_same_text(const char *a, const char *b)
@@ -222,7 +200,7 @@ static enum status amend(struct state *state, const struct bag_target *at, const
     if (is_equal && is_same_text(bag.doubt, at->bag->doubt))
         return bag_present(state, at, at->bag, &out->draft, err);
     out->draft.changed.before = at->bag;
-    return write_bag(state, at, &bag, is_equal ? " kept as it is" : " amended", &out->draft, err);
+    return write_bag(state, at, &bag, &out->draft, err);
 }
 
 enum status bag_amend(struct state *state, const struct bag_target *at, const struct bag *changed,
@@ -247,5 +225,5 @@ enum status bag_withdraw(struct state *state, const struct bag_target *at, const
         return draft_withdrawn(state, out, at->name, bag.withdrawn, err);
     bag.withdrawn = reason;
     bag.version = bag.version ? bag.version + 1 : 2;
-    return write_bag(state, at, &bag, " withdrawn", out, err);
+    return write_bag(state, at, &bag, out, err);
 }

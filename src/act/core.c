@@ -71,37 +71,6 @@ static enum status check_samples(struct state *state, const struct target *targe
     return err_hint(err, "amend or withdraw the samples first: coretally sample list %s", core_name);
 }
 
-/* "Core 901-U0012A-12H: 105.200-114.700 m below seafloor, recovered 9.430 m (99.3 %), 7 sections". */
-static enum status core_line(struct state *state, const struct target *target, const struct core *core,
-                             const char *what, const char **out, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    char percent[RECOVERY_TEXT_MAX];
-    struct text text;
-    struct bytes bytes;
-    const int64_t bottom_um = core_bottom(core);
-    const int64_t recovered_um = core_recovered(core);
-    target_core_name(state, target, name);
-    text_init(&text, state->arena);
-    text_addf(&text, "Core %s%s: %s", name, what, length_text(core->top_um, UNIT_M, 3).text);
-    text_addf(&text, "-%s m below %s", bottom_um == LENGTH_NONE ? "?" : length_text(bottom_um, UNIT_M, 3).text,
-              core->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
-    if (recovered_um == 0)
-        text_add(&text, ", empty barrel");
-    else if (recovered_um != LENGTH_NONE) {
-        recovery_format(recovered_um, core_advance(core), 1, percent);
-        text_addf(&text, ", recovered %s m (%s%s)", length_text(recovered_um, UNIT_M, 3).text,
-                  core_is_wide(core) ? "wide interval" : percent,
-                  core_is_wide(core) || strcmp(percent, "n/a") == 0 ? "" : " %");
-    }
-    const size_t sections = core_standing_sections(core);
-    if (sections)
-        text_addf(&text, ", %zu section%s", sections, sections > 1 ? "s" : "");
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 /* What the corrections in force make of the depth as typed: it is to be that of the driller. */
 static void note_corrections(const struct target *target, const struct core *core, const char *name, struct text *notes)
 {
@@ -140,7 +109,7 @@ enum status core_note_left(struct core_roll *roll, const struct target *target, 
     return STATUS_OK;
 }
 
-enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core, const char *what,
+enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core,
                        struct draft *out, struct err *err)
 {
     struct state *state = roll->state;
@@ -151,8 +120,6 @@ enum status core_write(struct core_roll *roll, const struct target *target, cons
     char name[NAME_TEXT_MAX];
     target_core_name(state, target, name);
     TRY(draft_copy(state, name, &out->name, err));
-    if (what)
-        TRY(core_line(state, target, core, what, &out->line, err));
     if (target->hole.withdrawn && !core->withdrawn)
         return err_set(err, STATUS_RULE, name, "its hole is withdrawn: %s", target->hole.withdrawn);
     TRY(check_samples(state, target, core, err));
@@ -282,7 +249,7 @@ enum status core_add(struct state *state, const struct target *target, const str
     if (sought.former == CORE_FORMER_OTHER)
         core_again_check(&core, &sought.core, &out->findings);
     core_number_check(&core, core_roll_below(&roll, core.number), &out->findings);
-    return core_write(&roll, target, &core, "", out, err);
+    return core_write(&roll, target, &core, out, err);
 }
 
 enum status core_amend(struct state *state, const struct target *target, const struct core *changed, struct draft *out,
@@ -303,7 +270,7 @@ enum status core_keep(struct state *state, const struct target *target, const st
     core.version = core.version ? core.version + 1 : 2;
     out->needs_reason = true;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    TRY(core_write(&roll, target, &core, is_equal ? " kept as it is" : " amended", out, err));
+    TRY(core_write(&roll, target, &core, out, err));
     findings_open(&out->findings, open);
     out->changed.before = &target->core;
     return STATUS_OK;
@@ -323,5 +290,5 @@ enum status core_withdraw(struct state *state, const struct target *target, cons
     core.version = core.version ? core.version + 1 : 2;
     out->needs_reason = true;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    return core_write(&roll, target, &core, " withdrawn", out, err);
+    return core_write(&roll, target, &core, out, err);
 }

@@ -275,26 +275,6 @@ static enum status move_file(struct state *state, const struct renaming_act *act
     return draft_remove(state, out, path, err);
 }
 
-static enum status add_line(struct state *state, const struct renaming_act *act, const char **out, struct err *err)
-{
-    const size_t counts[] = {core_standing_sections(&act->core), act->samples.sample_count, act->labels.label_count};
-    static const char *const nouns[] = {"section", "sample", "label"};
-    struct text text;
-    struct bytes bytes;
-    bool any = false;
-    text_init(&text, state->arena);
-    text_addf(&text, "Core %s amended: it is %s now", act->old_name, act->new_name);
-    for (size_t at = 0; at < sizeof counts / sizeof counts[0]; at++) {
-        if (!counts[at])
-            continue;
-        text_addf(&text, "%s %zu %s%s", any ? "," : ", with", counts[at], nouns[at], counts[at] > 1 ? "s" : "");
-        any = true;
-    }
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 static enum status move_files(struct state *state, const struct renaming_act *act, struct draft *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
@@ -342,7 +322,6 @@ enum status core_rename(struct state *state, const char *typed, const char *want
     TRY(judge(&roll, act, &out->findings, err));
     TRY(note_left(&roll, act, out, err));
     TRY(move_files(state, act, out, err));
-    TRY(add_line(state, act, &out->line, err));
     *renamed = (struct renamed){.hole = act->target.hole_name,
                                 .from = act->from,
                                 .to = act->to,

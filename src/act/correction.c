@@ -195,33 +195,6 @@ enum status evidence_take(struct state *state, const struct evidence *evidence,
     return STATUS_OK;
 }
 
-/* The line of the commit. */
-static enum status add_line(struct state *state, const struct correction_drafts *drafts, const char **out,
-                            struct err *err)
-{
-    struct text line;
-    struct bytes bytes;
-    size_t told = 0;
-    text_init(&line, state->arena);
-    for (size_t at = 0; at < drafts->count; at++) {
-        const struct correction_draft *draft = &drafts->items[at];
-        if (draft->is_present)
-            continue;
-        text_addf(&line, told++ ? "; correction %d of hole %s: " : "Correction %d of hole %s, ",
-                  (int)draft->added.number, draft->target.hole_name);
-        if (told == 1)
-            text_addf(&line, "%s: ", correction_words[draft->added.kind]);
-        correction_add_amount(&draft->added, &line);
-        text_add(&line, ", ");
-        correction_add_range(&draft->added, &line);
-        if (draft->added.supersedes)
-            text_addf(&line, ", in place of %s", draft->added.supersedes);
-    }
-    TRY(text_done(&line, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 enum status corrections_draft(struct state *state, const struct correction_drafts *corrections,
                               const struct evidence *evidence, struct draft *out, struct err *err)
 {
@@ -248,5 +221,5 @@ enum status corrections_draft(struct state *state, const struct correction_draft
         evidence_path(corrections->items[0].added.evidence_file, path);
         TRY(draft_write_bytes(state, out, path, evidence->bytes, err));
     }
-    return add_line(state, corrections, &out->line, err);
+    return STATUS_OK;
 }

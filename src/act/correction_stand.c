@@ -29,8 +29,6 @@ enum status correction_withdraw(struct state *state, const struct correction_rol
 {
     struct draft *const draft = &out->draft;
     struct correction *all = NULL;
-    struct text line;
-    struct bytes bytes;
     char path[REGISTRY_PATH_MAX];
     const size_t at = (size_t)(it - roll->all);
     *out = (struct correction_withdrawal){.with = roll->target.hole};
@@ -49,12 +47,6 @@ enum status correction_withdraw(struct state *state, const struct correction_rol
     check_returned(&roll->target, &out->with, &draft->findings);
     if (it->kind == CORRECTION_COMPOSITE || it->kind == CORRECTION_SPLICE)
         draft->notes = "note: what the same table said of other holes stands: withdraw it there, too\n";
-    text_init(&line, state->arena);
-    text_addf(&line, "Correction %d of hole %s withdrawn, %s: ", (int)it->number, roll->target.hole_name,
-              correction_words[it->kind]);
-    correction_add_amount(it, &line);
-    TRY(text_done(&line, &bytes, err));
-    draft->line = bytes.data;
     draft->needs_reason = true;
     draft->changed = (struct changed){.part = &correction_table, .after = &all[at]};
     correction_path(roll->target.hole_name, it->number, path);
@@ -108,8 +100,6 @@ enum status correction_sign(struct state *state, const struct correction_roll *r
 {
     struct signature added = *signature;
     struct signature_set *set = NULL;
-    struct text text;
-    struct bytes bytes;
     char path[REGISTRY_PATH_MAX];
     char hash[HASH_TEXT_MAX];
     draft_init(out);
@@ -128,10 +118,6 @@ enum status correction_sign(struct state *state, const struct correction_roll *r
         (void)snprintf(name, sizeof name, "correction %d of hole %s", (int)it->number, it->hole);
         return signing_present(state, out, name, present, err);
     }
-    text_init(&text, state->arena);
-    text_addf(&text, "Correction %d of hole %s signed by %s", (int)it->number, it->hole, added.name);
-    TRY(text_done(&text, &bytes, err));
-    out->line = bytes.data;
     TRY(signing_append(state, &all, &added, err));
     set->signatures = all.items;
     set->signature_count = all.count;

@@ -2,11 +2,15 @@
 /* Drafts: filled by acts, judged and encoded for the store. */
 #include "coretally/act/draft.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
 #include "coretally/base/shown.h"
+#include "coretally/kind/deed.h"
+#include "coretally/record/log_day.h"
 #include "coretally/state/doubt.h"
+#include "coretally/state/read.h"
 
 void draft_init(struct draft *draft)
 {
@@ -133,6 +137,59 @@ static enum status encode(struct state *state, const struct writing *writing, co
     return record_encode(writing->table, writing->record, state->arena, &out->bytes, err);
 }
 
+/* --- held against the kind of act --- */
+
+/* Rows of the pump log are counted, and not decoded once more. */
+static enum status add_day(struct deed *deed, const struct place_known *place, const struct writing *writing,
+                           struct err *err)
+{
+    struct bytes before = {0};
+    if (!writing->bytes.data)
+        return deed_add(deed, place, writing, NULL, err);
+    TRY(state_bytes(deed->state, writing->path, &before, err));
+    return deed_add_counted(deed, place, log_day_rows(writing->bytes) - log_day_rows(before), err);
+}
+
+static enum status add_writing_done(struct deed *deed, const struct writing *writing, struct err *err)
+{
+    struct state *state = deed->state;
+    struct place_known place;
+    void *records[2] = {NULL, NULL};
+    bool there = false;
+    const bool is_known = registry_place(writing->path, &place);
+    assert(is_known);
+    const struct table *table = place.known->table;
+    if (place.known->kind == KNOWN_LOG_DAY)
+        return add_day(deed, &place, writing, err);
+    if (place.known->kind == KNOWN_EVIDENCE)
+        return deed_add(deed, &place, NULL, writing, err);
+    for (int side = 0; side < 2; side++)
+        TRY(arena_take(state->arena, 1, table->size, &records[side], err));
+    if (state->store)
+        TRY(state_read(state, writing->path, table, records[0], &there, err));
+    if (!writing->record && writing->bytes.data)
+        TRY(record_decode(table, writing->bytes, state->arena, records[1], err));
+    const void *newer = writing->record ? writing->record : writing->bytes.data ? records[1] : NULL;
+    return there || newer ? deed_add(deed, &place, there ? records[0] : NULL, newer, err) : STATUS_OK;
+}
+
+/* An act that would do what its kind may not is a fault of this program; verify would tell it of the commit. */
+static enum status hold_kind(struct state *state, const struct draft *draft, struct act *act, struct err *err)
+{
+    struct deed deed;
+    deed_begin(&deed, state, &(struct deed_said){act->kind, draft->line, act->reason, NULL});
+    for (size_t at = 0; at < draft->writing_count; at++)
+        TRY(add_writing_done(&deed, &draft->writings[at], err));
+    TRY(deed_end(&deed, err));
+    if (deed.fault_count) {
+        err_set(err, STATUS_RULE, *deed.faults->path ? deed.faults->path : act->kind, "%s", deed.faults->sentence);
+        return err_hint(err, "nothing was recorded; this should not happen: tell the maintainers what was typed");
+    }
+    if (!act->line)
+        return deed_line(&deed, &act->line, err);
+    return STATUS_OK;
+}
+
 enum status draft_encode(struct state *state, const struct draft *draft, const struct will *will, struct act *act,
                          struct change **changes, struct err *err)
 {
@@ -158,5 +215,6 @@ enum status draft_encode(struct state *state, const struct draft *draft, const s
     TRY(arena_take(state->arena, draft->writing_count, sizeof **changes, changes, err));
     for (size_t at = 0; at < draft->writing_count; at++)
         TRY(encode(state, &draft->writings[at], will->command, &(*changes)[at], err));
-    return reason_write(state, will, kept, &act->reason, err);
+    TRY(reason_write(state, will, kept, &act->reason, err));
+    return hold_kind(state, draft, act, err);
 }

@@ -47,14 +47,6 @@ static enum status check_interval(struct state *state, const struct numbered_pla
     return STATUS_OK;
 }
 
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct drilled *interval = item;
-    text_addf(out, "Hole %s drilled without coring%s: %s", hole, what, length_text(interval->top_um, UNIT_M, 3).text);
-    text_addf(out, "-%s m below %s", length_text(interval->bottom_um, UNIT_M, 3).text,
-              interval->datum == DATUM_SEAFLOOR ? "seafloor" : "rig floor");
-}
-
 enum status drilled_begin(struct state *state, const char *hole, struct drilled *out, struct err *err)
 {
     struct core_neighbours around = {0};
@@ -67,5 +59,4 @@ const struct numbered_act drilled_act = {
     .form = &drilled_form,
     .word = "drilled",
     .check = check_interval,
-    .line = write_line,
 };

@@ -22,22 +22,13 @@ static enum status expedition_write(struct state *state, const struct expedition
 enum status expedition_start(struct state *state, const struct expedition *expedition, struct draft *out,
                              struct err *err)
 {
-    struct text line;
-    struct bytes bytes;
     draft_init(out);
-    text_init(&line, state->arena);
-    text_addf(&line, "Expedition %s%s%s", expedition->number, expedition->title ? ": " : "",
-              expedition->title ? expedition->title : "");
-    TRY(text_done(&line, &bytes, err));
-    out->line = bytes.data;
     return expedition_write(state, expedition, out, err);
 }
 
 enum status expedition_amend(struct state *state, const struct expedition *changed, struct draft *out, struct err *err)
 {
     struct expedition expedition = *changed;
-    struct text line;
-    struct bytes bytes;
     draft_init(out);
     if (record_is_equal(&expedition_table, changed, &state->expedition)) {
         const struct record_at at = record_of_expedition(&state->expedition);
@@ -45,9 +36,5 @@ enum status expedition_amend(struct state *state, const struct expedition *chang
     }
     expedition.version = expedition.version ? expedition.version + 1 : 2;
     out->needs_reason = true;
-    text_init(&line, state->arena);
-    text_addf(&line, "Expedition %s amended", expedition.number);
-    TRY(text_done(&line, &bytes, err));
-    out->line = bytes.data;
     return expedition_write(state, &expedition, out, err);
 }

@@ -14,28 +14,6 @@ static void find_doubts(const struct state *state, const struct hole *hole, stru
                CLOCK_SLACK_US, findings);
 }
 
-/* "Hole U0012A: seafloor 3021.4 m (tagged), returns to seafloor". */
-static enum status hole_line(struct state *state, const struct hole *hole, const char *what, const char **out,
-                             struct err *err)
-{
-    struct text text;
-    struct bytes bytes;
-    text_init(&text, state->arena);
-    text_addf(&text, "Hole %s%s%s", hole->site, hole->letter, what);
-    const int64_t seafloor_um = hole_seafloor(hole);
-    if (hole->parent)
-        text_addf(&text, ", sidetrack of %s from %s m", hole->parent, length_text(hole->kickoff_um, UNIT_M, 3).text);
-    if (seafloor_um == LENGTH_NONE)
-        text_add(&text, hole->parent ? ": seafloor as there" : ": seafloor not known yet");
-    else
-        text_addf(&text, ": seafloor %s m below rig floor (%s)", length_text(seafloor_um, UNIT_M, 3).text,
-                  seafloor_words[hole->seafloor_by]);
-    text_addf(&text, ", returns to %s", returns_words[hole->returns]);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 /* A copy that lasts. */
 static enum status keep(struct state *state, const struct hole *hole, struct hole **out, struct err *err)
 {
@@ -44,15 +22,13 @@ static enum status keep(struct state *state, const struct hole *hole, struct hol
     return STATUS_OK;
 }
 
-static enum status hole_write(struct state *state, const struct hole *hole, const char *what, struct draft *out,
-                              struct err *err)
+static enum status hole_write(struct state *state, const struct hole *hole, struct draft *out, struct err *err)
 {
     char path[REGISTRY_PATH_MAX];
     char name[HOLE_TEXT_MAX];
     struct hole *written = NULL;
     hole_text(hole, name);
     hole_path(name, path);
-    TRY(hole_line(state, hole, what, &out->line, err));
     TRY(keep(state, hole, &written, err));
     return draft_write(state, out, path, &hole_table, written, err);
 }
@@ -109,7 +85,7 @@ static enum status add(struct state *state, const char *name, const struct hole 
         err_set(err, STATUS_EXISTS, name, "this hole is already recorded, with other values");
         return err_hint(err, "coretally hole show %s; to change it: coretally hole amend %s --reason ...", name, name);
     }
-    return hole_write(state, hole, "", out, err);
+    return hole_write(state, hole, out, err);
 }
 
 enum status hole_add(struct state *state, const struct hole *typed, struct draft *out, struct err *err)
@@ -170,7 +146,7 @@ enum status hole_amend(struct state *state, const struct target *target, const s
         return hole_present(state, target->hole_name, &hole, out, err);
     hole.version = hole.version ? hole.version + 1 : 2;
     out->needs_reason = true;
-    TRY(hole_write(state, &hole, " amended", out, err));
+    TRY(hole_write(state, &hole, out, err));
     TRY(keep(state, &target->hole, &before, err));
     out->changed = (struct changed){&hole_table, before, out->writings[0].record};
     return STATUS_OK;
@@ -217,5 +193,5 @@ enum status hole_withdraw(struct state *state, const struct target *target, cons
     hole.withdrawn = reason;
     hole.version = hole.version ? hole.version + 1 : 2;
     out->needs_reason = true;
-    return hole_write(state, &hole, " withdrawn", out, err);
+    return hole_write(state, &hole, out, err);
 }

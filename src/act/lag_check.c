@@ -25,17 +25,6 @@ static enum status check(struct state *state, const struct numbered_place *place
     return status;
 }
 
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct lag_check *it = item;
-    char in[INSTANT_TEXT_MAX];
-    char seen[INSTANT_TEXT_MAX];
-    instant_format(it->in, in);
-    instant_format(it->seen, seen);
-    text_addf(out, "Lag check %d of hole %s%s: %s in %s, seen %s", (int)it->number, hole, what,
-              it->tracer ? it->tracer : "tracer", in, seen);
-}
-
 static int order_items(const void *a, const void *b)
 {
     const struct lag_check *left = a;
@@ -49,5 +38,4 @@ const struct numbered_act lag_check_act = {
     .word = "check",
     .order = order_items,
     .check = check,
-    .line = write_line,
 };

@@ -66,18 +66,6 @@ static enum status write_set(struct state *state, const struct numbered_act *act
     return draft_write(state, out, path, act->form->set, written, err);
 }
 
-static enum status add_line(struct state *state, const struct numbered_act *act, const struct numbered_place *place,
-                            const char *what, struct draft *out, struct err *err)
-{
-    struct text line;
-    struct bytes bytes;
-    text_init(&line, state->arena);
-    act->line(place->target->hole_name, out->changed.after, what, &line);
-    TRY(text_done(&line, &bytes, err));
-    out->line = bytes.data;
-    return STATUS_OK;
-}
-
 static enum status check_hole_stands(const struct target *target, struct err *err)
 {
     if (target->hole.withdrawn)
@@ -163,21 +151,15 @@ enum status numbered_add(struct state *state, const struct numbered_act *act, co
 {
     struct numbered_place place;
     const void *equal = NULL;
-    char what[60] = "";
     draft_init(out);
     TRY(check_hole_stands(target, err));
     TRY(open_place(state, act->form, target, items->count, &place, err));
-    const size_t before = place.set.count;
     out->changed.part = act->form->item;
     TRY(put_all(state, act, &place, items, out, &equal, err));
     if (!out->changed.after) {
         assert(equal);
         return present(state, act->form, target, equal, out, err);
     }
-    const size_t added = place.set.count - before;
-    if (added > 1)
-        (void)snprintf(what, sizeof what, ", %zu records, the last", added);
-    TRY(add_line(state, act, &place, what, out, err));
     return write_set(state, act, &place, out, err);
 }
 
@@ -246,7 +228,6 @@ enum status numbered_keep(struct state *state, const struct numbered_act *act, c
     out->needs_reason = true;
     TRY(judge_amended(state, act, &place, before, out, err));
     findings_open(&out->findings, &kept->open);
-    TRY(add_line(state, act, &place, is_equal ? " (kept as it is)" : " amended", out, err));
     return write_set(state, act, &place, out, err);
 }
 
@@ -269,6 +250,5 @@ enum status numbered_withdraw(struct state *state, const struct numbered_act *ac
     TRY(keep(state, act->form, item, &after, err));
     out->changed = (struct changed){.part = act->form->item, .after = after};
     out->needs_reason = true;
-    TRY(add_line(state, act, &place, " withdrawn", out, err));
     return write_set(state, act, &place, out, err);
 }

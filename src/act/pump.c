@@ -24,15 +24,6 @@ static enum status check(struct state *state, const struct numbered_place *place
     return STATUS_OK;
 }
 
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct pump *pump = item;
-    char from[INSTANT_TEXT_MAX];
-    instant_format(pump->from, from);
-    text_addf(out, "Pump %s of hole %s%s: %s, %.3f l a stroke into the %s, from %s", pump->name, hole, what,
-              pump_words[pump->kind], pump_output(pump) * 1000, pump->line == LINE_BOOSTER ? "riser" : "string", from);
-}
-
 static int order_pumps(const void *a, const void *b)
 {
     const struct pump *left = a;
@@ -61,5 +52,4 @@ const struct numbered_act pumps_act = {
     .word = "pump",
     .order = order_pumps,
     .check = check,
-    .line = write_line,
 };

@@ -7,24 +7,6 @@
 
 #include "coretally/state/doubt.h"
 
-static enum status sample_line(struct state *state, const struct target *target, const struct sample *sample,
-                               const char *what, const char **out, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct text text;
-    struct bytes bytes;
-    target_sample_name(state, target, sample, name);
-    text_init(&text, state->arena);
-    text_addf(&text, "Sample %s%s", name, what);
-    if (sample->purpose)
-        text_addf(&text, " for %s", sample->purpose);
-    if (sample->requester)
-        text_addf(&text, " (%s)", sample->requester);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
 enum status sample_from_piece(const struct section *section, const char *typed, struct sample *sample, struct err *err)
 {
     int64_t start_um = 0;
@@ -158,7 +140,6 @@ enum status sample_add(struct state *state, const struct target *target, const s
     sample_hold(&target->core, set, &sample, asked->of, state->now.utc_us, &out->findings);
     TRY(findings_words(&out->findings, state->arena, &sample.doubt, err));
     set->samples[set->sample_count++] = sample;
-    TRY(sample_line(state, target, &sample, "", &out->line, err));
     return write_sample(state, target, set, &sample, out, err);
 }
 
@@ -322,7 +303,6 @@ static enum status amend(struct state *state, const struct target *target, const
     if (is_equal && is_same_text(sample->doubt, before->doubt))
         return sample_present(state, target, before, out, err);
     out->changed.before = before;
-    TRY(sample_line(state, target, sample, is_equal ? " kept as it is" : " amended", &out->line, err));
     return write_sample(state, target, set, sample, out, err);
 }
 
@@ -357,6 +337,5 @@ enum status sample_withdraw(struct state *state, const struct target *target, co
         }
     sample->withdrawn = reason;
     sample->version = sample->version ? sample->version + 1 : 2;
-    TRY(sample_line(state, target, sample, " withdrawn", &out->line, err));
     return write_sample(state, target, set, sample, out, err);
 }

@@ -93,30 +93,13 @@ enum status sections_take(struct state *state, const char *typed, struct core *c
     return STATUS_OK;
 }
 
-static enum status section_line(struct state *state, const struct target *target, const struct section *section,
-                                const char *what, const char **out, struct err *err)
-{
-    char name[NAME_TEXT_MAX];
-    struct text text;
-    struct bytes bytes;
-    const int64_t length_um = section_curated(section);
-    target_section_name(state, target, section->number, name);
-    text_init(&text, state->arena);
-    text_addf(&text, "Section %s%s", name, what);
-    if (length_um != LENGTH_NONE)
-        text_addf(&text, ": curated %s m", length_text(length_um, UNIT_M, 3).text);
-    TRY(text_done(&text, &bytes, err));
-    *out = bytes.data;
-    return STATUS_OK;
-}
-
-/* The core as it shall be with its changed section, whose line the draft has. */
+/* The core as it shall be with its changed section. */
 static enum status write_section(struct state *state, const struct target *target, const struct core *core,
                                  struct draft *out, struct err *err)
 {
     struct core_roll roll;
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    return core_write(&roll, target, core, NULL, out, err);
+    return core_write(&roll, target, core, out, err);
 }
 
 static enum status section_present(struct state *state, const struct target *target, const struct section *present,
@@ -132,7 +115,6 @@ enum status sections_add(struct state *state, const struct target *target, const
                          struct err *err)
 {
     char name[NAME_TEXT_MAX];
-    char what[32];
     struct core_roll roll;
     struct core core = target->core;
     struct core alone = {0};
@@ -150,9 +132,8 @@ enum status sections_add(struct state *state, const struct target *target, const
         return err_hint(err, "add one more by itself: coretally section add %s-NUMBER LENGTH", name);
     }
     TRY(sections_take(state, typed, &core, err));
-    (void)snprintf(what, sizeof what, " given %zu sections", core.section_count - target->core.section_count);
     TRY(core_roll_open(state, target->hole_name, &roll, err));
-    return core_write(&roll, target, &core, what, out, err);
+    return core_write(&roll, target, &core, out, err);
 }
 
 enum status section_add(struct state *state, const struct target *target, const struct section *section,
@@ -171,7 +152,6 @@ enum status section_add(struct state *state, const struct target *target, const 
     }
     TRY(section_insert(state, &core, section, err));
     out->changed = (struct changed){.part = &section_table, .after = core_section(&core, section->number)};
-    TRY(section_line(state, target, section, "", &out->line, err));
     return write_section(state, target, &core, out, err);
 }
 
@@ -201,7 +181,6 @@ enum status section_amend(struct state *state, const struct target *target, cons
     TRY(replace_section(state, target, changed, &core, &section, err));
     out->needs_reason = true;
     out->changed = (struct changed){&section_table, target->section, section};
-    TRY(section_line(state, target, section, " amended", &out->line, err));
     return write_section(state, target, &core, out, err);
 }
 
@@ -216,6 +195,5 @@ enum status section_withdraw(struct state *state, const struct target *target, c
     TRY(replace_section(state, target, &withdrawn, &core, &section, err));
     out->needs_reason = true;
     out->changed = (struct changed){.part = &section_table, .after = section};
-    TRY(section_line(state, target, section, " withdrawn", &out->line, err));
     return write_section(state, target, &core, out, err);
 }

@@ -159,31 +159,6 @@ static enum status amend(struct state *state, struct deciding *it, struct draft 
     return settle_numbered(state, it, out, err);
 }
 
-/* "Section 901-U0020A-2H-2 settled: curated 1.47 m". */
-static enum status add_line(struct state *state, const struct deciding *it, struct draft *out, struct err *err)
-{
-    const struct open_point *point = it->point;
-    const struct table *part = point->at.part;
-    struct text line;
-    struct text value;
-    struct bytes bytes;
-    text_init(&line, state->arena);
-    text_init(&value, state->arena);
-    if (part == &core_table || part == &section_table || part == &sample_table || part == &hole_table ||
-        part == &bag_table)
-        text_addf(&line, "%c%s ", part->kind[0] - 'a' + 'A', part->kind + 1);
-    text_addf(&line, "%s settled: %s", point->thing, point->it.field ? point->it.field : "as it stands");
-    if (point->at.field) {
-        field_format(point->at.field, it->record, &value);
-        TRY(text_done(&value, &bytes, err));
-        text_add(&line, " ");
-        open_add_value(point, bytes.len ? bytes.data : NULL, &line);
-    }
-    TRY(text_done(&line, &bytes, err));
-    out->line = bytes.data;
-    return STATUS_OK;
-}
-
 /* The record as it shall be; *changes: it is not what stands. */
 static enum status take_value(struct state *state, struct deciding *it, bool *changes, struct err *err)
 {
@@ -220,6 +195,5 @@ enum status settle(struct state *state, const struct settling *asked, struct dra
         TRY(amend(state, it, out, err));
     out->needs_reason = true;
     TRY(draft_copy(state, asked->point->thing, &out->name, err));
-    TRY(add_line(state, it, out, err));
     return draft_remove(state, out, asked->point->path, err);
 }

@@ -86,8 +86,6 @@ enum status act_sign(struct state *state, const char *typed, const struct signat
     struct signature added = *signature;
     struct act_signature_set *set = NULL;
     struct act_told act = {.kind = NULL};
-    struct text text;
-    struct bytes bytes;
     char path[REGISTRY_PATH_MAX];
     char name[24];
     draft_init(out);
@@ -111,10 +109,6 @@ enum status act_sign(struct state *state, const char *typed, const struct signat
     TRY(signing_append(state, &all, &added, err));
     set->signatures = all.items;
     set->signature_count = all.count;
-    text_init(&text, state->arena);
-    text_addf(&text, "Act %.10s signed by %s", act.commit.id, added.name);
-    TRY(text_done(&text, &bytes, err));
-    out->line = bytes.data;
     out->changed = (struct changed){.part = &act_signature_table, .after = &all.items[all.count - 1]};
     act_signatures_path(act.commit.id, path);
     return draft_write(state, out, path, &act_signature_set_table, set, err);

@@ -44,19 +44,6 @@ static enum status check(struct state *state, const struct numbered_place *place
     return STATUS_OK;
 }
 
-static void write_line(const char *hole, const void *item, const char *what, struct text *out)
-{
-    const struct geometry *state = item;
-    char from[INSTANT_TEXT_MAX];
-    instant_format(state->from, from);
-    text_addf(out, "Well of hole %s%s from %s:", hole, what, from);
-    for (size_t at = 0; at < state->bore_count; at++)
-        text_addf(out, "%s %s %.1f mm from %s m", at ? "," : "", bore_words[state->bores[at].kind],
-                  bore_diameter_m(&state->bores[at]) * 1000, length_text(state->bores[at].top_um, UNIT_M, 1).text);
-    if (state->loss_um != LENGTH_NONE)
-        text_addf(out, "; %g %% lost at %s m", state->loss_pct, length_text(state->loss_um, UNIT_M, 1).text);
-}
-
 static int order_states(const void *a, const void *b)
 {
     const struct geometry *left = a;
@@ -106,5 +93,4 @@ const struct numbered_act well_act = {
     .word = "well",
     .order = order_states,
     .check = check,
-    .line = write_line,
 };

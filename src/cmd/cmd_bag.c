@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Cuttings bags, gas and mud samples: add, amend, withdraw, show. */
 #include "coretally/act/bag.h"
+#include "coretally/kind/kind.h"
 #include "coretally/say/show.h"
 #include "run_commit.h"
 
@@ -38,10 +39,6 @@ const struct command bag_add_command = {
     .run = run_bag_add,
 };
 
-static const char *const amend_options[] = {"from",   "to",           "mass",     "volume",    "lithology", "fraction",
-                                            "washed", "contaminants", "bypassed", "requester", "hazard",    "remark",
-                                            NULL};
-
 const struct command bag_amend_command = {
     .words = "bag amend",
     .arguments = "BAG",
@@ -51,7 +48,7 @@ const struct command bag_amend_command = {
     .on = ON_BAG,
     .needs_reason = true,
     .table = &bag_table,
-    .fields = amend_options,
+    .fields = bag_fields_amended,
     .options = restore_options,
     .least = 1,
     .most = 1,

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "coretally/base/limits.h"
+#include "coretally/kind/kind.h"
 #include "coretally/state/namesake.h"
 #include "coretally/say/check_rows.h"
 #include "numbered.h"
@@ -18,8 +19,6 @@ static enum status run_check_reach(struct run *run, struct err *err);
 static enum status run_check_list(struct run *run, struct err *err);
 
 static const char *const check_options[] = {"tracer", "evidence", "remark", NULL};
-
-static const char *const amend_options[] = {"in", "seen", "tracer", "evidence", "remark", NULL};
 
 const struct command check_add_command = {
     .words = "check add",
@@ -48,7 +47,7 @@ const struct command check_amend_command = {
     .on = ON_HOLE,
     .needs_reason = true,
     .table = &lag_check_table,
-    .fields = amend_options,
+    .fields = check_fields_amended,
     .options = restore_options,
     .least = 2,
     .most = 2,

@@ -8,6 +8,7 @@
 #include "coretally/ask/kept.h"
 #include "coretally/ask/list.h"
 #include "coretally/domain/recovery.h"
+#include "coretally/kind/kind.h"
 #include "coretally/say/show.h"
 #include "coretally/state/open.h"
 #include "coretally/state/stayed.h"
@@ -21,9 +22,6 @@ static enum status run_core_list(struct run *run, struct err *err);
 
 static const char *const core_options[] = {"datum",   "advance_by", "on_deck", "recovered", "liner",
                                            "curated", "order_note", "hazard",  "remark",    NULL};
-
-static const char *const amend_options[] = {"top",   "bottom",  "datum",      "advance_by", "on_deck", "recovered",
-                                            "liner", "curated", "order_note", "hazard",     "remark",  NULL};
 
 static const struct option add_options[] = {
     {"sections", "LENGTHS", "curated lengths from the top, m: 6x1.5,0.93,cc:0.23"},
@@ -72,7 +70,7 @@ const struct command core_amend_command = {
     .on = ON_STATE,
     .needs_reason = true,
     .table = &core_table,
-    .fields = amend_options,
+    .fields = core_fields_amended,
     .options = core_amend_options,
     .least = 1,
     .most = 1,

@@ -6,6 +6,7 @@
 #include "coretally/domain/depth.h"
 #include "numbered.h"
 #include "run_commit.h"
+#include "coretally/kind/kind.h"
 
 static enum status run_drilled_add(struct run *run, struct err *err);
 static enum status run_drilled_withdraw(struct run *run, struct err *err);
@@ -44,8 +45,6 @@ const struct command drilled_withdraw_command = {
     .run = run_drilled_withdraw,
 };
 
-static const char *const amend_options[] = {"top", "bottom", "datum", "remark", NULL};
-
 const struct command drilled_amend_command = {
     .words = "drilled amend",
     .arguments = "HOLE NUMBER",
@@ -55,7 +54,7 @@ const struct command drilled_amend_command = {
     .on = ON_HOLE,
     .needs_reason = true,
     .table = &drilled_table,
-    .fields = amend_options,
+    .fields = drilled_fields_amended,
     .options = restore_options,
     .least = 2,
     .most = 2,

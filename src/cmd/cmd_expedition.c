@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/act/expedition.h"
+#include "coretally/kind/kind.h"
 #include "coretally/state/open.h"
 #include "coretally/run/command.h"
 #include "run_commit.h"
@@ -10,8 +11,6 @@
 static enum status run_start(struct run *run, struct err *err);
 static enum status run_expedition_show(struct run *run, struct err *err);
 static enum status run_expedition_amend(struct run *run, struct err *err);
-
-static const char *const expedition_options[] = {"title", "remark", NULL};
 
 static const struct option start_options[] = {
     {"at", "FOLDER", "where to make it; the default is registry.git in this folder"},
@@ -25,7 +24,7 @@ const struct command start_command = {
     .example = "start 901 --title \"Slope fans of the northern basin\"",
     .use = USE_WRITING,
     .table = &expedition_table,
-    .fields = expedition_options,
+    .fields = expedition_fields_amended,
     .options = start_options,
     .least = 1,
     .most = 1,
@@ -51,7 +50,7 @@ const struct command expedition_amend_command = {
     .on = ON_STATE,
     .needs_reason = true,
     .table = &expedition_table,
-    .fields = expedition_options,
+    .fields = expedition_fields_amended,
     .run = run_expedition_amend,
 };
 

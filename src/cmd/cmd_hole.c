@@ -4,6 +4,7 @@
 
 #include "coretally/act/hole.h"
 #include "coretally/domain/depth.h"
+#include "coretally/kind/kind.h"
 #include "coretally/say/show.h"
 #include "run_commit.h"
 
@@ -12,12 +13,6 @@ static enum status run_hole_amend(struct run *run, struct err *err);
 static enum status run_hole_withdraw(struct run *run, struct err *err);
 static enum status run_hole_show(struct run *run, struct err *err);
 static enum status run_hole_list(struct run *run, struct err *err);
-
-static const char *const hole_options[] = {"rig_floor",   "seafloor",    "seafloor_by",    "seafloor_note",
-                                           "seafloor_at", "mudline_bit", "mudline_stroke", "mudline_recovered",
-                                           "returns",     "zone",        "tolerance",      "heave",
-                                           "tide",        "parent",      "kickoff",        "plan",
-                                           "remark",      NULL};
 
 const struct command hole_add_command = {
     .words = "hole add",
@@ -29,7 +24,7 @@ const struct command hole_add_command = {
               "  --seafloor-by mudline --mudline-bit 3018.0 --mudline-stroke 9.5 --mudline-recovered 7.1",
     .use = USE_WRITING,
     .table = &hole_table,
-    .fields = hole_options,
+    .fields = hole_fields_amended,
     .least = 1,
     .most = 1,
     .run = run_hole_add,
@@ -46,7 +41,7 @@ const struct command hole_amend_command = {
     .on = ON_HOLE,
     .needs_reason = true,
     .table = &hole_table,
-    .fields = hole_options,
+    .fields = hole_fields_amended,
     .options = restore_options,
     .least = 1,
     .most = 1,

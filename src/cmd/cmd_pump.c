@@ -5,15 +5,13 @@
 
 #include "numbered.h"
 #include "run_commit.h"
+#include "coretally/kind/kind.h"
 
 static enum status run_pump_add(struct run *run, struct err *err);
 static enum status run_pump_amend(struct run *run, struct err *err);
 static enum status run_pump_withdraw(struct run *run, struct err *err);
 static enum status run_pump_show(struct run *run, struct err *err);
 static enum status run_pump_list(struct run *run, struct err *err);
-
-static const char *const pump_options[] = {"from",       "kind",   "line",      "bore",   "rod", "stroke",
-                                           "efficiency", "output", "tolerance", "remark", NULL};
 
 const struct command pump_add_command = {
     .words = "pump add",
@@ -27,7 +25,7 @@ const struct command pump_add_command = {
     .use = USE_MOVING,
     .on = ON_HOLE,
     .table = &pump_table,
-    .fields = pump_options,
+    .fields = pump_fields_amended,
     .least = 2,
     .most = 2,
     .run = run_pump_add,
@@ -45,7 +43,7 @@ const struct command pump_amend_command = {
     .on = ON_HOLE,
     .needs_reason = true,
     .table = &pump_table,
-    .fields = pump_options,
+    .fields = pump_fields_amended,
     .options = restore_options,
     .least = 2,
     .most = 2,

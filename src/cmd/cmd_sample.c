@@ -2,6 +2,7 @@
 /* Samples and sub-samples: add, amend, withdraw. */
 #include "coretally/act/sample.h"
 #include "coretally/domain/depth.h"
+#include "coretally/kind/kind.h"
 #include "coretally/run/command.h"
 #include "run_commit.h"
 
@@ -41,9 +42,6 @@ const struct command sample_add_command = {
     .run = run_sample_add,
 };
 
-static const char *const amend_options[] = {"section",   "half",  "top",     "bottom", "volume", "mass",   "purpose",
-                                            "requester", "taken", "used_up", "hazard", "lab_id", "remark", NULL};
-
 const struct command sample_amend_command = {
     .words = "sample amend",
     .arguments = "SAMPLE",
@@ -53,7 +51,7 @@ const struct command sample_amend_command = {
     .on = ON_SAMPLE,
     .needs_reason = true,
     .table = &sample_table,
-    .fields = amend_options,
+    .fields = sample_fields_amended,
     .options = restore_options,
     .least = 1,
     .most = 1,

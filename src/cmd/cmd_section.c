@@ -5,6 +5,7 @@
 
 #include "coretally/act/section.h"
 #include "coretally/ask/list.h"
+#include "coretally/kind/kind.h"
 #include "coretally/state/open.h"
 #include "coretally/say/show.h"
 #include "run_commit.h"
@@ -14,8 +15,6 @@ static enum status run_section_amend(struct run *run, struct err *err);
 static enum status run_section_withdraw(struct run *run, struct err *err);
 static enum status run_section_show(struct run *run, struct err *err);
 static enum status run_section_list(struct run *run, struct err *err);
-
-static const char *const section_options[] = {"liner", "curated", "voids", "whole_rounds", "pieces", "remark", NULL};
 
 static const struct option hole_option[] = {
     {"hole", "HOLE", "the hole, where names are typed without one"},
@@ -33,7 +32,7 @@ const struct command section_add_command = {
     .use = USE_MOVING,
     .on = ON_STATE,
     .table = &section_table,
-    .fields = section_options,
+    .fields = section_fields_amended,
     .options = hole_option,
     .least = 1,
     .most = 2,
@@ -49,7 +48,7 @@ const struct command section_amend_command = {
     .on = ON_SECTION,
     .needs_reason = true,
     .table = &section_table,
-    .fields = section_options,
+    .fields = section_fields_amended,
     .options = hole_option,
     .least = 1,
     .most = 1,

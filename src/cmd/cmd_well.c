@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/intake/well_file.h"
+#include "coretally/kind/kind.h"
 #include "coretally/state/lag_hole.h"
 #include "coretally/say/lag_table.h"
 #include "numbered.h"
@@ -14,11 +15,6 @@ static enum status run_well_amend(struct run *run, struct err *err);
 static enum status run_well_withdraw(struct run *run, struct err *err);
 static enum status run_well_show(struct run *run, struct err *err);
 static enum status run_well_list(struct run *run, struct err *err);
-
-static const char *const well_options[] = {"from",         "bores",           "string",      "inlet",     "flowline",
-                                           "supply",       "shaker_delay",    "loss_depth",  "loss",      "slip",
-                                           "cutting_size", "cutting_density", "mud_density", "viscosity", "sphericity",
-                                           "cemented",     "remark",          NULL};
 
 static const struct option add_options[] = {
     {"file", "FILE", "bores and string from a CSV file, or all of it from JSON; may hold several states"},
@@ -40,7 +36,7 @@ const struct command well_add_command = {
     .use = USE_MOVING,
     .on = ON_HOLE,
     .table = &geometry_table,
-    .fields = well_options,
+    .fields = well_fields_amended,
     .options = add_options,
     .least = 1,
     .most = 1,
@@ -57,7 +53,7 @@ const struct command well_amend_command = {
     .on = ON_HOLE,
     .needs_reason = true,
     .table = &geometry_table,
-    .fields = well_options,
+    .fields = well_fields_amended,
     .options = restore_options,
     .least = 2,
     .most = 2,

@@ -5,6 +5,7 @@
 
 #include <assert.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* The last byte is known to be a line end, so that scanning within a line needs no other bound. */
@@ -309,4 +310,13 @@ enum status log_day_decode(struct bytes bytes, struct arena *arena, struct log_d
     } while (reader.at < reader.end);
     *out = day;
     return STATUS_OK;
+}
+
+size_t log_day_rows(struct bytes bytes)
+{
+    static const char head[] = "\nrows ";
+    size_t rows = 0;
+    for (const char *at = bytes.data ? strstr(bytes.data, head) : NULL; at; at = strstr(at + 1, head))
+        rows += (size_t)strtoull(at + strlen(head), NULL, 10);
+    return rows;
 }

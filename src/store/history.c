@@ -2,6 +2,8 @@
 /* What commits say, written and read back. */
 #include "internal.h"
 
+#include "coretally/store/walk.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -37,18 +39,27 @@ static void add_reason(struct text *out, const char *reason)
     }
 }
 
-enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err)
+/* The line of an act as its commit has it. */
+static enum status write_line(const char *string, struct arena *arena, struct text *out, struct err *err)
 {
     struct text text;
     struct bytes bytes;
     text_init(&text, arena);
-    const char *line = act->line + strspn(act->line, "- "); /* "---" would cut the message for git's trailer reader */
-    if (!add_line(&text, "", line, strlen(line)))
+    string += strspn(string, "- "); /* "---" would cut the message for git's trailer reader */
+    if (!add_line(&text, "", string, strlen(string)))
         return err_set(err, STATUS_INPUT, "act", "an act needs a line that says what was done");
     TRY(text_done(&text, &bytes, err));
     /* What is typed was looked at when it was taken. A record of an earlier version may have marks that hide. */
-    text_init(&text, arena);
-    text_add_shown(&text, bytes.data, bytes.len, false);
+    text_init(out, arena);
+    text_add_shown(out, bytes.data, bytes.len, false);
+    return STATUS_OK;
+}
+
+enum status write_message(const struct act *act, struct arena *arena, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    TRY(write_line(act->line, arena, &text, err));
     text_add(&text, "\n");
     (void)add_line(&text, "\nAct: ", act->kind, strlen(act->kind));
     (void)add_line(&text, "\nStation: ", act->actor.station, strlen(act->actor.station));
@@ -127,15 +138,31 @@ enum status trailer_read(const char *message, const char *key, struct arena *are
     return STATUS_OK;
 }
 
+static void make_plain(const char *text)
+{
+    for (char *to = (char *)(uintptr_t)text; to && *to; to++) /* copies of our own */
+        if (((unsigned char)*to < 0x20 && *to != '\n') || *to == 0x7F)
+            *to = '?';
+}
+
 /* Commits by plain git may hold anything; what is told of them goes to terminals and tables. */
 static void make_printable(struct commit *told)
 {
     const char *const texts[] = {told->line,           told->author,  told->mail,  told->committer,
                                  told->committer_mail, told->station, told->reason};
     for (size_t at = 0; at < sizeof texts / sizeof texts[0]; at++)
-        for (char *to = (char *)(uintptr_t)texts[at]; to && *to; to++) /* copies of our own */
-            if (((unsigned char)*to < 0x20 && *to != '\n') || *to == 0x7F)
-                *to = '?';
+        make_plain(texts[at]);
+}
+
+enum status store_line_told(const char *line, struct arena *arena, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    TRY(write_line(line, arena, &text, err));
+    TRY(text_done(&text, &bytes, err));
+    make_plain(bytes.data);
+    *out = bytes.data;
+    return STATUS_OK;
 }
 
 enum status commit_tell(git_commit *commit, struct arena *arena, struct commit *out, struct err *err)

@@ -4,7 +4,7 @@
  * corrects, rows of a log. Driven by the field tables, so a new kind of record needs nothing here. */
 #include <string.h>
 
-#include "coretally/record/items.h"
+#include "coretally/kind/pair.h"
 #include "coretally/state/doubt.h"
 #include "parts.h"
 
@@ -14,23 +14,6 @@ struct change_view {
     const char *path;
     bool keeps; /* the act kept something against doubt */
 };
-
-static int32_t number_at(const struct field *field, const void *record)
-{
-    return *(const int32_t *)((const char *)record + field->offset);
-}
-
-static int32_t version_of(const struct table *table, const void *record)
-{
-    const int32_t version = number_at(field_find(table, "version"), record);
-    return version ? version : 1;
-}
-
-static bool is_withdrawn(const struct table *table, const void *record)
-{
-    const struct field *field = field_find(table, "withdrawn");
-    return field && !field_is_absent(field, record);
-}
 
 static bool is_one_of(const char *name, const char *const *names)
 {
@@ -55,12 +38,12 @@ static bool is_same(const struct table *table, const void *older, const void *ne
 static void hold_version(const struct change_view *view, const struct table *table, const char *item, const void *older,
                          const void *newer, bool has_changed)
 {
-    const int32_t before = version_of(table, older);
-    const int32_t after = version_of(table, newer);
+    const int32_t before = item_version(table, older);
+    const int32_t after = item_version(table, newer);
     const int32_t expected = before + has_changed;
     if (after == expected || (view->keeps && !has_changed && after == before + 1)) /* kept as it is by who is sure */
         return;
-    if (is_withdrawn(table, older) && !is_withdrawn(table, newer) && after <= before)
+    if (item_is_withdrawn(table, older) && !item_is_withdrawn(table, newer) && after <= before)
         flaw_add(view->verify, FLAW_WITHDRAWN_UNDONE, view->path, item,
                  "it was withdrawn, and stands again in version %d", (int)after);
     else
@@ -95,52 +78,9 @@ static void hold_pair(const struct change_view *view, const struct table *table,
         return;
     /* A sub-sample follows its parent to another interval without an amendment of its own. */
     if (table == &sample_table && ((const struct sample *)older)->of && is_same(table, older, newer, following) &&
-        version_of(table, older) == version_of(table, newer))
+        item_version(table, older) == item_version(table, newer))
         return;
     hold_version(view, table, item, older, newer, !same);
-}
-
-enum { ITEM_TEXT_MAX = SAMPLE_KEY_MAX };
-
-static void name_item(const struct items *items, const void *item, char out[ITEM_TEXT_MAX])
-{
-    char text[SECTION_TEXT_MAX];
-    if (items->table == &sample_table) {
-        sample_key(item, out);
-        return;
-    }
-    section_format(item_number(items->table, item), text);
-    (void)snprintf(out, ITEM_TEXT_MAX, "%.60s %s", items->table->kind, text);
-}
-
-/* Does its story go on where that of wanted ends, as an amendment leaves it? */
-static bool goes_on(const struct sample *it, const struct sample *wanted, const char *key)
-{
-    const size_t len = wanted->was ? strlen(wanted->was) : 0;
-    if (len && strncmp(it->was, wanted->was, len) != 0)
-        return false;
-    return it->was[len] ? strcmp(it->was + len + (len > 0), key) == 0 : len > 0;
-}
-
-/* By its key, or among those that had it. A former number of a join is no such key: another sample kept it. */
-static const void *find_sample(const struct items *items, const struct sample *wanted)
-{
-    char key[SAMPLE_KEY_MAX];
-    sample_key(wanted, key);
-    const struct sample *samples = (const struct sample *)(const void *)items->first;
-    const struct sample *found = sample_find(samples, items->count, key);
-    const bool is_there = found != NULL;
-    for (size_t at = 0; !is_there && at < items->count; at++)
-        if (samples[at].was && sample_list_has(samples[at].was, key) && (!found || goes_on(&samples[at], wanted, key)))
-            found = &samples[at];
-    return found;
-}
-
-/* The item of the other version that is this one. hint: where it is looked for first. */
-static const void *find_in(const struct items *items, const void *wanted, size_t hint)
-{
-    return items->table == &sample_table ? find_sample(items, wanted)
-                                         : items_find(items, item_number(items->table, wanted), hint);
 }
 
 static void hold_new_items(const struct change_view *view, const struct items *older, const struct items *newer)
@@ -149,12 +89,12 @@ static void hold_new_items(const struct change_view *view, const struct items *o
     for (size_t at = 0; at < newer->count; at++) {
         const void *it = items_at(newer, at);
         const bool is_renamed = newer->table == &sample_table && ((const struct sample *)it)->was;
-        name_item(newer, it, item);
+        item_text(newer->table, it, item);
         verify_formers_new(view->verify, view->path, item, it, older);
-        if (version_of(newer->table, it) == 1 || is_renamed || (older->count && find_in(older, it, at)))
+        if (item_version(newer->table, it) == 1 || is_renamed || (older->count && pair_find(older, it, at)))
             continue;
         flaw_add(view->verify, FLAW_VERSION_COUNT, view->path, item, "it is new, and begins with version %d",
-                 (int)version_of(newer->table, it));
+                 (int)item_version(newer->table, it));
     }
 }
 
@@ -165,8 +105,8 @@ static void hold_items(const struct change_view *view, const struct field *list,
     char item[ITEM_TEXT_MAX];
     for (size_t at = 0; at < before.count; at++) {
         const void *it = items_at(&before, at);
-        const void *other = after.count ? find_in(&after, it, at) : NULL;
-        name_item(&before, it, item);
+        const void *other = after.count ? pair_find(&after, it, at) : NULL;
+        item_text(before.table, it, item);
         if (other)
             hold_pair(view, list->of, item, it, other);
         else
@@ -189,7 +129,7 @@ static void hold_taken(const struct change_view *view, const struct sample_set *
         const struct sample *sample = &newer->samples[at];
         struct findings findings = {0};
         char item[SAMPLE_KEY_MAX];
-        const struct sample *self = find_sample(&before, sample);
+        const struct sample *self = pair_find(&before, sample, 0);
         if (sample->withdrawn || sample->of || !is_moved(self, sample))
             continue;
         for (size_t other = 0; other < older->sample_count; other++) {
@@ -244,9 +184,9 @@ void verify_new(struct verify *verify, const struct place_known *place, const vo
     const struct change_view view = {verify, place->path, false};
     const struct table *table = place->known->table;
     verify_formers_new(verify, place->path, "", record, &(struct items){table, NULL, 0});
-    if (field_find(table, "version") && version_of(table, record) != 1)
+    if (field_find(table, "version") && item_version(table, record) != 1)
         flaw_add(verify, FLAW_VERSION_COUNT, place->path, "", "it is new, and begins with version %d",
-                 (int)version_of(table, record));
+                 (int)item_version(table, record));
     for (size_t at = 0; at < table->count; at++) {
         const struct items none = {table->fields[at].of, NULL, 0};
         const struct field *list = &table->fields[at];

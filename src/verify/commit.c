@@ -5,15 +5,14 @@
 
 #include "coretally/base/limits.h"
 #include "coretally/store/merge.h"
-#include "parts.h"
-
-#define DAY_BACK_US (INT64_C(86400) * 1000000) /* clocks of stations differ by less. Common practice, no source */
+#include "done.h"
 
 /* One commit under the eyes. */
 struct commit_view {
     struct verify *verify;
     const struct act_told *act;
-    struct arena arena; /* of one file at a time */
+    struct verify_done *done;
+    struct arena arena; /* of one file at a time, or of the few of an act */
 };
 
 static bool is_known_act(const struct verify *verify, const char *kind)
@@ -39,19 +38,44 @@ static void hold_message(struct verify *verify, const struct act_told *act)
         flaw_add(verify, FLAW_ACT_UNKNOWN, "", "", "this program has no act '%s'", act->kind);
 }
 
+static int64_t latest(const struct commit *commit)
+{
+    return commit->when.utc_us > commit->here.utc_us ? commit->when.utc_us : commit->here.utc_us;
+}
+
+/* A clock that ran ahead when the act was done, or a date that was made up. parent NULL: there is none; of acts after
+ * now that follow each other the first is told. */
+static void hold_ahead(struct verify *verify, const struct commit *commit, const struct commit *parent)
+{
+    const int64_t limit_us = verify->state->now.utc_us + DAY_US;
+    char text[INSTANT_TEXT_MAX];
+    instant_format(commit->when.utc_us > commit->here.utc_us ? commit->when : commit->here, text);
+    if (commit->when.utc_us > commit->here.utc_us + DAY_US)
+        flaw_add(verify, FLAW_TIME_AHEAD, "", "", "it is dated %s, %.1f days after git wrote it", text,
+                 (double)(commit->when.utc_us - commit->here.utc_us) / DAY_US);
+    else if (latest(commit) > limit_us && (!parent || latest(parent) <= limit_us))
+        flaw_add(verify, FLAW_TIME_AHEAD, "", "",
+                 "it is dated %s, which is still to come; a clock ran ahead, or it is "
+                 "made up",
+                 text);
+}
+
 static enum status hold_time(struct verify *verify, const struct act_told *act, struct arena *arena, struct err *err)
 {
     struct act_told parent;
     struct err why = {0};
-    if (!*act->parent)
+    if (!*act->parent) {
+        hold_ahead(verify, &act->commit, NULL);
         return STATUS_OK;
+    }
     if (store_act(verify->store, act->parent, arena, &parent, &why) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &why, err);
     const struct commit *own = &act->commit;
+    hold_ahead(verify, own, &parent.commit);
     const int64_t back_us = parent.commit.when.utc_us - own->when.utc_us;
     const bool is_rebased = own->here.utc_us > own->when.utc_us && own->here.utc_us >= parent.commit.when.utc_us;
     char until[INSTANT_TEXT_MAX];
-    if (back_us <= DAY_BACK_US)
+    if (back_us <= DAY_US)
         return STATUS_OK;
     instant_format(is_rebased ? own->here : parent.commit.when, until);
     flaw_add(verify, FLAW_TIME_BACK, "", "",
@@ -60,7 +84,7 @@ static enum status hold_time(struct verify *verify, const struct act_told *act, 
                    "time before %s means a state without it"
                  : "it is dated %.1f days before the commit that it follows, %.10s: a time before %s means a "
                    "state without either",
-             (double)back_us / DAY_BACK_US, act->parent, until);
+             (double)back_us / DAY_US, act->parent, until);
     return STATUS_OK;
 }
 
@@ -96,12 +120,17 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
     void *older = NULL;
     bool there = false;
     TRY(read_version(view, it->path, it->older, &bytes, &there, err));
-    if (!there)
+    if (!there) {
+        verify_done_cut(view->done);
         return STATUS_OK;
+    }
     TRY(verify_room(place->known, &view->arena, &older, err));
     TRY(read_older(view, place, bytes, older, &there, err));
-    if (!there)
+    if (!there) {
+        verify_done_cut(view->done);
         return STATUS_OK;
+    }
+    TRY(verify_done_add(view->done, place, older, newer, err));
     if (verify_is_signatures(place))
         TRY(verify_signatures(view->verify, place, &view->act->commit, older, newer, err));
     if (place->known->kind == KNOWN_RECORD)
@@ -119,6 +148,25 @@ static bool is_left_to_state(const struct commit_view *view, const struct differ
            !strstr(bytes.data, "\"was\":");
 }
 
+/* Of what is left to the state only what the act did is told; of what is read from a file not more than how much. */
+static enum status count_left(struct commit_view *view, const struct place_known *place, const struct difference *it,
+                              struct bytes bytes, struct err *err)
+{
+    const bool is_bulk = !view->done->keeps && place->known->table && place->known->table != &label_set_table;
+    return is_bulk ? verify_done_count(view->done, place, bytes, err) : verify_done_read(view->done, place, it, err);
+}
+
+static enum status hold_new(struct commit_view *view, const struct place_known *place, const void *newer,
+                            struct err *err)
+{
+    TRY(verify_done_add(view->done, place, NULL, newer, err));
+    if (place->known->kind == KNOWN_RECORD)
+        verify_new(view->verify, place, newer);
+    return verify_is_signatures(place) /* are held against their commit */
+               ? verify_signatures(view->verify, place, &view->act->commit, NULL, newer, err)
+               : STATUS_OK;
+}
+
 static enum status hold_there(struct commit_view *view, const struct place_known *place, const struct difference *it,
                               struct err *err)
 {
@@ -128,20 +176,19 @@ static enum status hold_there(struct commit_view *view, const struct place_known
     if (place->known->kind == KNOWN_EVIDENCE && *it->older)
         flaw_add(view->verify, FLAW_RECORD_CHANGED, it->path, "", "evidence stays as it was attached");
     TRY(read_version(view, it->path, it->newer, &bytes, &there, err));
-    const bool is_signed = verify_is_signatures(place); /* are held against its commit */
-    if (!there || (!is_signed && is_left_to_state(view, it, bytes)))
+    if (there && !verify_is_signatures(place) && is_left_to_state(view, it, bytes))
+        return count_left(view, place, it, bytes, err);
+    if (there) {
+        TRY(verify_room(place->known, &view->arena, &newer, err));
+        TRY(verify_bytes(view->verify, place, bytes, &view->arena, newer, &there, err));
+    }
+    if (!there) {
+        verify_done_cut(view->done);
         return STATUS_OK;
-    TRY(verify_room(place->known, &view->arena, &newer, err));
-    TRY(verify_bytes(view->verify, place, bytes, &view->arena, newer, &there, err));
-    if (!there)
-        return STATUS_OK;
-    if (*it->older && strcmp(it->older, it->newer) != 0 && place->known->kind != KNOWN_EVIDENCE)
-        return hold_changed(view, place, it, newer, err);
-    if (!*it->older && place->known->kind == KNOWN_RECORD)
-        verify_new(view->verify, place, newer);
-    if (!*it->older && is_signed)
-        return verify_signatures(view->verify, place, &view->act->commit, NULL, newer, err);
-    return STATUS_OK;
+    }
+    if (place->known->kind == KNOWN_EVIDENCE)
+        return verify_done_read(view->done, place, it, err);
+    return *it->older ? hold_changed(view, place, it, newer, err) : hold_new(view, place, newer, err);
 }
 
 static void hold_removed(const struct commit_view *view, const struct place_known *place)
@@ -166,10 +213,10 @@ static enum status hold_difference(struct commit_view *view, const struct verify
         return STATUS_OK;
     }
     if (verify_is_moved(moves, &place) && (!it->newer_mode || it->newer_mode == MODE_FILE))
-        return STATUS_OK;
+        return verify_done_read(view->done, &place, it, err);
     if (!it->newer_mode) {
         hold_removed(view, &place);
-        return STATUS_OK;
+        return verify_done_read(view->done, &place, it, err);
     }
     if (it->newer_mode != MODE_FILE) {
         flaw_add(view->verify, FLAW_FILE_MODE, it->path, "", "its mode is %06o, that of a plain file is %06o",
@@ -180,10 +227,30 @@ static enum status hold_difference(struct commit_view *view, const struct verify
     return hold_there(view, &place, it, err);
 }
 
+/* A file after the other; an act that is judged as a whole keeps them until its end. */
+static enum status hold_files(struct commit_view *view, const struct verify_moves *moves,
+                              const struct differences *differences, struct err *err)
+{
+    for (size_t at = 0; at < differences->count; at++) {
+        const struct difference *it = &differences->items[at];
+        struct place_known place;
+        if (verify_is_open(it)) {
+            TRY(verify_decided(view->verify, view->act, differences, at, &view->arena, err));
+            if (registry_place(it->path, &place))
+                TRY(verify_done_read(view->done, &place, it, err));
+        } else
+            TRY(hold_difference(view, moves, it, err));
+        if (!view->done->keeps)
+            arena_clear(&view->arena);
+    }
+    return verify_done_end(view->done, err);
+}
+
 static enum status look_at_act(struct commit_view *view, struct arena *arena, struct err *err)
 {
     struct differences differences = {0};
     struct verify *verify = view->verify;
+    struct verify_done done;
     struct err why = {0};
     TRY(verify_note_key(verify, view->act, err));
     if (view->act->parent_count > 1)
@@ -197,14 +264,11 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
         TRY(verify_renamings(verify, view->act, &differences, at, &view->arena, &moves, err));
         arena_clear(&view->arena);
     }
-    for (size_t at = 0; at < differences.count; at++) {
-        if (verify_is_open(&differences.items[at]))
-            TRY(verify_decided(verify, view->act, &differences, at, &view->arena, err));
-        else
-            TRY(hold_difference(view, &moves, &differences.items[at], err));
-        arena_clear(&view->arena);
-    }
-    return STATUS_OK;
+    verify_done_begin(verify, view->act, differences.count, &done);
+    view->done = &done;
+    const enum status status = hold_files(view, &moves, &differences, err);
+    verify_done_close(&done);
+    return status;
 }
 
 static enum status look_at_commit(struct verify *verify, const char *id, struct err *err)

@@ -16,6 +16,7 @@
  *     unseen.c     acts set on top of a renaming by who had not seen it
  *     label.c      labels: what they said is worked out anew at the state they name
  *     commit.c     the commits: what each changed, and what it says
+ *     done.c       what the commit did against what an act of its kind does, and says
  *     change.c     a record before and after a commit: only what an act can do
  *     former.c     former numbers, which joins alone write
  *     join.c       a commit with two parents: what joining them gives

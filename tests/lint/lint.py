@@ -16,14 +16,15 @@ MAY_USE = {
     "store": {"store", "record", "domain", "base"},
     "join": {"join", "store", "record", "domain", "base"},
     "state": {"state", "store", "record", "domain", "base"},
-    "act": {"act", "state", "store", "record", "domain", "base"},
-    "ask": {"ask", "state", "store", "record", "domain", "base"},
-    "intake": {"intake", "act", "state", "store", "record", "domain", "base"},
+    "kind": {"kind", "state", "store", "record", "domain", "base"},
+    "act": {"act", "kind", "state", "store", "record", "domain", "base"},
+    "ask": {"ask", "kind", "state", "store", "record", "domain", "base"},
+    "intake": {"intake", "act", "kind", "state", "store", "record", "domain", "base"},
     "view": {"view", "record", "domain", "base"},
-    "verify": {"verify", "join", "ask", "state", "store", "record", "domain", "base"},
-    "run": {"run", "view", "join", "act", "state", "store", "record", "domain", "base"},
-    "say": {"say", "run", "verify", "join", "ask", "intake", "act", "view", "state", "store", "record", "domain", "base"},
-    "cmd": {"cmd", "say", "run", "view", "join", "act", "verify", "ask", "intake", "state", "store", "record", "domain", "base"},
+    "verify": {"verify", "join", "ask", "kind", "state", "store", "record", "domain", "base"},
+    "run": {"run", "view", "join", "act", "kind", "state", "store", "record", "domain", "base"},
+    "say": {"say", "run", "verify", "join", "ask", "intake", "act", "kind", "view", "state", "store", "record", "domain", "base"},
+    "cmd": {"cmd", "say", "run", "view", "join", "act", "verify", "ask", "intake", "kind", "state", "store", "record", "domain", "base"},
 }
 # Foreign header -> the only places that may know it.
 FOREIGN = {
@@ -42,7 +43,7 @@ C_LIBRARY = set(
     "sys/time sys/types sys/utsname sys/wait pthread sched spawn langinfo ftw glob libgen".split()
 )
 BANNED = r"\b(strcpy|strcat|sprintf|vsprintf|gets|strtok|system|alloca|atoi|atof|atol)\s*\("
-QUIET = {"base", "domain", "record", "store", "join", "state", "act", "ask", "intake", "verify", "view"}  # layers that never print
+QUIET = {"base", "domain", "record", "store", "join", "state", "kind", "act", "ask", "intake", "verify", "view"}  # layers that never print
 TOP = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "LICENSE", "src", "include", "schemas", "tests",
        "example-expedition"}
 LINES_MAX = 400

@@ -41,10 +41,10 @@ MUST_CHECK enum status core_seek(struct state *state, const struct target *targe
 
 /* --- for acts on cores and their sections --- */
 
-/* Hold the core as it shall be against its hole, its neighbours, its samples and itself as it was, and draft it. what:
- * "", " amended"; NULL: the draft has its line already. Findings that it has already come first. */
+/* Hold the core as it shall be against its hole, its neighbours, its samples and itself as it was, and draft it.
+ * Findings that it has already come first. */
 MUST_CHECK enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core,
-                                  const char *what, struct draft *out, struct err *err);
+                                  struct draft *out, struct err *err);
 
 /* It is recorded, under this name. */
 MUST_CHECK enum status core_present(struct state *state, const struct target *target, const struct core *core,

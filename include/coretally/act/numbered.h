@@ -27,8 +27,6 @@ struct numbered_act {
     /* Rules; item may be one of the set. */
     enum status (*check)(struct state *state, const struct numbered_place *place, const void *item,
                          struct numbered_found *out, struct err *err);
-    /* The line of the commit; what: "", " amended", " withdrawn". */
-    void (*line)(const char *hole, const void *item, const char *what, struct text *out);
 };
 extern const struct numbered_act drilled_act;
 extern const struct numbered_act well_act;

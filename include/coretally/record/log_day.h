@@ -57,6 +57,9 @@ bool log_head_is_same(const struct log_block *a, const struct log_block *b);
 MUST_CHECK enum status log_day_encode(const struct log_day *day, struct arena *arena, struct bytes *out,
                                       struct err *err);
 
+/* How many rows a day says that it has, told without decoding it; 0 of no day. */
+size_t log_day_rows(struct bytes bytes);
+
 /* Strict: STATUS_DAMAGED with the line otherwise. */
 MUST_CHECK enum status log_day_decode(struct bytes bytes, struct arena *arena, struct log_day *out, struct err *err);
 

@@ -67,6 +67,9 @@ struct act_told {
 MUST_CHECK enum status store_act(struct store *store, const char *id, struct arena *arena, struct act_told *out,
                                  struct err *err);
 
+/* The line of an act as its commit tells it: one line, without what a message cannot hold. */
+MUST_CHECK enum status store_line_told(const char *line, struct arena *arena, const char **out, struct err *err);
+
 /* Did it change anything at path, a file or a folder with all that is in it, against its first parent? */
 MUST_CHECK enum status store_touches(struct store *store, const char *id, const char *path, bool *out, struct err *err);
 

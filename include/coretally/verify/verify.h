@@ -54,13 +54,18 @@ extern const char *const severity_meanings[];
     X(RECORD_CHANGED, "record-changed", WRONG, "a commit changed what no act changes")                                 \
     X(VERSION_COUNT, "version-count", WRONG, "a record changed and its version did not count up by one")               \
     X(WITHDRAWN_UNDONE, "withdrawn-undone", WRONG, "a withdrawn record stands again without a new version")            \
+    X(ACT_FALSE, "act-false", WRONG, "a commit did what no act of its kind does")                                      \
+    X(ACT_LINE, "act-line", WRONG, "a commit says something else than what it did")                                    \
     X(ACT_MISSING, "act-missing", WRONG, "a commit does not say what act it is")                                       \
+    X(ACT_UNKNOWN, "act-unknown", WRONG,                                                                               \
+      "a commit names an act that this program does not know; where a newer one recorded it, use that")                \
     X(COMMIT_MERGED, "commit-merged", WRONG,                                                                           \
       "a commit joins more than two histories; a join has two: coretally join, one after the other")                   \
     X(JOIN_FALSE, "join-false", WRONG,                                                                                 \
       "a commit that joins two histories is not what joining them gives: it undoes, drops, changes or adds")           \
     X(SIGNATURE_FALSE, "signature-false", WRONG,                                                                       \
-      "a signature is not by the commit's author, is by whoever did what is signed, or is of other contents")          \
+      "a signature is not by the commit's author and committer, is by whoever did what is signed, or is of other "     \
+      "contents")                                                                                                      \
     X(KEY_FALSE, "key-false", WRONG,                                                                                   \
       "a commit's signature by key is of other contents, or by the key of somebody else than its author")              \
     X(REF_REFUSED, "ref-refused", WRONG,                                                                               \
@@ -78,7 +83,6 @@ extern const char *const severity_meanings[];
       "two sides were right, each by itself; joined, they break a rule: coretally open lists it")                      \
     X(RULE_DOUBTED, "rule-doubted", DOUBTFUL,                                                                          \
       "a rule doubts this, and nobody was asked: it came with another record, or the rule is newer than the act")      \
-    X(ACT_UNKNOWN, "act-unknown", DOUBTFUL, "a commit names an act that this program does not know")                   \
     X(LABEL_REBASED, "label-rebased", DOUBTFUL,                                                                        \
       "a label names a commit that a rebase left behind; it shows the depth as of the commit that recorded it")        \
     X(SIGNATURE_LOST, "signature-lost", DOUBTFUL,                                                                      \
@@ -90,6 +94,7 @@ extern const char *const severity_meanings[];
     X(NAME_UNSEEN, "name-unseen", DOUBTFUL,                                                                            \
       "an act was set on top of a renaming; the number that it names was another core's when it was done")             \
     X(TIME_BACK, "time-back", DOUBTFUL, "a commit is more than a day older than the one before it")                    \
+    X(TIME_AHEAD, "time-ahead", DOUBTFUL, "a commit is dated more than a day after git wrote it, or after today")      \
     X(EVIDENCE_UNUSED, "evidence-unused", DOUBTFUL, "no correction names this evidence file")
 
 enum flaw {
