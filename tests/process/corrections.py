@@ -19,7 +19,7 @@ import sys
 
 from table import Table, asked, place, verdict
 
-SCALES = ("CSF-A", "CSF-B", "CCSF")
+SCALES = ("DSF", "CSF-A", "CSF-B", "CCSF")
 FAILED = []
 
 
