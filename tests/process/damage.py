@@ -5,7 +5,7 @@
     damage.py --bin DIR [--only WORD] [--keep FOLDER]
 
 A registry is made by the program itself: cores, samples and sub-samples, a withdrawn one, corrections with evidence, a
-riser hole with its log and bags; labels are written as records. Each damage is done to a copy of it with plain git, or to
+riser hole with its log and bags, printed labels. Each damage is done to a copy of it with plain git, or to
 git's own files, and must be told by its word and path, with exit 8 (a doubt: exit 0). The copy that nothing was done to
 must be clean. Every word of verify is provoked, or named here as met elsewhere.
 """
@@ -50,6 +50,8 @@ def try_damage(base, folder, row):
     for word, place in expected:
         if not any(word == flaw and place in (None, at) for flaw, at in told):
             said.append("%s of %s is not told" % (word, place))
+    if expected and not doubt and all(row["severity"] == "doubtful" for row in rows or [] if row["flaw"] == expected[0][0]):
+        said.append("%s is no more than a doubt" % expected[0][0])
     if not expected and any(row["severity"] != "kept" for row in rows or []):
         said.append("something is told")
     if said:

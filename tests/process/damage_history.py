@@ -67,15 +67,40 @@ def commit_of_no_act(reg):
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1), message="fix depth\n")
 
 
-@damage(("act-unknown", None), doubt=True)
+@damage(("act-unknown", None))
 def commit_of_another_act(reg):
     reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1),
              message="Mended\n\nAct: core mend\nStation: core table\n")
 
 
-@damage(("time-back", None), doubt=True)
+@damage(("act-false", None))
+def act_that_gives_no_reason(reg):
+    reg.again(reg.message().replace("Reason: tape read at the wrong end\n", ""))
+
+
+@damage(("act-false", CORE1))
+def act_of_another_kind(reg):
+    reg.again(reg.message().replace("core amend", "core add"))
+
+
+@damage(("act-line", ""))
+def act_that_says_another_length(reg):
+    reg.again(reg.message().replace("9.400 m (98.9 %)", "9.430 m (99.3 %)"))
+
+
+@damage(("time-back", ""), doubt=True)
 def commit_of_last_year(reg):
-    reg.edit(CORE1, lambda core: core.update(bottom_m=3030.8, version=core["version"] + 1), when="2025-03-01T05:00:00Z")
+    reg.again(when="2025-03-01T05:00:00Z")
+
+
+@damage(("time-ahead", ""), doubt=True)
+def commit_of_next_year(reg):
+    reg.again(when="2027-03-01T05:00:00Z")
+
+
+@damage(("time-ahead", ""), doubt=True)
+def commit_of_two_days_after_git_wrote_it(reg):
+    reg.again(when="2026-03-01T04:12:00Z", written="2026-02-27T04:12:00Z")
 
 
 @damage(("history-rewritten", None), arguments=("--since", "TIP"))

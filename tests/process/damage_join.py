@@ -2,7 +2,7 @@
 """Damages done where two histories are joined: a join carries no decision, so whatever one decides is found."""
 import json
 
-from damage_scene import ACT, BAGS, CORE1, CORE2, CORRECTION2, SAMPLES1, SAMPLES2, at_end, damage, find, label_of
+from damage_scene import ACT, BAGS, CORE1, CORE2, CORRECTION2, PRINTED, SAMPLES1, SAMPLES2, at_end, damage, find, label_of
 
 JOIN = "Merge branch 'shore'\n"
 SAMPLES9 = "holes/U0012A/cores/0009.samples.json"
@@ -113,7 +113,7 @@ def join_of_one(reg):
              message="Join of 0123456789 and 9876543210\n\nAct: join\n")
 
 
-@damage(("act-unknown", None), doubt=True)
+@damage(("act-unknown", None))
 def join_that_says_it_is_an_act(reg):
     reg.commit(ACT, parents=two_sides(reg))
 
@@ -354,7 +354,7 @@ def label_recorded_before_acts_of_both_sides(reg):
     label = label_of("901-U0012A-3H", "0f3a9c21bd00112233445566778899aabbccddee", "CSF-A", float(row["csf_a_top_m"]),
                      float(row["csf_a_bottom_m"]))
     reg.stage(LABELS3, {"format": 1, "kind": "labels", "hole": "U0012A", "core": 3, "labels": [label]})
-    reg.commit("Labels printed\n\nAct: import\nStation: core table\n")
+    reg.commit(PRINTED)
     reg.act("correction", "add", "U0012A", "shift", "3H", "0.25", "--reason", "slid down", "--supersedes", "2", clock="2026-03-01T07:00:00Z")
     reg.act("label", "print", "U0012A-3H", "--out", "a.pdf", clock="2026-03-01T08:00:00Z")
     ship = reg.git("rev-parse", "main")

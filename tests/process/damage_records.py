@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: MIT
 """Damages to what records mean: names, references, rules, labels."""
-from damage_scene import (ACT, BAGS, BAG_LABELS, CHECKS, CORE1, CORE3, CORRECTION1, CORRECTION2, DRILLED, LABELS1, PUMPS,
-                          SAMPLES1, SAMPLES2, WELL, at_end, damage, find, label_of)
+from damage_scene import (ACT, BAGS, BAG_LABELS, CHECKS, CORE1, CORE3, CORRECTION1, CORRECTION2, DAY, DRILLED, LABELS1, PRINTED,
+                          PUMPS, SAMPLES1, SAMPLES2, WELL, at_end, damage, find, label_of)
+from table import CLOCK
 
 
 # --- records that contradict one another ---
@@ -94,7 +95,7 @@ def evidence_removed(reg):
     reg.commit()
 
 
-@damage(("evidence-unused", None), doubt=True)
+@damage(("act-false", None), ("evidence-unused", None))
 def evidence_of_nothing(reg):
     blob = reg.blob("a page\n")
     reg.stage("evidence/" + blob, blob)
@@ -205,10 +206,9 @@ def correction_twice(reg):
 
 def new_label(reg, path, like, **keys):
     def change(record):
-        label = dict(record["labels"][like], **{"copy": 3, **keys})
-        record["labels"].append(label_of(**{"top": label.pop("top_m"), "bottom": label.pop("bottom_m"),
-                                            **{key: label[key] for key in ("name", "state", "scale", "copy", "printed")}}))
-    reg.edit(path, change)
+        label = dict(record["labels"][like], **{"copy": 3, "printed": DAY, **keys})
+        record["labels"].append(label_of(top=label.pop("top_m"), bottom=label.pop("bottom_m"), **label))
+    reg.edit(path, change, message=PRINTED)
 
 
 @damage(("record-changed", LABELS1), ("label-depth", LABELS1))
@@ -265,7 +265,7 @@ def copy_twice(reg):
 
 @damage(("record-order", LABELS1))
 def label_twice(reg):
-    new_label(reg, LABELS1, 1, copy=2)
+    new_label(reg, LABELS1, 1, copy=2, printed=CLOCK)
 
 
 @damage(("record-removed", LABELS1))
@@ -342,7 +342,7 @@ def act_signed_by_no_key(reg):
     sign_by_no_key(reg)
 
 
-@damage(("key-missing", ""), ("key-false", ""))
+@damage(("key-false", ""), ("key-missing", ""))
 def act_not_signed_by_a_key_after_one_that_was(reg):
     sign_by_no_key(reg)
     reg.act("section", "add", "U0012A-3H-4", "0.1")

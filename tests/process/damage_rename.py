@@ -1,24 +1,22 @@
 # SPDX-License-Identifier: MIT
 """Damages to renamed cores: files moved by plain git, with more or less than a renaming has."""
-from damage_scene import CORE2, at_end, damage, label_of
+from damage_scene import CORE2, at_end, damage
 
 OLD = "holes/U0012A/cores/0005"
 NEW = "holes/U0012A/cores/0006"
 RENAMED = "holes/U0012A/renamed.json"
+RENAMES = ("Core 901-U0012A-5H amended: it is 901-U0012A-6H now, with 6 sections, 1 sample, 1 label\n\n"
+           "Act: core amend\nStation: core table\nReason: sheet 5\n")
 
 
 def record_core(reg):
     """Core 5H with a sample and a label, still under its old name."""
     reg.act("core", "add", "U0012A-5H", "3060", "+9.5", "--recovered", "9", "--sections", "6x1.5")
     reg.act("sample", "add", "U0012A-5H-1W,5-7", "--volume", "5")
-    state = reg.git("rev-parse", "main")
-    top = [row for row in reg.act("depth", "U0012A-5H", "--csv").splitlines()][1].split(",")
-    reg.stage(OLD + ".labels.json", {"format": 1, "kind": "labels", "hole": "U0012A", "core": 5, "labels": [
-        label_of("901-U0012A-5H", state, "CSF-A", float(top[1]), float(top[2]))]})
-    reg.commit("Labels printed\n\nAct: import\nStation: core table\n")
+    reg.act("label", "print", "U0012A-5H", "--layout", "small", "--out", "5H.svg")
 
 
-def rename(reg, core=None, samples=None, labels=None, story=None, leave=(), **options):
+def rename(reg, core=None, samples=None, labels=None, story=None, leave=(), message=RENAMES):
     """As core amend does it, but for what is to be wrong."""
     record = reg.record(OLD + ".json")
     record["number"] = 6
@@ -40,7 +38,7 @@ def rename(reg, core=None, samples=None, labels=None, story=None, leave=(), **op
         story = [{"number": 1, "from": "5H", "to": "6H"}]
     if story:
         reg.stage(RENAMED, {"format": 1, "kind": "renamed", "hole": "U0012A", "renamings": story})
-    reg.commit(**options)
+    reg.commit(message)
 
 
 def renamed(reg):
@@ -186,8 +184,8 @@ def sample_set_on_top(reg, mail, committed):
     """A sample of 5H by somebody, which git set on top of what is there."""
     reg.act("sample", "add", "U0012A-5H-2W,5-7", "--volume", "5")
     parent, tree = reg.git("rev-parse", "main~1", "main^{tree}").splitlines()
-    moved = reg.git("commit-tree", tree, "-p", parent, data="Sample taken\n\nAct: sample add\nStation: shore\n",
-                    GIT_AUTHOR_NAME="B", GIT_AUTHOR_EMAIL=mail, GIT_COMMITTER_DATE=committed)
+    moved = reg.git("commit-tree", tree, "-p", parent, data=reg.message(), GIT_AUTHOR_NAME="B",
+                    GIT_AUTHOR_EMAIL=mail, GIT_COMMITTER_DATE=committed)
     reg.git("update-ref", "refs/heads/main", moved)
 
 
@@ -226,12 +224,13 @@ def set_on_top_of_a_join(reg, mail, *acts):
         reg.act(*words)
     early = "2026-03-01T03:00:00Z"
     tree = reg.git("rev-parse", "main^{tree}")
+    done = reg.message()
     first = "g"
     for again in range(100):
         if first < other:
             break
         first = reg.git("commit-tree", tree, "-p", reg.git("rev-parse", "main~1"),
-                        data="Done at shore %d\n\nAct: %s\nStation: shore\n" % (again, " ".join(acts[-1][:2])),
+                        data=done.replace("Station: core table", "Station: shore %d" % again),
                         GIT_AUTHOR_NAME="B", GIT_AUTHOR_EMAIL="brandt@shore.example", GIT_AUTHOR_DATE=early, GIT_COMMITTER_DATE=early)
     reg.git("update-ref", "refs/heads/main", first)
     reg.git("update-ref", "refs/heads/other", other)

@@ -119,7 +119,7 @@ def on_deck_out_of_order(reg):
     """Acts of earlier versions did not ask for it."""
     for core, hour in ((1, 10), (2, 12)):
         reg.act("core", "amend", "U0012A-%dH" % core, "--on-deck", "2026-02-20T%d:00Z" % hour, "--reason", "from the log")
-    reg.edit(CORE2, lambda core: core.update(on_deck=core["on_deck"].replace("T12", "T09"), version=3))
+    reg.edit(CORE2, lambda core: core.update(on_deck=core["on_deck"].replace("T12", "T09"), version=3), message=reg.message())
 
 
 @damage(("rule-doubted", CORE3), doubt=True)

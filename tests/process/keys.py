@@ -163,7 +163,7 @@ def push(table, kind):
     table.write("hub.git/hooks/pre-receive", table.act("verify", "--hook-text"))
     os.chmod(table.under("hub.git", "hooks", "pre-receive"), 0o755)
     good = table.tip()
-    rewrite(table, lambda text: text.replace("Core ", "Cors ", 1))
+    rewrite(table, lambda text: text.replace("Station: core table", "Station: core room", 1))
     for commit, accepted in ((table.tip(), False), (good, True)):
         table.git("update-ref", "refs/heads/main", commit)
         done = table.start(["git", "-C", table.under("registry.git"), "push", "-q", table.under("hub.git"), "main"])
@@ -186,7 +186,7 @@ def story(table, kind):
     join(table, kind)
     push(table, kind)
     tip = table.tip()
-    rewrite(table, lambda text: text.replace("Core ", "Cors ", 1))
+    rewrite(table, lambda text: text.replace("Station: core table", "Station: core room", 1))
     hold(table, kind, "other contents", ["key-false"], 0)
     table.git("update-ref", "refs/heads/main", tip)
     rewrite(table, lambda text: text.replace("-----BEGIN ", "-----BEGUN ", 1))
