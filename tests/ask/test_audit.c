@@ -60,10 +60,18 @@ static void each_moves_its_own_and_all_move_together(void **state)
     audit(room, "U0012A", &all);
     const struct correction_facts *tally = find(&all, 2);
     const struct correction_facts *shift = find(&all, 3);
-    assert_int_equal(tally->part_count, 1);
-    const struct reach_count *cores = &all.parts.items[tally->first_part]->reach.counts[REACH_CORES];
+    assert_int_equal(tally->part_count, 2); /* told against what it took the place of, and against none */
+    const struct reach_part *part = all.parts.items[tally->first_part];
+    const struct reach_count *cores = &part->reach.counts[REACH_CORES];
+    assert_string_equal(part->against, "correction 1");
     assert_int_equal(cores->moved, 1);
-    assert_int_equal(cores->least_um, 100000); /* without it the one that it took the place of is in force */
+    assert_int_equal(cores->least_um, 100000); /* 0.5 - 0.4 */
+    part = all.parts.items[tally->first_part + 1];
+    cores = &part->reach.counts[REACH_CORES];
+    assert_string_equal(part->against, "none");
+    assert_int_equal(cores->moved, 1);
+    assert_int_equal(cores->least_um, 500000);
+    assert_int_equal(shift->part_count, 1);
     cores = &all.parts.items[shift->first_part]->reach.counts[REACH_CORES];
     assert_int_equal(cores->moved, 1);
     assert_int_equal(cores->greatest_um, -200000);
