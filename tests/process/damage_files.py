@@ -3,7 +3,7 @@
 import json
 import re
 
-from damage_scene import (ACT, CORE1, CORE2, CORE3, CORRECTION1, LABELS1, LOG, SAMPLES1, SAMPLES2, at_end, damage, find, rewrite)
+from damage_scene import (CORE1, CORE2, CORE3, CORRECTION1, LABELS1, LOG, SAMPLES1, SAMPLES2, at_end, damage, find, rewrite)
 
 
 # --- files that do not belong, or are missing ---
