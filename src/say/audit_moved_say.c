@@ -107,11 +107,9 @@ enum status audit_signers(struct audit *audit, const struct moved_act *act, cons
     text_init(&text, audit->run->state->arena);
     *is_recording = false;
     for (size_t at = 0; at < act->correction_count; at++) {
-        const struct correction_facts *one =
-            audit_correction(audit, act->corrections[at].hole, act->corrections[at].number);
-        const bool is_first = one && strcmp(one->first.id, act->commit.id) == 0;
-        *is_recording = *is_recording || is_first;
-        for (size_t by = 0; is_first && by < one->by.count; by++)
+        const struct correction_facts *one = audit_recorded(audit, act, &act->corrections[at]);
+        *is_recording = *is_recording || one;
+        for (size_t by = 0; one && by < one->by.count; by++)
             add_signer(&text, &one->by.items[by],
                        one->by.items[by].is_same || one->it->withdrawn ? "" : " (as it was)");
     }
@@ -129,10 +127,9 @@ static enum status evidence_of(struct audit *audit, const struct moved_act *act,
     enum evidence worst = EVIDENCE_NONE;
     bool any = false;
     for (size_t at = 0; at < act->correction_count; at++) {
-        const struct correction_facts *one =
-            audit_correction(audit, act->corrections[at].hole, act->corrections[at].number);
+        const struct correction_facts *one = audit_recorded(audit, act, &act->corrections[at]);
         enum evidence held = EVIDENCE_NONE;
-        if (!one || strcmp(one->first.id, act->commit.id) != 0)
+        if (!one)
             continue;
         TRY(evidence_find(audit->run->state, one->it, &held, err));
         worst = held > worst || !any ? held : worst;
@@ -215,7 +212,8 @@ static enum status fill_acts(struct audit *audit, const struct moved_act *const 
     return STATUS_OK;
 }
 
-#define ACTS_MEANING "of cores, sections and samples together, or of bags: by their tops, or their bottoms where the tops stay"
+#define ACTS_MEANING                                                                                                   \
+    "of cores, sections and samples together, or of bags: by their tops, or their bottoms where the tops stay"
 
 enum status audit_acts_first_write(struct audit *audit, struct err *err)
 {
@@ -271,10 +269,9 @@ static enum status evidence_words_of(struct audit *audit, const struct moved_act
     struct bytes bytes;
     text_init(&text, audit->run->state->arena);
     for (size_t at = 0; at < act->correction_count; at++) {
-        const struct correction_facts *one =
-            audit_correction(audit, act->corrections[at].hole, act->corrections[at].number);
+        const struct correction_facts *one = audit_recorded(audit, act, &act->corrections[at]);
         enum evidence held = EVIDENCE_NONE;
-        if (!one || strcmp(one->first.id, act->commit.id) != 0)
+        if (!one)
             continue;
         TRY(evidence_find(audit->run->state, one->it, &held, err));
         if (one->it->evidence)
@@ -288,23 +285,42 @@ static enum status evidence_words_of(struct audit *audit, const struct moved_act
     return STATUS_OK;
 }
 
+/* " (now 7)": a join gave what the act recorded another number. */
+static enum status now_text(struct audit *audit, const struct moved_act *act, const char **out, struct err *err)
+{
+    struct text text;
+    struct bytes bytes;
+    text_init(&text, audit->run->state->arena);
+    for (size_t at = 0; at < act->correction_count; at++) {
+        const struct correction_facts *one = audit_recorded(audit, act, &act->corrections[at]);
+        if (one && one->it->number != act->corrections[at].number)
+            text_addf(&text, " (%s %d is now %d)", act->corrections[at].hole, (int)act->corrections[at].number,
+                      (int)one->it->number);
+    }
+    TRY(text_done(&text, &bytes, err));
+    *out = bytes.len ? bytes.data : "";
+    return STATUS_OK;
+}
+
 /* "2026-03-14T09:00:00Z, Ines Okonjo, operations office: Correction 1 of ...; why: ...; evidence: ..." */
 static enum status add_decided(struct audit *audit, const struct moved_act *act, struct sheet *sheet, struct err *err)
 {
     const struct commit *commit = &act->commit;
     const char *held = NULL;
     const char *told = NULL;
+    const char *now = NULL;
     char when[INSTANT_TEXT_MAX];
     char id[12];
     (void)snprintf(id, sizeof id, "%.10s", commit->id);
     instant_format(commit->when, when);
     TRY(evidence_words_of(audit, act, &held, err));
+    TRY(now_text(audit, act, &now, err));
     if (act->is_join)
         TRY(audit_text(audit->run->state, &told, err, "%s. %s, what the other side did came to the side of %.10s", when,
                        commit->line, act->line));
     else
-        TRY(audit_text(audit->run->state, &told, err, "%s, %s%s%s. %s. Why: %s. Evidence: %s.", when, commit->author,
-                       commit->station ? ", " : "", commit->station ? commit->station : "", commit->line,
+        TRY(audit_text(audit->run->state, &told, err, "%s, %s%s%s. %s%s. Why: %s. Evidence: %s.", when, commit->author,
+                       commit->station ? ", " : "", commit->station ? commit->station : "", commit->line, now,
                        commit->reason ? commit->reason : "none given", held));
     return audit_fact_add(sheet, id, told, err);
 }

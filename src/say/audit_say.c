@@ -50,13 +50,16 @@ enum status audit_sheet_new(struct state *state, const struct column *columns, s
     return STATUS_OK;
 }
 
-const struct correction_facts *audit_correction(const struct audit *audit, const char *hole, int32_t number)
+const struct correction_facts *audit_recorded(const struct audit *audit, const struct moved_act *act,
+                                              const struct moved_correction *touched)
 {
     for (size_t at = 0; at < audit->holes.count; at++) {
-        const struct audit_hole *it = &audit->holes.items[at];
-        for (size_t one = 0; strcmp(it->roll.target.hole_name, hole) == 0 && one < it->correction_count; one++)
-            if (it->corrections[one].it->number == number)
-                return &it->corrections[one];
+        const struct audit_hole *hole = &audit->holes.items[at];
+        for (size_t i = 0; strcmp(hole->roll.target.hole_name, touched->hole) == 0 && i < hole->correction_count; i++) {
+            const struct correction_facts *one = &hole->corrections[i];
+            if (correction_recorded_as(one->it) == touched->number && strcmp(one->first.id, act->commit.id) == 0)
+                return one;
+        }
     }
     return NULL;
 }

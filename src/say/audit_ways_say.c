@@ -1,11 +1,49 @@
 /* SPDX-License-Identifier: MIT */
 /* How an outsider checks an audit: the commands, with the figures of this one in them. */
+#include <string.h>
+
 #include "coretally/say/audit_say.h"
 
 /* What is typed, and what it must show. */
 static void add_way(struct text *out, const char *command, const char *shows)
 {
     text_addf(out, "%s\n    # %s\n", command, shows);
+}
+
+/* The file of a correction now against the one that each person signed: another, where a join gave numbers anew or
+ * somebody changed it. git finds that one by its hash, whatever it was called. */
+static enum status add_signatures(struct audit *audit, const char *hole, const struct correction_facts *one,
+                                  struct text *out, struct err *err)
+{
+    struct state *const state = audit->run->state;
+    const char *line = NULL;
+    const char *shows = NULL;
+    char path[REGISTRY_PATH_MAX];
+    char present[HASH_TEXT_MAX];
+    correction_path(hole, one->it->number, path);
+    TRY(store_id(state->store, path, present, err));
+    TRY(audit_text(state, &line, err, "git -C clone.git rev-parse %.10s:%s", audit->state.id, path));
+    add_way(out, line, "the hash of the record now");
+    signatures_path(hole, one->it->number, path);
+    TRY(audit_text(state, &line, err, "git -C clone.git show %.10s:%s", audit->state.id, path));
+    add_way(out, line, "the hash that each person signed");
+    for (size_t at = 0; at < one->by.count; at++) {
+        const struct signed_by *by = &one->by.items[at];
+        if (strcmp(by->signature->record, present) == 0)
+            continue;
+        TRY(audit_text(state, &line, err, "git -C clone.git ls-tree %.10s holes/%s/corrections/ | grep %s",
+                       by->commit.id, hole, by->signature->record));
+        TRY(audit_text(state, &shows, err, "the file with the hash that %s signed, in the state that was signed",
+                       by->signature->name));
+        add_way(out, line, shows);
+        correction_path(hole, one->it->number, path);
+        TRY(audit_text(state, &line, err, "git -C clone.git diff %s %.10s:%s", by->signature->record, audit->state.id,
+                       path));
+        add_way(out, line,
+                by->is_same ? "why the hash of now is another: a join gave numbers anew, and nothing else differs"
+                            : "why the hash of now is another: what was changed after it was signed");
+    }
+    return STATUS_OK;
 }
 
 static enum status add_hole(struct audit *audit, const struct audit_hole *hole, struct text *out, struct err *err)
@@ -33,14 +71,8 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
                            audit->state.id, one->it->evidence_file));
             add_way(out, line, "the same 40 digits: the attached file is the one that was attached");
         }
-        if (one->by.count) {
-            TRY(audit_text(run->state, &line, err, "git -C clone.git rev-parse %.10s:holes/%s/corrections/%04d.json",
-                           audit->state.id, name, (int)one->it->number));
-            add_way(out, line, "the hash of the record now");
-            TRY(audit_text(run->state, &line, err, "git -C clone.git show %.10s:holes/%s/corrections/%04d.signed.json",
-                           audit->state.id, name, (int)one->it->number));
-            add_way(out, line, "the hash that each person signed");
-        }
+        if (one->by.count)
+            TRY(add_signatures(audit, name, one, out, err));
     }
     return STATUS_OK;
 }

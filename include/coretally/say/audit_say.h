@@ -41,8 +41,10 @@ MUST_CHECK enum status audit_signers(struct audit *audit, const struct moved_act
 MUST_CHECK enum status audit_open_rows(struct audit *audit, struct err *err);
 MUST_CHECK enum status audit_open_write(struct audit *audit, struct err *err);
 
-/* A correction of one of the audit's holes; NULL: it is of another hole. */
-const struct correction_facts *audit_correction(const struct audit *audit, const char *hole, int32_t number);
+/* Of the corrections that an act touched one that it recorded, whatever number a join has given it since; NULL: it
+ * changed or withdrew it, or no hole of the audit has it. */
+const struct correction_facts *audit_recorded(const struct audit *audit, const struct moved_act *act,
+                                              const struct moved_correction *touched);
 
 /* audit_hole_say.c: one hole into the page. */
 MUST_CHECK enum status audit_hole_write(struct audit *audit, const struct audit_hole *hole, struct err *err);
