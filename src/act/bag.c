@@ -118,8 +118,8 @@ enum status bag_insert(struct state *state, struct bag_set *set, size_t *room, c
 }
 
 /* The set of the hundred with this bag, which takes the place of the recorded one. */
-static enum status write_bag(struct state *state, const struct bag_target *at, const struct bag *bag,
-                             struct draft *out, struct err *err)
+static enum status write_bag(struct state *state, const struct bag_target *at, const struct bag *bag, struct draft *out,
+                             struct err *err)
 {
     struct bag_set *set = NULL;
     struct bag *after = NULL;

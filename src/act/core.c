@@ -109,8 +109,8 @@ enum status core_note_left(struct core_roll *roll, const struct target *target, 
     return STATUS_OK;
 }
 
-enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core,
-                       struct draft *out, struct err *err)
+enum status core_write(struct core_roll *roll, const struct target *target, const struct core *core, struct draft *out,
+                       struct err *err)
 {
     struct state *state = roll->state;
     struct core *written = NULL;

@@ -27,6 +27,8 @@ static struct touch *find_alike(const struct deed *deed, const struct touch *add
 static enum status add_touch(struct deed *deed, const struct touch *added, struct err *err)
 {
     struct touch *alike = find_alike(deed, added);
+    if (deed->kind && deed->kind->is_bulk) /* it may be gone when the act is judged as a whole */
+        TRY(deed_hold_new(deed, added, err));
     const void *item = added->newer ? added->newer : added->older;
     if (alike) {
         alike->count += added->count;
@@ -75,7 +77,7 @@ static unsigned judge_pair(const struct touch *touch)
     if (is_counted && differ_only(touch, doubt))
         return DONE_KEPT;
     if (!is_counted && part == &sample_table && ((const struct sample *)touch->older)->of &&
-        differ_only(touch, following))
+        differ_only(touch, following) && touch_amends(touch, field_find(part, "of")))
         return DONE_FOLLOWED;
     return DONE_AMENDED;
 }

@@ -80,3 +80,15 @@ bool deed_renames(const struct deed *deed)
             return true;
     return false;
 }
+
+/* A new record begins with nothing behind it. */
+enum status deed_hold_new(struct deed *deed, const struct touch *touch, struct err *err)
+{
+    static const char *const later[] = {"was", "withdrawn"};
+    for (size_t at = 0; touch->done == DONE_ADDED && touch->newer && at < sizeof later / sizeof later[0]; at++) {
+        const struct field *field = field_find(touch->part, later[at]);
+        if (field && !field_is_absent(field, touch->newer))
+            TRY(deed_fault(deed, touch->place.path, touch->item, err, "it is new, and has '%s' already", field->name));
+    }
+    return STATUS_OK;
+}

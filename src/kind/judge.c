@@ -59,18 +59,6 @@ static enum status hold_fields(struct deed *deed, const struct touch *touch, con
     return STATUS_OK;
 }
 
-/* A new record begins with nothing behind it. */
-static enum status hold_new(struct deed *deed, const struct touch *touch, struct err *err)
-{
-    static const char *const later[] = {"was", "withdrawn"};
-    for (size_t at = 0; touch->newer && at < sizeof later / sizeof later[0]; at++) {
-        const struct field *field = field_find(touch->part, later[at]);
-        if (field && !field_is_absent(field, touch->newer))
-            TRY(deed_fault(deed, touch->place.path, touch->item, err, "it is new, and has '%s' already", field->name));
-    }
-    return STATUS_OK;
-}
-
 /* The form of "core amend" that gives a core another name. */
 static const struct kind *renaming_form(void)
 {
@@ -135,6 +123,26 @@ static enum status hold_was(struct deed *deed, const struct touch *touch, struct
     return deed_fault(deed, touch->place.path, touch->item, err, "its former names should be '%.200s'", wanted);
 }
 
+/* A sub-sample goes where its parent went: to a key that the act gave, in the same section and half. */
+static enum status hold_follower(struct deed *deed, const struct touch *touch, struct err *err)
+{
+    const struct sample *it = touch->newer;
+    for (size_t at = 0; touch->done == DONE_FOLLOWED && at < deed->count; at++) {
+        const struct sample *parent = deed->touches[at].newer;
+        char key[SAMPLE_KEY_MAX];
+        if (deed->touches[at].part != &sample_table || deed->touches[at].done == DONE_FOLLOWED || !parent)
+            continue;
+        sample_key(parent, key);
+        const size_t len = strlen(key);
+        if (it->of && strncmp(it->of, key, len) == 0 && (!it->of[len] || it->of[len] == '/') &&
+            it->section == parent->section && it->half == parent->half)
+            return STATUS_OK;
+    }
+    return touch->done != DONE_FOLLOWED
+               ? STATUS_OK
+               : deed_fault(deed, touch->place.path, touch->item, err, "it moved, and its sample did not go there");
+}
+
 static enum status hold_touch(struct deed *deed, const struct kind *form, const struct touch *touch, struct err *err)
 {
     const struct allowed *allowed = find_allowed(form, touch);
@@ -146,9 +154,10 @@ static enum status hold_touch(struct deed *deed, const struct kind *form, const 
         return deed_fault(deed, touch->place.path, touch->item, err, "a %s was %s, which '%s' does not do",
                           touch->part->kind, touch_word(touch->done), form->word);
     if (touch->done == DONE_ADDED && form->what[0].part != &renaming_table)
-        TRY(hold_new(deed, touch, err));
+        TRY(deed_hold_new(deed, touch, err));
     TRY(hold_doubt(deed, touch, err));
     TRY(hold_was(deed, touch, err));
+    TRY(hold_follower(deed, touch, err));
     return hold_fields(deed, touch, allowed->fields, err);
 }
 

@@ -19,6 +19,8 @@ bool touch_is(const struct allowed *allowed, const struct touch *touch);
 /* A field of text of a record; NULL: it has none, or it is left out. */
 const char *touch_text(const struct table *table, const char *name, const void *record);
 
+/* A new record begins with nothing behind it. */
+MUST_CHECK enum status deed_hold_new(struct deed *deed, const struct touch *touch, struct err *err);
 /* Does it give a core another name? */
 bool deed_renames(const struct deed *deed);
 

@@ -36,8 +36,8 @@ static enum status say_newest(struct run *run, FILE *out, const struct verify *v
     instant_format(newest.when, when);
     (void)fprintf(out, "history is as it was up to commit %.10s (%s, %s); ", newest.id, when, newest.author);
     if (anchors->since)
-        (void)fprintf(out, "%zu commit%s since then %s held by none\n", anchors->since,
-                      anchors->since == 1 ? "" : "s", anchors->since == 1 ? "is" : "are");
+        (void)fprintf(out, "%zu commit%s since then %s held by none\n", anchors->since, anchors->since == 1 ? "" : "s",
+                      anchors->since == 1 ? "is" : "are");
     else
         (void)fprintf(out, "nothing came since then\n");
     return STATUS_OK;

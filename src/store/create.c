@@ -190,11 +190,21 @@ static const char *first_of(const char *a, const char *b)
     return a && *a ? a : b;
 }
 
-/* As the commit will have them: git leaves out marks at either end, so that "Mira T." is "Mira T". What it does not
- * take at all is refused when something is to be written (check_signer). */
+static bool is_plain(const char *text)
+{
+    for (const char *at = text; *at; at++)
+        if ((unsigned char)*at < 0x20 || strchr("<>\x7f", *at))
+            return false;
+    return true;
+}
+
+/* As the commit will have them: git leaves out marks at either end, so that "Mira T." is "Mira T". What no act takes
+ * stays, to be refused when something is to be written (check_signer): git would leave it out unseen. */
 static enum status trim_as_git(struct actor *actor, struct arena *arena, struct err *err)
 {
     CLEANUP(signature_free_at) git_signature *who = NULL;
+    if (!is_plain(actor->name) || !is_plain(actor->mail))
+        return STATUS_OK;
     if (git_signature_new(&who, actor->name, actor->mail, 0, 0) != 0)
         return STATUS_OK;
     TRY(arena_copy(arena, who->name, strlen(who->name), &actor->name, err));

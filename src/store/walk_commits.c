@@ -11,6 +11,26 @@ static void revwalk_free_at(git_revwalk **walk)
     git_revwalk_free(*walk);
 }
 
+static size_t count_lines(const char *message, const char *start)
+{
+    size_t count = 0;
+    for (const char *at = message; (at = strchr(at, '\n')) != NULL;)
+        count += strncmp(++at, start, strlen(start)) == 0;
+    return count;
+}
+
+/* A line, and a paragraph of trailers with each of ours once; git puts others behind them where it sets acts on top. */
+static bool is_lengthened(const char *message)
+{
+    static const char *const ours[] = {"Act:", "Station:", "Reason:"};
+    const char *end = strchr(message, '\n');
+    const char *more = end && end[1] == '\n' ? strstr(end + 2, "\n\n") : NULL;
+    bool is_twice = false;
+    for (size_t at = 0; at < sizeof ours / sizeof ours[0]; at++)
+        is_twice = is_twice || count_lines(message, ours[at]) > 1;
+    return is_twice || (end && end[1] && end[1] != '\n') || (more && more[strspn(more, "\n")]);
+}
+
 enum status store_act(struct store *store, const char *id, struct arena *arena, struct act_told *out, struct err *err)
 {
     git_oid oid;
@@ -20,6 +40,7 @@ enum status store_act(struct store *store, const char *id, struct arena *arena, 
         return git_unreadable(err, id, "could not read this commit");
     TRY(commit_tell(commit, arena, &told.commit, err));
     TRY(trailer_read(git_commit_message(commit), "Act", arena, &told.kind, err));
+    told.is_lengthened = is_lengthened(git_commit_message(commit));
     told.is_signed = commit_is_signed(commit);
     told.parent_count = git_commit_parentcount(commit);
     if (told.parent_count)

@@ -36,6 +36,10 @@ static void hold_message(struct verify *verify, const struct act_told *act)
                                     : "kind of act (Act:)");
     else if (!is_known_act(verify, act->kind))
         flaw_add(verify, FLAW_ACT_UNKNOWN, "", "", "this program has no act '%s'", act->kind);
+    else if (act->is_lengthened)
+        flaw_add(verify, FLAW_ACT_LINE, "", "",
+                 "it says more than an act does: a second line, or one of Act:, Station: "
+                 "and Reason: twice");
 }
 
 static int64_t latest(const struct commit *commit)
@@ -145,7 +149,7 @@ static enum status hold_changed(struct commit_view *view, const struct place_kno
 static bool is_left_to_state(const struct commit_view *view, const struct difference *it, struct bytes bytes)
 {
     return view->verify->is_whole && !*it->older && !strstr(bytes.data, "\"version\":") &&
-           !strstr(bytes.data, "\"was\":");
+           !strstr(bytes.data, "\"was\":") && !strstr(bytes.data, "\"withdrawn\":");
 }
 
 /* Of what is left to the state only what the act did is told; of what is read from a file not more than how much. */

@@ -100,16 +100,32 @@ static bool is_told(const struct verify *verify, const struct fault *fault)
     return false;
 }
 
+/* The expedition of the state before; that of many acts is one and the same. */
+static enum status read_expedition(struct verify_done *done, struct err *err)
+{
+    struct verify *verify = done->verify;
+    struct state outer;
+    char id[HASH_TEXT_MAX];
+    bool there = false;
+    TRY(store_id(verify->past, EXPEDITION_PATH, id, err));
+    if (strcmp(id, verify->expedition_id) != 0) {
+        state_at(verify->state, verify->past, &outer);
+        TRY(state_read(&outer, EXPEDITION_PATH, &expedition_table, &verify->expedition, &there, err));
+        memcpy(verify->expedition_id, id, sizeof id);
+    }
+    done->before.expedition = verify->expedition;
+    return STATUS_OK;
+}
+
 /* The state before, in which names are made. */
 static enum status stand_before(struct verify_done *done, struct err *err)
 {
     struct verify *verify = done->verify;
-    bool there = false;
     if (!*done->act->parent)
         return STATUS_OK;
     TRY(verify_stand_at(verify, done->act->parent, err));
     done->before.store = verify->past;
-    return state_read(&done->before, EXPEDITION_PATH, &expedition_table, &done->before.expedition, &there, err);
+    return read_expedition(done, err);
 }
 
 enum status verify_done_end(struct verify_done *done, struct err *err)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Bags: where a new one stands among those of its hundred, what is the same bag, and what is refused. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/bag.h"
 
@@ -12,7 +12,7 @@ static const char *written(struct room *room, const struct draft *draft)
     const struct will will = {.command = "bag amend", .reason = "microscope"};
     struct act act;
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, &will, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, &will, &act, &changes));
     assert_int_equal(draft->writing_count, 1);
     assert_string_equal(changes[0].path, PATH);
     return changes[0].bytes.data;
@@ -54,7 +54,7 @@ static void a_new_bag_stands_by_its_number(void **state)
     bag.lithology = "sand";
     aim(room, "U0013A", BAG_CUTTINGS, 3, &at);
     room_ok(room, bag_add(room->state, &at, &bag, &drafted, &room->err));
-    assert_string_equal(drafted.draft.line,
+    assert_string_equal(acted_line(room, &drafted.draft, false),
                         "Cuttings 901-U0013A-BAG3: 2026-03-01T12:00:00Z to 2026-03-01T12:10:00Z, sand");
     assert_non_null(drafted.depth.why); /* there is no log yet: kept without a depth */
     const char *const text = written(room, &drafted.draft);

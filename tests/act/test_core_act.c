@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Cores and sections: what an act drafts, what it says of a core that is there, what it refuses, and that nothing is
  * handed out for writing while a finding stands. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/core.h"
 #include "coretally/act/section.h"
@@ -41,9 +41,9 @@ static const char *written(struct room *room, const struct draft *draft, const s
 {
     struct act act;
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, will, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, will, &act, &changes));
     assert_int_equal(draft->writing_count, 1);
-    assert_string_equal(act.line, draft->line);
+    assert_string_equal(act.line, acted_line(room, draft, false));
     assert_string_equal(act.kind, will->command);
     return changes[0].bytes.data;
 }
@@ -61,7 +61,7 @@ static void a_new_core_is_drafted(void **state)
     room_ok(room, core_add(room->state, &target, &core, &draft, &room->err));
     assert_int_equal(draft.kind, DRAFT_CHANGE);
     assert_string_equal(draft.name, "901-U0012A-3H");
-    assert_string_equal(draft.line, "Core 901-U0012A-3H: 3041.000-3050.000 m below rig floor");
+    assert_string_equal(acted_line(room, &draft, false), "Core 901-U0012A-3H: 3041.000-3050.000 m below rig floor");
     assert_string_equal(draft.writings[0].path, "holes/U0012A/cores/0003.json");
     const char *const text = written(room, &draft, &plain);
     assert_non_null(strstr(text, "\"datum\":\"rig-floor\"")); /* as of the core above */
@@ -141,9 +141,9 @@ static void doubts_are_kept_by_whoever_is_sure(void **state)
     aim(room, &core, &target);
     room_ok(room, core_add(room->state, &target, &core, &draft, &room->err));
     assert_int_equal(findings_level(&draft.findings), RULE_DOUBTED);
-    room_refused(room, draft_encode(room->state, &draft, &plain, &act, &changes, &room->err), STATUS_RULE, "100.000 m");
+    room_refused(room, acted_encode(room, &draft, &plain, &act, &changes), STATUS_RULE, "100.000 m");
     const struct will sure = {.command = "core add", .reason = "joint tally", .keeping = KEEP_DOUBTED};
-    room_ok(room, draft_encode(room->state, &draft, &sure, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, &draft, &sure, &act, &changes));
     assert_string_equal(act.reason, "joint tally; kept against doubt: advance-long");
 }
 
@@ -160,7 +160,7 @@ static void an_amendment_needs_its_reason(void **state)
     core.recovered_um = 3 * METRE_UM - 10000;
     room_ok(room, core_amend(room->state, &target, &core, &draft, &room->err));
     assert_ptr_equal(draft.changed.part, &core_table);
-    room_refused(room, draft_encode(room->state, &draft, &plain, &act, &changes, &room->err), STATUS_USAGE,
+    room_refused(room, acted_encode(room, &draft, &plain, &act, &changes), STATUS_USAGE,
                  "a change to what was recorded needs a reason");
     const struct will will = {.command = "core amend", .reason = "tape"};
     const char *const text = written(room, &draft, &will);
@@ -246,7 +246,7 @@ static void sections_are_added_changed_and_withdrawn(void **state)
     section.number = 3;
     section.curated_um = 200000;
     room_ok(room, section_add(room->state, &target, &section, &draft, &room->err));
-    assert_string_equal(draft.line, "Section 901-U0012A-1H-3: curated 0.200 m");
+    assert_string_equal(acted_line(room, &draft, false), "Section 901-U0012A-1H-3: curated 0.200 m");
     assert_int_equal(target.core.section_count, 2);
     assert_int_equal(((const struct section *)draft.changed.after)->number, 3);
     section.number = 2;
@@ -262,7 +262,7 @@ static void sections_are_added_changed_and_withdrawn(void **state)
                  "1 standing sample of core 1H would lose its place");
     section.curated_um = 1480000;
     room_ok(room, section_amend(room->state, &target, &section, &draft, &room->err));
-    assert_string_equal(draft.line, "Section 901-U0012A-1H-2 amended: curated 1.480 m");
+    assert_string_equal(acted_line(room, &draft, false), "Section 901-U0012A-1H-2 amended: curated 1.480 m");
     assert_int_equal(target.section->curated_um, 1500000);
     assert_int_equal(((const struct section *)draft.changed.after)->version, 2);
     find(room, "U0012A-2H-2", NAME_SECTION, &target);

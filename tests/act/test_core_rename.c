@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A core under another number or letter: which files move, what its former name becomes, and what is refused. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/core_rename.h"
 
@@ -11,7 +11,7 @@ static const char *written(struct room *room, const struct draft *draft, const c
 {
     struct act act;
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, &will, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, &will, &act, &changes));
     for (size_t at = 0; at < draft->writing_count; at++)
         if (strcmp(changes[at].path, path) == 0)
             return changes[at].bytes.data;
@@ -27,7 +27,8 @@ static void everything_of_the_core_moves(void **state)
     room_fill(room);
     room_ok(room, core_rename(room->state, "U0012A-1H", "3X", &renamed, &draft, &room->err));
     assert_int_equal(draft.kind, DRAFT_CHANGE);
-    assert_string_equal(draft.line, "Core 901-U0012A-1H amended: it is 901-U0012A-3X now, with 2 sections, 2 samples");
+    assert_string_equal(acted_line(room, &draft, false),
+                        "Core 901-U0012A-1H amended: it is 901-U0012A-3X now, with 2 sections, 2 samples");
     assert_int_equal(draft.writing_count, 5);
     assert_null(written(room, &draft, "holes/U0012A/cores/0001.json"));
     assert_null(written(room, &draft, "holes/U0012A/cores/0001.samples.json"));
@@ -78,7 +79,7 @@ static void what_is_wanted_is_read(void **state)
             room_refused(room, status, rows[at].status, rows[at].says);
         else {
             room_ok(room, status);
-            assert_non_null(strstr(draft.line, rows[at].says));
+            assert_non_null(strstr(acted_line(room, &draft, false), rows[at].says));
         }
     }
 }

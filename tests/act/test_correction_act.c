@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Corrections added, superseded, withdrawn and signed through their parameters. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/correction.h"
 
@@ -28,7 +28,7 @@ static const char *bytes_of(struct room *room, const struct draft *draft, const 
 {
     struct act act;
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, &will, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, &will, &act, &changes));
     for (size_t at = 0; at < draft->writing_count; at++)
         if (strcmp(changes[at].path, path) == 0)
             return changes[at].bytes.data;
@@ -51,7 +51,8 @@ static void a_correction_is_numbered_and_drafted(void **state)
     assert_int_equal(drafts.items[0].with.correction_count, 1);
     assert_int_equal(drafts.items[0].target.hole.correction_count, 0);
     room_ok(room, corrections_draft(room->state, &drafts, &evidence, &draft, &room->err));
-    assert_string_equal(draft.line, "Correction 1 of hole U0012A, tally: +9.620 m, from 3025.000 m down");
+    assert_string_equal(acted_line(room, &draft, false),
+                        "Correction 1 of hole U0012A, tally: +9.620 m, from 3025.000 m down");
     assert_int_equal(draft.writing_count, 2);
     const char *const record = bytes_of(room, &draft, draft.writings[0].path);
     assert_non_null(strstr(record, "\"number\":1"));
@@ -79,7 +80,7 @@ static void what_is_in_force_is_present_or_superseded(void **state)
     assert_int_equal(drafts.items[0].with.correction_count, 1);
     assert_int_equal(drafts.items[0].with.corrections[0]->number, 2);
     room_ok(room, corrections_draft(room->state, &drafts, &none, &draft, &room->err));
-    assert_non_null(strstr(draft.line, ", in place of 1"));
+    assert_non_null(strstr(acted_line(room, &draft, false), ", in place of 1"));
     typed.supersedes = "standing";
     open(room, &drafts, 9.55);
     room_ok(room, correction_judge(room->state, &typed, &drafts.items[0], &room->err));
@@ -109,7 +110,7 @@ static void holes_of_a_table_are_held_one_after_the_other(void **state)
     room_ok(room, corrections_draft(room->state, &drafts, &none, &draft, &room->err));
     assert_int_equal(draft.writing_count, 2);
     assert_string_equal(draft.further[0].name, "U0013A");
-    assert_non_null(strstr(draft.line, "; correction 1 of hole U0013A: +9.620 m"));
+    assert_non_null(strstr(acted_line(room, &draft, false), "; correction 1 of hole U0013A: +9.620 m"));
     drafts.items[1].is_present = true;
     room_ok(room, corrections_draft(room->state, &drafts, &none, &draft, &room->err));
     assert_int_equal(draft.writing_count, 1);
@@ -134,7 +135,7 @@ static void a_withdrawal_leaves_the_roll_as_it_is(void **state)
     (void)room_write(room, "holes/U0012A/corrections/0001.json", tally);
     find(room, &roll, &it);
     room_ok(room, correction_withdraw(room->state, &roll, it, "counted", &gone, &room->err));
-    assert_string_equal(gone.draft.line, "Correction 1 of hole U0012A withdrawn, tally: +9.620 m");
+    assert_string_equal(acted_line(room, &gone.draft, false), "Correction 1 of hole U0012A withdrawn, tally: +9.620 m");
     assert_int_equal(gone.with.correction_count, 0);
     assert_null(it->withdrawn);
     assert_non_null(strstr(bytes_of(room, &gone.draft, gone.draft.writings[0].path), "\"withdrawn\":\"counted\""));
@@ -186,7 +187,7 @@ static void a_second_person_signs(void **state)
     by.name = "Ida Lindqvist";
     by.mail = "ida@ship.example";
     room_ok(room, correction_sign(room->state, &roll, it, &by, &draft, &room->err));
-    assert_string_equal(draft.line, "Correction 1 of hole U0012A signed by Ida Lindqvist");
+    assert_string_equal(acted_line(room, &draft, false), "Correction 1 of hole U0012A signed by Ida Lindqvist");
     assert_non_null(strstr(bytes_of(room, &draft, draft.writings[0].path), "\"name\":\"Ida Lindqvist\""));
     struct correction withdrawn = *it;
     withdrawn.withdrawn = "counted";

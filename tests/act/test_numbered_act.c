@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Records that are numbered within their hole, added, amended and withdrawn through their parameters. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/numbered.h"
 
@@ -16,7 +16,7 @@ static void find(struct room *room, const char *name, struct target *out)
 static const char *encode(struct room *room, const struct draft *draft, const struct will *said, struct act *act)
 {
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, said, act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, said, act, &changes));
     assert_int_equal(draft->writing_count, 1);
     return changes[0].bytes.data;
 }
@@ -206,17 +206,15 @@ static void states_of_a_file_are_held_one_after_the_other(void **state)
     assert_int_equal(draft.findings.count, 1);
     assert_int_equal(draft.further_count, 1);
     assert_int_equal(draft.further[0].findings.items[0].rule, RULE_TIME_FUTURE);
-    room_refused(room, draft_encode(room->state, &draft, &will, &act, &changes, &room->err), STATUS_RULE,
-                 "the time from which it holds");
+    room_refused(room, acted_encode(room, &draft, &will, &act, &changes), STATUS_RULE, "the time from which it holds");
     (void)encode(room, &draft, &sure, &act);
     assert_non_null(strstr(act.line, ", 2 records, the last from "));
     wells[1].from = wells[0].from;
     wells[1].loss_pct = 10;
     wells[1].loss_um = 2000000000;
     room_ok(room, numbered_add(room->state, &well_act, &target, &items, &draft, &room->err));
-    room_refused(room, draft_encode(room->state, &draft, &will, &act, &changes, &room->err), STATUS_RULE,
-                 "the time from which it holds");
-    room_refused(room, draft_encode(room->state, &draft, &sure, &act, &changes, &room->err), STATUS_EXISTS,
+    room_refused(room, acted_encode(room, &draft, &will, &act, &changes), STATUS_RULE, "the time from which it holds");
+    room_refused(room, acted_encode(room, &draft, &sure, &act, &changes), STATUS_EXISTS,
                  "the well is already recorded from this very time");
 }
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Samples: numbers and names that an act gives, what follows a sample that is renamed, and what is refused. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include "coretally/act/sample.h"
 
@@ -10,7 +10,7 @@ static const char *written(struct room *room, const struct draft *draft)
 {
     struct act act;
     struct change *changes = NULL;
-    room_ok(room, draft_encode(room->state, draft, &will, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, draft, &will, &act, &changes));
     assert_int_equal(draft->writing_count, 1);
     assert_string_equal(changes[0].path, "holes/U0012A/cores/0001.samples.json");
     return changes[0].bytes.data;
@@ -58,7 +58,7 @@ static void a_new_sample_is_drafted_among_the_others(void **state)
     sample.purpose = "tests";
     sample.requester = "Tamm";
     room_ok(room, sample_add(room->state, &target, &sample, &plain, &draft, &room->err));
-    assert_string_equal(draft.line, "Sample 901-U0012A-1H-1W, 50-52 cm for tests (Tamm)");
+    assert_string_equal(acted_line(room, &draft, false), "Sample 901-U0012A-1H-1W, 50-52 cm for tests (Tamm)");
     const char *const text = written(room, &draft);
     const char *const first = strstr(text, "\"top_m\":0.45");
     const char *const added = strstr(text, "\"top_m\":0.5,");
@@ -132,7 +132,7 @@ static void what_was_taken_from_it_follows_a_renamed_sample(void **state)
     sample.top_um = 600000; /* where there is one already */
     sample.bottom_um = 620000;
     room_ok(room, sample_amend(room->state, &target, "it", &sample, &draft, &room->err));
-    assert_string_equal(draft.line, "Sample 901-U0012A-1H-1W, 60-62 cm #2 amended");
+    assert_string_equal(acted_line(room, &draft, false), "Sample 901-U0012A-1H-1W, 60-62 cm #2 amended");
     const char *const text = written(room, &draft);
     assert_non_null(strstr(text, "\"top_m\":0.6,\"bottom_m\":0.62,\"ordinal\":2,"));
     assert_non_null(strstr(text, "\"was\":\"1W,45-47\""));

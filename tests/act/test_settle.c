@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Open fields decided about: by name, by an act that changes them, by one that withdraws or renames their record. */
-#include "rooms/scene.h"
+#include "acted.h"
 
 #include <string.h>
 
@@ -71,7 +71,7 @@ static void decide(struct room *room, const struct open_point *point, const char
     assert_non_null(point);
     room_ok(room, settle(room->state, &asked, out, &room->err));
     room_ok(room, draft_close_open(room->state, out, &room->err));
-    room_ok(room, draft_encode(room->state, out, &sure, &act, &changes, &room->err));
+    room_ok(room, acted_encode(room, out, &sure, &act, &changes));
     assert_true(is_removed(out, point->path));
 }
 
@@ -83,15 +83,14 @@ static void what_stands_is_confirmed(void **state)
     put(room, CORE1, "2", "curated", (const char *[]){lengths[0], lengths[1]});
     decide(room, find(room, "901-U0012A-1H-2", "curated"), NULL, &draft);
     assert_int_equal(draft.writing_count, 1);
-    assert_string_equal(draft.line, "Section 901-U0012A-1H-2 settled: curated 1.5 m");
+    assert_string_equal(acted_line(room, &draft, true), "Section 901-U0012A-1H-2 settled: curated 1.5 m");
     assert_null(draft.notes);
     decide(room, find(room, "901-U0012A-1H-2", "curated"), "150cm", &draft); /* the same in another unit */
     assert_int_equal(draft.writing_count, 1);
     const struct will silent = {.command = "settle"};
     struct act act;
     struct change *changes = NULL;
-    room_refused(room, draft_encode(room->state, &draft, &silent, &act, &changes, &room->err), STATUS_USAGE,
-                 "needs a reason");
+    room_refused(room, acted_encode(room, &draft, &silent, &act, &changes), STATUS_USAGE, "needs a reason");
 }
 
 static void another_value_goes_by_the_act_of_its_kind(void **state)
@@ -102,7 +101,7 @@ static void another_value_goes_by_the_act_of_its_kind(void **state)
     put(room, CORE1, "2", "curated", (const char *[]){lengths[0], lengths[1]});
     const struct open_point *point = find(room, "901-U0012A-1H-2", "curated");
     decide(room, point, "1.47", &draft);
-    assert_string_equal(draft.line, "Section 901-U0012A-1H-2 settled: curated 1.47 m");
+    assert_string_equal(acted_line(room, &draft, true), "Section 901-U0012A-1H-2 settled: curated 1.47 m");
     const struct core *core = written(&draft, CORE1)->record;
     assert_int_equal(core->sections[1].curated_um, 1470000);
     assert_int_equal(core->sections[1].version, 2);
@@ -135,21 +134,21 @@ static void each_kind_of_record_is_settled(void **state)
     put(room, SAMPLES1, "1W,45-47", "purpose", (const char *[]){"isotopes", NULL});
     put(room, CORE1, NULL, "remark", (const char *[]){NULL, "gassy"});
     decide(room, find(room, "U0012A pump 2", "efficiency"), "96", &draft);
-    assert_string_equal(draft.line, "U0012A pump 2 settled: efficiency 96 pct");
+    assert_string_equal(acted_line(room, &draft, true), "U0012A pump 2 settled: efficiency 96 pct");
     decide(room, find(room, "901-U0012A-BAG3", "lithology"), "clay", &draft);
-    assert_string_equal(draft.line, "Bag 901-U0012A-BAG3 settled: lithology clay");
+    assert_string_equal(acted_line(room, &draft, true), "Bag 901-U0012A-BAG3 settled: lithology clay");
     decide(room, find(room, "U0012A correction 1", "withdrawn"), "b", &draft);
     const struct correction *correction = written(&draft, "holes/U0012A/corrections/0001.json")->record;
     assert_string_equal(correction->withdrawn, "b");
     const struct settling back = {find(room, "U0012A correction 1", "withdrawn"), "", "x"};
     room_refused(room, settle(room->state, &back, &draft, &room->err), STATUS_RULE, "not amended");
     decide(room, find(room, "U0012A", "seafloor"), "3021.2", &draft);
-    assert_string_equal(draft.line, "Hole U0012A settled: seafloor 3021.2 m");
+    assert_string_equal(acted_line(room, &draft, true), "Hole U0012A settled: seafloor 3021.2 m");
     decide(room, find(room, "901-U0012A-1H-1W, 45-47 cm", "purpose"), "", &draft);
     const struct sample_set *set = written(&draft, SAMPLES1)->record;
     assert_null(set->samples[0].purpose);
     decide(room, find(room, "901-U0012A-1H", "remark"), "gassy", &draft);
-    assert_string_equal(draft.line, "Core 901-U0012A-1H settled: remark gassy");
+    assert_string_equal(acted_line(room, &draft, true), "Core 901-U0012A-1H settled: remark gassy");
 }
 
 static void a_letter_is_settled_by_a_renaming(void **state)

@@ -31,12 +31,9 @@ KNOWN = (
     ("committed", "Correction", "an honest signature that another person set on top of what came meanwhile is just that"),
     ("signature", "| of none", "a rebase leaves it, and it vouches for nothing that is there; it is told of as a doubt"),
     ("signature", "| of the start", "the first act moves nothing, so there is nothing that it vouches for"),
-    ("lengthened", "", "the first of each trailer is read, held and shown; git log alone shows what stands besides"),
     ("mistold", "Pump log of", "when the log begins, and its pumps, are as they were read from the file; rows and end are held"),
     ("mistold", "Labels: 1 printed", "the name is as it was typed; that it lies below the same core or hole is held"),
     ("kept silently", "", "it is asked of doubts about cores and sections, not of those about lag checks"),
-    ("follower", "", "where its sample stays, a sub-sample goes elsewhere without a version"),
-    ("bulk", "json withdrawn:", "an imported core that is withdrawn from its beginning; its versions are not counted"),
     ("hidden", "it is 903-U0030A-1X now", "a core gets another letter, and a sample or label of another one is added"),
 )
 

@@ -57,7 +57,8 @@ struct draft {
     const char *name; /* what it is about, as printed */
 
     /* a change */
-    const char *line; /* of the commit, where it says what the act alone knows; NULL: made from the change (kind/deed.h) */
+    const char
+        *line; /* of the commit, where it says what the act alone knows; NULL: made from the change (kind/deed.h) */
     struct findings findings;
     const char *kept; /* words of what was kept against doubt before, as of rows of a table; NULL: nothing */
     const struct judged *further; /* held after the findings, one after the other */

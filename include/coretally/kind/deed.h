@@ -62,8 +62,8 @@ struct deed {
     size_t fault_room;
     struct core_id called; /* number not 0: what the line calls the core that it is about */
     int64_t log_last_us;   /* the time of the latest row that was added; INT64_MIN: not every day was decoded */
-    size_t log_rows; /* that were added */
-    char layout[60]; /* of the labels; "": none was decoded */
+    size_t log_rows;       /* that were added */
+    char layout[60];       /* of the labels; "": none was decoded */
     char label_state[COMMIT_ID_MAX];
     bool is_list; /* sections: they were typed as a list, though it may be of one */
 };

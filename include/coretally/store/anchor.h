@@ -11,10 +11,10 @@ enum digits_found { DIGITS_NONE, DIGITS_ONE, DIGITS_MANY };
 MUST_CHECK enum status store_find_digits(struct store *store, const char *digits, char out[COMMIT_ID_MAX],
                                          enum digits_found *found, struct err *err);
 
-/* Which of these commits (whole ids, sorted, each once) led to the state: places[N] tells the how manyth on the way back
- * commit N is, SIZE_MAX that it is not in the history. The first *line places are one line of commits: such a place is
- * how many came since. The way ends at the last of them that is there, so the cost is the distance to that one; where
- * one is missing, the whole history is read. */
+/* Which of these commits (whole ids, sorted, each once) led to the state: places[N] tells the how manyth on the way
+ * back commit N is, SIZE_MAX that it is not in the history. The first *line places are one line of commits: such a
+ * place is how many came since. The way ends at the last of them that is there, so the cost is the distance to that
+ * one; where one is missing, the whole history is read. */
 MUST_CHECK enum status store_hold_commits(struct store *store, const struct commits *wanted, size_t *places,
                                           size_t *line, struct err *err);
 

@@ -59,8 +59,9 @@ MUST_CHECK enum status store_differences(struct store *store, const char *older,
 /* A commit with what it says of the act and where it stands. */
 struct act_told {
     struct commit commit;
-    const char *kind; /* "core add"; NULL when it names none */
-    bool is_signed;   /* by a key: keys.h */
+    const char *kind;   /* "core add"; NULL when it names none */
+    bool is_signed;     /* by a key: keys.h */
+    bool is_lengthened; /* more is said than an act says: a second line, a paragraph, or one of our trailers twice */
     size_t parent_count;
     char parent[COMMIT_ID_MAX]; /* the first; "" when there is none */
 };

@@ -175,9 +175,11 @@ struct verify {
     bool is_whole;          /* the whole state is looked at, so a commit's new files are not read twice */
     struct lineage lineage; /* of the state; filled when a label asks */
     bool has_lineage;
-    bool is_broken;     /* and ends too early, which is told by itself */
-    bool is_orphan;     /* labels under the eyes name no commit of this history */
-    struct store *past; /* stands at the states of labels */
+    bool is_broken;                    /* and ends too early, which is told by itself */
+    bool is_orphan;                    /* labels under the eyes name no commit of this history */
+    struct store *past;                /* stands at the states of labels */
+    char expedition_id[HASH_TEXT_MAX]; /* of the one below; "": none was read */
+    struct expedition expedition;      /* of the state before an act */
     struct {
         char join[COMMIT_ID_MAX]; /* the first that is not what it should be; "" */
         char ours[COMMIT_ID_MAX]; /* its parents */
