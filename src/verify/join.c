@@ -32,6 +32,20 @@ static enum status make_again(struct verify *verify, struct arena *arena, bool *
     return status;
 }
 
+/* A join made by this program is nobody's, and says which two it joins; so its commit is the same wherever it is made.
+ * What a git client merged has the words of who did it; git's own begin with "Merge". */
+static void hold_words(struct verify *verify, const struct act_told *act, const struct parents *parents)
+{
+    const struct commit *commit = &act->commit;
+    char wanted[60];
+    (void)snprintf(wanted, sizeof wanted, "Join of %.10s and %.10s", parents->ids[0], parents->ids[1]);
+    const bool is_ours = act->kind && strcmp(act->kind, JOIN_KIND) == 0;
+    const bool is_said = is_ours ? strcmp(commit->line, wanted) == 0 && !act->is_lengthened && !commit->reason
+                                 : strncmp(commit->line, "Merge", strlen("Merge")) == 0;
+    if (!is_said)
+        flaw_add(verify, FLAW_ACT_LINE, "", "", "it joins two histories, and says \"%.200s\"", commit->line);
+}
+
 enum status verify_join(struct verify *verify, const struct act_told *act, struct arena *arena, struct err *err)
 {
     struct parents parents;
@@ -48,6 +62,7 @@ enum status verify_join(struct verify *verify, const struct act_told *act, struc
                  act->kind);
     if (store_parents(verify->store, verify->commit, &parents, &own) != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &own, err);
+    hold_words(verify, act, &parents);
     const enum status status = make_again(verify, arena, &sound, &why, &own);
     if (status != STATUS_OK)
         return flaw_unreadable(verify, FLAW_OBJECT_UNREADABLE, "", &own, err);
