@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What an act did about fields that were open. */
+#include <assert.h>
 #include <string.h>
 
 #include "coretally/state/open.h"
@@ -22,7 +23,7 @@ static bool has_claims_of(const struct contradiction *a, const struct contradict
 /* Does the act change what the contradiction is about, or withdraw it? */
 static bool decides(const struct touch *touch, const struct contradiction *it)
 {
-    const struct field *field = touch->part && it->field ? field_find(touch->part, it->field) : NULL;
+    assert(touch->part);
     char item[SAMPLE_KEY_MAX] = "";
     struct place_known place;
     const bool is_known = registry_place(it->path, &place);
@@ -30,6 +31,7 @@ static bool decides(const struct touch *touch, const struct contradiction *it)
                           strcmp(touch->place.path, it->path) != 0 && touch->done == DONE_ADDED;
     if (strcmp(touch->place.path, it->path) != 0)
         return is_moved; /* it has another number, and what was open of it goes along or is decided */
+    const struct field *field = it->field ? field_find(touch->part, it->field) : NULL;
     const bool is_over = touch->done == DONE_WITHDRAWN || touch->done == DONE_REMOVED;
     if (touch->part->is_file && is_over) /* with all that is in it */
         return true;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* An act as a whole: how many records, its reason, its numbers, what it brings along, its time, its line. */
+#include <stdio.h>
 #include <string.h>
 
 #include "coretally/base/limits.h"
@@ -86,13 +87,14 @@ static bool is_added(const struct deed *deed, const struct touch *like, const vo
     return false;
 }
 
-/* The highest number that there was before, former ones from before registries were joined included. */
-static int32_t last_number(const struct deed *deed, const struct touch *touch, const struct items *items)
+/* The highest number in the file before: a join that gives another number gives a larger one. */
+static int32_t last_in_file(const struct deed *deed, const struct touch *touch)
 {
+    const struct items items = items_of(table_items(touch->place.known->table), touch->file);
     const struct field *was = field_find(touch->part, "was");
     int32_t last = 0;
-    for (size_t at = 0; at < items->count; at++) {
-        const void *it = items_at(items, at);
+    for (size_t at = 0; at < items.count; at++) {
+        const void *it = items_at(&items, at);
         const int32_t number = is_added(deed, touch, it) ? 0 : item_number(touch->part, it);
         const int32_t former = was ? minted_number(touch_text(touch->part, "was", it)) : 0;
         last = number > last ? number : last;
@@ -101,22 +103,32 @@ static int32_t last_number(const struct deed *deed, const struct touch *touch, c
     return last;
 }
 
+/* The same of corrections, which are a file each. */
+static enum status last_correction(const struct deed *deed, const struct touch *touch, int32_t *out, struct err *err)
+{
+    char folder[REGISTRY_PATH_MAX];
+    struct known_files files = {.count = 0};
+    (void)snprintf(folder, sizeof folder, "holes/%s/corrections", touch->place.hole);
+    *out = 0;
+    TRY(state_list(deed->state, folder, &files, err));
+    for (size_t at = 0; at < files.count; at++)
+        *out = files.items[at].number > *out ? files.items[at].number : *out;
+    return STATUS_OK;
+}
+
 /* Several that are added at once follow one another. */
 static enum status hold_number(struct deed *deed, const struct touch *touch, struct err *err)
 {
-    struct correction *corrections = NULL;
-    struct items items = {touch->part, NULL, 0};
     size_t added = 0;
-    if (touch->part == &correction_table) {
-        TRY(state_corrections(deed->state, touch->place.hole, &corrections, &items.count, err));
-        items.first = (const char *)corrections;
-    } else
-        items = items_of(table_items(touch->place.known->table), touch->file);
+    int32_t last = 0;
+    if (touch->part == &correction_table)
+        TRY(last_correction(deed, touch, &last, err));
+    else
+        last = last_in_file(deed, touch);
     for (size_t at = 0; at < deed->count; at++)
         added += deed->touches[at].part == touch->part && deed->touches[at].done == DONE_ADDED &&
                  strcmp(deed->touches[at].place.hole, touch->place.hole) == 0;
     const int32_t number = item_number(touch->part, touch->newer);
-    const int32_t last = last_number(deed, touch, &items);
     if (number > last && (size_t)(number - last) <= added)
         return STATUS_OK;
     return deed_fault(deed, touch->place.path, touch->item, err, "it is new, and has the number %d; the next one is %d",

@@ -85,8 +85,10 @@ enum status line_add_sample(const struct deed *deed, const struct touch *touch, 
     bool there = false;
     core_path(touch->place.hole, touch->place.number, path);
     TRY(state_read(deed->state, path, &core_table, &core, &there, err));
+    if (!there)
+        core.type = '?';
     begin_name(deed, touch->place.hole, NAME_SAMPLE, &name);
-    put_core(deed, (struct core_id){touch->place.number, there ? core.type : '?'}, &name);
+    put_core(deed, (struct core_id){touch->place.number, core.type}, &name);
     name_set_sample(&name, sample);
     name_format(&name, NAME_PRINTED, text);
     text_addf(out, "Sample %s%s", text, what);

