@@ -118,7 +118,8 @@ static enum status tell_core(struct compare *compare, const struct pair *pair, s
         name_core(compare, pair, 0, former);
         thing.former = former;
     }
-    return compare_tell(compare, &thing, err);
+    TRY(compare_tell(compare, &thing, err));
+    return compare->has_runs ? compare_tell_run(compare, pair->cores, &thing, err) : STATUS_OK;
 }
 
 static enum status tell_section(struct compare *compare, const struct pair *pair, int32_t number, struct err *err)

@@ -82,6 +82,33 @@ enum status compare_tell(struct compare *compare, const struct compare_thing *th
     return asked->take(asked->context, &change, err);
 }
 
+enum status compare_tell_run(struct compare *compare, const struct core cores[2], const struct compare_thing *core,
+                             struct err *err)
+{
+    struct depth ends[2][2];
+    struct depth run[2];
+    for (int side = 0; side < 2; side++) {
+        const struct hole *hole = &compare->targets[side].hole;
+        if (!core->there[side] || cores[side].withdrawn || !compare->has_hole[side] || hole->withdrawn ||
+            core_standing_sections(&cores[side]))
+            return STATUS_OK;
+        ends[side][0] = core_top_depth(hole, &cores[side], SCALE_DSF, NULL);
+        ends[side][1] = core_bottom_depth(hole, &cores[side], SCALE_DSF);
+    }
+    compare_ends(ends[0], ends[1], run);
+    reach_add_run(&compare->reach, &run[0], &run[1]);
+    if (!compare->asked->take || run[0].um == run[1].um)
+        return STATUS_OK;
+    const struct compare_change change = {.hole = compare->targets[1].hole_name,
+                                          .what = REACH_CORES,
+                                          .name = core->name,
+                                          .former = core->former,
+                                          .is_moved = true,
+                                          .scale = scale_words[SCALE_DSF],
+                                          .um = {run[0].um, run[1].um}};
+    return compare->asked->take(compare->asked->context, &change, err);
+}
+
 /* Everything that depths of the hole rest on but its cores, bags and log. */
 static bool is_same_hole(const struct hole *a, const struct hole *b)
 {

@@ -13,6 +13,7 @@ struct compare {
     enum scale bag_scale;
     bool only_moved;  /* of an act that is to be told: what moves, not what else became of things */
     bool only_cores;  /* sections and samples are left out */
+    bool has_runs;    /* cores without sections are counted, too, by their runs on DSF */
     bool has_labels;  /* labels made stale are counted, too */
     int64_t since_us; /* the lag of what came up before is the same in both; INT64_MIN: of nothing */
     int64_t next_ms;
@@ -40,6 +41,10 @@ struct compare_thing {
 
 /* Count it, and hand it on where each is asked for. */
 MUST_CHECK enum status compare_tell(struct compare *compare, const struct compare_thing *thing, struct err *err);
+
+/* A core that stands on both sides without sections: it has no depth but that of its run. core: as it was told. */
+MUST_CHECK enum status compare_tell_run(struct compare *compare, const struct core cores[2],
+                                        const struct compare_thing *core, struct err *err);
 
 /* Top and bottom on both sides: before and after of the top or, where that stays, of the bottom. */
 void compare_ends(const struct depth before[2], const struct depth after[2], struct depth out[2]);

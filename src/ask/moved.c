@@ -107,8 +107,11 @@ static enum status keep_parts(struct arena *arena, const struct moves_parts *par
 static enum status find_parts(struct walk *walk, struct state *const states[2], const struct differences *differences,
                               struct moves_parts *out, struct err *err)
 {
-    const struct moves_asked asked = {
-        .no_labels = true, .each_scale = true, .take = walk->asked->take ? take : NULL, .context = walk};
+    const struct moves_asked asked = {.no_labels = true,
+                                      .has_runs = true,
+                                      .each_scale = true,
+                                      .take = walk->asked->take ? take : NULL,
+                                      .context = walk};
     struct change *changes = NULL;
     size_t count = 0;
     struct touched *touched = NULL;

@@ -73,6 +73,7 @@ static enum status add_view(struct moves *moves, enum scale scale, struct err *e
                                      .only_moved = true,
                                      .only_cores = moves->asked->is_brief ||
                                                    scale == SCALE_DRF, /* a piece of a core has bounds alone on it */
+                                     .has_runs = is_first && moves->asked->has_runs,
                                      .has_labels = is_first && !moves->asked->is_brief && !moves->asked->no_labels,
                                      .since_us = moves->touched->since_us};
     moves->count++;

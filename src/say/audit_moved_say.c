@@ -8,21 +8,24 @@
 
 /* --- the two ends --- */
 
+static void add_to(struct reach_count *sum, const struct reach_count *it)
+{
+    if (it->moved) {
+        sum->least_um = !sum->moved || it->least_um < sum->least_um ? it->least_um : sum->least_um;
+        sum->greatest_um = !sum->moved || it->greatest_um > sum->greatest_um ? it->greatest_um : sum->greatest_um;
+    }
+    sum->moved += it->moved;
+    sum->lost += it->lost;
+    sum->found += it->found;
+    sum->sum_m += it->sum_m;
+}
+
 /* How many things of a row, whatever they are. */
 static struct reach_count add_up(const struct reach *reach, int first, int last)
 {
     struct reach_count sum = {0};
-    for (int item = first; item <= last; item++) {
-        const struct reach_count *it = &reach->counts[item];
-        if (it->moved) {
-            sum.least_um = !sum.moved || it->least_um < sum.least_um ? it->least_um : sum.least_um;
-            sum.greatest_um = !sum.moved || it->greatest_um > sum.greatest_um ? it->greatest_um : sum.greatest_um;
-        }
-        sum.moved += it->moved;
-        sum.lost += it->lost;
-        sum.found += it->found;
-        sum.sum_m += it->sum_m;
-    }
+    for (int item = first; item <= last; item++)
+        add_to(&sum, &reach->counts[item]);
     return sum;
 }
 
@@ -51,6 +54,7 @@ static enum status add_counts(const char *hole, const struct reach *reach, const
         TRY(add_count(hole, "all of cores", scale, &of_cores, sheet, err));
     for (int item = REACH_CORES; of_cores.moved && item <= REACH_SAMPLES; item++)
         TRY(add_count(hole, reach_words[item], scale, &reach->counts[item], sheet, err));
+    TRY(add_count(hole, reach_runs_word, scale_words[SCALE_DSF], &reach->runs, sheet, err));
     return add_count(hole, reach_words[REACH_BAGS], bag_scale, &reach->counts[REACH_BAGS], sheet, err);
 }
 
@@ -139,39 +143,46 @@ static enum status evidence_of(struct audit *audit, const struct moved_act *act,
     return STATUS_OK;
 }
 
-static enum status add_row(struct audit *audit, const struct moved_act *act, const struct moves_part *part, bool bags,
-                           struct sheet *sheet, struct err *err)
+static enum status add_row(struct audit *audit, const struct moved_act *act, const struct moves_part *part,
+                           const char *scale, const struct reach_count *sum, struct sheet *sheet, struct err *err)
 {
-    const struct reach_count sum =
-        bags ? add_up(&part->reach, REACH_BAGS, REACH_BAGS) : add_up(&part->reach, REACH_CORES, REACH_SAMPLES);
     const char *by = NULL;
     const char *held = NULL;
     bool is_recording = false;
-    if (!sum.moved && !sum.lost && !sum.found)
+    if (!reach_count_is_any(sum))
         return STATUS_OK;
     TRY(audit_signers(audit, act, &by, &is_recording, err));
     by = by || act->is_join ? by : "nobody";
     TRY(evidence_of(audit, act, &held, err));
     const struct cell cells[] = {cell_commit(act->commit.id),
                                  cell_text(part->hole),
-                                 cell_text(bags ? part->bag_scale : scale_words[part->reach.scale]),
-                                 cell_count(sum.moved),
-                                 cell_shift(sum.moved ? sum.least_um : LENGTH_NONE, 3),
-                                 cell_shift(sum.moved ? sum.greatest_um : LENGTH_NONE, 3),
-                                 cell_shift(reach_mean(&sum), 3),
-                                 cell_count(sum.lost),
-                                 cell_count(sum.found),
+                                 cell_text(scale),
+                                 cell_count(sum->moved),
+                                 cell_shift(sum->moved ? sum->least_um : LENGTH_NONE, 3),
+                                 cell_shift(sum->moved ? sum->greatest_um : LENGTH_NONE, 3),
+                                 cell_shift(reach_mean(sum), 3),
+                                 cell_count(sum->lost),
+                                 cell_count(sum->found),
                                  cell_text(act->is_join ? "(a join)" : act->commit.author),
                                  cell_text(by),
                                  cell_text(held)};
     return sheet_add_row(sheet, cells, err);
 }
 
+static enum status add_part(struct audit *audit, const struct moved_act *act, const struct moves_part *part,
+                            struct sheet *sheet, struct err *err)
+{
+    const struct reach *reach = &part->reach;
+    const struct reach_count of_cores = add_up(reach, REACH_CORES, REACH_SAMPLES);
+    TRY(add_row(audit, act, part, scale_words[reach->scale], &of_cores, sheet, err));
+    TRY(add_row(audit, act, part, scale_words[SCALE_DSF], &reach->runs, sheet, err));
+    return add_row(audit, act, part, part->bag_scale, &reach->counts[REACH_BAGS], sheet, err);
+}
+
 static enum status add_act(struct audit *audit, const struct moved_act *act, struct sheet *sheet, struct err *err)
 {
     for (size_t at = 0; at < act->parts.count; at++)
-        for (int bags = 0; bags < 2; bags++)
-            TRY(add_row(audit, act, &act->parts.items[at], bags, sheet, err));
+        TRY(add_part(audit, act, &act->parts.items[at], sheet, err));
     return STATUS_OK;
 }
 
@@ -180,7 +191,8 @@ static int64_t size_of(const struct moved_act *act)
 {
     int64_t size_um = 0;
     for (size_t at = 0; at < act->parts.count; at++) {
-        const struct reach_count sum = add_up(&act->parts.items[at].reach, REACH_CORES, REACH_BAGS);
+        struct reach_count sum = add_up(&act->parts.items[at].reach, REACH_CORES, REACH_BAGS);
+        add_to(&sum, &act->parts.items[at].reach.runs);
         const int64_t least_um = llabs(sum.least_um);
         const int64_t greatest_um = llabs(sum.greatest_um);
         size_um = sum.moved && least_um > size_um ? least_um : size_um;
@@ -213,7 +225,8 @@ static enum status fill_acts(struct audit *audit, const struct moved_act *const 
 }
 
 #define ACTS_MEANING                                                                                                   \
-    "of cores, sections and samples together, or of bags: by their tops, or their bottoms where the tops stay"
+    "of cores, sections and samples together, of cores without sections (DSF), or of bags: by their tops, or their "   \
+    "bottoms where the tops stay"
 
 enum status audit_acts_first_write(struct audit *audit, struct err *err)
 {

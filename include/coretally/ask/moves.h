@@ -12,6 +12,7 @@
 struct moves_asked {
     bool is_brief;   /* cores alone: no sections, samples, bags or labels */
     bool no_labels;  /* labels made stale are not counted */
+    bool has_runs;   /* cores without sections count, too, by their runs on DSF */
     bool each_scale; /* takes things on every scale that has a part, not on the first alone */
     enum status (*take)(void *context, const struct compare_change *change, struct err *err); /* NULL: counted alone */
     void *context;
