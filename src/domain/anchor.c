@@ -71,7 +71,7 @@ static void read_header(struct anchor_reader *reader)
     const char *text = NULL;
     size_t len = 0;
     for (size_t cell = 0; cell < COLUMNS_LOOKED_AT && next_cell(reader, &text, &len); cell++)
-        if (is_word(text, len, "state") || is_word(text, len, "commit"))
+        if (is_word(text, len, "state") || is_word(text, len, "commit") || is_word(text, len, "act"))
             reader->columns |= UINT64_C(1) << cell;
 }
 

@@ -11,7 +11,7 @@ rows_of 1001 100 100 100 0
 record_rows --seafloor 0 --seafloor-by tagged
 git -C registry.git tag before
 for hole in $(seq 1001 1100); do
-    "$coretally" correction add "U${hole}A" tally +9.62 --top 0 --reason "joint missed" --brief >/dev/null 2>&1
+    "$coretally" correction add "U${hole}A" tally +9.62 --top 1 --reason "joint missed" --brief >/dev/null 2>&1
 done
 git -C registry.git tag corrected
 "$coretally" sample amend "U1050A-57H-5W, 40-42 cm" --mass 3 --reason "weighed" >/dev/null
