@@ -52,6 +52,47 @@ static enum status note_correction(struct walk *walk, const struct place_known *
     return STATUS_OK;
 }
 
+static enum status keep_commit(struct arena *arena, const struct commit *commit, struct commit *out, struct err *err)
+{
+    const char **const texts[] = {&out->line, &out->author, &out->mail, &out->station, &out->reason};
+    *out = *commit;
+    for (size_t at = 0; at < sizeof texts / sizeof texts[0]; at++)
+        if (*texts[at])
+            TRY(arena_copy(arena, *texts[at], strlen(*texts[at]), texts[at], err));
+    return STATUS_OK;
+}
+
+static void take_bounds(const struct hole *hole, int64_t out[MOVED_BOUNDS])
+{
+    out[0] = hole->tolerance_um;
+    out[1] = hole->heave_um;
+    out[2] = hole->tide_um;
+}
+
+/* A hole that is new has bounds, and changes none. */
+static enum status note_bounds(struct walk *walk, const struct place_known *place, const struct difference *it,
+                               struct state *after, struct err *err)
+{
+    struct moved *const out = walk->out;
+    const char *const ids[] = {it->older, it->newer};
+    struct moved_bounds bounds = {.commit = walk->act.commit};
+    if (walk->is_ends || walk->act.is_join || place->known->kind != KNOWN_RECORD ||
+        place->known->table != &hole_table || !*it->older || !*it->newer)
+        return STATUS_OK;
+    for (int side = 0; side < 2; side++) {
+        const void *hole = NULL;
+        TRY(state_version(after, ids[side], it->path, &hole_table, &hole, err));
+        take_bounds(hole, bounds.um[side]);
+    }
+    if (memcmp(bounds.um[0], bounds.um[1], sizeof bounds.um[0]) == 0)
+        return STATUS_OK;
+    (void)snprintf(bounds.hole, sizeof bounds.hole, "%s", place->hole);
+    TRY(keep_commit(walk->state->arena, &walk->act.commit, &bounds.commit, err));
+    TRY(arena_grow(walk->state->arena, &out->bounds, out->bounds_count, &out->bounds_room, sizeof bounds, err));
+    out->bounds[out->bounds_count++] = bounds;
+    return STATUS_OK;
+}
+
 /* As a command would hand them out that did the same. */
 static enum status read_changes(struct walk *walk, const struct differences *differences, struct state *after,
                                 struct change **out, size_t *count, struct err *err)
@@ -70,6 +111,7 @@ static enum status read_changes(struct walk *walk, const struct differences *dif
         if (*it->newer)
             TRY(store_bytes(after->store, it->newer, it->path, after->arena, &change->bytes, err));
         TRY(note_correction(walk, &place, err));
+        TRY(note_bounds(walk, &place, it, after, err));
     }
     return STATUS_OK;
 }
@@ -144,16 +186,6 @@ static enum status compare_stores(struct walk *walk, struct store *const stores[
 }
 
 /* --- act by act --- */
-
-static enum status keep_commit(struct arena *arena, const struct commit *commit, struct commit *out, struct err *err)
-{
-    const char **const texts[] = {&out->line, &out->author, &out->mail, &out->station, &out->reason};
-    *out = *commit;
-    for (size_t at = 0; at < sizeof texts / sizeof texts[0]; at++)
-        if (*texts[at])
-            TRY(arena_copy(arena, *texts[at], strlen(*texts[at]), texts[at], err));
-    return STATUS_OK;
-}
 
 /* The act against one of its parents. */
 static enum status look_at_line(struct walk *walk, const struct commit *commit, const char *parent, bool is_join,

@@ -124,5 +124,6 @@ enum status audit_first_write(struct audit *audit, struct err *err)
     TRY(audit_open_rows(audit, err));
     TRY(page_add_frame(page, FRAME_PAIR_END, err));
     TRY(audit_acts_first_write(audit, err));
+    TRY(audit_bounds_write(audit, err));
     return page_add_frame(page, FRAME_REST, err);
 }

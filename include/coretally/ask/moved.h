@@ -25,6 +25,14 @@ struct moved_act {
     size_t correction_room;
 };
 
+/* An act that changed how far the depths of a hole may be off, to either side; it may have moved none. */
+enum { MOVED_BOUNDS = 3 }; /* tolerance, heave, tide */
+struct moved_bounds {
+    struct commit commit;
+    char hole[HOLE_TEXT_MAX];
+    int64_t um[2][MOVED_BOUNDS]; /* before and after; LENGTH_NONE: none */
+};
+
 struct moved_asked {
     const struct commits *since; /* the newest commits of the first state (store_heads); NULL: the beginning */
     struct store *from;          /* stands at that state; NULL: the beginning, so that there are acts alone */
@@ -39,6 +47,9 @@ struct moved {
     struct moved_act *acts; /* that moved something, the oldest first */
     size_t count;
     size_t room;
+    struct moved_bounds *bounds; /* the oldest first; joins bring them and are left out */
+    size_t bounds_count;
+    size_t bounds_room;
     size_t looked;              /* at how many acts */
     struct moves_parts between; /* the two ends */
 };

@@ -37,6 +37,9 @@ MUST_CHECK enum status audit_decided_write(struct audit *audit, struct err *err)
 MUST_CHECK enum status audit_signers(struct audit *audit, const struct moved_act *act, const char **out,
                                      bool *is_recording, struct err *err);
 
+/* audit_bounds_say.c: the acts that changed how far depths may be off; nothing where none did. */
+MUST_CHECK enum status audit_bounds_write(struct audit *audit, struct err *err);
+
 /* audit_open_say.c: what is open, in a few rows; then each of it. */
 MUST_CHECK enum status audit_open_rows(struct audit *audit, struct err *err);
 MUST_CHECK enum status audit_open_write(struct audit *audit, struct err *err);
