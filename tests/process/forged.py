@@ -33,6 +33,7 @@ KNOWN = (
     ("signature", "| of the start", "the first act moves nothing, so there is nothing that it vouches for"),
     ("mistold", "Pump log of", "when the log begins, and its pumps, are as they were read from the file; rows and end are held"),
     ("mistold", "Labels: 1 printed", "the name is as it was typed; that it lies below the same core or hole is held"),
+    ("lengthened", "another reason below", "where an act gave no reason it may give one"),
     ("kept silently", "", "it is asked of doubts about cores and sections, not of those about lag checks"),
     ("hidden", "it is 903-U0030A-1X now", "a core gets another letter, and a sample or label of another one is added"),
 )
