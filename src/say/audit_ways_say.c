@@ -77,6 +77,44 @@ static enum status add_hole(struct audit *audit, const struct audit_hole *hole, 
     return STATUS_OK;
 }
 
+/* Acts that moved depths, or bounds, and recorded no correction: those are told with the holes. */
+static enum status add_acts(struct audit *audit, struct text *out, struct err *err)
+{
+    const struct moved *moved = &audit->moved;
+    struct state *const state = audit->run->state;
+    const char *line = NULL;
+    for (size_t at = 0; at < moved->count; at++) {
+        const struct moved_act *act = &moved->acts[at];
+        bool is_told = act->is_join;
+        for (size_t one = 0; one < act->correction_count; one++)
+            is_told = is_told || audit_recorded(audit, act, &act->corrections[one]);
+        if (is_told)
+            continue;
+        TRY(audit_text(state, &line, err, "git -C clone.git show %.10s", act->commit.id));
+        add_way(out, line, "an act that moved depths and recorded no correction: what it changed");
+    }
+    for (size_t at = 0; at < moved->bounds_count; at++) {
+        TRY(audit_text(state, &line, err, "git -C clone.git show %.10s", moved->bounds[at].commit.id));
+        add_way(out, line, "an act that changed bounds");
+    }
+    return STATUS_OK;
+}
+
+/* Is it sound, and what somebody printed before it. */
+static enum status add_verify(struct audit *audit, struct text *out, struct err *err)
+{
+    struct state *const state = audit->run->state;
+    const char *line = NULL;
+    add_way(out, "coretally verify --registry clone.git",
+            "every object, record, rule, label and act; what it finds in the registry of today");
+    TRY(audit_text(state, &line, err, "coretally verify --registry clone.git --quick --against %.10s",
+                   audit->state.id));
+    add_way(out, line,
+            "history is as it was up to this state; the same with the name of a report or of scanned labels that you "
+            "kept");
+    return STATUS_OK;
+}
+
 /* The core that moved most, by hand. */
 static enum status add_core(struct audit *audit, const struct audit_hole *hole, struct text *out, struct err *err)
 {
@@ -139,8 +177,10 @@ enum status audit_ways_write(struct audit *audit, struct err *err)
     TRY(audit_text(run->state, &line, err, "git -C clone.git merge-base --is-ancestor %.10s main && echo yes",
                    audit->state.id));
     add_way(&text, line, "yes: this state is part of the history of today");
+    TRY(add_verify(audit, &text, err));
     for (size_t at = 0; at < audit->holes.count; at++)
         TRY(add_hole(audit, &audit->holes.items[at], &text, err));
+    TRY(add_acts(audit, &text, err));
     for (size_t at = 0; at < audit->holes.count; at++)
         TRY(add_core(audit, &audit->holes.items[at], &text, err));
     TRY(add_same(audit, &text, err));

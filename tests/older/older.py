@@ -132,6 +132,10 @@ ADDED = [
              "issue 14, point 4: bags are drawn, and told in numbers"),
     Addition(r"coretally audit.*", r"^(takes over|does not take over) .*\n",
              "issue 14, point 4: what a sidetrack takes over of its parent"),
+    Addition(r"coretally audit.*", r"^coretally verify --registry clone\.git.*\n    # .*\n",
+             "issue 14, point 4: verify is among the ways to check an audit"),
+    Addition(r"coretally audit.*", r"^git -C clone\.git show .*\n    # an act that .*\n",
+             "issue 14, point 4: so are the acts that moved depths and recorded no correction"),
 ]
 
 
