@@ -115,7 +115,9 @@ enum status audit_signers(struct audit *audit, const struct moved_act *act, cons
         *is_recording = *is_recording || one;
         for (size_t by = 0; one && by < one->by.count; by++)
             add_signer(&text, &one->by.items[by],
-                       one->by.items[by].is_same || one->it->withdrawn ? "" : " (as it was)");
+                       one->it->withdrawn          ? " (withdrawn since)"
+                       : one->by.items[by].is_same ? ""
+                                                   : " (as it was)");
     }
     TRY(act_signed(audit->run->state, act->commit.id, &all, err));
     for (size_t by = 0; by < all.count; by++)
@@ -248,9 +250,10 @@ enum status audit_acts_first_write(struct audit *audit, struct err *err)
     }
     qsort(acts, count, sizeof(void *), order_size);
     TRY(fill_acts(audit, acts, count, AUDIT_ACTS_FIRST, &sheet, &shown, err));
-    TRY(audit_text(state, &caption, err,
-                   "By which act: %zu of %zu moved depths%s, what moved most first; " ACTS_MEANING, count,
-                   moved->looked, shown < count ? ", all of them below" : ""));
+    TRY(audit_text(
+        state, &caption, err,
+        "By which act: %zu of %zu moved depths, %zu of them shown here%s, what moved most first; " ACTS_MEANING, count,
+        moved->looked, shown, shown < count ? " and all below" : ""));
     return page_add_sheet(&audit->page, BLOCK_TABLE, caption, sheet, err);
 }
 
