@@ -10,7 +10,9 @@ static void add_key(struct text *out, const struct field *field)
 {
     char key[FIELD_KEY_MAX];
     field_key(field, key);
-    text_addf(out, "\"%s\":", key);
+    text_add(out, "\"");
+    text_add(out, key);
+    text_add(out, "\":");
 }
 
 static void add_value(struct text *out, const struct field *field, const void *record)
