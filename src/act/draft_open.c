@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "coretally/act/settle.h"
+#include "coretally/kind/pair.h"
 
 /* What becomes of an open field. */
 enum fate_of_open { OPEN_STAYS, OPEN_DECIDED, OPEN_WITHDRAWN, OPEN_MOVES };
@@ -34,12 +35,6 @@ static const struct writing *find_written(const struct draft *draft, const struc
     return own;
 }
 
-static bool is_withdrawn(const struct table *table, const void *record)
-{
-    const struct field *field = table ? field_find(table, "withdrawn") : NULL;
-    return field && !field_is_absent(field, record);
-}
-
 static enum fate_of_open judge(const struct open_point *point, const struct writing *written, const void **after)
 {
     char item[SAMPLE_KEY_MAX];
@@ -53,8 +48,8 @@ static enum fate_of_open judge(const struct open_point *point, const struct writ
         return OPEN_STAYS;
     if (point->at.field && !field_is_equal(point->at.field, point->record, *after))
         return OPEN_DECIDED;
-    if ((is_withdrawn(point->at.part, *after) && !is_withdrawn(point->at.part, point->record)) ||
-        (point->at.list && is_withdrawn(written->table, written->record)))
+    if ((item_is_withdrawn(point->at.part, *after) && !item_is_withdrawn(point->at.part, point->record)) ||
+        (point->at.list && item_is_withdrawn(written->table, written->record)))
         return OPEN_WITHDRAWN;
     if (strcmp(written->path, point->it.path) != 0)
         return OPEN_MOVES;

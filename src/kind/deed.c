@@ -44,18 +44,11 @@ static enum status add_touch(struct deed *deed, const struct touch *added, struc
     return STATUS_OK;
 }
 
-static bool is_one_of(const char *name, const char *const *names)
-{
-    while (*names && strcmp(*names, name) != 0)
-        names++;
-    return *names != NULL;
-}
-
 /* Do they differ in these fields at most? */
 static bool differ_only(const struct touch *touch, const char *const *names)
 {
     for (size_t at = 0; at < touch->part->count; at++)
-        if (touch_amends(touch, &touch->part->fields[at]) && !is_one_of(touch->part->fields[at].name, names))
+        if (touch_amends(touch, &touch->part->fields[at]) && !names_have(names, touch->part->fields[at].name))
             return false;
     return true;
 }
@@ -65,7 +58,6 @@ static unsigned judge_pair(const struct touch *touch)
 {
     static const char *const none[] = {NULL};
     static const char *const doubt[] = {"doubt", NULL};
-    static const char *const following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
     const struct table *part = touch->part;
     const bool was_withdrawn = item_is_withdrawn(part, touch->older);
     const bool is_withdrawn = item_is_withdrawn(part, touch->newer);
@@ -77,7 +69,7 @@ static unsigned judge_pair(const struct touch *touch)
     if (is_counted && differ_only(touch, doubt))
         return DONE_KEPT;
     if (!is_counted && part == &sample_table && ((const struct sample *)touch->older)->of &&
-        differ_only(touch, following) && touch_amends(touch, field_find(part, "of")))
+        differ_only(touch, sample_fields_following) && touch_amends(touch, field_find(part, "of")))
         return DONE_FOLLOWED;
     return DONE_AMENDED;
 }
@@ -242,7 +234,6 @@ enum status deed_add(struct deed *deed, const struct place_known *place, const v
                           .file = newer ? newer : older,
                           .done = DONE_ADDED,
                           .count = 1};
-    deed->files++;
     if (place->known->kind == KNOWN_LOG_DAY)
         return add_day(deed, touch, err);
     if (place->known->kind == KNOWN_EVIDENCE) {
@@ -264,7 +255,6 @@ enum status deed_add_counted(struct deed *deed, const struct place_known *place,
     const struct table *table = place->known->table;
     const struct field *list = table ? list_of(table) : NULL;
     struct touch touch = {.place = *place, .part = list ? list->of : table, .done = DONE_ADDED, .count = count};
-    deed->files++;
     if (place->known->kind == KNOWN_LOG_DAY) {
         touch.part = &log_day_part;
         touch.count = 1;

@@ -27,31 +27,23 @@ static const struct kind *find_form(const struct deed *deed)
     return deed->kind;
 }
 
-static bool is_named(const char *const *names, const char *name)
-{
-    for (; names && *names; names++)
-        if (strcmp(*names, name) == 0)
-            return true;
-    return false;
-}
-
 /* Fields that the program sets by itself when it amends others. */
 static bool is_derived(const struct touch *touch, const char *name)
 {
     static const char *const of_samples[] = {"was", "ordinal", "doubt", NULL};
-    static const char *const of_followers[] = {"of", "section", "half", "top", "bottom", "was", NULL};
     static const char *const of_bags[] = {"doubt", NULL};
     if (strcmp(name, "withdrawn") == 0)
         return touch->done == DONE_WITHDRAWN || touch->done == DONE_RESTORED;
-    return (touch->part == &sample_table && is_named(touch->done == DONE_FOLLOWED ? of_followers : of_samples, name)) ||
-           (touch->part == &bag_table && is_named(of_bags, name));
+    return (touch->part == &sample_table &&
+            names_have(touch->done == DONE_FOLLOWED ? sample_fields_following : of_samples, name)) ||
+           (touch->part == &bag_table && names_have(of_bags, name));
 }
 
 static enum status hold_fields(struct deed *deed, const struct touch *touch, const char *const *fields, struct err *err)
 {
     for (size_t at = 0; at < touch->part->count; at++) {
         const struct field *field = &touch->part->fields[at];
-        if (touch_amends(touch, field) && !is_named(fields, field->name) && !is_derived(touch, field->name))
+        if (touch_amends(touch, field) && !names_have(fields, field->name) && !is_derived(touch, field->name))
             TRY(deed_fault(deed, touch->place.path, touch->item, err, "its %s changed, which '%s' does not do to %s%s",
                            field->name, deed->kind->word, touch->done == DONE_WITHDRAWN ? "what it withdraws" : "a ",
                            touch->done == DONE_WITHDRAWN ? "" : touch->part->kind));
@@ -153,7 +145,7 @@ static enum status hold_touch(struct deed *deed, const struct kind *form, const 
     if (!allowed)
         return deed_fault(deed, touch->place.path, touch->item, err, "a %s was %s, which '%s' does not do",
                           touch->part->kind, touch_word(touch->done), form->word);
-    if (touch->done == DONE_ADDED && form->what[0].part != &renaming_table)
+    if (form->what[0].part != &renaming_table)
         TRY(deed_hold_new(deed, touch, err));
     TRY(hold_doubt(deed, touch, err));
     TRY(hold_was(deed, touch, err));

@@ -31,6 +31,8 @@ const char *const bag_fields_amended[] = {"from",   "to",           "mass",     
                                           "washed", "contaminants", "bypassed", "requester", "hazard",    "remark",
                                           NULL};
 
+const char *const sample_fields_following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
+
 /* Another name is another act, whichever command it was typed with. */
 static const char *const renamed_fields[] = {"type", "was", NULL};
 
@@ -117,4 +119,12 @@ const struct kind *kind_find(const char *word)
         if (strcmp(kind->word, word) == 0)
             return kind;
     return NULL;
+}
+
+bool names_have(const char *const *names, const char *name)
+{
+    for (; names && *names; names++)
+        if (strcmp(*names, name) == 0)
+            return true;
+    return false;
 }

@@ -60,4 +60,7 @@ enum status list_set(const struct field *field, const char *string, struct arena
 enum status field_set_value(const struct field *field, const char *string, enum length_unit bare, int32_t ship_zone_min,
                             struct arena *arena, void *record, struct err *err);
 
+/* The same word, whatever the case; '-' counts as '_'. field_name.c */
+bool is_same_name(const char *a, const char *b);
+
 #endif

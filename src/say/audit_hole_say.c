@@ -69,14 +69,8 @@ static enum status write_facts(struct audit *audit, const struct audit_hole *hol
 static enum status add_together(const char *what, const char *scale, const struct reach_count *count,
                                 struct sheet *sheet, struct err *err)
 {
-    const struct cell cells[] = {cell_text(what),
-                                 cell_text(scale),
-                                 cell_count(count->moved),
-                                 cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
-                                 cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),
-                                 cell_shift(reach_mean(count), 3),
-                                 cell_count(count->lost),
-                                 cell_count(count->found)};
+    struct cell cells[2 + REACH_CELLS] = {cell_text(what), cell_text(scale)};
+    reach_cells(count, cells + 2);
     return sheet_add_row(sheet, cells, err);
 }
 

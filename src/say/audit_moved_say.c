@@ -32,16 +32,9 @@ static struct reach_count add_up(const struct reach *reach, int first, int last)
 static enum status add_count(const char *hole, const char *what, const char *scale, const struct reach_count *count,
                              struct sheet *sheet, struct err *err)
 {
-    const struct cell cells[] = {cell_text(hole),
-                                 cell_text(what),
-                                 cell_text(scale),
-                                 cell_count(count->moved),
-                                 cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3),
-                                 cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3),
-                                 cell_shift(reach_mean(count), 3),
-                                 cell_count(count->lost),
-                                 cell_count(count->found)};
-    return count->moved || count->lost || count->found ? sheet_add_row(sheet, cells, err) : STATUS_OK;
+    struct cell cells[3 + REACH_CELLS] = {cell_text(hole), cell_text(what), cell_text(scale)};
+    reach_cells(count, cells + 3);
+    return reach_count_is_any(count) ? sheet_add_row(sheet, cells, err) : STATUS_OK;
 }
 
 /* Kind by kind; what of a core only lost or found its depth in one row. */
@@ -156,18 +149,11 @@ static enum status add_row(struct audit *audit, const struct moved_act *act, con
     TRY(audit_signers(audit, act, &by, &is_recording, err));
     by = by || act->is_join ? by : "nobody";
     TRY(evidence_of(audit, act, &held, err));
-    const struct cell cells[] = {cell_commit(act->commit.id),
-                                 cell_text(part->hole),
-                                 cell_text(scale),
-                                 cell_count(sum->moved),
-                                 cell_shift(sum->moved ? sum->least_um : LENGTH_NONE, 3),
-                                 cell_shift(sum->moved ? sum->greatest_um : LENGTH_NONE, 3),
-                                 cell_shift(reach_mean(sum), 3),
-                                 cell_count(sum->lost),
-                                 cell_count(sum->found),
-                                 cell_text(act->is_join ? "(a join)" : act->commit.author),
-                                 cell_text(by),
-                                 cell_text(held)};
+    struct cell cells[6 + REACH_CELLS] = {cell_commit(act->commit.id), cell_text(part->hole), cell_text(scale)};
+    reach_cells(sum, cells + 3);
+    cells[3 + REACH_CELLS] = cell_text(act->is_join ? "(a join)" : act->commit.author);
+    cells[4 + REACH_CELLS] = cell_text(by);
+    cells[5 + REACH_CELLS] = cell_text(held);
     return sheet_add_row(sheet, cells, err);
 }
 

@@ -15,23 +15,26 @@ struct length_text reach_signed(const struct run *run, int64_t um)
 
 const char reach_runs_word[] = "cores without sections";
 
+enum { REPORT_COLUMNS = 10, EACH_COLUMNS = 6 }; /* the last of each: against what, where that is told */
+
+void reach_cells(const struct reach_count *count, struct cell out[REACH_CELLS])
+{
+    out[0] = cell_count(count->moved);
+    out[1] = cell_shift(count->moved ? count->least_um : LENGTH_NONE, 3);
+    out[2] = cell_shift(count->moved ? count->greatest_um : LENGTH_NONE, 3);
+    out[3] = cell_shift(reach_mean(count), 3);
+    out[4] = cell_count(count->lost);
+    out[5] = cell_count(count->found);
+}
+
 static enum status add_count(const struct reach_part *part, const char *what, const char *scale,
                              const struct reach_count *it, struct sheet *sheet, struct err *err)
 {
-    const struct cell cells[] = {cell_text(part->target.hole_name),
-                                 cell_text(what),
-                                 cell_text(scale),
-                                 cell_count(it->moved),
-                                 cell_shift(it->moved ? it->least_um : LENGTH_NONE, 3),
-                                 cell_shift(it->moved ? it->greatest_um : LENGTH_NONE, 3),
-                                 cell_shift(reach_mean(it), 3),
-                                 cell_count(it->lost),
-                                 cell_count(it->found),
-                                 cell_text(part->against)};
+    struct cell cells[REPORT_COLUMNS] = {cell_text(part->target.hole_name), cell_text(what), cell_text(scale)};
+    reach_cells(it, cells + 3);
+    cells[REPORT_COLUMNS - 1] = cell_text(part->against);
     return sheet_add_row(sheet, cells, err);
 }
-
-enum { REPORT_COLUMNS = 10, EACH_COLUMNS = 6 }; /* the last of each: against what, where that is told */
 
 static void report_init(const struct run *run, bool tells_against, struct column columns[REPORT_COLUMNS],
                         struct sheet *sheet)

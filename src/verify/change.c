@@ -4,6 +4,7 @@
  * corrects, rows of a log. Driven by the field tables, so a new kind of record needs nothing here. */
 #include <string.h>
 
+#include "coretally/kind/kind.h"
 #include "coretally/kind/pair.h"
 #include "coretally/state/doubt.h"
 #include "parts.h"
@@ -15,19 +16,12 @@ struct change_view {
     bool keeps; /* the act kept something against doubt */
 };
 
-static bool is_one_of(const char *name, const char *const *names)
-{
-    while (*names && strcmp(*names, name) != 0)
-        names++;
-    return *names != NULL;
-}
-
 /* Equal but for its version, its items and the fields left out. */
 static bool is_same(const struct table *table, const void *older, const void *newer, const char *const *left_out)
 {
     for (size_t at = 0; at < table->count; at++) {
         const struct field *field = &table->fields[at];
-        if (strcmp(field->name, "version") == 0 || list_has_items(field) || is_one_of(field->name, left_out))
+        if (strcmp(field->name, "version") == 0 || list_has_items(field) || names_have(left_out, field->name))
             continue;
         if (!field_is_equal(field, older, newer))
             return false;
@@ -56,7 +50,6 @@ static void hold_pair(const struct change_view *view, const struct table *table,
 {
     static const char *const none[] = {NULL};
     static const char *const mended[] = {"withdrawn", "remark", NULL};
-    static const char *const following[] = {"of", "section", "half", "top", "bottom", "was", NULL};
     const bool same = is_same(table, older, newer, none);
     if (table == &contradiction_table && !same) {
         flaw_add(view->verify, FLAW_RECORD_CHANGED, view->path, item,
@@ -77,7 +70,8 @@ static void hold_pair(const struct change_view *view, const struct table *table,
     if (!field_find(table, "version"))
         return;
     /* A sub-sample follows its parent to another interval without an amendment of its own. */
-    if (table == &sample_table && ((const struct sample *)older)->of && is_same(table, older, newer, following) &&
+    if (table == &sample_table && ((const struct sample *)older)->of &&
+        is_same(table, older, newer, sample_fields_following) &&
         item_version(table, older) == item_version(table, newer))
         return;
     hold_version(view, table, item, older, newer, !same);

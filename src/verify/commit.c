@@ -153,11 +153,12 @@ static bool is_left_to_state(const struct commit_view *view, const struct differ
 }
 
 /* Of what is left to the state only what the act did is told; of what is read from a file not more than how much. */
-static enum status count_left(struct commit_view *view, const struct place_known *place, const struct difference *it,
-                              struct bytes bytes, struct err *err)
+static enum status count_left(struct commit_view *view, const struct place_known *place, struct bytes bytes,
+                              struct err *err)
 {
     const bool is_bulk = !view->done->keeps && place->known->table && place->known->table != &label_set_table;
-    return is_bulk ? verify_done_count(view->done, place, bytes, err) : verify_done_read(view->done, place, it, err);
+    return is_bulk ? verify_done_count(view->done, place, bytes, err)
+                   : verify_done_decode(view->done, place, bytes, err);
 }
 
 static enum status hold_new(struct commit_view *view, const struct place_known *place, const void *newer,
@@ -181,7 +182,7 @@ static enum status hold_there(struct commit_view *view, const struct place_known
         flaw_add(view->verify, FLAW_RECORD_CHANGED, it->path, "", "evidence stays as it was attached");
     TRY(read_version(view, it->path, it->newer, &bytes, &there, err));
     if (there && !verify_is_signatures(place) && is_left_to_state(view, it, bytes))
-        return count_left(view, place, it, bytes, err);
+        return count_left(view, place, bytes, err);
     if (there) {
         TRY(verify_room(place->known, &view->arena, &newer, err));
         TRY(verify_bytes(view->verify, place, bytes, &view->arena, newer, &there, err));

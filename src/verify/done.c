@@ -43,15 +43,30 @@ enum status verify_done_count(struct verify_done *done, const struct place_known
     return done->is_cut ? STATUS_OK : deed_add_counted(&done->deed, place, count, err);
 }
 
-/* A version that nobody looked at yet; what cannot be read is told elsewhere. */
-static enum status read_side(struct verify_done *done, const struct place_known *place, const char *id,
-                             const void **out, struct err *err)
+/* What cannot be decoded is told elsewhere; the act can then not be judged. */
+static enum status decode(struct verify_done *done, const struct place_known *place, struct bytes bytes,
+                          const void **out, struct err *err)
 {
     struct arena *arena = done->before.arena;
     const struct table *table = place->known->table;
-    struct bytes bytes = {0};
     struct err why = {0};
     void *record = NULL;
+    TRY(verify_room(place->known, arena, &record, err));
+    const enum status status =
+        table ? record_decode(table, bytes, arena, record, &why) : log_day_decode(bytes, arena, record, &why);
+    done->is_cut = done->is_cut || status != STATUS_OK;
+    if (status == STATUS_SYSTEM)
+        *err = why;
+    *out = record;
+    return status == STATUS_SYSTEM ? status : STATUS_OK;
+}
+
+/* A version that nobody looked at yet. */
+static enum status read_side(struct verify_done *done, const struct place_known *place, const char *id,
+                             const void **out, struct err *err)
+{
+    struct bytes bytes = {0};
+    struct err why = {0};
     *out = NULL;
     if (!*id)
         return STATUS_OK;
@@ -59,15 +74,24 @@ static enum status read_side(struct verify_done *done, const struct place_known 
         *out = place; /* that it is there is enough */
         return STATUS_OK;
     }
-    TRY(verify_room(place->known, arena, &record, err));
-    enum status status = store_bytes(done->verify->store, id, place->path, arena, &bytes, &why);
+    const enum status status = store_bytes(done->verify->store, id, place->path, done->before.arena, &bytes, &why);
     if (status == STATUS_OK)
-        status = table ? record_decode(table, bytes, arena, record, &why) : log_day_decode(bytes, arena, record, &why);
-    done->is_cut = done->is_cut || status != STATUS_OK;
+        return decode(done, place, bytes, out, err);
+    done->is_cut = true;
     if (status == STATUS_SYSTEM)
         *err = why;
-    *out = record;
     return status == STATUS_SYSTEM ? status : STATUS_OK;
+}
+
+enum status verify_done_decode(struct verify_done *done, const struct place_known *place, struct bytes bytes,
+                               struct err *err)
+{
+    const void *newer = place; /* of evidence, that it is there is enough */
+    if (done->is_cut)
+        return STATUS_OK;
+    if (place->known->kind != KNOWN_EVIDENCE)
+        TRY(decode(done, place, bytes, &newer, err));
+    return verify_done_add(done, place, NULL, newer, err);
 }
 
 enum status verify_done_read(struct verify_done *done, const struct place_known *place, const struct difference *it,

@@ -23,6 +23,9 @@ MUST_CHECK enum status verify_done_add(struct verify_done *done, const struct pl
 /* A new file that is not decoded here: what it holds is counted. */
 MUST_CHECK enum status verify_done_count(struct verify_done *done, const struct place_known *place, struct bytes bytes,
                                          struct err *err);
+/* A new file that is left to the state but for what the act did. */
+MUST_CHECK enum status verify_done_decode(struct verify_done *done, const struct place_known *place, struct bytes bytes,
+                                          struct err *err);
 /* A file that is looked at in another way, or is gone: both versions are read. */
 MUST_CHECK enum status verify_done_read(struct verify_done *done, const struct place_known *place,
                                         const struct difference *it, struct err *err);

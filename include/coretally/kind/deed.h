@@ -56,7 +56,6 @@ struct deed {
     struct touch *touches;
     size_t count;
     size_t room;
-    size_t files; /* that differ */
     struct fault *faults;
     size_t fault_count;
     size_t fault_room;

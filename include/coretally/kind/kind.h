@@ -60,5 +60,10 @@ extern const char *const well_fields_amended[];
 extern const char *const pump_fields_amended[];
 extern const char *const check_fields_amended[];
 extern const char *const bag_fields_amended[];
+/* Those in which a sub-sample follows its parent, without an amendment of its own. */
+extern const char *const sample_fields_following[];
+
+/* names: ends with NULL; may be NULL itself. */
+bool names_have(const char *const *names, const char *name);
 
 #endif

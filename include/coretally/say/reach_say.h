@@ -16,6 +16,10 @@ MUST_CHECK enum status reach_show(struct run *run, struct reach_part *first, con
 extern const char reach_runs_word[];
 bool reach_count_is_any(const struct reach_count *count);
 
+/* The columns moved, least, greatest, mean, lost and found of a count. */
+enum { REACH_CELLS = 6 };
+void reach_cells(const struct reach_count *count, struct cell out[REACH_CELLS]);
+
 /* "core 2H by +9.630 m: +9.620 tally slip (correction 2), +0.010 stretch of the pipe (correction 1)"; nothing where a
  * shift is what the correction says. */
 void reach_made_add(const struct run *run, const struct reach_part *part, struct text *out);
